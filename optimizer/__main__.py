@@ -1,0 +1,1 @@
+"""`python -m optimizer`: the command line."""

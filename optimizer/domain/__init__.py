@@ -1,0 +1,1 @@
+"""The words of the trade as data: brief, layout and study."""

@@ -1,0 +1,144 @@
+"""Named rules of construction: stock, clearances and limits, each of them editable.
+
+Every length is in the units of the brief. Inch defaults stand on the fields; the
+metric ones, which are the trade's round metric sizes and not conversions, in
+`METRIC_DEFAULTS`.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from optimizer.domain.fields import Distance, Record, Size
+
+
+class Material(StrEnum):
+    """Stock for uprights and shelves."""
+
+    MDF = "mdf"
+    PARTICLEBOARD = "particleboard"
+    PLYWOOD = "plywood"
+    WHITE_PINE = "white_pine"
+    PONDEROSA_PINE = "ponderosa_pine"
+
+
+class RodStock(StrEnum):
+    """Closet rods in stock."""
+
+    STEEL_TUBE = "steel_tube"
+    WOOD_DOWEL = "wood_dowel"
+
+
+class Fastener(StrEnum):
+    """How cleats are fastened to studs."""
+
+    SCREWS = "screws"
+    BRADS = "brads"
+
+
+class Construction(Record):
+    """Rules that every layout and every part obeys. Common practice unless a source is named."""
+
+    material: Material = Material.MDF
+    panel_thickness: Size = 0.75
+    sheet: tuple[Size, Size] = (96.0, 48.0)
+    kerf: Distance = 0.125
+    edge_trim: Distance = 0.0
+    rod_stock: RodStock = RodStock.STEEL_TUBE
+
+    hang_depth: Size = 24.0
+    rod_setback: Size = Field(default=12.0, description="Rod centre to the wall behind.")
+    rod_clearance: Size = Field(default=3.0, description="Rod centre to whatever is above it.")
+    floor_clearance: Distance = Field(default=3.0, description="Air under hung clothes.")
+    max_rod_height: Size = 84.0
+    max_shelf_height: Size = Field(default=84.0, description="Highest shelf top.")
+    min_shelf_clear: Size = Field(default=8.0, description="Least clear height over a shelf.")
+    base_height: Distance = Field(
+        default=3.5, description="Top of the lowest shelf of a stack above the floor."
+    )
+    item_clearance: Distance = Field(
+        default=0.5, description="Air on each side of an item and above it."
+    )
+
+    min_bay_width: Size = 12.0
+    max_bay_width: Size = Field(
+        default=48.0,
+        description="Rod supports at most 48 in apart: Architectural Woodwork Standards, "
+        "1st ed. 2009, 4.4.16.",
+    )
+    corner_clearance: Distance = Field(
+        default=6.0, description="Access left beside a bay that runs into an inside corner."
+    )
+    corner_opening: Distance = Field(
+        default=12.0, description="Open front kept on a bay that runs into an inside corner."
+    )
+
+    shelf_load: Annotated[float, Field(gt=0, le=2000)] = Field(
+        default=15.0,
+        description="Lasting load on a shelf: lb/sq ft in inch briefs, kg/m2 in millimetre "
+        "briefs. Default: the 15 lb/sq ft of the ANSI/KCMA A161.1 shelf test.",
+    )
+    rod_load: Annotated[float, Field(gt=0, le=500)] = Field(
+        default=20.0,
+        description="Clothes on a rod: lb/ft in inch briefs, kg/m in millimetre briefs.",
+    )
+    deflection_ratio: Annotated[float, Field(ge=60, le=1000)] = Field(
+        default=144.0,
+        description="Largest sag as a part of the span: L/144 is the limit of the "
+        "Architectural Woodwork Standards, 1st ed. 2009, 4.4.14.10.",
+    )
+    creep_factor: Annotated[float, Field(ge=1, le=5)] = 2.0
+    stiffener_allowed: bool = True
+    stiffener_height: Size = 1.5
+
+    cleat_height: Size = 2.0
+    cleat_thickness: Size = 0.75
+    fastener: Fastener = Fastener.SCREWS
+    shelf_clearance: Distance = Field(
+        default=0.0625, description="How much shorter a shelf is than its bay."
+    )
+    rod_allowance: Distance = Field(
+        default=0.125, description="How much shorter a rod is than its bay, for its sockets."
+    )
+    upright_clearance: Distance = Field(
+        default=0.25, description="How far an upright stops short of a ceiling it would reach."
+    )
+    baseboard_height: Distance = 0.0
+    baseboard_thickness: Distance = 0.0
+    carpet_thickness: Distance = 0.0
+    scribe_limit: Distance = Field(
+        default=1.0, description="A left-over up to this is scribed; beyond it a filler is cut."
+    )
+    grain: Literal["none", "length"] = "none"
+
+
+METRIC_DEFAULTS: dict[str, Any] = {
+    "panel_thickness": 18.0,
+    "sheet": (2440.0, 1220.0),
+    "kerf": 3.0,
+    "hang_depth": 600.0,
+    "rod_setback": 300.0,
+    "rod_clearance": 75.0,
+    "floor_clearance": 75.0,
+    "max_rod_height": 2130.0,
+    "max_shelf_height": 2130.0,
+    "min_shelf_clear": 200.0,
+    "base_height": 90.0,
+    "item_clearance": 12.0,
+    "min_bay_width": 300.0,
+    "max_bay_width": 1200.0,
+    "corner_clearance": 150.0,
+    "corner_opening": 300.0,
+    "shelf_load": 73.0,
+    "rod_load": 30.0,
+    "stiffener_height": 38.0,
+    "cleat_height": 50.0,
+    "cleat_thickness": 18.0,
+    "shelf_clearance": 2.0,
+    "rod_allowance": 3.0,
+    "upright_clearance": 6.0,
+    "scribe_limit": 25.0,
+}

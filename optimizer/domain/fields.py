@@ -1,0 +1,117 @@
+"""Field types shared by the brief and the layout: lengths that people write.
+
+Lengths may come as numbers or as text; text is read in the units of the brief being
+validated, which `reading_units` carries down to every field.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from optimizer.units import Units, parse_length
+
+MAX_LENGTH_IN = 1200.0
+"""Longest length taken, 100 ft: a limit on input, not a fact of the trade."""
+
+_units: ContextVar[Units] = ContextVar("units", default=Units.INCH)
+
+
+@contextmanager
+def reading_units(units: Units) -> Iterator[None]:
+    """Read text lengths in `units` while the block runs."""
+    token = _units.set(units)
+    try:
+        yield
+    finally:
+        _units.reset(token)
+
+
+class Record(BaseModel):
+    """Immutable data; unknown keys are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+def read_length(value: Any) -> float:
+    """Length in the units of the brief from a number or a text; never NaN, never absurd."""
+    units = _units.get()
+    if isinstance(value, str):
+        if len(value) > 40:
+            raise PydanticCustomError("length_text", "a length is at most 40 characters long")
+        try:
+            value = parse_length(value, units)
+        except ValueError:
+            raise PydanticCustomError(
+                "length_text",
+                "'{text}' is not a length; write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm",
+                {"text": value},
+            ) from None
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise PydanticCustomError("length_type", "a length is a number or a text such as 86 1/2")
+    limit = units.from_inch(MAX_LENGTH_IN)
+    # Checked before float(): an int of hundreds of digits has no float.
+    if abs(value) > limit or not math.isfinite(value):
+        raise PydanticCustomError(
+            "length_absurd",
+            "{value} is no sensible length; at most {limit} {units}",
+            {"value": str(value)[:40], "limit": round(limit), "units": units.value},
+        )
+    return float(value)
+
+
+def _refuse_negative(value: float) -> float:
+    if value < 0:
+        raise PydanticCustomError(
+            "length_negative", "{value} is negative; a length is 0 or more", {"value": value}
+        )
+    return value
+
+
+def _refuse_zero(value: float) -> float:
+    if value <= 0:
+        raise PydanticCustomError(
+            "length_not_positive", "{value} is not a positive length", {"value": value}
+        )
+    return value
+
+
+def read_size(value: Any) -> float:
+    """As `read_length`, and above zero."""
+    return _refuse_zero(read_length(value))
+
+
+def read_distance(value: Any) -> float:
+    """As `read_length`, and zero or more."""
+    return _refuse_negative(read_length(value))
+
+
+_SIZE_SCHEMA = {
+    "anyOf": [{"type": "number", "exclusiveMinimum": 0}, {"type": "string", "maxLength": 40}],
+    "description": "A positive length in the units of the brief, or text such as 7' 2-1/2\".",
+    "examples": [72.25, "7' 2-1/2\""],
+}
+_DISTANCE_SCHEMA = {
+    "anyOf": [{"type": "number", "minimum": 0}, {"type": "string", "maxLength": 40}],
+    "description": "A length of 0 or more in the units of the brief, or text such as 86 1/2.",
+    "examples": [30, "86 1/2"],
+}
+
+Size = Annotated[float, BeforeValidator(read_size), WithJsonSchema(_SIZE_SCHEMA, mode="validation")]
+"""A length above zero, in the units of the brief."""
+
+Distance = Annotated[
+    float, BeforeValidator(read_distance), WithJsonSchema(_DISTANCE_SCHEMA, mode="validation")
+]
+"""A length of zero or more, in the units of the brief."""
+
+Identifier = Annotated[
+    str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _.\-]*$")
+]
+"""A short name of the caller's own for a wall or an item."""

@@ -1,0 +1,142 @@
+"""A layout: bays on walls, each a stack of zones, with what was claimed of it.
+
+Lengths are in the units of the brief. `start` and `width` of a bay are the clear space
+between its uprights along the wall, from the wall's left end.
+"""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from optimizer.domain.fields import Distance, Identifier, Record, Size
+from optimizer.domain.needs import Hang
+
+MAX_BAYS = 200
+MAX_ZONES = 40
+
+
+class ZoneKind(StrEnum):
+    """Kinds of level in a bay."""
+
+    FLOOR = "floor"
+    ROD = "rod"
+    SHELF = "shelf"
+
+
+class Zone(Record):
+    """One level of a bay, clear from `bottom` to `top` above the floor.
+
+    A floor zone stands on the floor. A shelf zone is the clear space on one board whose
+    top is at `bottom`. A rod zone reaches from the lowest point of its clothes to the
+    underside of what is above; `rod_height` is the rod's centre. `depth` is how far the
+    zone reaches out from the wall (of a shelf zone, the depth of its board).
+    """
+
+    kind: ZoneKind
+    bottom: Distance
+    top: Distance
+    depth: Distance | None = None
+    hang: Hang | None = None
+    rod_height: Distance | None = None
+    items: Annotated[tuple[Identifier, ...], Field(max_length=60)] = ()
+
+
+class Bay(Record):
+    """The space between two uprights on one wall; zones run from bottom to top.
+
+    `height` is the top of its uprights. `stiffened` boards carry a front stiffener.
+    """
+
+    id: Annotated[str, Field(min_length=1, max_length=40)]
+    wall: Identifier
+    start: Distance
+    width: Size
+    depth: Size
+    pattern: Annotated[str, Field(min_length=1, max_length=200)]
+    zones: Annotated[tuple[Zone, ...], Field(max_length=MAX_ZONES)]
+    height: Size
+    stiffened: bool = False
+
+    @property
+    def end(self) -> float:
+        """Right end of the clear space."""
+        return self.start + self.width
+
+
+class Filler(Record):
+    """A left-over strip of wall closed against the wall or a neighbour."""
+
+    wall: Identifier
+    start: Distance
+    width: Size
+    kind: Literal["scribe", "filler"]
+
+
+class TermName(StrEnum):
+    """Lines of the score: what the needs require, then the six priorities."""
+
+    NEEDS = "needs"
+    HANGING = "hanging"
+    SHELVING = "shelving"
+    OPEN_FLOOR = "open_floor"
+    EASY_REACH = "easy_reach"
+    LOW_COST = "low_cost"
+    SIMPLE_BUILD = "simple_build"
+
+
+class Term(Record):
+    """One line of the score: `points` = share of the weights x `value` x 100."""
+
+    name: TermName
+    weight: float
+    value: float
+    points: float
+
+
+class Metrics(Record):
+    """What a layout holds and takes, from its zones alone."""
+
+    long_hang: float
+    medium_hang: float
+    short_hang: float
+    shelf_length: float
+    shelf_area: float
+    open_floor: float
+    easy_length: float = Field(description="Rod and shelf length within easy reach.")
+    items_housed: int
+    material_cost: float
+    sheets: int
+    parts: int
+
+
+class Unmet(Record):
+    """A need that a layout does not meet, with the amount and why."""
+
+    need: str
+    required: float
+    achieved: float
+    shortfall: float
+    reason: Literal["impossible", "traded_off", "unknown"]
+    detail: str
+    price: float | None = Field(
+        default=None, description="Points of score that meeting it would cost, if traded off."
+    )
+
+
+class Layout(Record):
+    """A buildable proposal with its score and its proof."""
+
+    rank: Annotated[int, Field(ge=1)] = 1
+    score: float = 0.0
+    bound: float = 100.0
+    gap: float = 0.0
+    status: Literal["optimal", "within_gap", "time_limit", "rescored"] = "optimal"
+    terms: tuple[Term, ...] = ()
+    metrics: Metrics | None = None
+    unmet: tuple[Unmet, ...] = ()
+    bays: Annotated[tuple[Bay, ...], Field(max_length=MAX_BAYS)] = ()
+    fillers: Annotated[tuple[Filler, ...], Field(max_length=MAX_BAYS)] = ()
+    trade_off: str = ""

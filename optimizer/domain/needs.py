@@ -1,0 +1,113 @@
+"""What has to go in: hanging, folded things, bulky items, and who uses it."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from optimizer.domain.fields import Distance, Identifier, Record, Size
+
+MAX_GARMENT_LINES = 100
+MAX_ITEMS = 40
+MAX_PIECES = 60
+MAX_USERS = 12
+
+
+class Hang(StrEnum):
+    """Hang class of a rod: how far the clothes on it reach down."""
+
+    LONG = "long"
+    MEDIUM = "medium"
+    SHORT = "short"
+
+
+class Garments(Record):
+    """So many garments of one kind; the kind sets hang class and rod length each."""
+
+    kind: Annotated[str, Field(min_length=1, max_length=40)]
+    count: Annotated[int, Field(ge=1, le=2000)]
+
+
+class Place(StrEnum):
+    """Where a bulky item may stand."""
+
+    FLOOR = "floor"
+    SHELF = "shelf"
+    ANY = "any"
+
+
+class Use(StrEnum):
+    """How often a bulky item is wanted."""
+
+    DAILY = "daily"
+    WEEKLY = "weekly"
+    SELDOM = "seldom"
+
+
+class Item(Record):
+    """A bulky thing to be housed; `width` runs along the wall, pieces are interchangeable."""
+
+    id: Identifier
+    width: Size
+    depth: Size
+    height: Size
+    count: Annotated[int, Field(ge=1, le=MAX_PIECES)] = 1
+    place: Place = Place.FLOOR
+    weight_lb: Annotated[float, Field(ge=0, le=2000)] | None = None
+    weight_kg: Annotated[float, Field(ge=0, le=1000)] | None = None
+    use: Use = Use.WEEKLY
+
+
+class User(Record):
+    """Someone who must reach the storage: by stature, by age (a child), or seated."""
+
+    stature: Size | None = None
+    age: Annotated[int, Field(ge=2, le=120)] | None = None
+    posture: Literal["standing", "seated"] = "standing"
+
+
+class HangDrop(Record):
+    """How far clothes of each class reach below the rod's centre [length].
+
+    Defaults put a lone rod at 40, 54 and 66 in with 3 in of air below the clothes: the
+    low end of the handbook ranges for short, medium and long hang.
+    """
+
+    long: Size = 63.0
+    medium: Size = 51.0
+    short: Size = 37.0
+
+    def of(self, hang: Hang) -> float:
+        """Drop of one class."""
+        return {Hang.LONG: self.long, Hang.MEDIUM: self.medium, Hang.SHORT: self.short}[hang]
+
+
+class Needs(Record):
+    """Rod and shelf lengths wanted, garments to be counted in, bulky items and users."""
+
+    long_hang: Distance = 0.0
+    medium_hang: Distance = 0.0
+    short_hang: Distance = 0.0
+    garments: Annotated[tuple[Garments, ...], Field(max_length=MAX_GARMENT_LINES)] = ()
+    shelf_length: Distance = 0.0
+    shelf_spacing: Size = Field(
+        default=12.0, description="From the top of one shelf to the top of the next."
+    )
+    shelf_depth: Size = 12.0
+    items: Annotated[tuple[Item, ...], Field(max_length=MAX_ITEMS)] = ()
+    users: Annotated[tuple[User, ...], Field(max_length=MAX_USERS)] = ()
+    aisle: Distance = 24.0
+    hang_drop: HangDrop = HangDrop()
+    accessible_reach: bool = Field(
+        default=False, description="Keep rods and daily things within the ADA reach ranges."
+    )
+
+    def explicit_hang(self, hang: Hang) -> float:
+        """Rod length asked for outright, garments not counted."""
+        return {
+            Hang.LONG: self.long_hang,
+            Hang.MEDIUM: self.medium_hang,
+            Hang.SHORT: self.short_hang,
+        }[hang]

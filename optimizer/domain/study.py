@@ -1,0 +1,85 @@
+"""A study: one run over a brief, with its ranked layouts."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Annotated, Any
+
+from pydantic import Field, ModelWrapValidatorHandler, model_validator
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import Record, reading_units
+from optimizer.domain.layout import Layout
+from optimizer.domain.reading import units_of_study
+
+
+class Status(StrEnum):
+    """How a study ended."""
+
+    OPTIMAL = "optimal"
+    WITHIN_GAP = "within_gap"
+    TIME_LIMIT = "time_limit"
+    CANCELLED = "cancelled"
+    INFEASIBLE = "infeasible"
+    ERROR = "error"
+
+
+class Repair(Record):
+    """A single change of the brief and what a solve proved of it.
+
+    `patch` is the change as a JSON merge patch (RFC 7396) on the brief.
+    """
+
+    change: str
+    effect: str
+    proved: bool
+    patch: dict[str, Any] = Field(default_factory=dict)
+
+
+class Warned(Record):
+    """Something a builder should know; `pointer` leads to the field it is about."""
+
+    code: str
+    pointer: str
+    detail: str
+
+
+class Yardstick(Record):
+    """What the room alone could do for each term: the scale of the score terms."""
+
+    hanging: float
+    shelving: float
+    open_floor: float
+    easy_reach: float
+    low_cost: float
+    simple_build: float
+
+
+class Study(Record):
+    """One run over a brief: ranked layouts, how far apart they are, and what would help."""
+
+    brief: Brief
+    status: Status
+    layouts: Annotated[tuple[Layout, ...], Field(max_length=40)] = ()
+    exhausted: bool = Field(
+        default=False, description="Proved: no further layout within the rules was left."
+    )
+    difference_asked: float = Field(
+        default=0.0, description="Least distance that the proof of each alternative speaks of."
+    )
+    differences: tuple[tuple[float, ...], ...] = ()
+    repairs: tuple[Repair, ...] = ()
+    warnings: tuple[Warned, ...] = ()
+    yardstick: Yardstick | None = None
+    moved: tuple[str, ...] = Field(
+        default=(), description="In a rerun: what changed against the earlier study."
+    )
+    versions: dict[str, str] = Field(default_factory=dict)
+    seconds: float = 0.0
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _read_in_units(cls, data: Any, handler: ModelWrapValidatorHandler[Study]) -> Study:
+        """Read text lengths of layouts in the units of the study's brief."""
+        with reading_units(units_of_study(data)):
+            return handler(data)
