@@ -1,0 +1,172 @@
+"""Stiffness, strength and weight of stock: boards and rods.
+
+Wood Handbook is FPL-GTR-190 (2010), Forest Products Laboratory. Values are at about 12 %
+moisture content and are means for comparison, not design values.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from optimizer.domain.construction import Material, RodStock
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A board material.
+
+    `modulus` [psi] is used for spans; `modulus_low` [psi] is the lowest published one where
+    there is another, shown beside it; `rupture` is the modulus of rupture [psi]; `density`
+    [lb/cu ft]; `gravity` is the specific gravity for fasteners driven into it.
+    """
+
+    modulus: float
+    modulus_source: str
+    rupture: float
+    rupture_source: str
+    density: float
+    density_source: str
+    gravity: float
+    modulus_low: float | None = None
+    modulus_low_source: str = ""
+
+    @property
+    def shear_modulus(self) -> float:
+        """Modulus of rigidity [psi]: E/16, the ratio of sawn wood, from memory; on the low
+        side for panels, so that shear deflection is not understated."""
+        return self.modulus / 16.0
+
+
+_TABLE_12_1 = "Wood Handbook, Table 12-1 (from memory)"
+_CHAPTER_5 = "Wood Handbook, chapter 5, 12 % moisture (from memory)"
+
+STOCK: dict[Material, Stock] = {
+    Material.MDF: Stock(
+        modulus=0.50e6,
+        modulus_source=f"0.52e6 psi of {_TABLE_12_1}, rounded down",
+        rupture=5200.0,
+        rupture_source=_TABLE_12_1,
+        density=48.0,
+        density_source="common practice",
+        gravity=0.77,
+        modulus_low=313_300.0,
+        modulus_low_source="ANSI A208.2, grade 130 minimum, 2,160 N/mm2 (from memory)",
+    ),
+    Material.PARTICLEBOARD: Stock(
+        modulus=0.40e6,
+        modulus_source=f"low end of 0.40-0.60e6 psi, {_TABLE_12_1}",
+        rupture=2200.0,
+        rupture_source=f"low end of 2,200-3,500 psi, {_TABLE_12_1}",
+        density=45.0,
+        density_source="common practice",
+        gravity=0.72,
+    ),
+    Material.PLYWOOD: Stock(
+        modulus=1.01e6,
+        modulus_source=f"low end of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
+        rupture=4890.0,
+        rupture_source=f"low end of 4,890-6,180 psi, {_TABLE_12_1}",
+        density=36.0,
+        density_source="common practice",
+        gravity=0.50,
+    ),
+    Material.WHITE_PINE: Stock(
+        modulus=1.24e6,
+        modulus_source=f"eastern white pine, {_CHAPTER_5}",
+        rupture=8600.0,
+        rupture_source=f"eastern white pine, {_CHAPTER_5}",
+        density=24.5,
+        density_source=f"specific gravity 0.35 and 12 % of water, {_CHAPTER_5}",
+        gravity=0.35,
+    ),
+    Material.PONDEROSA_PINE: Stock(
+        modulus=1.29e6,
+        modulus_source=_CHAPTER_5,
+        rupture=9400.0,
+        rupture_source=_CHAPTER_5,
+        density=28.0,
+        density_source=f"specific gravity 0.40 and 12 % of water, {_CHAPTER_5}",
+        gravity=0.40,
+    ),
+}
+
+
+def stock(material: Material) -> Stock:
+    """Properties of a board material."""
+    return STOCK[material]
+
+
+@dataclass(frozen=True, slots=True)
+class Rod:
+    """A round rod: outside and inside diameter [in], modulus [psi], density [lb/cu in].
+
+    `creeps` says whether its sag grows under a lasting load.
+    """
+
+    name: str
+    outside: float
+    inside: float
+    modulus: float
+    density: float
+    rupture: float
+    creeps: bool
+    source: str
+
+    @property
+    def area(self) -> float:
+        """Section area [sq in]."""
+        return math.pi * (self.outside**2 - self.inside**2) / 4.0
+
+    @property
+    def inertia(self) -> float:
+        """Second moment of area [in4]."""
+        return math.pi * (self.outside**4 - self.inside**4) / 64.0
+
+    @property
+    def weight(self) -> float:
+        """Weight [lb/ft]."""
+        return self.area * self.density * 12.0
+
+
+def steel_tube(outside: float, wall: float) -> Rod:
+    """A steel tube of `outside` diameter and `wall` thickness [in]."""
+    return Rod(
+        name=f"steel tube {outside:g} in outside, {wall:g} in wall",
+        outside=outside,
+        inside=outside - 2.0 * wall,
+        modulus=29.0e6,
+        density=0.284,
+        rupture=30_000.0,
+        creeps=False,
+        source="E 29e6 psi, 0.284 lb/cu in, yield of plain tube 30,000 psi: common values for "
+        "carbon steel, from memory",
+    )
+
+
+def wood_dowel(diameter: float) -> Rod:
+    """A wooden dowel of `diameter` [in]."""
+    return Rod(
+        name=f"wood dowel {diameter:g} in",
+        outside=diameter,
+        inside=0.0,
+        modulus=1.2e6,
+        density=28.0 / 1728.0,
+        rupture=8600.0,
+        creeps=True,
+        source="E 1.2e6 psi, rupture 8,600 psi: softwoods in Wood Handbook, chapter 5 (from "
+        "memory), rounded down",
+    )
+
+
+RODS: dict[RodStock, Rod] = {
+    RodStock.STEEL_TUBE: steel_tube(1.3125, 0.049),
+    RodStock.WOOD_DOWEL: wood_dowel(1.25),
+}
+"""Rods in stock. Both meet the least diameters of Architectural Woodwork Standards, 1st ed.
+2009, 4.4.16: metal 1-1/16 in, wood 1-1/4 in."""
+
+
+def rod(rod_stock: RodStock) -> Rod:
+    """Properties of a rod in stock."""
+    return RODS[rod_stock]

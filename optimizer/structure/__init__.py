@@ -1,0 +1,1 @@
+"""Physics of boards, rods and fasteners: how far they span and what they carry."""
