@@ -113,6 +113,11 @@ def format_feet(length: float, denominator: int = 16) -> str:
     return f"{sign}{feet}' {inches}" if feet else f"{sign}{inches}"
 
 
+def state_length(length: float, units: Units) -> str:
+    """`length` for a message, as a plain number to a thousandth with its unit: 86.5 in."""
+    return f"{round(length, 3):g} {units.value}"
+
+
 def format_short(length: float, units: Units) -> str:
     """`length` for a cut list: inches with fractions (no feet), or whole millimetres."""
     return format_inches(length) if units is Units.INCH else f"{length:.0f}"
