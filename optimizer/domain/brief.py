@@ -42,12 +42,12 @@ CHILD_DROP = {
 class Priorities(Record):
     """Weight of each score term; 0 leaves a term out, only the proportions matter."""
 
-    hanging: Annotated[float, Field(ge=0, le=100)] = 3.0
-    shelving: Annotated[float, Field(ge=0, le=100)] = 2.0
-    open_floor: Annotated[float, Field(ge=0, le=100)] = 1.0
-    easy_reach: Annotated[float, Field(ge=0, le=100)] = 1.0
-    low_cost: Annotated[float, Field(ge=0, le=100)] = 1.0
-    simple_build: Annotated[float, Field(ge=0, le=100)] = 1.0
+    hanging: Annotated[float, Field(ge=0, le=100, strict=True)] = 3.0
+    shelving: Annotated[float, Field(ge=0, le=100, strict=True)] = 2.0
+    open_floor: Annotated[float, Field(ge=0, le=100, strict=True)] = 1.0
+    easy_reach: Annotated[float, Field(ge=0, le=100, strict=True)] = 1.0
+    low_cost: Annotated[float, Field(ge=0, le=100, strict=True)] = 1.0
+    simple_build: Annotated[float, Field(ge=0, le=100, strict=True)] = 1.0
 
     def weights(self) -> dict[str, float]:
         """Weight by term name, in the order of the fields."""
@@ -66,13 +66,13 @@ class Pin(Record):
 class Options(Record):
     """How the study is run."""
 
-    alternatives: Annotated[int, Field(ge=1, le=MAX_ALTERNATIVES)] = 5
-    max_quality_loss: Annotated[float, Field(ge=0, le=1)] = 0.15
-    min_difference: Annotated[float, Field(ge=0.02, le=1)] = 0.2
-    time_limit_s: Annotated[float, Field(gt=0, le=3600)] = 10.0
-    gap: Annotated[float, Field(ge=0, le=0.5)] = 0.005
+    alternatives: Annotated[int, Field(ge=1, le=MAX_ALTERNATIVES, strict=True)] = 5
+    max_quality_loss: Annotated[float, Field(ge=0, le=1, strict=True)] = 0.15
+    min_difference: Annotated[float, Field(ge=0.02, le=1, strict=True)] = 0.2
+    time_limit_s: Annotated[float, Field(gt=0, le=3600, strict=True)] = 10.0
+    gap: Annotated[float, Field(ge=0, le=0.5, strict=True)] = 0.005
     solver: Literal["highs", "cbc"] = "highs"
-    seed: Annotated[int, Field(ge=0, le=2**31 - 1)] = 0
+    seed: Annotated[int, Field(ge=0, le=2**31 - 1, strict=True)] = 0
 
 
 def _with_defaults(given: Any, defaults: Mapping[str, Any]) -> Any:

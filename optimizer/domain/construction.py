@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from optimizer.domain.fields import Distance, Record, Size
+from optimizer.domain.fields import Distance, Flag, Record, Size
 
 
 class Material(StrEnum):
@@ -76,22 +76,22 @@ class Construction(Record):
         default=12.0, description="Open front kept on a bay that runs into an inside corner."
     )
 
-    shelf_load: Annotated[float, Field(gt=0, le=2000)] = Field(
+    shelf_load: Annotated[float, Field(gt=0, le=2000, strict=True)] = Field(
         default=15.0,
         description="Lasting load on a shelf: lb/sq ft in inch briefs, kg/m2 in millimetre "
         "briefs. Default: the 15 lb/sq ft of the ANSI/KCMA A161.1 shelf test.",
     )
-    rod_load: Annotated[float, Field(gt=0, le=500)] = Field(
+    rod_load: Annotated[float, Field(gt=0, le=500, strict=True)] = Field(
         default=20.0,
         description="Clothes on a rod: lb/ft in inch briefs, kg/m in millimetre briefs.",
     )
-    deflection_ratio: Annotated[float, Field(ge=60, le=1000)] = Field(
+    deflection_ratio: Annotated[float, Field(ge=60, le=1000, strict=True)] = Field(
         default=144.0,
         description="Largest sag as a part of the span: L/144 is the limit of the "
         "Architectural Woodwork Standards, 1st ed. 2009, 4.4.14.10.",
     )
-    creep_factor: Annotated[float, Field(ge=1, le=5)] = 2.0
-    stiffener_allowed: bool = True
+    creep_factor: Annotated[float, Field(ge=1, le=5, strict=True)] = 2.0
+    stiffener_allowed: Flag = True
     stiffener_height: Size = 1.5
 
     cleat_height: Size = 2.0

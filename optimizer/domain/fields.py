@@ -111,6 +111,15 @@ Distance = Annotated[
 ]
 """A length of zero or more, in the units of the brief."""
 
+Real = Annotated[float, Field(strict=True)]
+"""A number; neither a text nor true or false passes for one."""
+
+Whole = Annotated[int, Field(strict=True)]
+"""A whole number; neither a text nor true or false passes for one."""
+
+Flag = Annotated[bool, Field(strict=True)]
+"""True or false and nothing that only resembles them."""
+
 Identifier = Annotated[
     str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _.\-]*$")
 ]

@@ -11,7 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from optimizer.domain.fields import Distance, Identifier, Record, Size
+from optimizer.domain.fields import Distance, Flag, Identifier, Real, Record, Size, Whole
 from optimizer.domain.needs import Hang
 
 MAX_BAYS = 200
@@ -58,7 +58,7 @@ class Bay(Record):
     pattern: Annotated[str, Field(min_length=1, max_length=200)]
     zones: Annotated[tuple[Zone, ...], Field(max_length=MAX_ZONES)]
     height: Size
-    stiffened: bool = False
+    stiffened: Flag = False
 
     @property
     def end(self) -> float:
@@ -91,37 +91,37 @@ class Term(Record):
     """One line of the score: `points` = share of the weights x `value` x 100."""
 
     name: TermName
-    weight: float
-    value: float
-    points: float
+    weight: Real
+    value: Real
+    points: Real
 
 
 class Metrics(Record):
     """What a layout holds and takes, from its zones alone."""
 
-    long_hang: float
-    medium_hang: float
-    short_hang: float
-    shelf_length: float
-    shelf_area: float
-    open_floor: float
-    easy_length: float = Field(description="Rod and shelf length within easy reach.")
-    items_housed: int
-    material_cost: float
-    sheets: int
-    parts: int
+    long_hang: Real
+    medium_hang: Real
+    short_hang: Real
+    shelf_length: Real
+    shelf_area: Real
+    open_floor: Real
+    easy_length: Real = Field(description="Rod and shelf length within easy reach.")
+    items_housed: Whole
+    material_cost: Real
+    sheets: Whole
+    parts: Whole
 
 
 class Unmet(Record):
     """A need that a layout does not meet, with the amount and why."""
 
     need: str
-    required: float
-    achieved: float
-    shortfall: float
+    required: Real
+    achieved: Real
+    shortfall: Real
     reason: Literal["impossible", "traded_off", "unknown"]
     detail: str
-    price: float | None = Field(
+    price: Real | None = Field(
         default=None, description="Points of score that meeting it would cost, if traded off."
     )
 
@@ -129,10 +129,10 @@ class Unmet(Record):
 class Layout(Record):
     """A buildable proposal with its score and its proof."""
 
-    rank: Annotated[int, Field(ge=1)] = 1
-    score: float = 0.0
-    bound: float = 100.0
-    gap: float = 0.0
+    rank: Annotated[int, Field(ge=1, strict=True)] = 1
+    score: Real = 0.0
+    bound: Real = 100.0
+    gap: Real = 0.0
     status: Literal["optimal", "within_gap", "time_limit", "rescored"] = "optimal"
     terms: tuple[Term, ...] = ()
     metrics: Metrics | None = None

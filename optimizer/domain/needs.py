@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from optimizer.domain.fields import Distance, Identifier, Record, Size
+from optimizer.domain.fields import Distance, Flag, Identifier, Record, Size
 
 MAX_GARMENT_LINES = 100
 MAX_ITEMS = 40
@@ -27,7 +27,7 @@ class Garments(Record):
     """So many garments of one kind; the kind sets hang class and rod length each."""
 
     kind: Annotated[str, Field(min_length=1, max_length=40)]
-    count: Annotated[int, Field(ge=1, le=2000)]
+    count: Annotated[int, Field(ge=1, le=2000, strict=True)]
 
 
 class Place(StrEnum):
@@ -53,10 +53,10 @@ class Item(Record):
     width: Size
     depth: Size
     height: Size
-    count: Annotated[int, Field(ge=1, le=MAX_PIECES)] = 1
+    count: Annotated[int, Field(ge=1, le=MAX_PIECES, strict=True)] = 1
     place: Place = Place.FLOOR
-    weight_lb: Annotated[float, Field(ge=0, le=2000)] | None = None
-    weight_kg: Annotated[float, Field(ge=0, le=1000)] | None = None
+    weight_lb: Annotated[float, Field(ge=0, le=2000, strict=True)] | None = None
+    weight_kg: Annotated[float, Field(ge=0, le=1000, strict=True)] | None = None
     use: Use = Use.WEEKLY
 
 
@@ -64,7 +64,7 @@ class User(Record):
     """Someone who must reach the storage: by stature, by age (a child), or seated."""
 
     stature: Size | None = None
-    age: Annotated[int, Field(ge=2, le=120)] | None = None
+    age: Annotated[int, Field(ge=2, le=120, strict=True)] | None = None
     posture: Literal["standing", "seated"] = "standing"
 
 
@@ -100,7 +100,7 @@ class Needs(Record):
     users: Annotated[tuple[User, ...], Field(max_length=MAX_USERS)] = ()
     aisle: Distance = 24.0
     hang_drop: HangDrop = HangDrop()
-    accessible_reach: bool = Field(
+    accessible_reach: Flag = Field(
         default=False, description="Keep rods and daily things within the ADA reach ranges."
     )
 

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
 
-from optimizer.domain.fields import Distance, Identifier, Record, Size, read_size
+from optimizer.domain.fields import Distance, Flag, Identifier, Record, Size, read_size
 
 MAX_WALLS = 24
 MAX_OPENINGS = 12
@@ -175,7 +175,7 @@ class Obstruction(Record):
     kind: ObstructionKind = ObstructionKind.OTHER
     setback: Distance = 0.0
     projection: Distance = 0.0
-    may_cover: bool = Field(default=False, description="Storage may stand in front of it.")
+    may_cover: Flag = Field(default=False, description="Storage may stand in front of it.")
     luminaire: Luminaire = Luminaire.SURFACE_ENCLOSED
 
 
