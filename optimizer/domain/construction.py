@@ -108,9 +108,41 @@ class Construction(Record):
     )
     baseboard_height: Distance = 0.0
     baseboard_thickness: Distance = 0.0
-    carpet_thickness: Distance = 0.0
+    carpet_thickness: Distance = Field(
+        default=0.0,
+        description="Carpet left under the uprights, pressed: they are cut that much shorter, "
+        "since heights count from the floor under it.",
+    )
     scribe_limit: Distance = Field(
         default=1.0, description="A left-over up to this is scribed; beyond it a filler is cut."
+    )
+    scribe_extra: Distance = Field(
+        default=0.25, description="Extra width of a scribed strip, planed away to fit the wall."
+    )
+    caulk_limit: Distance = Field(
+        default=0.1875, description="A left-over up to this is caulked: no strip is cut."
+    )
+    rod_overlap: Distance = Field(
+        default=2.0, description="How far an upright reaches past the centre of a rod."
+    )
+    side_cleat_setback: Distance = Field(
+        default=0.5, description="How far a side cleat stops short of the front of its board."
+    )
+    wallboard_thickness: Distance = Field(
+        default=0.5, description="Wall lining over the studs, which a fastener goes through."
+    )
+    stud_penetration: Size = Field(
+        default=1.25,
+        description="Deepest a fastener goes into a stud: cables and pipes lie behind.",
+    )
+    datum_height: Size = Field(
+        default=48.0, description="Level line on the walls, above the highest point of the floor."
+    )
+    strip_lengths: Annotated[tuple[Size, ...], Field(min_length=1, max_length=12)] = Field(
+        default=(96.0,), description="Lengths in which strips for cleats are sold."
+    )
+    rod_lengths: Annotated[tuple[Size, ...], Field(min_length=1, max_length=12)] = Field(
+        default=(72.0, 96.0, 144.0), description="Lengths in which rods are sold."
     )
     grain: Literal["none", "length"] = "none"
 
@@ -141,4 +173,13 @@ METRIC_DEFAULTS: dict[str, Any] = {
     "rod_allowance": 3.0,
     "upright_clearance": 6.0,
     "scribe_limit": 25.0,
+    "scribe_extra": 6.0,
+    "caulk_limit": 5.0,
+    "rod_overlap": 50.0,
+    "side_cleat_setback": 12.0,
+    "wallboard_thickness": 12.5,
+    "stud_penetration": 32.0,
+    "datum_height": 1200.0,
+    "strip_lengths": (2440.0,),
+    "rod_lengths": (1800.0, 2440.0, 3000.0),
 }
