@@ -1,0 +1,18 @@
+"""Solving linear and mixed-integer problems: the only package that knows PuLP's version."""
+
+from optimizer.solving.cbc import cbc_path
+from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
+from optimizer.solving.problem import new_problem, value_of
+from optimizer.solving.run import SolverName, lp_relaxation, solve
+
+__all__ = [
+    "Outcome",
+    "SolveStatus",
+    "SolverName",
+    "cbc_path",
+    "lp_relaxation",
+    "new_problem",
+    "relative_gap",
+    "solve",
+    "value_of",
+]

@@ -1,0 +1,165 @@
+"""CBC as a separate program, through PuLP's COIN_CMD.
+
+PuLP 3.3 brings a CBC 2.10 along; PuLP 4 takes the one of the package `cbcbox` or the
+`cbc` on the path. Neither PuLP reads a usable bound (4.2 leaves out the constant of the
+objective and takes the root bound for that of a finished search), so the distance between
+objective and bound is read from the log here.
+"""
+
+from __future__ import annotations
+
+import re
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Literal
+
+import pulp
+
+from optimizer.errors import SolverFailedError
+from optimizer.solving.highs import Limits
+from optimizer.solving.outcome import Outcome, finished, stopped
+from optimizer.solving.problem import NEW_PULP, objective_value, tidy_values
+
+_NUMBER = r"([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?|[-+]?inf)"
+_OBJECTIVE = re.compile(rf"^Objective value:\s+{_NUMBER}\s*$", re.MULTILINE)
+_BOUND = re.compile(rf"^(?:Upper|Lower) bound:\s+{_NUMBER}\s*$", re.MULTILINE)
+_NODES = re.compile(r"^Enumerated nodes:\s+(\d+)\s*$", re.MULTILINE)
+
+PRINTED_DIGITS = 1e-3, 1e-5
+"""What the log's bound may be off by, absolute and relative: it prints three decimals
+(2.10) or six digits (later)."""
+
+_Ending = Literal["solved", "stopped", "infeasible", "unbounded", "failed"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Report:
+    """How CBC ended and whether it left a solution."""
+
+    ending: _Ending
+    has_solution: bool
+
+
+def cbc_path() -> str | None:
+    """Path or name of a CBC that can run, None when there is none."""
+    bundled = None if NEW_PULP else getattr(pulp.PULP_CBC_CMD, "pulp_cbc_path", None)
+    for path in (bundled, None):
+        solver = pulp.COIN_CMD(path=path, msg=False)
+        if solver.available():
+            return str(solver.path)
+    return None
+
+
+def run_cbc(problem: Any, limits: Limits) -> Outcome:
+    """Solve with CBC on one thread; the variables hold the solution of the outcome.
+
+    No progress is reported, and `should_stop` is asked before the start only. Raises
+    SolverFailedError when CBC is missing (naming what to install) or fails.
+    """
+    path = cbc_path()
+    if path is None:
+        raise SolverFailedError(
+            "CBC is not installed: pip install cbcbox, or put the program cbc on the path; "
+            "or solve with highs"
+        )
+    if limits.should_stop is not None and limits.should_stop():
+        return stopped("cancelled", None, None, 0.0, None)
+    started = time.perf_counter()
+    with tempfile.TemporaryDirectory(prefix="cbc-") as folder:
+        log = Path(folder) / "cbc.log"
+        report = _run(problem, _solver(path, log, limits, folder))
+        text = log.read_text(encoding="utf-8", errors="replace") if log.exists() else ""
+    outcome = _read(problem, report, text, limits, time.perf_counter() - started)
+    if outcome.has_solution and not limits.relaxed:
+        tidy_values(problem)
+    return outcome
+
+
+def _solver(path: str, log: Path, limits: Limits, folder: str) -> Any:
+    """PuLP's solver object with our limits, writing only inside `folder`."""
+    solver = pulp.COIN_CMD(
+        path=path,
+        msg=False,
+        mip=not limits.relaxed,
+        logPath=str(log),
+        timeLimit=None if limits.time_limit is None else max(0.01, limits.time_limit),
+        gapRel=limits.gap,
+        gapAbs=0,
+        warmStart=limits.warm_start,
+        options=[f"randomSeed {limits.seed + 1}", f"randomCbcSeed {limits.seed + 1}"],
+    )
+    solver.tmpDir = folder
+    return solver
+
+
+def _run(problem: Any, solver: Any) -> _Report:
+    """Run CBC and read how it ended in either PuLP."""
+    try:
+        answer = problem.solve(solver)
+    except pulp.PulpSolverError as error:
+        raise SolverFailedError(f"CBC failed: {error}") from error
+    return _report_new(answer) if NEW_PULP else _report_old(problem)
+
+
+def _report_new(stats: Any) -> _Report:
+    """Ending from the statistics object of PuLP 4."""
+    endings: dict[str, _Ending] = {
+        "Optimal": "solved",
+        "GapLimit": "solved",
+        "Infeasible": "infeasible",
+        "Unbounded": "unbounded",
+        "TimeLimit": "stopped",
+        "Interrupted": "stopped",
+        "Stopped": "stopped",
+    }
+    return _Report(endings.get(stats.status.name, "failed"), bool(stats.has_solution))
+
+
+def _report_old(problem: Any) -> _Report:
+    """Ending from the two states of PuLP 3.3: only `sol_status` tells a stop from a proof."""
+    endings: dict[int, _Ending] = {
+        pulp.LpSolutionOptimal: "solved",
+        pulp.LpSolutionIntegerFeasible: "stopped",
+        pulp.LpSolutionNoSolutionFound: "stopped",
+        pulp.LpSolutionInfeasible: "infeasible",
+        pulp.LpSolutionUnbounded: "unbounded",
+    }
+    ending = endings.get(problem.sol_status, "failed")
+    if problem.status == pulp.LpStatusInfeasible:
+        # "Integer infeasible" has no solution status of its own.
+        ending = "infeasible"
+    held = problem.sol_status in (pulp.LpSolutionOptimal, pulp.LpSolutionIntegerFeasible)
+    return _Report(ending, held)
+
+
+def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: float) -> Outcome:
+    """Outcome from how CBC ended and what its log says."""
+    if report.ending == "failed":
+        raise SolverFailedError(f"CBC failed: {log[-300:].strip() or 'no log'}")
+    nodes = int(match[1]) if (match := _NODES.search(log)) else None
+    if report.ending == "infeasible":
+        return stopped("infeasible", None, None, seconds, nodes)
+    if report.ending == "unbounded":
+        return stopped("unbounded", None, None, seconds, nodes)
+    if not report.has_solution:
+        return stopped("time_limit", None, None, seconds, nodes)
+    objective = objective_value(problem)
+    distance = _distance(log)
+    sign = 1.0 if problem.sense == pulp.LpMaximize else -1.0
+    if report.ending == "solved":
+        # A search within its gap says so by printing a bound; a complete one prints none.
+        gap_left = 0.0 if distance is None else distance
+        return finished(objective, objective + sign * gap_left, limits.gap, seconds, nodes)
+    bound = None if distance is None else objective + sign * distance
+    return stopped("time_limit", objective, bound, seconds, nodes)
+
+
+def _distance(log: str) -> float | None:
+    """Distance between objective and bound in the log, on the safe side; None if not there."""
+    value, bound = _OBJECTIVE.search(log), _BOUND.search(log)
+    if value is None or bound is None:
+        return None
+    absolute, relative = PRINTED_DIGITS
+    return abs(float(value[1]) - float(bound[1])) + absolute + relative * abs(float(bound[1]))

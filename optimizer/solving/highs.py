@@ -1,0 +1,231 @@
+"""HiGHS in this process, through PuLP's HiGHS solver: hooks, determinism, silence.
+
+Facts this file answers to, seen in highspy 1.16 and PuLP 3.3.2 and 4.2:
+
+- PuLP 3.3.2 reports a solution found by the time limit as optimal; only the model status
+  and the bound tell, and they are read from highspy here.
+- PuLP 3.3.2 hands a maximisation over negated and without its constant, 4.2 as it is; the
+  model's own sense and offset tell how to read a bound.
+- The first object that enables its callbacks prints a banner, before PuLP turns the
+  output off; PuLP also installs callbacks before that. Both happen here after it.
+- The task scheduler belongs to the calling thread and keeps the number of threads of its
+  first run: a run with another number fails unless the scheduler is reset.
+- An exception inside a callback would leave C++ frames: it is kept, the solver is
+  stopped, and the exception is raised afterwards.
+"""
+
+from __future__ import annotations
+
+import math
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import highspy
+import pulp
+
+from optimizer.errors import SolverFailedError
+from optimizer.solving.outcome import Outcome, SolveStatus, finished, stopped
+from optimizer.solving.problem import columns, objective_constant, tidy_values
+
+Progress = Callable[[float, float], None]
+StopAsked = Callable[[], bool]
+
+ABSOLUTE_GAP = 1e-9
+"""HiGHS stops at an absolute gap of 1e-6 by default, which is no proof of small values."""
+
+_Event = highspy.cb.HighsCallbackType
+_Ended = highspy.HighsModelStatus
+_scheduler = threading.local()
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How long and how far to search, and what to watch."""
+
+    time_limit: float | None = None
+    gap: float = 0.0
+    seed: int = 0
+    threads: int = 2
+    on_progress: Progress | None = None
+    should_stop: StopAsked | None = None
+    warm_start: bool = False
+    relaxed: bool = False
+
+
+class _QuietHighs(highspy.Highs):  # type: ignore[misc]
+    """Highs without its own callbacks, so without the banner they print."""
+
+    def enableCallbacks(self) -> None:  # noqa: N802
+        """Leave the library's own callbacks off."""
+
+
+class _Hooked(pulp.HiGHS):  # type: ignore[misc]
+    """PuLP's HiGHS with our options, progress and interrupts."""
+
+    def __init__(self, limits: Limits) -> None:
+        super().__init__(mip=not limits.relaxed, msg=False)
+        self.limits = limits
+        self.raised: BaseException | None = None
+        self.cancelled = False
+        self.failed = ""
+        self._seen: tuple[float, float] | None = None
+        self._to_problem: Callable[[float], float] = float
+
+    def createAndConfigureSolver(self, lp: Any) -> None:  # noqa: N802
+        """Make the solver model, silent and with fixed seed and threads."""
+        model = _QuietHighs()
+        limits = self.limits
+        model.setOptionValue("output_flag", False)
+        model.setOptionValue("random_seed", limits.seed)
+        model.setOptionValue("threads", limits.threads)
+        model.setOptionValue("mip_rel_gap", limits.gap)
+        model.setOptionValue("mip_abs_gap", ABSOLUTE_GAP)
+        if limits.time_limit is not None:
+            model.setOptionValue("time_limit", max(0.0, limits.time_limit))
+        lp.solverModel = model
+
+    def callSolver(self, lp: Any) -> None:  # noqa: N802
+        """Run with hooks in place."""
+        model = lp.solverModel
+        self._to_problem = reader_of(lp)
+        if self.limits.warm_start:
+            _hand_over_start(lp)
+        model.setCallback(self._on_event, None)
+        for event in (
+            _Event.kCallbackMipInterrupt,
+            _Event.kCallbackSimplexInterrupt,
+            _Event.kCallbackMipImprovingSolution,
+        ):
+            model.startCallback(event)
+        _claim_scheduler(self.limits.threads)
+        if model.run() == highspy.HighsStatus.kError:
+            self.failed = f"HiGHS gave up: {model.modelStatusToString(model.getModelStatus())}"
+        model.setCallback(None, None)
+
+    def findSolutionValues(self, lp: Any) -> Any:  # noqa: N802
+        """PuLP's own reading of the solution where there is one to read."""
+        known = (
+            _Ended.kOptimal,
+            _Ended.kInfeasible,
+            _Ended.kUnbounded,
+            _Ended.kUnboundedOrInfeasible,
+            _Ended.kTimeLimit,
+            _Ended.kInterrupt,
+        )
+        status = lp.solverModel.getModelStatus()
+        if self.failed or status not in known:
+            name = lp.solverModel.modelStatusToString(status)
+            raise SolverFailedError(self.failed or f"HiGHS stopped: {name}")
+        return super().findSolutionValues(lp)
+
+    def _on_event(self, event: Any, _: str, out: Any, answer: Any, __: Any) -> None:
+        """Pass progress on and ask whether to stop; never let an exception out."""
+        try:
+            if event in (_Event.kCallbackMipInterrupt, _Event.kCallbackMipImprovingSolution):
+                self._report(out)
+            if self._stop_asked() and answer is not None:
+                answer.user_interrupt = True
+        except BaseException as error:  # raised again after the run
+            self.raised = error
+            if answer is not None:
+                answer.user_interrupt = True
+
+    def _stop_asked(self) -> bool:
+        """True once anything wants the run to end."""
+        if not self.cancelled and self.limits.should_stop is not None:
+            self.cancelled = self.limits.should_stop()
+        return self.cancelled or self.raised is not None
+
+    def _report(self, out: Any) -> None:
+        """Tell of a new incumbent or bound, each pair once."""
+        if self.limits.on_progress is None or not math.isfinite(out.mip_primal_bound):
+            return
+        pair = (self._to_problem(out.mip_primal_bound), self._to_problem(out.mip_dual_bound))
+        if pair != self._seen:
+            self._seen = pair
+            self.limits.on_progress(*pair)
+
+
+def run_highs(problem: Any, limits: Limits) -> Outcome:
+    """Solve with HiGHS; the variables hold the solution of the outcome.
+
+    Raises SolverFailedError when HiGHS fails, and whatever a hook raised.
+    """
+    started = time.perf_counter()
+    solver = _Hooked(limits)
+    problem.solve(solver)
+    if solver.raised is not None:
+        raise solver.raised
+    outcome = _read(problem, limits, time.perf_counter() - started)
+    if outcome.has_solution and not limits.relaxed:
+        tidy_values(problem)
+    return outcome
+
+
+def reader_of(problem: Any) -> Callable[[float], float]:
+    """Function from a value of the solver's objective to one of the problem's."""
+    model = problem.solverModel
+    sense = pulp.LpMaximize if _maximises(model) else pulp.LpMinimize
+    sign = 1.0 if sense == problem.sense else -1.0
+    constant = objective_constant(problem)
+    # The difference is the constant where PuLP did not hand it over, and zero where it did.
+    missing = constant - sign * float(model.getObjectiveOffset()[1])
+
+    def to_problem(value: float) -> float:
+        return sign * value + missing
+
+    return to_problem
+
+
+def _maximises(model: Any) -> bool:
+    """True when the solver's own model is a maximisation."""
+    return bool(model.getObjectiveSense()[1] == highspy.ObjSense.kMaximize)
+
+
+def _read(problem: Any, limits: Limits, seconds: float) -> Outcome:
+    """Outcome from the solver's model status and information."""
+    model = problem.solverModel
+    status, info = model.getModelStatus(), model.getInfo()
+    to_problem = reader_of(problem)
+    mixed = not limits.relaxed and problem.isMIP()
+    nodes = int(info.mip_node_count) if mixed else None
+    if status == _Ended.kOptimal:
+        value = to_problem(info.objective_function_value)
+        bound = to_problem(info.mip_dual_bound) if mixed else value
+        return finished(value, bound, limits.gap if mixed else 0.0, seconds, nodes)
+    if status in (_Ended.kTimeLimit, _Ended.kInterrupt):
+        held = mixed and info.primal_solution_status == highspy.kSolutionStatusFeasible
+        incumbent = to_problem(info.objective_function_value) if held else None
+        limit = to_problem(info.mip_dual_bound) if mixed else None
+        ended: SolveStatus = "time_limit" if status == _Ended.kTimeLimit else "cancelled"
+        return stopped(ended, incumbent, limit, seconds, nodes)
+    impossible = status == _Ended.kInfeasible or (
+        status == _Ended.kUnboundedOrInfeasible and _has_no_solution(model)
+    )
+    return stopped("infeasible" if impossible else "unbounded", None, None, seconds, nodes)
+
+
+def _has_no_solution(model: Any) -> bool:
+    """Tell infeasible from unbounded: solve again with nothing to optimise."""
+    count = model.getNumCol()
+    model.changeColsCost(count, list(range(count)), [0.0] * count)
+    model.run()
+    return bool(model.getModelStatus() == _Ended.kInfeasible)
+
+
+def _hand_over_start(problem: Any) -> None:
+    """Give HiGHS the values that the variables hold as a first solution."""
+    held = [(i, v.value()) for i, v in enumerate(columns(problem)) if v.value() is not None]
+    if held:
+        indices, values = zip(*held, strict=True)
+        problem.solverModel.setSolution(len(indices), list(indices), list(values))
+
+
+def _claim_scheduler(threads: int) -> None:
+    """Reset this thread's scheduler when it was started for another number of threads."""
+    if getattr(_scheduler, "threads", threads) != threads:
+        highspy.Highs.resetGlobalScheduler(True)
+    _scheduler.threads = threads

@@ -1,0 +1,57 @@
+"""Problems in PuLP, the same way on PuLP 3.3 and 4.
+
+The rest of the program uses only what both have: `problem.add_variable(name, lowBound,
+upBound, cat)`, `problem += expression`, `problem += constraint, name`, `lpSum`,
+`variable.value()` and `constraint.pi`.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import Any
+
+import pulp
+
+NEW_PULP = int(pulp.__version__.split(".")[0]) >= 4
+"""PuLP 4 reports a solve as a statistics object, leaves columns that nothing uses out of
+the model and brings no CBC of its own."""
+
+
+def new_problem(name: str, maximise: bool) -> Any:
+    """An empty problem (pulp.LpProblem); blanks in the name become underscores."""
+    return pulp.LpProblem(name.replace(" ", "_"), pulp.LpMaximize if maximise else pulp.LpMinimize)
+
+
+def columns(problem: Any) -> list[Any]:
+    """Variables in the order of the solver's columns."""
+    found = problem.exported_variables() if NEW_PULP else problem.variables()
+    return list(found)
+
+
+def objective_constant(problem: Any) -> float:
+    """Constant term of the objective; 0 when no objective was set."""
+    return 0.0 if problem.objective is None else float(problem.objective.constant)
+
+
+def objective_value(problem: Any) -> float:
+    """Objective at the values that the variables hold; 0 when no objective was set."""
+    return 0.0 if problem.objective is None else float(problem.objective.value() or 0.0)
+
+
+def tidy_values(problem: Any) -> None:
+    """Round the integer variables of the model to whole numbers."""
+    for variable in columns(problem):
+        if variable.cat == pulp.LpInteger and variable.value() is not None:
+            variable.varValue = float(round(variable.value()))
+
+
+def value_of(variable: Any) -> float:
+    """Value of a variable after a solve; one that no row uses gets the value nearest zero.
+
+    Neither PuLP hands such a variable to the solver, and its own value stays None.
+    """
+    held = variable.value()
+    if held is not None:
+        return float(held)
+    low, high = variable.lowBound, variable.upBound
+    return float(max(low if low is not None else -inf, min(high if high is not None else inf, 0.0)))

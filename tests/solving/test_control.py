@@ -1,0 +1,117 @@
+"""Progress, cancelling, starts, determinism and threads."""
+
+from __future__ import annotations
+
+import threading
+import time
+
+import pytest
+
+from optimizer.solving import Outcome, solve
+from tests.solving.models import market_split, random_knapsack
+
+
+def test_progress_comes_in_the_sense_of_the_problem() -> None:
+    """Incumbents of a maximisation rise to the outcome's, bounds never fall below them."""
+    seen: list[tuple[float, float]] = []
+    outcome = solve(
+        market_split(maximise=True), time_limit=0.6, on_progress=lambda *pair: seen.append(pair)
+    )
+    incumbents = [incumbent for incumbent, _ in seen]
+    assert incumbents == sorted(incumbents)
+    assert incumbents[-1] == pytest.approx(outcome.objective)
+    assert all(bound >= incumbent for incumbent, bound in seen)
+    assert len(set(seen)) == len(seen)
+
+
+def test_cancel_keeps_the_best_so_far() -> None:
+    """Asking to stop ends the search soon, with its incumbent and status 'cancelled'."""
+    started = time.perf_counter()
+    outcome = solve(
+        market_split(),
+        time_limit=30,
+        should_stop=lambda: time.perf_counter() - started > 0.3,
+    )
+    assert outcome.status == "cancelled"
+    assert outcome.objective is not None
+    assert outcome.bound == pytest.approx(0.0, abs=1e-6)
+    assert time.perf_counter() - started < 5
+
+
+def test_cancelled_before_it_starts() -> None:
+    """A stop asked for at once is a cancelled outcome, not an error."""
+    assert solve(market_split(), should_stop=lambda: True).status == "cancelled"
+
+
+class _BoomError(Exception):
+    """Something that goes wrong in a caller's hook."""
+
+
+def test_hook_errors_come_out() -> None:
+    """What a hook raises is raised by solve, after the solver has stopped."""
+
+    def boom(*_: float) -> None:
+        raise _BoomError
+
+    with pytest.raises(_BoomError):
+        solve(market_split(), time_limit=20, on_progress=boom)
+
+
+def test_keyboard_interrupt_comes_out() -> None:
+    """Ctrl-C in a hook ends the solve as Ctrl-C."""
+
+    def interrupted() -> bool:
+        raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        solve(market_split(), time_limit=20, should_stop=interrupted)
+
+
+def test_one_seed_one_answer() -> None:
+    """The same seed and threads give the same solution and the same search."""
+
+    def run(seed: int) -> tuple[Outcome, list[float]]:
+        problem = market_split(stores=16, products=3)
+        outcome = solve(problem, seed=seed, threads=2)
+        return outcome, [variable.value() for variable in problem.variables()]
+
+    (first, values), (second, again) = run(3), run(3)
+    assert values == again
+    assert (first.objective, first.nodes) == (second.objective, second.nodes)
+    assert run(4)[0].objective == pytest.approx(first.objective, abs=1e-6)
+
+
+@pytest.mark.parametrize("threads", [1, 2, 1])
+def test_thread_count_may_change(threads: int) -> None:
+    """HiGHS refuses another number of threads in one process; here it is taken."""
+    case = random_knapsack(5)
+    assert solve(case.problem(), threads=threads).objective == pytest.approx(case.best())
+
+
+def test_solves_side_by_side() -> None:
+    """Two threads solving at once, with different thread counts, do not disturb each other."""
+    cases = [random_knapsack(20 + k, items=12) for k in range(4)]
+    found: dict[int, float | None] = {}
+
+    def run(k: int) -> None:
+        found[k] = solve(cases[k].problem(), threads=1 + k % 2).objective
+
+    workers = [threading.Thread(target=run, args=(k,)) for k in range(4)]
+    for worker in workers:
+        worker.start()
+    for worker in workers:
+        worker.join()
+    assert found == {k: pytest.approx(case.best()) for k, case in enumerate(cases)}
+
+
+def test_warm_start_is_taken_but_does_not_bind() -> None:
+    """A start gives the first incumbent; a bad one is improved on."""
+    problem = market_split(maximise=False, stores=14, products=3)
+    best = solve(problem)
+    first: list[float] = []
+    again = solve(problem, warm_start=True, on_progress=lambda value, _: first.append(value))
+    assert again.objective == pytest.approx(best.objective, abs=1e-6)
+    assert first[:1] == [pytest.approx(best.objective, abs=1e-6)]
+    for variable in problem.variables():
+        variable.varValue = 0.0
+    assert solve(problem, warm_start=True).objective == pytest.approx(best.objective, abs=1e-6)
