@@ -12,25 +12,12 @@ import math
 
 from optimizer.domain.construction import Construction
 from optimizer.reference.materials import Rod, rod, stock
+from optimizer.structure.loads import area_load_psi, line_load_lb_in
 from optimizer.structure.sections import Section, rectangle, stiffened_board
-from optimizer.units import KG_PER_LB, MM_PER_INCH, Units
+from optimizer.units import Units
 
 ROD_SUPPORTS_IN = 48.0
 """Rod supports at most this far apart: Architectural Woodwork Standards, 1st ed. 2009, 4.4.16."""
-
-
-def area_load_psi(load: float, units: Units) -> float:
-    """Shelf load [lb/sq in] of `load` [lb/sq ft in inch briefs, kg/m2 in millimetre ones]."""
-    if units is Units.INCH:
-        return load / 144.0
-    return load / KG_PER_LB * (MM_PER_INCH / 1000.0) ** 2
-
-
-def line_load_lb_in(load: float, units: Units) -> float:
-    """Rod load [lb/in] of `load` [lb/ft in inch briefs, kg/m in millimetre ones]."""
-    if units is Units.INCH:
-        return load / 12.0
-    return load / KG_PER_LB * MM_PER_INCH / 1000.0
 
 
 def span_at_ratio(rigidity: float, load: float, ratio: float, creep: float = 1.0) -> float:
