@@ -20,8 +20,8 @@ from optimizer.structure.fasteners import (
     withdrawal,
     wood_screw,
 )
-from optimizer.structure.spans import area_load_psi
-from optimizer.units import KG_PER_LB, Units
+from optimizer.structure.loads import area_load_psi, board_pressure_psi, weight_out
+from optimizer.units import Units
 
 DRYWALL_IN = 0.5
 """Thickness of common wallboard: common practice."""
@@ -90,11 +90,6 @@ class CleatCheck:
         return self.brads_share > 1.0 >= self.screws_share
 
 
-def weight_out(pounds: float, units: Units) -> float:
-    """`pounds` as lb in inch briefs and as kg in millimetre ones."""
-    return pounds if units is Units.INCH else pounds * KG_PER_LB
-
-
 def screw_for(cleat: float, number: int = 8, board: float = DRYWALL_IN) -> Driven:
     """Longest stock screw that keeps within the safe penetration [in], the shortest failing that.
 
@@ -106,7 +101,7 @@ def screw_for(cleat: float, number: int = 8, board: float = DRYWALL_IN) -> Drive
 
 
 def embedment_in(fastener: Driven, cleat: float, board: float = DRYWALL_IN) -> float:
-    """How far a fastener goes into the stud [in]: length less cleat and wallboard, never below 0."""
+    """How far a fastener goes into the stud [in]: length less cleat and board, at least 0."""
     return max(0.0, fastener.length - cleat - board)
 
 
@@ -149,10 +144,9 @@ def _asked(
     the fastener at mid-height holds.
     """
     inches = units.to_inch(depth)
-    own = (
-        stock(construction.material).density / 1728.0 * units.to_inch(construction.panel_thickness)
+    pressure = area_load_psi(construction.shelf_load, units) + board_pressure_psi(
+        construction, units
     )
-    pressure = area_load_psi(construction.shelf_load, units) + own
     shear = pressure * inches / 2.0 * units.to_inch(spacing)
     return shear, shear * construction.cleat_thickness / construction.cleat_height
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from optimizer.domain.construction import Construction, Material
 from optimizer.reference.materials import stock
-from optimizer.structure.cleats import weight_out
+from optimizer.structure.loads import CUBIC_INCHES_PER_CUBIC_FOOT, weight_out
 from optimizer.units import Units
 
 CUBIC_INCHES_PER_FLUID_OUNCE = 231.0 / 128.0
@@ -52,7 +52,7 @@ def board_weight(
 ) -> float:
     """Weight [lb in inch briefs, kg in millimetre ones] of a board of those sizes."""
     volume = units.to_inch(length) * units.to_inch(width) * units.to_inch(thickness)
-    return weight_out(volume / 1728.0 * stock(material).density, units)
+    return weight_out(volume / CUBIC_INCHES_PER_CUBIC_FOOT * stock(material).density, units)
 
 
 def sheet_weight(construction: Construction, units: Units) -> float:

@@ -8,8 +8,12 @@ from dataclasses import dataclass
 
 from optimizer.domain.construction import Construction
 from optimizer.reference.materials import rod, stock
-from optimizer.structure.cleats import weight_out
-from optimizer.structure.spans import area_load_psi, line_load_lb_in
+from optimizer.structure.loads import (
+    area_load_psi,
+    board_pressure_psi,
+    line_load_lb_in,
+    weight_out,
+)
 from optimizer.units import Units
 
 FLOOR_BEARING_PSI = 425.0
@@ -38,11 +42,11 @@ def _bay_load_lb(
     construction: Construction, units: Units, width: float, shelves: Sequence[float], rods: int
 ) -> float:
     """Load [lb] of one bay: its shelves by depth, its rods, and their own weight."""
-    board = stock(construction.material)
     chosen = rod(construction.rod_stock)
     inches = units.to_inch(width)
-    own = board.density / 1728.0 * units.to_inch(construction.panel_thickness)
-    pressure = area_load_psi(construction.shelf_load, units) + own
+    pressure = area_load_psi(construction.shelf_load, units) + board_pressure_psi(
+        construction, units
+    )
     on_shelves = sum(pressure * units.to_inch(depth) * inches for depth in shelves)
     per_inch = line_load_lb_in(construction.rod_load, units) + chosen.weight / 12.0
     return on_shelves + rods * per_inch * inches
