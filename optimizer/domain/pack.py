@@ -12,6 +12,7 @@ from typing import Literal
 from pydantic import Field
 
 from optimizer.domain.fields import Record
+from optimizer.domain.needs import Hang
 from optimizer.units import Units
 
 
@@ -123,6 +124,7 @@ class Part(Record):
     grain: Literal["none", "length"] = "none"
     shown: tuple[Edge, ...] = ()
     notches: tuple[Notch, ...] = ()
+    hang: Hang | None = Field(default=None, description="Of a rod: what hangs on it.")
     note: str = ""
 
 

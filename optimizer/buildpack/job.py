@@ -1,0 +1,137 @@
+"""One layout of one brief, refused where no parts could be derived from it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.construction import Construction
+from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.domain.room import Wall
+from optimizer.errors import BuildError
+from optimizer.units import Units, ceil_to, floor_to, format_short
+
+TOLERANCE_IN = 1e-3
+"""Float noise taken at borders [in], as everywhere in the rules of a layout."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """A brief and a layout, with the look-ups that deriving parts needs [brief units]."""
+
+    brief: Brief
+    layout: Layout
+
+    @property
+    def units(self) -> Units:
+        """Units of every length."""
+        return self.brief.units
+
+    @property
+    def construction(self) -> Construction:
+        """Named rules of construction."""
+        return self.brief.construction
+
+    @cached_property
+    def panel(self) -> float:
+        """Panel thickness."""
+        return self.brief.construction.panel_thickness
+
+    @cached_property
+    def tolerance(self) -> float:
+        """Float noise taken at borders."""
+        return self.brief.units.from_inch(TOLERANCE_IN)
+
+    @cached_property
+    def walls(self) -> dict[str, Wall]:
+        """Walls by id, in the order of the room."""
+        return {wall.id: wall for wall in self.brief.room.walls}
+
+    @cached_property
+    def bays_by_wall(self) -> dict[str, tuple[Bay, ...]]:
+        """Bays of each wall from left to right; walls without bays are left out.
+
+        Raises BuildError where a bay stands on no wall, past its end or in another bay.
+        """
+        found: dict[str, list[Bay]] = defaultdict(list)
+        seen: set[str] = set()
+        for bay in self.layout.bays:
+            if bay.wall not in self.walls:
+                raise BuildError(f"bay {bay.id} stands on wall {bay.wall}, which is not there")
+            if bay.id in seen:
+                raise BuildError(f"two bays have the id {bay.id}")
+            seen.add(bay.id)
+            self._refuse_overrun(bay)
+            found[bay.wall].append(bay)
+        ordered = {
+            wall: tuple(sorted(found[wall], key=lambda bay: bay.start))
+            for wall in self.walls
+            if wall in found
+        }
+        for bays in ordered.values():
+            self._refuse_overlap(bays)
+        return ordered
+
+    def _refuse_overrun(self, bay: Bay) -> None:
+        length = self.walls[bay.wall].clear_length
+        left, right = bay.start - self.panel, bay.end + self.panel
+        if left < -self.tolerance or right > length + self.tolerance:
+            raise BuildError(
+                f"bay {bay.id} with its uprights takes {self.short(left)} to {self.short(right)} "
+                f"of wall {bay.wall}, which is {self.short(length)} long"
+            )
+
+    def _refuse_overlap(self, bays: tuple[Bay, ...]) -> None:
+        for left, right in pairwise(bays):
+            gap = right.start - left.end
+            shared = abs(gap - self.panel) <= self.tolerance
+            if not shared and gap < 2 * self.panel - self.tolerance:
+                raise BuildError(
+                    f"bays {left.id} and {right.id} are {self.short(gap)} apart: one upright "
+                    f"takes {self.short(self.panel)}, two take {self.short(2 * self.panel)}"
+                )
+
+    def clear_height(self, wall_id: str, start: float, end: float) -> float:
+        """Least clear height over a piece of wall, level or sloped."""
+        wall, ceiling = self.walls[wall_id], self.brief.room.ceiling_height
+        return min(wall.height_at(start, ceiling), wall.height_at(end, ceiling))
+
+    def cut(self, length: float) -> float:
+        """`length` rounded down to the cutting grid, so that it never overfills."""
+        return round(floor_to(length, self.units.grid), 6)
+
+    def cut_up(self, length: float) -> float:
+        """`length` rounded up to the cutting grid: for notches and what is planed to fit."""
+        return round(ceil_to(length, self.units.grid), 6)
+
+    def short(self, length: float) -> str:
+        """`length` as a cut list shows it, with its unit."""
+        text = format_short(length, self.units)
+        return text if self.units is Units.INCH else f"{text} mm"
+
+
+def depth_of(zone: Zone, bay: Bay) -> float:
+    """How far a zone reaches out from the wall."""
+    return bay.depth if zone.depth is None else zone.depth
+
+
+def boards_of(bay: Bay) -> tuple[Zone, ...]:
+    """Shelf zones from the floor up; each stands on one board."""
+    shelves = (zone for zone in bay.zones if zone.kind is ZoneKind.SHELF)
+    return tuple(sorted(shelves, key=lambda zone: zone.bottom))
+
+
+def rods_of(bay: Bay) -> tuple[Zone, ...]:
+    """Rod zones from the floor up."""
+    rods = (zone for zone in bay.zones if zone.kind is ZoneKind.ROD)
+    return tuple(sorted(rods, key=lambda zone: rod_height_of(zone, bay)))
+
+
+def rod_height_of(zone: Zone, bay: Bay) -> float:
+    """Height of a rod's centre; BuildError when the layout does not say."""
+    if zone.rod_height is None:
+        raise BuildError(f"bay {bay.id} has a rod zone without a rod height")
+    return zone.rod_height

@@ -1,0 +1,122 @@
+"""Parts of a layout: every piece to cut, where it stands and how big it is on the saw."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.buildpack.boards import boards_in, parts_of_board
+from optimizer.buildpack.job import Job, rod_height_of, rods_of
+from optimizer.buildpack.strips import filler_parts
+from optimizer.buildpack.uprights import Upright, uprights_on
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Layout, Zone
+from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
+from optimizer.errors import BuildError
+from optimizer.reference.materials import rod
+
+
+def parts_of(brief: Brief, layout: Layout) -> tuple[Part, ...]:
+    """Every part of a layout, wall by wall: uprights, then bays from left to right, fillers.
+
+    Sizes [brief units] are on the cutting grid and never overfill. Boards are cut bay by bay,
+    the top shelf too: a board between its uprights needs nothing but its cleats, where one
+    over several bays would need every upright below it cut to the same height.
+    Raises BuildError, naming the part or the bay, for what cannot be cut.
+    """
+    return parts_of_job(Job(brief, layout))
+
+
+def parts_of_job(job: Job) -> tuple[Part, ...]:
+    """As `parts_of`, of a job at hand."""
+    parts: list[Part] = []
+    for wall, bays in job.bays_by_wall.items():
+        uprights = uprights_on(wall, job)
+        parts += [_upright(upright, job) for upright in uprights]
+        for bay in bays:
+            parts += _bay_parts(bay, job)
+        parts += filler_parts(wall, uprights, job)
+    return tuple(parts)
+
+
+def _bay_parts(bay: Bay, job: Job) -> Iterator[Part]:
+    for board in boards_in(bay, job):
+        yield from parts_of_board(board, job)
+    for number, zone in enumerate(rods_of(bay), 1):
+        yield _rod(bay, zone, number, job)
+
+
+def _notches(job: Job) -> tuple[Notch, ...]:
+    """The baseboard's notch at the foot of an upright."""
+    rules = job.construction
+    height = job.cut_up(rules.baseboard_height - rules.carpet_thickness)
+    depth = job.cut_up(rules.baseboard_thickness)
+    return (Notch(depth=depth, height=height),) if height > 0.0 and depth > 0.0 else ()
+
+
+def _upright(upright: Upright, job: Job) -> Part:
+    rules = job.construction
+    length, width = job.cut(upright.top - rules.carpet_thickness), job.cut(upright.depth)
+    notches = _notches(job)
+    if length <= 0.0 or any(n.height >= length or n.depth >= width for n in notches):
+        raise BuildError(f"upright {upright.id} has no height left above baseboard and carpet")
+    open_top = upright.top < upright.clear - rules.upright_clearance - job.tolerance
+    note = "; ".join(
+        f"notch {job.short(n.depth)} x {job.short(n.height)} at the back of its foot"
+        for n in notches
+    )
+    return Part(
+        id=upright.id,
+        name="Upright",
+        kind=PartKind.UPRIGHT,
+        stock=Stock.SHEET,
+        material=rules.material.value,
+        length=length,
+        width=width,
+        thickness=job.panel,
+        wall=upright.wall,
+        bays=tuple(bay.id for bay in upright.bays),
+        box=Box(
+            along=upright.start,
+            out=0.0,
+            bottom=rules.carpet_thickness,
+            size_along=job.panel,
+            size_out=width,
+            size_up=length,
+        ),
+        grain=rules.grain,
+        shown=(Edge.FRONT, Edge.TOP) if open_top else (Edge.FRONT,),
+        notches=notches,
+        note=note,
+    )
+
+
+def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
+    rules = job.construction
+    chosen, height = rod(rules.rod_stock), rod_height_of(zone, bay)
+    diameter = job.units.from_inch(chosen.outside)
+    length = job.cut(bay.width - rules.rod_allowance)
+    part_id = f"{bay.id}-R{number}"
+    if length <= 0.0:
+        raise BuildError(f"rod {part_id} has no length left between its sockets")
+    return Part(
+        id=part_id,
+        name="Rod",
+        kind=PartKind.ROD,
+        stock=Stock.ROD,
+        material=rules.rod_stock.value,
+        length=length,
+        width=diameter,
+        thickness=diameter,
+        wall=bay.wall,
+        bays=(bay.id,),
+        box=Box(
+            along=bay.start + (bay.width - length) / 2.0,
+            out=rules.rod_setback - diameter / 2.0,
+            bottom=height - diameter / 2.0,
+            size_along=length,
+            size_out=diameter,
+            size_up=diameter,
+        ),
+        hang=zone.hang,
+        note=f"centre {job.short(height)} up, {job.short(rules.rod_setback)} from the wall",
+    )
