@@ -1,0 +1,117 @@
+"""The ranked table of a study: one line a layout, then what each trades off."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from rich.console import Console
+from rich.table import Table
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout, Metrics
+from optimizer.domain.study import Study
+from optimizer.exchange.text.console import fits, make_table, print_bullet
+from optimizer.exchange.text.words import clean
+from optimizer.units import Units, format_short
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One figure of a layout: its heading (short lines) and how it is written."""
+
+    head: str
+    cell: Callable[[Layout], str]
+
+
+def pieces_wanted(brief: Brief) -> int:
+    """How many pieces the brief asks to house."""
+    return sum(item.count for item in brief.needs.items)
+
+
+def _figure(write: Callable[[Metrics], str]) -> Callable[[Layout], str]:
+    """A cell from the metrics; a dash where a layout comes without."""
+    return lambda layout: write(layout.metrics) if layout.metrics else "-"
+
+
+def score_columns() -> list[Column]:
+    """Score, bound and gap: how good a layout is and how well that is proved."""
+    return [
+        Column("Score", lambda layout: f"{layout.score:.1f}"),
+        Column("Bound", lambda layout: f"{layout.bound:.1f}"),
+        Column("Gap", lambda layout: f"{layout.gap * 100:.2f}%"),
+    ]
+
+
+def holding_columns(brief: Brief) -> list[Column]:
+    """What a layout holds, in the brief's units."""
+    units, wanted = brief.units, pieces_wanted(brief)
+
+    def length(name: str) -> Callable[[Layout], str]:
+        return _figure(lambda metrics: format_short(getattr(metrics, name), units))
+
+    return [
+        Column("Long\nhang", length("long_hang")),
+        Column("Medium\nhang", length("medium_hang")),
+        Column("Short\nhang", length("short_hang")),
+        Column("Shelf", length("shelf_length")),
+        Column("Open\nfloor", length("open_floor")),
+        Column("Items\nhoused", _figure(lambda metrics: f"{metrics.items_housed}/{wanted}")),
+    ]
+
+
+def making_columns() -> list[Column]:
+    """What a layout takes to make."""
+    return [
+        Column("Cost", _figure(lambda metrics: f"{metrics.material_cost:.2f}")),
+        Column("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
+        Column("Parts", _figure(lambda metrics: f"{metrics.parts}")),
+    ]
+
+
+def _table(study: Study, columns: list[Column]) -> Table:
+    table = make_table()
+    for head in ["Rank", *(column.head for column in columns)]:
+        table.add_column(head, justify="right", no_wrap=True)
+    for layout in study.layouts:
+        table.add_row(f"{layout.rank}", *(column.cell(layout) for column in columns))
+    return table
+
+
+def ranking_tables(console: Console, study: Study) -> list[Table]:
+    """All figures in one table, or in two where the line is too narrow for one."""
+    brief = study.brief
+    whole = _table(study, [*score_columns(), *holding_columns(brief), *making_columns()])
+    if fits(console, whole):
+        return [whole]
+    return [
+        _table(study, [*score_columns(), *making_columns()]),
+        _table(study, holding_columns(brief)),
+    ]
+
+
+def units_line(units: Units) -> str:
+    """What the figures of a table are in."""
+    return "Lengths in inches." if units is Units.INCH else "Lengths in mm."
+
+
+def bound_line(study: Study) -> str:
+    """What the bound proves, no more and no less."""
+    share = f"{study.difference_asked * 100:.0f}%"
+    return (
+        "Score is out of 100. Bound: proved, no other layout within the rules scores more, "
+        f"among those that differ by at least {share} from every layout ranked above. Gap: bound "
+        "less score, as a share of the bound."
+    )
+
+
+def print_ranking(console: Console, study: Study) -> None:
+    """Print the ranked table and, under it, what each layout gives up for what."""
+    for table in ranking_tables(console, study):
+        console.print()
+        console.print(table)
+    console.print()
+    for layout in study.layouts:
+        if layout.trade_off:
+            print_bullet(console, clean(layout.trade_off), f"  {layout.rank}: ")
+    console.print(f"{units_line(study.brief.units)} {bound_line(study)}")

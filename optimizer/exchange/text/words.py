@@ -1,0 +1,150 @@
+"""Plain words for what a layout holds: bays, zones, pieces and needs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.units import Units, format_length, format_short
+
+LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
+"""Needs measured as a length; every other need counts pieces."""
+
+_TIMES = {2: "double", 3: "triple"}
+
+
+def clean(text: str) -> str:
+    """`text` with control characters replaced, so that no file can drive the terminal."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
+def cut(text: str, width: int, mark: str = "…") -> str:
+    """`text` in at most `width` characters; `mark` stands for what was cut off."""
+    if len(text) <= width:
+        return text
+    return text[: max(0, width - len(mark))].rstrip() + mark if width > len(mark) else ""
+
+
+def count_words(items: Iterable[str]) -> str:
+    """Pieces in words, in order of first mention: `hamper, bin x2`."""
+    counts = Counter(items)
+    return ", ".join(f"{name} x{count}" if count > 1 else name for name, count in counts.items())
+
+
+def need_words(need: str) -> str:
+    """A need's name in words: `long_hang` reads as `long hang`."""
+    return clean(need).replace("_", " ")
+
+
+def amount_words(need: str, amount: float, units: Units) -> str:
+    """An amount of a need: a length in the brief's units, or a count of pieces."""
+    if need in LENGTH_NEEDS:
+        return format_length(amount, units)
+    return f"{amount:g}"
+
+
+def span_words(start: float, end: float, units: Units) -> str:
+    """A stretch from `start` to `end`: `12" to 42-1/2"`."""
+    unit = " mm" if units is Units.MILLIMETRE else ""
+    return f"{format_short(start, units)} to {format_short(end, units)}{unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """Zones of one sort that follow each other."""
+
+    kind: ZoneKind
+    hang: str
+    zones: tuple[Zone, ...]
+
+    @property
+    def count(self) -> int:
+        return len(self.zones)
+
+
+def _runs(zones: Sequence[Zone]) -> list[_Run]:
+    """Zones from bottom to top, equal neighbours taken together."""
+    keyed = groupby(zones, key=lambda zone: (zone.kind, zone.hang.value if zone.hang else ""))
+    return [_Run(kind, hang, tuple(members)) for (kind, hang), members in keyed]
+
+
+def _rod_words(run: _Run) -> str:
+    hang = f"{run.hang} hang".strip()
+    if run.count == 1:
+        return hang
+    times = _TIMES.get(run.count, f"{run.count} levels of")
+    return f"{times} {hang}"
+
+
+def _shelf_words(count: int, top: bool = False) -> str:
+    if count == 1:
+        return "a top shelf" if top else "a shelf"
+    return f"{count} shelves"
+
+
+def _run_words(run: _Run) -> str:
+    if run.kind is ZoneKind.ROD:
+        return _rod_words(run)
+    if run.kind is ZoneKind.SHELF:
+        return _shelf_words(run.count)
+    pieces = count_words(item for zone in run.zones for item in zone.items)
+    return f"floor for {pieces}" if pieces else "open floor"
+
+
+def _is_shelved_double(runs: Sequence[_Run], index: int) -> bool:
+    """Whether one rod, one shelf and one rod of the same hang start at `index`."""
+    if index + 2 >= len(runs):
+        return False
+    lower, between, upper = runs[index : index + 3]
+    return (
+        lower.kind is ZoneKind.ROD
+        and between.kind is ZoneKind.SHELF
+        and (upper.kind, upper.hang) == (lower.kind, lower.hang)
+        and lower.count == between.count == upper.count == 1
+    )
+
+
+def _body_words(runs: Sequence[_Run]) -> str:
+    """Runs from top to bottom, joined by what stands over what."""
+    words: list[str] = []
+    index = 0
+    while index < len(runs):
+        if _is_shelved_double(runs, index):
+            words.append(f"double {runs[index].hang} hang with a shelf between")
+            index += 3
+            continue
+        words.append(_run_words(runs[index]))
+        index += 1
+    return " over ".join(reversed(words))
+
+
+def describe_bay(bay: Bay) -> str:
+    """What a bay is, in plain words, from its zones: `double short hang under a top shelf`."""
+    runs = _runs(bay.zones)
+    if not runs:
+        return "empty bay"
+    shelves_above = runs[-1].kind is ZoneKind.SHELF and any(
+        run.kind is ZoneKind.ROD for run in runs[:-1]
+    )
+    if not shelves_above:
+        return _body_words(runs)
+    body = _body_words(runs[:-1])
+    joint = ", under " if " over " in body else " under "
+    return body + joint + _shelf_words(runs[-1].count, top=True)
+
+
+def describe_zone(zone: Zone, units: Units) -> str:
+    """One level with its heights above the floor and the pieces on it."""
+    pieces = count_words(zone.items)
+    held = f": {pieces}" if pieces else ""
+    if zone.kind is ZoneKind.FLOOR:
+        return f"floor, {format_short(zone.top, units)} clear{held}"
+    if zone.kind is ZoneKind.SHELF:
+        clear = format_short(zone.top - zone.bottom, units)
+        return f"shelf at {format_short(zone.bottom, units)}, {clear} clear above{held}"
+    hang = f"{zone.hang.value} hang" if zone.hang else "hang"
+    rod = f"rod at {format_short(zone.rod_height or zone.top, units)}"
+    return f"{hang}, {rod}, clothes down to {format_short(zone.bottom, units)}{held}"
