@@ -1,0 +1,72 @@
+"""Things in the way as boxes in the room, and how each wall sees them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.room import ObstructionKind
+from optimizer.geometry.outline import Outline
+from optimizer.reference.lights import light_clearance
+from optimizer.units import Units
+
+FLUSH_DEPTH_IN = 1.0
+"""How far out from the wall a flush outlet or window must stay free (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A box that storage stays out of, in the frame of the wall it was measured on.
+
+    `along`, `out` and `up` are (low, high) pairs [brief units], clearances included.
+    """
+
+    wall: int
+    along: tuple[float, float]
+    out: tuple[float, float]
+    up: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A range of heights in which nothing may reach further out than `depth`."""
+
+    bottom: float
+    top: float
+    depth: float
+
+
+def boxes_of(brief: Brief) -> tuple[Box, ...]:
+    """Boxes of every obstruction that may not be covered; lights with their clearance."""
+    index = {wall.id: number for number, wall in enumerate(brief.room.walls)}
+    units = brief.units
+    boxes = []
+    for thing in brief.room.obstructions:
+        if thing.may_cover:
+            continue
+        is_light = thing.kind is ObstructionKind.LIGHT
+        air = light_clearance(thing.luminaire, units) if is_light else 0.0
+        far = max(thing.projection, thing.setback + units.from_inch(FLUSH_DEPTH_IN))
+        boxes.append(
+            Box(
+                wall=index[thing.wall],
+                along=(thing.start - air, thing.start + thing.width + air),
+                out=(thing.setback - air, far + air),
+                up=(thing.bottom - air, thing.bottom + thing.height + air),
+            )
+        )
+    return tuple(boxes)
+
+
+def seen_from(
+    outline: Outline, box: Box, wall: int
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """`box` as (along, out) ranges in the frame of `wall`."""
+    if box.wall == wall:
+        return box.along, box.out
+    corners = [
+        outline.to_wall(wall, *outline.to_plan(box.wall, a, d)) for a in box.along for d in box.out
+    ]
+    alongs = [corner[0] for corner in corners]
+    outs = [corner[1] for corner in corners]
+    return (min(alongs), max(alongs)), (min(outs), max(outs))

@@ -1,0 +1,203 @@
+"""Walls cut into stretches: pieces along which everything that matters is uniform."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.room import Slope, Wall
+from optimizer.geometry.access import (
+    clear_floors,
+    front_distance,
+    is_reach_in,
+    opened_ranges,
+    wall_in_frame,
+)
+from optimizer.geometry.obstacles import Block, boxes_of, seen_from
+from optimizer.geometry.outline import Outline
+
+_TINY = 1e-6
+_SAME_CUT = 1e-4
+"""Cuts closer than this are one cut: far below the checker's tolerance."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A uniform piece of wall, from `start` to `end` along it.
+
+    `height` is its least clear height; `depth` how far a bay may reach out at any height;
+    `blocks` the heights with less depth than that; `opened` whether a reach-in's opening
+    lies straight in front (true everywhere in rooms one walks into).
+    """
+
+    wall: int
+    start: float
+    end: float
+    height: float
+    depth: float
+    blocks: tuple[Block, ...]
+    opened: bool
+    pin: Pin | None = None
+
+    @property
+    def length(self) -> float:
+        """Length along the wall."""
+        return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True)
+class Surveyed:
+    """A room cut into stretches, wall by wall from left to right."""
+
+    outline: Outline
+    reach_in: bool
+    stretches: tuple[Stretch, ...]
+
+
+def survey(brief: Brief, outline: Outline, thresholds: Sequence[float] = ()) -> Surveyed:
+    """Every stretch of every wall that may carry storage.
+
+    `thresholds` are heights at which a sloped ceiling starts or stops to allow something.
+    """
+    reach_in = is_reach_in(brief, outline)
+    stretches: list[Stretch] = []
+    for index in range(len(brief.room.walls)):
+        if reach_in and not opened_ranges(brief, outline, index):
+            continue
+        stretches.extend(_WallSurvey(brief, outline, index, reach_in).stretches(thresholds))
+    return Surveyed(outline, reach_in, tuple(stretches))
+
+
+class _WallSurvey:
+    """Cuts one wall."""
+
+    def __init__(self, brief: Brief, outline: Outline, index: int, reach_in: bool) -> None:
+        self.brief = brief
+        self.outline = outline
+        self.index = index
+        self.reach_in = reach_in
+        self.wall: Wall = brief.room.walls[index]
+        self.length = outline.walls[index].length
+        self.dead = self._openings()
+        self.floors = [] if reach_in else self._clear_floors()
+        self.boxes = [
+            (*seen_from(outline, box, index), box.up)
+            for box in boxes_of(brief)
+            if self._relevant(*seen_from(outline, box, index))
+        ]
+        self.opened = opened_ranges(brief, outline, index) if reach_in else []
+        self.pins = [pin for pin in brief.pins if pin.wall == self.wall.id]
+
+    def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
+        """Whether a box stands in front of this wall, rather than beside or behind it."""
+        return along[1] > 0 and along[0] < self.length and out[1] > _TINY
+
+    def _openings(self) -> list[tuple[float, float]]:
+        """Ranges of this wall taken by openings and their casing."""
+        return [
+            (o.start - o.casing, o.start + o.width + o.casing)
+            for o in self.brief.room.openings
+            if o.wall == self.wall.id
+        ]
+
+    def _clear_floors(self) -> list[tuple[tuple[float, float], float]]:
+        """Floor to keep clear as seen from this wall: (along range, depth left to bays)."""
+        found = []
+        for floor in clear_floors(self.brief):
+            if floor.wall == self.index:
+                continue
+            corners = [
+                self.outline.to_wall(self.index, *self.outline.to_plan(floor.wall, a, d))
+                for a in floor.along
+                for d in (0.0, floor.out)
+            ]
+            outs = [corner[1] for corner in corners]
+            alongs = [corner[0] for corner in corners]
+            if max(outs) > _TINY:
+                found.append(((min(alongs), max(alongs)), max(0.0, min(outs))))
+        return found
+
+    def _slope_cuts(self, thresholds: Sequence[float]) -> list[float]:
+        """Positions where a sloped ceiling passes one of the thresholds."""
+        height = self.wall.height
+        if not isinstance(height, Slope) or height.left == height.right:
+            return []
+        rise = (height.right - height.left) / self.length
+        return [(threshold - height.left) / rise for threshold in thresholds]
+
+    def _cuts(self, thresholds: Sequence[float]) -> list[float]:
+        """Sorted positions at which something changes."""
+        panel = self.brief.construction.panel_thickness
+        cuts = [0.0, self.length, *self._slope_cuts(thresholds)]
+        for low, high in [*self.dead, *self.opened, *(along for along, _ in self.floors)]:
+            cuts += [low, high]
+        for along, _, _ in self.boxes:
+            cuts += list(along)
+        for pin in self.pins:
+            cuts += [pin.start - panel, pin.start + pin.width + panel]
+        for other in range(len(self.outline.walls)):
+            if other != self.index:
+                cuts += [
+                    along
+                    for along, out in wall_in_frame(self.outline, self.index, other)
+                    if out > _TINY
+                ]
+        inside = sorted(cut for cut in cuts if -_TINY <= cut <= self.length + _TINY)
+        merged = [inside[0]]
+        for cut in inside[1:]:
+            if cut - merged[-1] > _SAME_CUT:
+                merged.append(cut)
+        return merged
+
+    def _piece(self, start: float, end: float) -> Stretch | None:
+        """The stretch from `start` to `end`, or None where nothing may stand."""
+        middle = (start + end) / 2
+        if any(low < middle < high for low, high in self.dead):
+            return None
+        ahead = front_distance(self.outline, self.index, middle)
+        depth = ahead if self.reach_in else ahead - self.brief.needs.aisle
+        for (low, high), left in self.floors:
+            if low < middle < high:
+                depth = min(depth, left)
+        blocks = {
+            Block(up[0], up[1], max(0.0, out[0]))
+            for along, out, up in self.boxes
+            if along[0] < middle < along[1]
+        }
+        panel = self.brief.construction.panel_thickness
+        pin = next(
+            (p for p in self.pins if p.start - panel < middle < p.start + p.width + panel), None
+        )
+        ceiling = self.brief.room.ceiling_height
+        return Stretch(
+            wall=self.index,
+            start=start,
+            end=end,
+            height=min(self.wall.height_at(start, ceiling), self.wall.height_at(end, ceiling)),
+            depth=depth,
+            blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
+            opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
+            pin=pin,
+        )
+
+    def stretches(self, thresholds: Sequence[float]) -> list[Stretch]:
+        """Stretches of this wall, equal neighbours joined."""
+        cuts = self._cuts(thresholds)
+        pieces = [self._piece(low, high) for low, high in zip(cuts, cuts[1:], strict=False)]
+        kept: list[Stretch] = []
+        for piece in pieces:
+            if piece is None or piece.depth <= 0:
+                continue
+            if kept and _joinable(kept[-1], piece):
+                kept[-1] = replace(kept[-1], end=piece.end)
+            else:
+                kept.append(piece)
+        return kept
+
+
+def _joinable(left: Stretch, right: Stretch) -> bool:
+    """Whether two pieces touch and are alike."""
+    if abs(left.end - right.start) > _TINY or left.pin or right.pin:
+        return False
+    return replace(left, start=0.0, end=0.0) == replace(right, start=0.0, end=0.0)

@@ -1,0 +1,1 @@
+"""The mixed-integer model: sets, variables, constraints, alternatives and placing."""

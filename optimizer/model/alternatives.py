@@ -1,0 +1,129 @@
+"""Ranked alternatives, one exact solve after another.
+
+Solve k maximises the score among layouts at least the asked distance from layouts
+1..k-1 and within the allowed loss of the best. Its bound proves that nothing that far
+from those layouts scores higher; infeasibility proves that there is no further one. It is
+not a claim about the best set of k. See Danna and Woodruff, "How to select a small set of
+diverse solutions to mixed integer programming problems", Operations Research Letters 37,
+2009, for the sequential scheme.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay
+from optimizer.domain.study import Yardstick
+from optimizer.geometry.outline import outline_of
+from optimizer.geometry.stretches import Surveyed, survey
+from optimizer.model.apart import Reference, carrying_walls
+from optimizer.model.formulation import Formulation
+from optimizer.model.objective import Objective
+from optimizer.model.placing import place
+from optimizer.model.solution import read_plan
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.thresholds import height_thresholds
+from optimizer.scoring.terms import Frame
+from optimizer.solving import Outcome, solve
+
+Seen = Callable[[int, float, float], None]
+"""Told of progress: layouts found, best score so far in this solve, bound."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A layout's bays with how its solve ended; `outcome.bound` is in points."""
+
+    bays: tuple[Bay, ...]
+    outcome: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """Why no further layout came."""
+
+    outcome: Outcome
+
+
+class Search:
+    """The model of a brief, ready to be solved again and again."""
+
+    def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
+        self.brief = brief
+        self.rules = Rules(brief)
+        outline = outline_of(brief.room, brief.units)
+        self.surveyed: Surveyed = survey(brief, outline, height_thresholds(self.rules))
+        self.catalogue = Catalogue(self.rules)
+        self.model = Formulation(self.surveyed, self.catalogue)
+        self.frame = Frame(self.rules)
+        self.objective = Objective(self.model, self.frame)
+        self.yardstick = yardstick or self.objective.yardstick()
+        self.score = self.objective.score(self.yardstick)
+        self.model.problem.setObjective(self.score)
+
+    @property
+    def walls(self) -> list[str]:
+        """Ids of the walls that may carry bays."""
+        return carrying_walls(self.model)
+
+    def keep_away(self, bays: tuple[Bay, ...], least: float, number: int) -> None:
+        """Forbid everything closer than `least` to a layout."""
+        Reference(self.model, bays, least, number)
+
+    def keep_above(self, floor: float) -> None:
+        """Forbid scores below `floor`."""
+        self.model.add(self.score >= floor, "quality")
+
+    def next(
+        self,
+        deadline: float,
+        seen: Callable[[float, float], None] | None = None,
+        should_stop: Callable[[], bool] | None = None,
+    ) -> Found | Ended:
+        """The best layout under what is forbidden so far; `deadline` in monotonic seconds."""
+        options = self.brief.options
+        left = deadline - time.monotonic()
+        if left <= 0:
+            return Ended(Outcome("time_limit", None, None, None, 0.0, None))
+        outcome = solve(
+            self.model.problem,
+            solver=options.solver,
+            time_limit=left,
+            gap=options.gap,
+            seed=options.seed,
+            on_progress=seen,
+            should_stop=should_stop,
+        )
+        if not outcome.has_solution:
+            return Ended(outcome)
+        return Found(place(self.model, read_plan(self.model)), outcome)
+
+
+def alternatives(
+    search: Search,
+    deadline: float,
+    *,
+    least: float,
+    seen: Seen | None = None,
+    should_stop: Callable[[], bool] | None = None,
+) -> Iterator[Found | Ended]:
+    """Layouts as they are found, then how the search ended if it ended early."""
+    options = search.brief.options
+    for number in range(options.alternatives):
+
+        def on_progress(incumbent: float, bound: float, found: int = number) -> None:
+            if seen is not None:
+                seen(found, incumbent, bound)
+
+        result = search.next(deadline, on_progress, should_stop)
+        yield result
+        if isinstance(result, Ended) or result.outcome.status in ("time_limit", "cancelled"):
+            return
+        if number == 0:
+            best = result.outcome.objective or 0.0
+            search.keep_above(best * (1.0 - options.max_quality_loss))
+        search.keep_away(result.bays, least, number)

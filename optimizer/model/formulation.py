@@ -1,0 +1,460 @@
+"""The mixed-integer model of one brief.
+
+Sets
+    stretches s (geometry), slots (inner, span, end; see `slots`), corners with states,
+    items.
+Variables
+    n[slot]      bays of the slot: integer for inner slots, binary otherwise
+    e[slot]      width beyond n x least width (inner, end); a[slot], c[slot] parts of a
+                 spanning bay in its first and last stretch
+    h[slot,g]    a bay of the slot holds group g of items
+    o[s], k[s]   stretch s carries uprights; its bays are broken into two runs
+    j[b,side]    the bays either side of boundary b share an upright that stands on `side`
+    z[corner,state]
+    u[s,d]       stretch s carries bays deeper than class d
+Constraints
+    length of each stretch, with panel thickness for each upright and what corners take;
+    one state a corner; aisle and overlap between walls; each item at most once.
+Objective
+    the score: linear in widths and counts, with concave piecewise-linear utilities.
+
+Bays of a slot need not be equally wide: everything counted is linear in total width, so
+only the total is decided here and widths are given out when the bays are placed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.geometry.stretches import Surveyed
+from optimizer.model.corners import Corner, CornerState, corners_of, overlap
+from optimizer.model.facing import conflicts_of
+from optimizer.model.slots import Slot, SlotKind, SlotMaker, chains_of
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.groups import Group
+from optimizer.patterns.rules import Rules
+from optimizer.solving import new_problem
+
+_FINE = 1e-6
+SCRIBED_STEPS = 2
+"""Grid steps that rounding may leave open in a run held at both ends; they are scribed."""
+
+
+@dataclass
+class SlotVars:
+    """Variables of one slot and its total width as an expression."""
+
+    slot: Slot
+    count: Any
+    width: Any
+    extra: Any
+    left: Any = None
+    right: Any = None
+    hosts: list[tuple[int, Group, Any]] = field(default_factory=list)
+
+
+@dataclass
+class StretchVars:
+    """Variables of one stretch; `shared` are uprights of it that stand next door."""
+
+    occupied: Any
+    broken: Any
+    entered: Any = 0
+    left_by: Any = 0
+    covered: Any = 0
+    shared: list[Any] = field(default_factory=list)
+    joined_left: list[Any] = field(default_factory=list)
+    joined_right: list[Any] = field(default_factory=list)
+
+
+class Formulation:
+    """The model of one brief: variables by slot, stretch and corner, without objective."""
+
+    def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
+        self.surveyed = surveyed
+        self.catalogue = catalogue
+        self.rules: Rules = catalogue.rules
+        self.problem = new_problem("closet", maximise=True)
+        self.chains = chains_of(surveyed.stretches)
+        self.slots: list[SlotVars] = []
+        self.stretches: list[StretchVars] = []
+        self.joints: list[Any] = []
+        self.states: dict[tuple[int, str], Any] = {}
+        self.corners: tuple[Corner, ...] = ()
+        self.housed: dict[str, Any] = {}
+        self._build()
+
+    # -- variables -----------------------------------------------------------------
+
+    def binary(self, name: str) -> Any:
+        """A new 0-1 variable."""
+        return self.problem.add_variable(name, 0, 1, "Integer")
+
+    def continuous(self, name: str, most: float | None = None) -> Any:
+        """A new variable of at least 0."""
+        return self.problem.add_variable(name, 0, most, "Continuous")
+
+    def add(self, constraint: Any, name: str) -> None:
+        """Add a named constraint."""
+        self.problem += constraint, name
+
+    def _build(self) -> None:
+        maker = SlotMaker(self.surveyed, self.catalogue)
+        for index in range(len(self.surveyed.stretches)):
+            self.stretches.append(StretchVars(self.binary(f"o_{index}"), self.binary(f"k_{index}")))
+        for chain in self.chains:
+            for index in chain:
+                for slot in maker.inner(index):
+                    self._add_inner(slot)
+            for slot in maker.spans(chain):
+                self._add_span(slot)
+        self.corners = corners_of(self.surveyed, self._depth_classes(), self.rules)
+        for number, corner in enumerate(self.corners):
+            self._add_corner(number, corner, maker)
+        self._join()
+        for index in range(len(self.stretches)):
+            self._limit_length(index)
+        self._keep_apart()
+        self._house()
+
+    def _add_inner(self, slot: Slot) -> None:
+        name = f"{slot.kind}_{slot.first}_{len(self.slots)}"
+        count = self.problem.add_variable(f"n_{name}", 0, slot.most, "Integer")
+        spread = slot.max_width - slot.min_width
+        extra = self.continuous(f"e_{name}", spread * slot.most)
+        self.add(extra <= spread * count, f"spread_{name}")
+        width = slot.min_width * count + extra
+        self._register(SlotVars(slot, count, width, extra), name)
+
+    def _add_span(self, slot: Slot) -> None:
+        name = f"{slot.kind}_{slot.first}_{slot.last}_{len(self.slots)}"
+        stretches = self.surveyed.stretches
+        count = self.binary(f"n_{name}")
+        covered = sum(s.length for s in stretches[slot.first + 1 : slot.last])
+        parts = []
+        for side, index in (("a", slot.first), ("c", slot.last)):
+            most = min(slot.max_width, stretches[index].length - self.rules.panel)
+            part = self.continuous(f"{side}_{name}", max(most, 0.0))
+            self.add(part <= max(most, 0.0) * count, f"{side}_part_{name}")
+            parts.append(part)
+        width = covered * count + parts[0] + parts[1]
+        self.add(width >= slot.min_width * count, f"least_{name}")
+        self.add(width <= slot.max_width * count, f"most_{name}")
+        extra = width - slot.min_width * count
+        vars_ = SlotVars(slot, count, width, extra, parts[0], parts[1])
+        self._register(vars_, name)
+
+    def _add_end(self, slot: Slot, state: Any) -> Any:
+        name = f"{slot.kind}_{slot.first}_{len(self.slots)}"
+        count = self.binary(f"n_{name}")
+        spread = slot.max_width - slot.min_width
+        extra = self.continuous(f"e_{name}", spread)
+        self.add(extra <= spread * count, f"spread_{name}")
+        self.add(count <= state, f"state_{name}")
+        width = slot.min_width * count + extra
+        self._register(SlotVars(slot, count, width, extra), name)
+        return count
+
+    def _register(self, vars_: SlotVars, name: str) -> None:
+        """Keep a slot's variables and let it hold items."""
+        slot = vars_.slot
+        for number, (zone, group) in enumerate(slot.hosts):
+            held = self.binary(f"h_{name}_{number}")
+            vars_.hosts.append((zone, group, held))
+        self._limit_hosts(vars_, name)
+        self.slots.append(vars_)
+
+    def _limit_hosts(self, vars_: SlotVars, name: str) -> None:
+        """Groups fit side by side with the bays: one a zone each, in bays wide enough."""
+        slot = vars_.slot
+        floor = [(g, h) for zone, g, h in vars_.hosts if slot.pattern.hosting and zone == 0]
+        shelf = [(g, h) for zone, g, h in vars_.hosts if not (slot.pattern.hosting and zone == 0)]
+        if floor:
+            self.add(lpSum(h for _, h in floor) == vars_.count, f"on_floor_{name}")
+        if shelf:
+            self.add(lpSum(h for _, h in shelf) <= vars_.count, f"on_shelf_{name}")
+        demands = [
+            [(max(0.0, g.width - slot.min_width), h) for g, h in part] for part in (floor, shelf)
+        ]
+        if not (floor and shelf) or slot.most == 1:
+            for number, demand in enumerate(demands):
+                needed = lpSum(extra * held for extra, held in demand if extra > 0)
+                if demand:
+                    self.add(vars_.extra >= needed, f"wide_{number}_{name}")
+            return
+        self._limit_both(vars_, demands, name)
+
+    def _limit_both(
+        self, vars_: SlotVars, demands: list[list[tuple[float, Any]]], name: str
+    ) -> None:
+        """Floor and shelf groups share bays best in order of width, widest with widest.
+
+        The width then needed in all is the sum over width levels of the larger number of
+        groups above that level.
+        """
+        levels = sorted({extra for demand in demands for extra, _ in demand if extra > 0})
+        needed = []
+        below = 0.0
+        for number, level in enumerate(levels):
+            above = self.continuous(f"m_{name}_{number}")
+            for side, demand in enumerate(demands):
+                wider = lpSum(held for extra, held in demand if extra >= level - _FINE)
+                self.add(above >= wider, f"level_{name}_{number}_{side}")
+            needed.append((level - below) * above)
+            below = level
+        self.add(vars_.extra >= lpSum(needed), f"wide_{name}")
+
+    # -- corners -------------------------------------------------------------------
+
+    def _depth_classes(self) -> list[list[float]]:
+        """Depths of the patterns that may stand on each stretch."""
+        classes: list[set[float]] = [set() for _ in self.stretches]
+        for vars_ in self.slots:
+            for index in range(vars_.slot.first, vars_.slot.last + 1):
+                classes[index].add(round(vars_.slot.pattern.depth, 6))
+        return [sorted(own) for own in classes]
+
+    def _add_corner(self, number: int, corner: Corner, maker: SlotMaker) -> None:
+        for state in corner.states:
+            self.states[number, state.name] = self.binary(f"z_{number}_{state.name}")
+        chosen = [self.states[number, state.name] for state in corner.states]
+        self.add(lpSum(chosen) == 1, f"one_state_{number}")
+        for state in corner.states:
+            if state.through is not None:
+                self._run_through(number, corner, state, maker)
+
+    def _run_through(
+        self, number: int, corner: Corner, state: CornerState, maker: SlotMaker
+    ) -> None:
+        """What running into a corner asks of the wall that does."""
+        assert state.through is not None  # noqa: S101
+        side, other = corner.sides[state.through], corner.sides[1 - state.through]
+        holds = self.states[number, state.name]
+        if state.manner == "tight" and side.end is not None:
+            ends = [
+                self._add_end(slot, holds)
+                for slot in maker.ends(side.end, other.deepest, at_left=side.at_left)
+                if abs(slot.pattern.depth - state.depth) < _FINE
+            ]
+            self.add(lpSum(ends) == holds, f"end_bay_{number}_{state.name}")
+        for index, near, _ in side.reaches:
+            if near >= other.deepest - _FINE:
+                continue
+            deeper = self._usage(index, deeper_than=state.depth)
+            if deeper:
+                length = self.surveyed.stretches[index].length
+                self.add(
+                    lpSum(deeper) <= length * (1 - holds), f"shallow_{number}_{state.name}_{index}"
+                )
+
+    def _lost(self, index: int) -> list[Any]:
+        """Lengths that corners take from a stretch, as terms."""
+        lost = []
+        for number, corner in enumerate(self.corners):
+            for which, side in enumerate(corner.sides):
+                for reached, near, far in side.reaches:
+                    if reached != index:
+                        continue
+                    for state in corner.states:
+                        taken = overlap(near, far, state.losses[which])
+                        if taken > _FINE:
+                            lost.append(taken * self.states[number, state.name])
+        return lost
+
+    # -- lengths -------------------------------------------------------------------
+
+    def _usage(self, index: int, deeper_than: float = -1.0) -> list[Any]:
+        """Length that bays deeper than a class take of a stretch, as terms."""
+        panel = self.rules.panel
+        terms: list[Any] = []
+        for vars_ in self.slots:
+            slot = vars_.slot
+            if not slot.first <= index <= slot.last or slot.pattern.depth <= deeper_than + _FINE:
+                continue
+            if slot.kind is not SlotKind.SPAN:
+                terms.append(vars_.width + panel * vars_.count)
+            elif index == slot.first:
+                terms.append(vars_.left)
+            elif index == slot.last:
+                terms.append(vars_.right)
+            else:
+                terms.append(self.surveyed.stretches[index].length * vars_.count)
+        return terms
+
+    def _join(self) -> None:
+        """Boundaries: spanning bays, or an upright that both sides share."""
+        for chain in self.chains:
+            for left, right in zip(chain, chain[1:], strict=False):
+                joints = []
+                for keeper, guest in ((left, right), (right, left)):
+                    if not self._may_keep(keeper, guest):
+                        continue
+                    joint = self.binary(f"j_{left}_{right}_{keeper}")
+                    joints.append(joint)
+                    self.stretches[guest].shared.append(joint)
+                    for index in (left, right):
+                        self.add(
+                            joint <= self.stretches[index].occupied, f"joint_{index}_{joint.name}"
+                        )
+                self.joints += joints
+                self.stretches[left].joined_right += joints
+                self.stretches[right].joined_left += joints
+                crossing = [
+                    v.count
+                    for v in self.slots
+                    if v.slot.kind is SlotKind.SPAN and v.slot.first <= left < v.slot.last
+                ]
+                if joints or crossing:
+                    self.add(lpSum(joints + crossing) <= 1, f"boundary_{left}_{right}")
+
+    def _may_keep(self, keeper: int, guest: int) -> bool:
+        """Whether an upright of any bay of `guest` may stand in `keeper`."""
+        stretches = self.surveyed.stretches
+        column = self._column(keeper)
+        own = [
+            v.slot.pattern
+            for v in self.slots
+            if v.slot.kind is not SlotKind.SPAN and v.slot.first == guest
+        ]
+        if not own or stretches[keeper].length < self.rules.panel:
+            return False
+        return all(column.free(0.0, p.height, p.depth) for p in own)
+
+    def _column(self, index: int) -> Column:
+        return column_of([self.surveyed.stretches[index]])
+
+    def _limit_length(self, index: int) -> None:
+        stretch, own, panel = (
+            self.surveyed.stretches[index],
+            self.stretches[index],
+            self.rules.panel,
+        )
+        spans = [v for v in self.slots if v.slot.kind is SlotKind.SPAN]
+        own.entered = lpSum(v.count for v in spans if v.slot.last == index)
+        own.left_by = lpSum(v.count for v in spans if v.slot.first == index)
+        own.covered = lpSum(v.count for v in spans if v.slot.first < index < v.slot.last)
+        inner = self._usage_without_cover(index)
+        shared = lpSum(own.shared)
+        used = lpSum(inner) + panel * own.broken - panel * shared
+        self.add(used <= (stretch.length - panel) * own.occupied, f"occupied_{index}")
+        lost = lpSum(self._lost(index))
+        self.add(
+            used + panel * own.occupied <= stretch.length - stretch.length * own.covered - lost,
+            f"length_{index}",
+        )
+        self.add(own.entered + own.covered <= 1, f"entered_{index}")
+        self.add(own.left_by + own.covered <= 1, f"left_by_{index}")
+        self.add(own.covered + own.occupied <= 1, f"covered_{index}")
+        self.add(own.entered <= own.occupied, f"entered_needs_{index}")
+        self.add(own.left_by <= own.occupied, f"left_by_needs_{index}")
+        self._close_ranks(index, used + panel * own.occupied)
+
+    def _close_ranks(self, index: int, used: Any) -> None:
+        """With bays held at both ends of a stretch, a gap between them costs an upright."""
+        own, length = self.stretches[index], self.surveyed.stretches[index].length
+        held_left = own.entered + lpSum(own.joined_left) + self._ends(index, at_left=True)
+        held_right = own.left_by + lpSum(own.joined_right) + self._ends(index, at_left=False)
+        if not len(lpSum([held_left])) or not len(lpSum([held_right])):
+            self.add(own.broken <= 0, f"unbroken_{index}")
+            return
+        slack = length - used
+        scribed = SCRIBED_STEPS * self.rules.grid
+        self.add(
+            slack <= scribed + length * (2 - held_left - held_right) + length * own.broken,
+            f"closed_{index}",
+        )
+
+    def _ends(self, index: int, *, at_left: bool) -> Any:
+        """Number of bays of a stretch that stand against the wall's end in a corner."""
+        return lpSum(
+            v.count
+            for v in self.slots
+            if v.slot.kind is SlotKind.END and v.slot.first == index and v.slot.at_left is at_left
+        )
+
+    def _usage_without_cover(self, index: int) -> list[Any]:
+        panel = self.rules.panel
+        terms: list[Any] = []
+        for vars_ in self.slots:
+            slot = vars_.slot
+            if slot.kind is not SlotKind.SPAN and slot.first == index:
+                terms.append(vars_.width + panel * vars_.count)
+            elif slot.kind is SlotKind.SPAN and slot.first == index:
+                terms.append(vars_.left)
+            elif slot.kind is SlotKind.SPAN and slot.last == index:
+                terms.append(vars_.right)
+        return terms
+
+    # -- other walls ---------------------------------------------------------------
+
+    def _keep_apart(self) -> None:
+        """Aisle and overlap between walls that do not meet at an inside corner."""
+        classes = self._depth_classes()
+        flags: dict[tuple[int, float], Any] = {}
+        for number, conflict in enumerate(conflicts_of(self.surveyed, classes, self.rules)):
+            users = []
+            for index, depth in conflict:
+                if (index, depth) not in flags:
+                    flags[index, depth] = self._uses(index, depth)
+                users.append(flags[index, depth])
+            self.add(lpSum(users) <= 1, f"apart_{number}")
+
+    def _uses(self, index: int, depth: float) -> Any:
+        """A binary that is 1 when the stretch carries bays of at least `depth`."""
+        flag = self.binary(f"u_{index}_{depth:g}".replace(".", "p"))
+        terms = self._usage(index, deeper_than=depth - 10 * _FINE)
+        self.add(lpSum(terms) <= self.surveyed.stretches[index].length * flag, f"uses_{flag.name}")
+        return flag
+
+    # -- items ---------------------------------------------------------------------
+
+    def _house(self) -> None:
+        """Each piece is in one place at most."""
+        for piece in self.rules.pieces:
+            places = lpSum(
+                count * held
+                for vars_ in self.slots
+                for _, group, held in vars_.hosts
+                for name, count in group.counts
+                if name == piece.id
+            )
+            self.housed[piece.id] = places
+            self.add(places <= piece.count, f"item_{_safe(piece.id)}")
+
+    # -- sums the objective and the alternatives need ------------------------------
+
+    def spare_uprights(self) -> Any:
+        """Uprights beyond one for each bay."""
+        uprights = lpSum(s.occupied + s.broken for s in self.stretches) - lpSum(self.joints)
+        spans = lpSum(v.count for v in self.slots if v.slot.kind is SlotKind.SPAN)
+        return uprights - spans
+
+    def opened_width(self, vars_: SlotVars) -> Any:
+        """Part of a slot's width that lies in front of a reach-in's opening."""
+        slot, stretches = vars_.slot, self.surveyed.stretches
+        if slot.kind is not SlotKind.SPAN:
+            return vars_.width if stretches[slot.first].opened else 0
+        parts = [
+            stretches[index].length * vars_.count
+            for index in range(slot.first + 1, slot.last)
+            if stretches[index].opened
+        ]
+        for index, part in ((slot.first, vars_.left), (slot.last, vars_.right)):
+            if stretches[index].opened:
+                parts.append(part)
+        return lpSum(parts)
+
+
+def _safe(text: str) -> str:
+    """`text` as part of a constraint's name."""
+    return "".join(c if c.isalnum() else "_" for c in text)
+
+
+def total(terms: Iterable[Any]) -> Any:
+    """Sum of expressions."""
+    return lpSum(terms)

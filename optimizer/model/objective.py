@@ -1,0 +1,115 @@
+"""The score as an expression of the model's variables, and its yardstick."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.domain.layout import TermName
+from optimizer.domain.needs import Hang
+from optimizer.domain.study import Yardstick
+from optimizer.errors import SolverFailedError
+from optimizer.model.formulation import Formulation
+from optimizer.patterns.measures import spare_upright_cost
+from optimizer.scoring.terms import Frame
+from optimizer.scoring.utility import Segment
+from optimizer.solving import SolverName, lp_relaxation
+
+
+class Objective:
+    """Amounts, utilities and the score of a formulation."""
+
+    def __init__(self, model: Formulation, frame: Frame) -> None:
+        self.model = model
+        self.frame = frame
+        slots = model.slots
+        self.hang = {
+            hang: lpSum(v.slot.pattern.measures.hang(hang) * v.width for v in slots)
+            for hang in Hang
+        }
+        self.shelf_length = lpSum(v.slot.pattern.measures.shelves * v.width for v in slots)
+        self.open_floor = lpSum(
+            v.width for v in slots if v.slot.pattern.measures.open_floor and not _hosting(v)
+        )
+        self.easy = lpSum(v.slot.pattern.measures.easy * model.opened_width(v) for v in slots)
+        spare = model.spare_uprights()
+        self.cost = spare_upright_cost(frame.rules) * spare + lpSum(
+            v.slot.pattern.measures.cost * v.count
+            + v.slot.pattern.measures.cost_per_width * v.width
+            for v in slots
+        )
+        self.parts = spare + lpSum(v.slot.pattern.measures.parts * v.count for v in slots)
+        self.met: dict[str, Any] = {}
+        self.hanging = lpSum(
+            self._utility(self.hang[h], frame.hang_segments(h), f"{h}_hang") for h in Hang
+        )
+        self.shelving = self._utility(self.shelf_length, frame.shelf_segments(), "shelf_length")
+        self.floor = self._utility(self.open_floor, frame.floor_segments(), "open_floor")
+        for piece in frame.rules.pieces:
+            self.met[f"item:{piece.id}"] = model.housed[piece.id]
+        self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
+
+    def _utility(self, amount: Any, segments: tuple[Segment, ...], name: str) -> Any:
+        """Concave utility of `amount`; its first segment is what meets the need."""
+        pieces = []
+        for number, segment in enumerate(segments):
+            most = None if math.isinf(segment.length) else segment.length
+            pieces.append(self.model.continuous(f"s_{name}_{number}", most))
+        self.model.add(lpSum(pieces) <= amount, f"amount_{name}")
+        if len(segments) > 2:
+            self.met[name] = pieces[0]
+        return lpSum(s.slope * piece for s, piece in zip(segments, pieces, strict=True))
+
+    def yardstick(self, solver: SolverName = "highs") -> Yardstick:
+        """What the room could do for each term alone.
+
+        Each is the optimum of the model's linear relaxation: never below what any layout
+        reaches, so that values stay within 0..1.
+        """
+        return Yardstick(
+            hanging=self._best(self.hanging, solver),
+            shelving=self._best(self.shelving, solver),
+            open_floor=self._best(self.floor, solver),
+            easy_reach=self._best(self.easy, solver),
+            low_cost=self._best(self.cost, solver),
+            simple_build=self._best(self.parts, solver),
+        )
+
+    def _best(self, amount: Any, solver: SolverName) -> float:
+        problem = self.model.problem
+        problem.setObjective(lpSum([amount]))
+        outcome = lp_relaxation(problem, solver=solver)
+        if outcome.objective is None:
+            if outcome.status == "infeasible":
+                return 0.0
+            raise SolverFailedError(f"the yardstick could not be solved: {outcome.status}")
+        return max(0.0, outcome.objective)
+
+    def score(self, yardstick: Yardstick) -> Any:
+        """Points of the layout the variables describe."""
+        weights = self.frame.weights()
+        gains = (
+            (TermName.HANGING, self.hanging, yardstick.hanging),
+            (TermName.SHELVING, self.shelving, yardstick.shelving),
+            (TermName.OPEN_FLOOR, self.floor, yardstick.open_floor),
+            (TermName.EASY_REACH, self.easy, yardstick.easy_reach),
+        )
+        losses = (
+            (TermName.LOW_COST, self.cost, yardstick.low_cost),
+            (TermName.SIMPLE_BUILD, self.parts, yardstick.simple_build),
+        )
+        score = weights[TermName.NEEDS] * self.needs
+        for name, amount, best in gains:
+            if best > 1e-9:
+                score = score + (weights[name] / best) * amount
+        for name, amount, best in losses:
+            score = score + weights[name]
+            if best > 1e-9:
+                score = score - (weights[name] / best) * amount
+        return score
+
+
+def _hosting(vars_: Any) -> bool:
+    return bool(vars_.slot.pattern.hosting)

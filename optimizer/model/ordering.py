@@ -1,0 +1,60 @@
+"""The order of bays along a wall: like with like, even where it can be, daily things central.
+
+Order inside a stretch changes nothing that is scored, so a small exact search may choose
+what looks like a good builder's work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import permutations
+
+from optimizer.model.solution import PlannedBay
+
+EXACT_UP_TO = 5
+"""Distinct bays whose every order is looked at; more are only sorted."""
+
+
+def _signature(bay: PlannedBay) -> tuple[str, float, str]:
+    return bay.slot.pattern.kind, bay.slot.pattern.height, bay.slot.pattern.label
+
+
+def _changes(row: Sequence[PlannedBay]) -> float:
+    """Visible changes from bay to bay: of kind, of height, of depth."""
+    cost = 0.0
+    for left, right in zip(row, row[1:], strict=False):
+        one, other = left.slot.pattern, right.slot.pattern
+        cost += 2.0 * (one.kind != other.kind) + (abs(one.height - other.height) > 1e-6)
+        cost += abs(one.depth - other.depth) > 1e-6
+    return cost
+
+
+def _lopsided(row: Sequence[PlannedBay]) -> float:
+    """How far a row is from being its own mirror image."""
+    pairs = zip(row, reversed(row), strict=True)
+    return sum(_signature(a) != _signature(b) for a, b in pairs) / max(1, len(row))
+
+
+def _away(row: Sequence[PlannedBay]) -> float:
+    """How far bays with daily things are from the middle, where a closet is best reached."""
+    middle = (len(row) - 1) / 2
+    daily = [abs(i - middle) for i, bay in enumerate(row) if any(g.daily for _, g in bay.hosts)]
+    return sum(daily) / max(1, len(row))
+
+
+def ordered(
+    bays: Sequence[PlannedBay],
+    before: PlannedBay | None,
+    after: PlannedBay | None,
+) -> list[PlannedBay]:
+    """`bays` of one stretch from left to right, between their neighbours."""
+    start = sorted(bays, key=lambda bay: (_signature(bay), bay.hosts != (), bay.width))
+    if not 1 < len(start) <= EXACT_UP_TO:
+        return start
+    edges = ([before] if before else []), ([after] if after else [])
+
+    def ugliness(row: tuple[PlannedBay, ...]) -> tuple[float, float, float]:
+        whole = [*edges[0], *row, *edges[1]]
+        return _changes(whole), _lopsided(whole), _away(row)
+
+    return list(min(permutations(start), key=ugliness))

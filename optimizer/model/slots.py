@@ -1,0 +1,180 @@
+"""Where a bay may stand: the index sets of the model.
+
+A slot is one pattern in one position class:
+
+* *inner*: any number of bays of the pattern inside one stretch;
+* *span*: one bay that starts in stretch `first` and ends in stretch `last`, over
+  everything between;
+* *end*: one bay against the wall's end that runs into an inside corner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from optimizer.domain.layout import ZoneKind
+from optimizer.geometry.stretches import Stretch, Surveyed
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.groups import Group
+from optimizer.patterns.pattern import Pattern
+
+_FINE = 1e-6
+
+
+class SlotKind(StrEnum):
+    """Position classes of bays."""
+
+    INNER = "inner"
+    SPAN = "span"
+    END = "end"
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
+
+    `most` is the largest number of such bays; `hosts` the groups of items it may hold as
+    (zone index, group). An end slot's `min_width` keeps its front open; `at_left` tells
+    which end of the wall it stands against.
+    """
+
+    kind: SlotKind
+    first: int
+    last: int
+    pattern: Pattern
+    most: int
+    min_width: float
+    hosts: tuple[tuple[int, Group], ...]
+    at_left: bool = False
+
+    @property
+    def max_width(self) -> float:
+        """Greatest width of one such bay."""
+        return self.pattern.max_width
+
+
+def hosts_of(
+    pattern: Pattern, catalogue: Catalogue, widest: float
+) -> tuple[tuple[int, Group], ...]:
+    """Groups of items that `pattern` can hold in bays up to `widest`, each in its best zone."""
+    found = []
+    for on_floor, groups in ((True, catalogue.floor_groups), (False, catalogue.shelf_groups)):
+        if on_floor and not pattern.hosting:
+            continue
+        for group in groups:
+            zone = _zone_for(pattern, group, catalogue, on_floor=on_floor)
+            if zone is not None and group.width <= widest + _FINE:
+                found.append((zone, group))
+    return tuple(found)
+
+
+def _zone_for(
+    pattern: Pattern, group: Group, catalogue: Catalogue, *, on_floor: bool
+) -> int | None:
+    """Index of the zone that suits `group`: the floor made for its height, or the lowest shelf."""
+    rules = catalogue.rules
+    for index, zone in enumerate(pattern.zones):
+        if (zone.kind is ZoneKind.FLOOR) is not on_floor or zone.kind is ZoneKind.ROD:
+            continue
+        clear, depth = zone.top - zone.bottom, zone.depth or 0.0
+        if group.height > clear + _FINE or group.depth > depth + _FINE:
+            continue
+        if on_floor:
+            made_for = min(h for h in catalogue.floor_heights if h >= group.height - _FINE)
+            if abs(made_for - clear) > _FINE:
+                continue
+        elif (group.heavy and zone.bottom > rules.heavy_height + _FINE) or (
+            group.daily and zone.bottom > rules.reach.easy_high + _FINE
+        ):
+            continue
+        return index
+    return None
+
+
+def stands(pattern: Pattern, column: Column) -> bool:
+    """Whether the pattern's uprights may stand in `column`."""
+    return column.free(0.0, pattern.height, pattern.depth)
+
+
+@dataclass(frozen=True)
+class SlotMaker:
+    """Makes the slots of a surveyed room."""
+
+    surveyed: Surveyed
+    catalogue: Catalogue
+
+    @property
+    def _panel(self) -> float:
+        return self.catalogue.rules.panel
+
+    def _column(self, first: int, last: int) -> Column:
+        return column_of(self.surveyed.stretches[first : last + 1])
+
+    def inner(self, index: int) -> Iterable[Slot]:
+        """Slots inside one stretch that is not pinned."""
+        stretch = self.surveyed.stretches[index]
+        column = self._column(index, index)
+        for pattern in self.catalogue.patterns(column):
+            most = int((stretch.length + _FINE) // (pattern.min_width + self._panel))
+            if most < 1 or not stands(pattern, column):
+                continue
+            widest = min(pattern.max_width, stretch.length - self._panel)
+            hosts = hosts_of(pattern, self.catalogue, widest)
+            if hosts or not pattern.hosting:
+                yield Slot(SlotKind.INNER, index, index, pattern, most, pattern.min_width, hosts)
+
+    def spans(self, chain: Sequence[int]) -> Iterable[Slot]:
+        """Bays over at least one boundary of a chain of touching stretches."""
+        widest = self.catalogue.rules.brief.construction.max_bay_width
+        stretches = self.surveyed.stretches
+        for position, first in enumerate(chain):
+            covered = 0.0
+            for last in chain[position + 1 :]:
+                if covered > widest:
+                    break
+                yield from self._span(first, last, covered)
+                covered += stretches[last].length
+
+    def _span(self, first: int, last: int, covered: float) -> Iterable[Slot]:
+        stretches = self.surveyed.stretches
+        ends = self._column(first, first), self._column(last, last)
+        room = covered + stretches[first].length + stretches[last].length - 2 * self._panel
+        for pattern in self.catalogue.patterns(self._column(first, last)):
+            if pattern.max_width < covered or room < pattern.min_width - _FINE:
+                continue
+            if not all(stands(pattern, column) for column in ends):
+                continue
+            hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
+            if hosts or not pattern.hosting:
+                yield Slot(SlotKind.SPAN, first, last, pattern, 1, pattern.min_width, hosts)
+
+    def ends(self, index: int, blind: float, *, at_left: bool) -> Iterable[Slot]:
+        """Bays against a wall's end of which `blind` lies in the corner; they hold no items."""
+        stretch = self.surveyed.stretches[index]
+        column = self._column(index, index)
+        opening = self.catalogue.rules.brief.construction.corner_opening
+        for pattern in self.catalogue.patterns(column):
+            low = max(pattern.min_width, blind - self._panel + opening)
+            fits = low <= min(pattern.max_width, stretch.length - 2 * self._panel) + _FINE
+            if fits and not pattern.hosting and stands(pattern, column):
+                yield Slot(SlotKind.END, index, index, pattern, 1, low, (), at_left)
+
+
+def chains_of(stretches: Sequence[Stretch]) -> list[list[int]]:
+    """Indexes of stretches that touch one another, wall by wall from left to right."""
+    chains: list[list[int]] = []
+    for index, stretch in enumerate(stretches):
+        before = stretches[index - 1] if index else None
+        touches = (
+            before is not None
+            and before.wall == stretch.wall
+            and abs(before.end - stretch.start) < _FINE
+        )
+        if touches:
+            chains[-1].append(index)
+        else:
+            chains.append([index])
+    return chains

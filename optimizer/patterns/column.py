@@ -1,0 +1,61 @@
+"""The clear space over a piece of wall, and fitting things into its height."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from optimizer.geometry.obstacles import Block
+from optimizer.geometry.stretches import Stretch
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """Clear height, depth and blocked heights that a bay has to respect."""
+
+    height: float
+    depth: float
+    blocks: tuple[Block, ...]
+
+    def free(self, bottom: float, top: float, depth: float) -> bool:
+        """Whether [bottom, top] out to `depth` meets no block and stays under the ceiling."""
+        if top > self.height + _FINE or depth > self.depth + _FINE:
+            return False
+        return not any(self._meets(block, bottom, top, depth) for block in self.blocks)
+
+    @staticmethod
+    def _meets(block: Block, bottom: float, top: float, depth: float) -> bool:
+        overlaps = block.bottom < top - _FINE and bottom < block.top - _FINE
+        return overlaps and block.depth < depth - _FINE
+
+    def lifted(self, bottom: float, size: float, depth: float) -> float | None:
+        """Lowest start at or above `bottom` of a free range of `size`, or None."""
+        start = bottom
+        for _ in range(len(self.blocks) + 1):
+            hits = [b.top for b in self.blocks if self._meets(b, start, start + size, depth)]
+            if not hits:
+                return start if self.free(start, start + size, depth) else None
+            start = max(hits)
+        return None
+
+    def ceiling_over(self, bottom: float, limit: float, depth: float) -> float:
+        """Top of the free range that starts at `bottom`, at most `limit`."""
+        tops = [
+            block.bottom
+            for block in self.blocks
+            if block.depth < depth - _FINE and block.bottom >= bottom - _FINE
+        ]
+        return min([limit, self.height, *tops])
+
+
+def column_of(stretches: Iterable[Stretch]) -> Column:
+    """The clear space common to all of `stretches`."""
+    pieces = list(stretches)
+    blocks = {block for piece in pieces for block in piece.blocks}
+    return Column(
+        height=min(piece.height for piece in pieces),
+        depth=min(piece.depth for piece in pieces),
+        blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
+    )

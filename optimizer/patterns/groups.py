@@ -1,0 +1,92 @@
+"""Small groups of bulky items that share one zone side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, combinations_with_replacement
+
+from optimizer.patterns.rules import Piece, Rules
+from optimizer.units import ceil_to
+
+MAX_PIECES_TOGETHER = 3
+"""Most different pieces enumerated for one zone; more of one kind may stand together."""
+MAX_GROUPS = 80
+"""Beyond this many groups, pairs and then single pieces only are enumerated."""
+MAX_HEIGHT_CLASSES = 4
+"""Distinct heights of floor zones made for items."""
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Items side by side in one zone: how many of each, and the room they need with air."""
+
+    counts: tuple[tuple[str, int], ...]
+    width: float
+    height: float
+    depth: float
+    heavy: bool
+    daily: bool
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """Item ids, one for each piece."""
+        return tuple(name for name, count in self.counts for _ in range(count))
+
+
+def _group(pieces: Sequence[Piece], rules: Rules) -> Group:
+    air = rules.brief.construction.item_clearance
+    names = [piece.id for piece in pieces]
+    width = sum(piece.width for piece in pieces) + (len(pieces) + 1) * air
+    return Group(
+        counts=tuple((name, names.count(name)) for name in dict.fromkeys(names)),
+        width=ceil_to(width, rules.grid),
+        height=max(piece.height for piece in pieces) + air,
+        depth=max(piece.depth for piece in pieces),
+        heavy=any(piece.heavy for piece in pieces),
+        daily=any(piece.daily for piece in pieces),
+    )
+
+
+def _combinations(kinds: Sequence[Piece], most: int) -> Iterator[tuple[Piece, ...]]:
+    """Choices of up to `most` pieces, and longer rows of one kind."""
+    for size in range(1, most + 1):
+        for chosen in combinations_with_replacement(kinds, size):
+            if all(chosen.count(piece) <= piece.count for piece in set(chosen)):
+                yield chosen
+    for piece in kinds:
+        for size in range(most + 1, piece.count + 1):
+            yield (piece,) * size
+
+
+def groups_of(kinds: Sequence[Piece], rules: Rules, widest: float) -> tuple[Group, ...]:
+    """Every group of `kinds` that fits into `widest`, fewer sizes when there would be many."""
+    found: list[Group] = []
+    for most in range(MAX_PIECES_TOGETHER, 0, -1):
+        found = [
+            group
+            for chosen in _combinations(kinds, most)
+            if (group := _group(chosen, rules)).width <= widest + _FINE
+        ]
+        if len(found) <= MAX_GROUPS:
+            break
+    return tuple(found)
+
+
+def height_classes(groups: Sequence[Group]) -> tuple[float, ...]:
+    """Heights of floor zones worth building for `groups`, at most `MAX_HEIGHT_CLASSES`.
+
+    With more distinct heights, the choice that wastes least height in all is taken.
+    """
+    heights = sorted({round(group.height, 6) for group in groups})
+    if len(heights) <= MAX_HEIGHT_CLASSES:
+        return tuple(heights)
+    lower, top = heights[:-1], heights[-1]
+
+    def waste(chosen: tuple[float, ...]) -> float:
+        return sum(min(c for c in chosen if c >= height) - height for height in heights)
+
+    choices = ((*chosen, top) for chosen in combinations(lower[:16], MAX_HEIGHT_CLASSES - 1))
+    return min(choices, key=waste)

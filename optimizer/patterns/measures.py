@@ -1,0 +1,111 @@
+"""What a stack of zones is worth and takes, per unit of its width and per bay.
+
+Both the model's coefficients and the scoring of finished layouts come from here, so a
+layout scores exactly what the model said of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.needs import Hang
+from optimizer.patterns.rules import Rules
+
+PANEL_COST = 0.0125
+"""Cost of panel stock per square inch: an invented price of about 58 a sheet of 4 x 8 ft."""
+ROD_COST = 0.12
+"""Cost of rod per inch, invented."""
+STRIP_COST = 0.02
+"""Cost of cleat or stiffener strip per inch, invented."""
+ROD_FITTINGS_COST = 4.0
+"""Cost of a pair of rod sockets, invented."""
+UPRIGHT_OVERLAP_IN = 2.0
+"""How far an upright reaches past the rod's centre line (common practice)."""
+CLEATS_PER_BOARD = 3
+"""A back cleat and two side cleats carry each board (common practice)."""
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """Amounts of one bay: fields ending in `_per_width` are multiplied by its width."""
+
+    long: int
+    medium: int
+    short: int
+    shelves: int
+    shelf_depth: float
+    open_floor: int
+    easy: int
+    cost_per_width: float
+    cost: float
+    parts: int
+
+    def hang(self, hang: Hang) -> int:
+        """Number of rods of a class."""
+        return {Hang.LONG: self.long, Hang.MEDIUM: self.medium, Hang.SHORT: self.short}[hang]
+
+
+def _depth_of(zone: Zone, depth: float) -> float:
+    return depth if zone.depth is None else zone.depth
+
+
+def _is_easy(zone: Zone, rules: Rules) -> bool:
+    """Whether the rod or the board is inside the easy band."""
+    if zone.kind is ZoneKind.FLOOR:
+        return False
+    height = zone.bottom if zone.rod_height is None else zone.rod_height
+    return rules.reach.easy_low - _FINE <= height <= rules.reach.easy_high + _FINE
+
+
+def upright_depth(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
+    """Depth of the uprights: the deepest board, or past the rod; never beyond the bay."""
+    boards = [_depth_of(z, depth) for z in zones if z.kind is ZoneKind.SHELF]
+    deepest = max(boards, default=0.0)
+    if any(zone.kind is ZoneKind.ROD for zone in zones):
+        reach = rules.brief.construction.rod_setback
+        deepest = max(deepest, reach + rules.brief.units.from_inch(UPRIGHT_OVERLAP_IN))
+    return min(depth, deepest) if deepest else depth
+
+
+def upright_cost(height: float, depth: float, rules: Rules) -> float:
+    """Cost of one upright."""
+    to_inch = rules.brief.units.to_inch
+    return to_inch(height) * to_inch(depth) * PANEL_COST
+
+
+def spare_upright_cost(rules: Rules) -> float:
+    """Cost of the upright that closes a run of bays; the same whatever stands there."""
+    construction = rules.brief.construction
+    height = min(construction.max_shelf_height, rules.brief.room.ceiling_height)
+    return upright_cost(height, rules.brief.needs.shelf_depth, rules)
+
+
+def measures_of(
+    zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: Rules
+) -> Measures:
+    """Measures of a bay of these zones, one upright of its own counted in."""
+    to_inch = rules.brief.units.to_inch
+    rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
+    boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
+    area_cost = sum(to_inch(_depth_of(zone, depth)) * PANEL_COST for zone in boards)
+    strips = len(boards) * (2 if stiffened else 1)
+    per_inch = area_cost + strips * STRIP_COST + len(rods) * ROD_COST
+    side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * STRIP_COST
+    own_upright = upright_cost(height, upright_depth(zones, depth, rules), rules)
+    parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
+    return Measures(
+        long=sum(zone.hang is Hang.LONG for zone in rods),
+        medium=sum(zone.hang is Hang.MEDIUM for zone in rods),
+        short=sum(zone.hang is Hang.SHORT for zone in rods),
+        shelves=len(boards),
+        shelf_depth=sum(_depth_of(zone, depth) for zone in boards),
+        open_floor=sum(zone.kind is ZoneKind.FLOOR and not zone.items for zone in zones),
+        easy=sum(_is_easy(zone, rules) for zone in zones),
+        cost_per_width=per_inch * to_inch(1.0),
+        cost=side_cleats + own_upright + len(rods) * ROD_FITTINGS_COST,
+        parts=parts,
+    )

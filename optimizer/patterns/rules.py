@@ -1,0 +1,109 @@
+"""The brief's rules in the form the enumeration needs them, worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.needs import Hang, Place, Use
+from optimizer.reference.garments import required_hang
+from optimizer.reference.reach import Reach, reach_of
+from optimizer.reference.weights import heavy_limit, item_weight
+from optimizer.structure.spans import rod_span_limit, shelf_span_limit
+from optimizer.units import ceil_to, floor_to
+
+_FINE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One kind of bulky item, with what limits where it may stand."""
+
+    id: str
+    width: float
+    depth: float
+    height: float
+    count: int
+    on_floor: bool
+    on_shelf: bool
+    heavy: bool
+    daily: bool
+
+
+@dataclass(frozen=True)
+class Rules:
+    """Sizes and limits of one brief [brief units]."""
+
+    brief: Brief
+
+    @cached_property
+    def panel(self) -> float:
+        """Panel thickness."""
+        return self.brief.construction.panel_thickness
+
+    @cached_property
+    def grid(self) -> float:
+        """Rounding step."""
+        return self.brief.units.grid
+
+    @cached_property
+    def reach(self) -> Reach:
+        """Easy band and highest rod."""
+        return reach_of(self.brief.needs, self.brief.construction, self.brief.units)
+
+    @cached_property
+    def required(self) -> dict[Hang, float]:
+        """Rod length needed by class, garments counted in."""
+        return required_hang(self.brief.needs, self.brief.units)
+
+    @cached_property
+    def shelf_clear(self) -> float:
+        """Least clear height on a shelf."""
+        needs = self.brief.needs
+        return min(self.brief.construction.min_shelf_clear, needs.shelf_spacing - self.panel)
+
+    @cached_property
+    def min_width(self) -> float:
+        """Least bay width, on the grid."""
+        return ceil_to(self.brief.construction.min_bay_width, self.grid)
+
+    @cached_property
+    def rod_width(self) -> float:
+        """Greatest width of a bay with a rod, on the grid."""
+        construction = self.brief.construction
+        limit = min(rod_span_limit(construction, self.brief.units), construction.max_bay_width)
+        return floor_to(limit, self.grid)
+
+    def board_width(self, depth: float, *, stiffened: bool) -> float:
+        """Greatest width of a bay with boards of `depth`, on the grid."""
+        construction = self.brief.construction
+        limit = shelf_span_limit(construction, self.brief.units, depth, stiffened=stiffened)
+        return floor_to(min(limit, construction.max_bay_width), self.grid)
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Bulky items with their limits."""
+        heavy_weight, _ = heavy_limit(self.brief.units)
+        found = []
+        for item in self.brief.needs.items:
+            weight = item_weight(item, self.brief.units)
+            found.append(
+                Piece(
+                    id=item.id,
+                    width=item.width,
+                    depth=item.depth,
+                    height=item.height,
+                    count=item.count,
+                    on_floor=item.place is not Place.SHELF,
+                    on_shelf=item.place is not Place.FLOOR,
+                    heavy=weight is not None and weight >= heavy_weight - _FINE,
+                    daily=item.use is Use.DAILY,
+                )
+            )
+        return tuple(found)
+
+    @cached_property
+    def heavy_height(self) -> float:
+        """Highest shelf for a heavy item."""
+        return heavy_limit(self.brief.units)[1]

@@ -1,0 +1,186 @@
+"""Enumerating the vertical stacks that fit a column, from the bottom to the top."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.needs import Hang
+from optimizer.patterns.column import Column
+from optimizer.patterns.rules import Rules
+
+_FINE = 1e-6
+OPEN_PITCHES = 2
+"""An open floor zone is this many shelf spacings high (common practice: room to stand in)."""
+
+Stack = tuple[Zone, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Stacker:
+    """Builds stacks in one column with boards of one depth."""
+
+    rules: Rules
+    column: Column
+    board_depth: float
+
+    @property
+    def _rod_depth(self) -> float:
+        return self.rules.brief.construction.hang_depth
+
+    def shelves(
+        self, first_top: float, limit: float, most: int = 99, first_clear: float = 0.0
+    ) -> Stack:
+        """Boards at the wished spacing from `first_top` up, the last zone open up to `limit`.
+
+        `first_clear` asks for a taller zone on the first board.
+        """
+        rules, column, depth = self.rules, self.column, self.board_depth
+        panel, pitch = rules.panel, rules.brief.needs.shelf_spacing
+        highest = rules.brief.construction.max_shelf_height
+        tops: list[float] = []
+        wanted = first_top
+        while len(tops) < most:
+            clear = max(rules.shelf_clear, 0.0 if tops else first_clear)
+            start = column.lifted(wanted - panel, panel + clear, depth)
+            top = None if start is None else start + panel
+            if top is None or top > highest + _FINE or top + clear > limit + _FINE:
+                break
+            tops.append(top)
+            wanted = top + max(pitch, first_clear + panel if len(tops) == 1 else 0.0)
+        zones = []
+        for index, top in enumerate(tops):
+            above = tops[index + 1] - panel if index + 1 < len(tops) else limit
+            roof = column.ceiling_over(top, above, depth)
+            zones.append(Zone(kind=ZoneKind.SHELF, bottom=top, top=roof, depth=depth))
+        return tuple(zones)
+
+    def rods(self, hangs: Sequence[Hang], lowest: float) -> Stack | None:
+        """Rods one above the other, clothes of the first not below `lowest`."""
+        rules = self.rules
+        clearance = rules.brief.construction.rod_clearance
+        zones: list[Zone] = []
+        cursor = lowest
+        for hang in hangs:
+            drop = rules.brief.needs.hang_drop.of(hang)
+            bottom = self.column.lifted(cursor, drop + clearance, self._rod_depth)
+            if bottom is None or bottom + drop > rules.reach.highest_rod + _FINE:
+                return None
+            top = bottom + drop + clearance
+            zones.append(
+                Zone(
+                    kind=ZoneKind.ROD,
+                    bottom=bottom,
+                    top=top,
+                    depth=self._rod_depth,
+                    hang=hang,
+                    rod_height=bottom + drop,
+                )
+            )
+            if len(zones) > 1 and zones[-2].top < bottom:
+                zones[-2] = zones[-2].model_copy(
+                    update={"top": self.column.ceiling_over(zones[-2].top, bottom, self._rod_depth)}
+                )
+            cursor = top
+        return tuple(zones)
+
+    def topped(self, rods: Stack, most: int) -> Stack | None:
+        """`rods` under at least one and at most `most` boards, or None where none fits."""
+        last = rods[-1]
+        boards = self.shelves(last.top + self.rules.panel, self.column.height, most)
+        if not boards:
+            return None
+        under = self.column.ceiling_over(
+            last.top, boards[0].bottom - self.rules.panel, self._rod_depth
+        )
+        return (*rods[:-1], last.model_copy(update={"top": max(last.top, under)}), *boards)
+
+    def highest_rod(self, hang: Hang) -> Stack | None:
+        """One rod as high as it may be with a single board over it."""
+        rules, construction = self.rules, self.rules.brief.construction
+        over = construction.rod_clearance + rules.panel
+        drop = rules.brief.needs.hang_drop.of(hang)
+        height = min(
+            rules.reach.highest_rod,
+            construction.max_shelf_height - over,
+            self.column.height - rules.shelf_clear - over,
+        )
+        return self.rods([hang], height - drop) if height > drop else None
+
+    def floor(self, height: float, depth: float) -> Zone | None:
+        """A floor zone of that clear height, where nothing is in its way."""
+        if not self.column.free(0.0, height, depth):
+            return None
+        return Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=height, depth=depth)
+
+
+def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
+    """Hang classes one above the other that are wanted, the longer one lower."""
+    wanted = [hang for hang in Hang if rules.required[hang] > 0]
+    singles = [(hang,) for hang in wanted]
+    pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]
+    triples = [(Hang.SHORT,) * 3] if Hang.SHORT in wanted else []
+    return [*singles, *pairs, *triples]
+
+
+def hanging_stacks(
+    stacker: Stacker, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
+) -> list[tuple[Stack, bool]]:
+    """Stacks with these rods: (zones, made for items on the floor)."""
+    rules = stacker.rules
+    air = rules.brief.construction.floor_clearance
+    found: list[tuple[Stack | None, bool]] = []
+    low = stacker.rods(hangs, air)
+    if low:
+        found += [(stacker.topped(low, 99), False), (stacker.topped(low, 1), False)]
+    if len(hangs) == 1:
+        found += [(stack, False) for stack in _raised(stacker, hangs[0])]
+    for height in floors:
+        zone = stacker.floor(height, floor_depth)
+        raised = stacker.rods(hangs, max(height, air)) if zone else None
+        topped = stacker.topped(raised, 99) if raised else None
+        if zone and topped:
+            found.append(((zone, *topped), True))
+    return [(stack, hosting) for stack, hosting in found if stack]
+
+
+def _raised(stacker: Stacker, hang: Hang) -> list[Stack]:
+    """A rod as high as may be: over open floor, and over low shelves."""
+    high = stacker.highest_rod(hang)
+    topped = stacker.topped(high, 1) if high else None
+    if not topped:
+        return []
+    rules, under = stacker.rules, topped[0].bottom
+    found: list[Stack] = []
+    if under >= rules.brief.needs.shelf_spacing:
+        depth = rules.brief.construction.hang_depth
+        # Nothing stands on an open floor, so an outlet behind it is no hindrance.
+        found.append((Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=under, depth=depth), *topped))
+    boards = stacker.shelves(rules.brief.construction.base_height, under)
+    if boards:
+        found.append((*boards, *topped))
+    return found
+
+
+def shelf_stacks(
+    stacker: Stacker, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
+) -> list[tuple[Stack, bool]]:
+    """Stacks of shelves alone: full, over open floor, over items, and with one tall zone."""
+    rules, column = stacker.rules, stacker.column
+    base, pitch = rules.brief.construction.base_height, rules.brief.needs.shelf_spacing
+    found: list[tuple[Stack, bool]] = [(stacker.shelves(base, column.height), False)]
+    for tall in talls:
+        found.append((stacker.shelves(base, column.height, first_clear=tall), False))
+    raised = base + OPEN_PITCHES * pitch
+    boards = stacker.shelves(raised, column.height)
+    if boards:
+        roof = boards[0].bottom - rules.panel
+        zone = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=roof, depth=stacker.board_depth)
+        found.append(((zone, *boards), False))
+    for height in floors:
+        hosted = stacker.floor(height, floor_depth)
+        boards = stacker.shelves(height + rules.panel, column.height)
+        if hosted and boards:
+            found.append(((hosted, *boards), True))
+    return [(stack, hosting) for stack, hosting in found if stack]

@@ -1,0 +1,24 @@
+"""Heights at which a ceiling starts to allow something: where to cut a sloped wall."""
+
+from __future__ import annotations
+
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.stacks import rod_sequences
+
+SHELF_LEVELS = (1, 2, 4)
+"""Numbers of shelves whose height is worth a cut; more cuts make the model slower."""
+
+
+def height_thresholds(rules: Rules) -> tuple[float, ...]:
+    """Least clear heights of stacks of rods and of a few shelves [brief units], ascending."""
+    construction, needs = rules.brief.construction, rules.brief.needs
+    over = construction.rod_clearance + rules.panel + rules.shelf_clear
+    heights = {
+        construction.base_height + (levels - 1) * needs.shelf_spacing + rules.shelf_clear
+        for levels in SHELF_LEVELS
+    }
+    for hangs in rod_sequences(rules):
+        drops = sum(needs.hang_drop.of(hang) for hang in hangs)
+        between = (len(hangs) - 1) * construction.rod_clearance
+        heights.add(construction.floor_clearance + drops + between + over)
+    return tuple(sorted(heights))

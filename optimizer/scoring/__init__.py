@@ -1,0 +1,1 @@
+"""What a layout is worth: amounts, score terms and how far apart two layouts are."""

@@ -1,0 +1,74 @@
+"""Amounts of a finished layout, from its zones."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Bay
+from optimizer.domain.needs import Hang
+from optimizer.geometry.access import opened_ranges
+from optimizer.geometry.stretches import Surveyed
+from optimizer.patterns.measures import measures_of, spare_upright_cost
+from optimizer.patterns.rules import Rules
+
+_TOUCH = 1e-3
+"""Uprights closer than this [brief units] are one upright."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """What a layout holds and takes [brief units; cost in invented money]."""
+
+    hang: dict[Hang, float]
+    shelf_length: float
+    shelf_area: float
+    open_floor: float
+    easy: float
+    cost: float
+    parts: int
+    housed: dict[str, int]
+
+
+def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
+    """Uprights beyond one for each bay: one for each run of bays that share uprights."""
+    runs = 0
+    ends = sorted((bay.wall, bay.start, bay.end) for bay in bays)
+    for index, (wall, start, _) in enumerate(ends):
+        before = ends[index - 1] if index else None
+        shared = before and before[0] == wall and abs(before[2] + panel - start) <= _TOUCH
+        runs += not shared
+    return runs
+
+
+def opened_width(bay: Bay, rules: Rules, surveyed: Surveyed) -> float:
+    """Part of the bay's width that is reached with ease: in a reach-in, behind an opening."""
+    if not surveyed.reach_in:
+        return bay.width
+    wall = [w.id for w in rules.brief.room.walls].index(bay.wall)
+    return sum(
+        max(0.0, min(bay.end, high) - max(bay.start, low))
+        for low, high in opened_ranges(rules.brief, surveyed.outline, wall)
+    )
+
+
+def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts:
+    """Amounts of a layout's bays."""
+    hang = dict.fromkeys(Hang, 0.0)
+    shelf_length = shelf_area = open_floor = easy = 0.0
+    spare = spare_uprights(bays, rules.panel)
+    cost, parts = spare * spare_upright_cost(rules), spare
+    housed: Counter[str] = Counter()
+    for bay in bays:
+        m = measures_of(bay.zones, bay.depth, bay.height, bay.stiffened, rules)
+        for kind in Hang:
+            hang[kind] += m.hang(kind) * bay.width
+        shelf_length += m.shelves * bay.width
+        shelf_area += m.shelf_depth * bay.width
+        open_floor += m.open_floor * bay.width
+        easy += m.easy * opened_width(bay, rules, surveyed)
+        cost += m.cost + m.cost_per_width * bay.width
+        parts += m.parts
+        housed.update(name for zone in bay.zones for name in zone.items)
+    return Amounts(hang, shelf_length, shelf_area, open_floor, easy, cost, parts, dict(housed))

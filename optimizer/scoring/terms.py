@@ -1,0 +1,136 @@
+"""From amounts to points.
+
+Score = 100 x (2/3 needs + 1/3 sum(weight x value) / sum(weight)). `needs` is the share of
+what is required that is met; each other value is 0..1 against what the room could do for
+that term alone. Two thirds make a shortfall dearer than any surplus (our own choice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Term, TermName
+from optimizer.domain.needs import Hang, Use
+from optimizer.domain.study import Yardstick
+from optimizer.patterns.rules import Rules
+from optimizer.scoring.amounts import Amounts
+from optimizer.scoring.utility import (
+    OPEN_FLOOR_IN,
+    Segment,
+    floor_segments,
+    need_segments,
+    utility,
+)
+
+NEEDS_SHARE = 2.0 / 3.0
+LEAST_CARE = 0.25
+"""A need keeps at least this weight, even if its priority is 0 (our own choice)."""
+SHELF_WORTH = 0.5
+"""A needed inch of shelf against a needed inch of rod (our own choice)."""
+ITEM_WORTH_IN = 18.0
+"""An item against inches of rod (our own choice)."""
+USE_WORTH = {Use.DAILY: 1.5, Use.WEEKLY: 1.0, Use.SELDOM: 0.6}
+"""Worth of an item by how often it is wanted (our own choice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One required amount and its share of the needs, per unit of it."""
+
+    name: str
+    required: float
+    worth: float
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The scale on which layouts of one brief are scored."""
+
+    rules: Rules
+
+    @property
+    def _care(self) -> tuple[float, float]:
+        priorities = self.rules.brief.priorities
+        return max(LEAST_CARE, priorities.hanging), max(LEAST_CARE, priorities.shelving)
+
+    def needs(self) -> tuple[Need, ...]:
+        """Every required amount, worths adding up to 1 when all are met."""
+        hang_care, shelf_care = self._care
+        needs = self.rules.brief.needs
+        inch = self.rules.brief.units.from_inch(1.0)
+        raw = [
+            Need(f"{hang}_hang", self.rules.required[hang], hang_care / inch)
+            for hang in Hang
+            if self.rules.required[hang] > 0
+        ]
+        if needs.shelf_length > 0:
+            raw.append(Need("shelf_length", needs.shelf_length, shelf_care * SHELF_WORTH / inch))
+        for item in needs.items:
+            worth = ITEM_WORTH_IN * USE_WORTH[item.use] * (hang_care + shelf_care) / 2
+            raw.append(Need(f"item:{item.id}", float(item.count), worth))
+        total = sum(need.required * need.worth for need in raw)
+        return tuple(Need(n.name, n.required, n.worth / total) for n in raw)
+
+    def achieved(self, amounts: Amounts) -> dict[str, float]:
+        """Amount reached for each need, by name."""
+        reached = {f"{hang}_hang": amounts.hang[hang] for hang in Hang}
+        reached["shelf_length"] = amounts.shelf_length
+        for item in self.rules.brief.needs.items:
+            reached[f"item:{item.id}"] = float(amounts.housed.get(item.id, 0))
+        return reached
+
+    def hang_segments(self, hang: Hang) -> tuple[Segment, ...]:
+        """Utility of rod length of one class."""
+        return need_segments(self.rules.required[hang])
+
+    def shelf_segments(self) -> tuple[Segment, ...]:
+        """Utility of shelf length."""
+        return need_segments(self.rules.brief.needs.shelf_length)
+
+    def floor_segments(self) -> tuple[Segment, ...]:
+        """Utility of open floor."""
+        return floor_segments(self.rules.brief.units.from_inch(OPEN_FLOOR_IN))
+
+    def weights(self) -> dict[TermName, float]:
+        """Points of each term at value 1."""
+        given = self.rules.brief.priorities.weights()
+        total = sum(given.values())
+        spread = 100.0 * (1.0 - NEEDS_SHARE) / total if total else 0.0
+        points = {TermName(name): weight * spread for name, weight in given.items()}
+        return {TermName.NEEDS: 100.0 * NEEDS_SHARE, **points}
+
+    def values(self, amounts: Amounts, yardstick: Yardstick) -> dict[TermName, float]:
+        """Value 0..1 of each term."""
+        hanging = sum(utility(amounts.hang[h], self.hang_segments(h)) for h in Hang)
+        reached = self.achieved(amounts)
+        met = sum(min(reached[n.name], n.required) * n.worth for n in self.needs())
+        return {
+            TermName.NEEDS: met,
+            TermName.HANGING: _share(hanging, yardstick.hanging),
+            TermName.SHELVING: _share(
+                utility(amounts.shelf_length, self.shelf_segments()), yardstick.shelving
+            ),
+            TermName.OPEN_FLOOR: _share(
+                utility(amounts.open_floor, self.floor_segments()), yardstick.open_floor
+            ),
+            TermName.EASY_REACH: _share(amounts.easy, yardstick.easy_reach),
+            TermName.LOW_COST: 1.0 - _share(amounts.cost, yardstick.low_cost),
+            TermName.SIMPLE_BUILD: 1.0 - _share(amounts.parts, yardstick.simple_build),
+        }
+
+    def terms(self, amounts: Amounts, yardstick: Yardstick) -> tuple[Term, ...]:
+        """Every line of the score."""
+        return tuple(self._lines(self.values(amounts, yardstick)))
+
+    def _lines(self, values: dict[TermName, float]) -> Iterator[Term]:
+        priorities = self.rules.brief.priorities.weights()
+        needs_weight = sum(priorities.values()) * NEEDS_SHARE / (1.0 - NEEDS_SHARE)
+        for name, full in self.weights().items():
+            weight = priorities.get(name.value, needs_weight)
+            value = values[name]
+            yield Term(name=name, weight=weight, value=value, points=full * value)
+
+
+def _share(amount: float, best: float) -> float:
+    return amount / best if best > 1e-9 else 0.0
