@@ -1,0 +1,52 @@
+"""Dimension chains along the walls: what follows what, from the left corner to the right."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.strips import caulked_on, fillers_on
+from optimizer.buildpack.uprights import uprights_on
+from optimizer.domain.pack import ChainLink, WallChain
+from optimizer.errors import BuildError
+
+
+def wall_chains(job: Job) -> tuple[WallChain, ...]:
+    """One chain for each wall with bays: uprights, bays, strips and what stays open.
+
+    The links follow one another without gap and add up to the wall's least reading.
+    """
+    return tuple(_chain(wall, job) for wall in job.bays_by_wall)
+
+
+def _chain(wall: str, job: Job) -> WallChain:
+    total = job.walls[wall].clear_length
+    links: list[ChainLink] = []
+    here = 0.0
+    for label, start, length in sorted(_pieces(wall, job), key=lambda piece: piece[1]):
+        if start > here + job.tolerance:
+            links.append(ChainLink(label="open", start=here, length=start - here))
+        elif start < here - job.tolerance:
+            raise BuildError(f"{label} of wall {wall} lies over what is before it")
+        begin = max(start, here) if start > here + job.tolerance else here
+        end = start + length
+        links.append(ChainLink(label=label, start=begin, length=end - begin))
+        here = end
+    if here < total - job.tolerance:
+        links.append(ChainLink(label="open", start=here, length=total - here))
+    elif links:
+        last = links[-1]
+        links[-1] = last.model_copy(update={"length": total - last.start})
+    return WallChain(wall=wall, total=total, links=tuple(links))
+
+
+def _pieces(wall: str, job: Job) -> Iterator[tuple[str, float, float]]:
+    """Label, start and length of everything along a wall, in no order."""
+    for upright in uprights_on(wall, job):
+        yield upright.id, upright.start, job.panel
+    for bay in job.bays_by_wall[wall]:
+        yield bay.id, bay.start, bay.width
+    for number, strip in enumerate(fillers_on(wall, job), 1):
+        yield f"{wall}-F{number}", strip.start, strip.width
+    for strip in caulked_on(wall, job):
+        yield "caulk", strip.start, strip.width
