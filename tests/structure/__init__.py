@@ -1,0 +1,1 @@
+"""Tests of the physics of boards, rods and fasteners."""
