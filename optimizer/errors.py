@@ -5,7 +5,8 @@
     OptimizerError
     ├── InputError            carries a list of Fault; exit status 2
     │   ├── BriefError        the brief (or a patch of it) breaks a rule
-    │   └── LayoutError       a layout or study file breaks a rule
+    │   ├── LayoutError       a layout or study file breaks a rule
+    │   └── PriceBookError    a price book breaks a rule
     ├── NothingBuildableError no layout obeys the brief's hard rules; exit status 3
     ├── CheckFailedError      a layout did not pass the independent checker
     ├── SolverFailedError     the solver stopped for a reason other than a limit
@@ -55,6 +56,12 @@ class LayoutError(InputError):
     """A layout or study breaks at least one rule."""
 
     subject = "layout"
+
+
+class PriceBookError(InputError):
+    """A price book breaks at least one rule."""
+
+    subject = "price book"
 
 
 class NothingBuildableError(OptimizerError):
