@@ -1,0 +1,1 @@
+"""Tests of published tables and rules of the trade."""

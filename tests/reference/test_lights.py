@@ -1,0 +1,70 @@
+"""Lights: clearances and the storage space of the National Electrical Code."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimizer.domain.room import Luminaire
+from optimizer.reference.lights import (
+    in_storage_space,
+    is_allowed,
+    light_clearance,
+    storage_space_depth,
+)
+from optimizer.units import MM_PER_INCH, Units
+
+
+@pytest.mark.parametrize(
+    ("luminaire", "inches"),
+    [
+        (Luminaire.SURFACE_ENCLOSED, 12.0),
+        (Luminaire.SURFACE_FLUORESCENT, 6.0),
+        (Luminaire.RECESSED_ENCLOSED, 6.0),
+        (Luminaire.RECESSED_FLUORESCENT, 6.0),
+        (Luminaire.OPEN_LAMP, 12.0),
+    ],
+)
+def test_clearance(luminaire: Luminaire, inches: float) -> None:
+    """NEC 2017, 410.16(C); an open lamp gets the largest, in both systems of units."""
+    assert light_clearance(luminaire, Units.INCH) == inches
+    assert light_clearance(luminaire, Units.MILLIMETRE) == pytest.approx(
+        inches * MM_PER_INCH, rel=1e-6
+    )
+
+
+def test_only_open_lamps_are_forbidden() -> None:
+    """NEC 410.16(B), from memory: no open or partly enclosed incandescent lamps."""
+    forbidden = [kind for kind in Luminaire if not is_allowed(kind)]
+    assert forbidden == [Luminaire.OPEN_LAMP]
+
+
+@pytest.mark.parametrize(
+    ("height", "rod", "shelf", "expected"),
+    [
+        (40.0, 0.0, 0.0, 24.0),
+        (72.0, 0.0, 0.0, 24.0),
+        (72.1, 0.0, 0.0, 12.0),
+        (80.0, 84.0, 0.0, 24.0),
+        (90.0, 84.0, 0.0, 12.0),
+        (90.0, 84.0, 16.0, 16.0),
+        (90.0, 84.0, 10.0, 12.0),
+    ],
+)
+def test_storage_space(height: float, rod: float, shelf: float, expected: float) -> None:
+    """NEC 2014, 410.2: 24 in to 6 ft or the rod, above it 12 in or the shelf, if deeper."""
+    depth = storage_space_depth(height, Units.INCH, highest_rod=rod, shelf_depth=shelf)
+    assert depth == expected
+    metric = storage_space_depth(
+        height * MM_PER_INCH,
+        Units.MILLIMETRE,
+        highest_rod=rod * MM_PER_INCH,
+        shelf_depth=shelf * MM_PER_INCH,
+    )
+    assert metric == pytest.approx(expected * MM_PER_INCH, rel=1e-6)
+
+
+def test_point_in_storage_space() -> None:
+    """A point 13 in out is in it at 5 ft and out of it at 8 ft, unless a 16 in shelf is there."""
+    assert in_storage_space(13.0, 60.0, Units.INCH) is True
+    assert in_storage_space(13.0, 96.0, Units.INCH) is False
+    assert in_storage_space(13.0, 96.0, Units.INCH, shelf_depth=16.0) is True
