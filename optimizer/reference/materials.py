@@ -18,7 +18,8 @@ class Stock:
 
     `modulus` [psi] is used for spans; `modulus_low` [psi] is the lowest published one where
     there is another, shown beside it; `rupture` is the modulus of rupture [psi]; `density`
-    [lb/cu ft]; `gravity` is the specific gravity for fasteners driven into it.
+    [lb/cu ft]; `gravity` is the specific gravity for fasteners driven into it: for
+    panels density over 62.4 lb/cu ft, for wood as published with the strength (from memory).
     """
 
     modulus: float
@@ -69,7 +70,7 @@ STOCK: dict[Material, Stock] = {
         rupture_source=f"low end of 4,890-6,180 psi, {_TABLE_12_1}",
         density=36.0,
         density_source="common practice",
-        gravity=0.50,
+        gravity=0.58,
     ),
     Material.WHITE_PINE: Stock(
         modulus=1.24e6,

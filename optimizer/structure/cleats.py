@@ -38,7 +38,8 @@ BRADS_PER_STUD = 3
 
 MAX_SIDE_GRAVITY = 0.50
 """Highest specific gravity credited to a panel where a fastener bears on it: NDS rates wood
-structural panels at 0.42 to 0.50 and gives no higher figure for MDF or particleboard."""
+structural panels at 0.42 to 0.50 and gives no higher figure for MDF or particleboard (from
+memory)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 STUD_GRAVITY = 0.42
-"""Spruce-pine-fir studs: NDS Table 12.3.3A."""
+"""Spruce-pine-fir studs: NDS Table 12.3.3A (the table number from memory)."""
 
 LASTING_LOAD_FACTOR = 0.9
 """C_D for a permanent load: NDS Table 2.3.2, from memory."""
@@ -43,7 +43,10 @@ class Driven:
 
     @property
     def thread(self) -> float:
-        """Length that holds in withdrawal: 2/3 of a wood screw (NDS Appendix L), a whole nail."""
+        """Length that holds in withdrawal: all of a nail, 2/3 of a wood screw.
+
+        NDS Appendix L, from memory.
+        """
         return self.length * 2.0 / 3.0 if self.kind is Kind.WOOD_SCREW else self.length
 
 
@@ -125,9 +128,9 @@ def yield_loads(
 ) -> dict[str, float]:
     """Load [lb] at which each mode of a joint in single shear yields.
 
-    General dowel equations of the American Wood Council's Technical Report 12, which allow
-    for a gap; without one they are those of NDS 12.3.1 before division by R_d. `side` is
-    the thickness of the outer piece, `gap` what lies between without bearing.
+    General dowel equations of the American Wood Council's Technical Report 12 (from memory),
+    which allow for a gap; without one they are those of NDS 12.3.1 before division by R_d.
+    `side` is the thickness of the outer piece, `gap` what lies between without bearing.
     """
     q_side = bearing_strength(side_gravity) * fastener.root
     q_main = bearing_strength(gravity) * fastener.root
@@ -152,7 +155,8 @@ def yield_loads(
 
 
 MIN_PENETRATION_DIAMETERS = 6.0
-"""Least penetration of nails and wood screws loaded sideways: NDS 12.1.5.6 and 12.1.6.5."""
+"""Least penetration of nails and wood screws loaded sideways: NDS 12.1.5.6
+and 12.1.6.5, from memory."""
 
 TIP_DIAMETERS = 2.0
 """Length of the tapered tip, counted out where a fastener is in by less than 10 diameters:
