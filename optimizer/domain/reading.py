@@ -63,6 +63,8 @@ def faults_of(error: ValidationError, data: Any) -> list[Fault]:
             detail = f"unknown key {str(entry['loc'][-1])[:60]!r}"
         elif entry["type"] == "missing":
             detail = f"{entry['loc'][-1]} is required"
+        elif entry["type"] in {"model_type", "model_attributes_type"}:
+            detail = f"an object in braces is expected here (got {_shown(entry.get('input'))})"
         elif not isinstance(entry.get("input"), Mapping | list | tuple):
             detail = f"{detail} (got {_shown(entry.get('input'))})"
         faults.append(Fault(pointer_of(entry["loc"], data), detail, entry["type"]))

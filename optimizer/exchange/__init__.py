@@ -1,0 +1,1 @@
+"""Reading and writing: briefs, studies, texts and drawings as files."""

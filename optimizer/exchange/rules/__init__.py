@@ -1,0 +1,48 @@
+"""Rules of the brief that look at several fields at once: faults and warnings."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.study import Warned
+from optimizer.errors import Fault
+from optimizer.exchange.rules import (
+    features,
+    items,
+    need_notices,
+    pins,
+    room_notices,
+    rooms,
+    sizes,
+    stock,
+    wishes,
+)
+from optimizer.exchange.rules.case import Case
+
+RULES = (
+    *sizes.RULES,
+    *rooms.RULES,
+    *features.RULES,
+    *wishes.RULES,
+    *items.RULES,
+    *stock.RULES,
+    *pins.RULES,
+)
+NOTICES = (*room_notices.NOTICES, *need_notices.NOTICES)
+
+
+def faults_across(brief: Brief, unsound: Collection[str] = ()) -> list[Fault]:
+    """Every fault of the rules over several fields, in the order of the rules.
+
+    `unsound` names parts (`section` or `section.key`) whose values stand in for faulty
+    ones; rules that read them are left out.
+    """
+    case = Case(brief)
+    return [fault for rule in RULES if rule.can_run(unsound) for fault in rule.check(case)]
+
+
+def warnings_of(brief: Brief) -> tuple[Warned, ...]:
+    """What a builder should know about a brief without faults."""
+    case = Case(brief)
+    return tuple(warned for notice in NOTICES for warned in notice.check(case))

@@ -1,0 +1,47 @@
+"""Ready briefs of our own invention, kept in the project's folder `scenarios`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import optimizer
+from optimizer.domain.brief import Brief
+from optimizer.errors import BriefError, Fault
+from optimizer.exchange.briefs import read_brief_file
+
+
+def scenario_folder() -> Path:
+    """The folder beside the package; BriefError when the package was installed without it."""
+    folder = Path(optimizer.__file__).resolve().parent.parent / "scenarios"
+    if not folder.is_dir():
+        raise BriefError(
+            [Fault("", f"the scenarios are not installed: no folder {folder}", "no_scenarios")]
+        )
+    return folder
+
+
+def scenario_names() -> tuple[str, ...]:
+    """Names of the scenarios, in alphabetical order."""
+    return tuple(sorted(path.stem for path in scenario_folder().glob("*.json")))
+
+
+def scenario_file(name: str) -> Path:
+    """The file of a scenario; BriefError when there is none of that name."""
+    names = scenario_names()
+    if name not in names:
+        raise BriefError(
+            [
+                Fault(
+                    "",
+                    f"there is no scenario {name[:60]!r}; scenarios: {', '.join(names)}",
+                    "unknown_scenario",
+                )
+            ]
+        )
+    return scenario_folder() / f"{name}.json"
+
+
+def load_scenario(name: str) -> Brief:
+    """The brief of a scenario; BriefError when there is none of that name."""
+    brief, _ = read_brief_file(scenario_file(name))
+    return brief
