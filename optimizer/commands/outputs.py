@@ -1,0 +1,95 @@
+"""Writing results: all of a file or nothing of it, refused before the work where possible."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+
+class OutputError(Exception):
+    """A result cannot be written; the message names the path and the reason."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        super().__init__(f"cannot write {str(path)!r}: {reason}")
+
+
+def _reason(error: OSError) -> str:
+    return error.strerror or str(error)
+
+
+def require_file(path: Path) -> None:
+    """Raise OutputError when no file can be written at `path`, before any work is spent on it."""
+    if path.is_dir():
+        raise OutputError(path, "that is a folder")
+    _require_folder_of(path, path.parent)
+
+
+def require_folder(path: Path) -> None:
+    """Raise OutputError when `path` is no folder to write in and cannot become one."""
+    if path.exists() and not path.is_dir():
+        raise OutputError(path, "that is no folder")
+    here = path
+    while not here.exists():
+        here = here.parent
+    _require_folder_of(path, here)
+
+
+def _require_folder_of(path: Path, folder: Path) -> None:
+    if not folder.is_dir():
+        raise OutputError(path, f"there is no folder {str(folder)!r}")
+    if not os.access(folder, os.W_OK | os.X_OK):
+        raise OutputError(path, f"no permission to write in {str(folder)!r}")
+
+
+def print_json(text: str) -> None:
+    """Print JSON on standard output, in UTF-8 whatever the terminal's encoding (RFC 8259)."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode())
+    sys.stdout.buffer.flush()
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write `text` at `path` in UTF-8, all at once. Raises OutputError."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    except OSError as error:
+        raise OutputError(path, _reason(error)) from error
+    temporary = Path(name)
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+            stream.write(text)
+        _give_usual_mode(temporary)
+        temporary.replace(path)
+    except OSError as error:
+        raise OutputError(path, _reason(error)) from error
+    finally:
+        temporary.unlink(missing_ok=True)
+
+
+def _give_usual_mode(path: Path) -> None:
+    """Let a temporary file, private at first, be read as any new file may be."""
+    mask = os.umask(0)
+    os.umask(mask)
+    path.chmod(0o666 & ~mask)
+
+
+def write_folder(folder: Path, write: Callable[[Path], Sequence[Path]]) -> list[Path]:
+    """Let `write` fill a temporary folder, then move its files into `folder`.
+
+    A failure on the way leaves `folder` as it was; each file comes whole. Raises OutputError.
+    """
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=f".{folder.name}.") as name:
+            temporary = Path(name)
+            made = [path.relative_to(temporary) for path in write(temporary)]
+            for path in made:
+                target = folder / path
+                target.parent.mkdir(parents=True, exist_ok=True)
+                (temporary / path).replace(target)
+    except OSError as error:
+        raise OutputError(folder, _reason(error)) from error
+    return [folder / path for path in made]

@@ -1,0 +1,75 @@
+"""A brief as it was understood, and briefs as a list."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from rich.console import Console
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.needs import Hang
+from optimizer.domain.study import Warned
+from optimizer.exchange.text.console import make_table, print_bullet
+from optimizer.exchange.text.details import wall_words
+from optimizer.exchange.text.report import print_warnings
+from optimizer.exchange.text.surroundings import obstruction_words, opening_words
+from optimizer.exchange.text.words import clean
+from optimizer.units import format_length
+
+
+def size_words(brief: Brief) -> str:
+    """The lengths of a room's walls in order, clockwise."""
+    return ", ".join(format_length(wall.clear_length, brief.units) for wall in brief.room.walls)
+
+
+def need_lines(brief: Brief) -> list[str]:
+    """What has to go in, a line for each need."""
+    needs, units = brief.needs, brief.units
+    lines = [
+        f"{hang.value} hang: {format_length(needs.explicit_hang(hang), units)}"
+        for hang in Hang
+        if needs.explicit_hang(hang)
+    ]
+    lines += [f"garments: {line.count} {clean(line.kind)}" for line in needs.garments]
+    if needs.shelf_length:
+        lines.append(f"shelf: {format_length(needs.shelf_length, units)}")
+    for item in needs.items:
+        size = " x ".join(
+            format_length(side, units) for side in (item.width, item.depth, item.height)
+        )
+        lines.append(
+            f"item {item.id} x{item.count}: {size} (wide, deep, high), "
+            f"place: {item.place.value}, used: {item.use.value}"
+        )
+    return lines
+
+
+def print_brief(console: Console, brief: Brief, warnings: Sequence[Warned]) -> None:
+    """Print a sound brief: the room wall by wall, the needs, and the warnings."""
+    console.print(f"{clean(brief.name)}: the brief is sound", style="bold")
+    console.print("Room, clockwise:")
+    for wall in brief.room.walls:
+        print_bullet(console, wall_words(wall, brief))
+        openings = [o for o in brief.room.openings if o.wall == wall.id]
+        things = [o for o in brief.room.obstructions if o.wall == wall.id]
+        for words in [
+            *(opening_words(opening, brief.units) for opening in openings),
+            *(obstruction_words(thing, brief.units) for thing in things),
+        ]:
+            print_bullet(console, words, "      ")
+    console.print("Needs:")
+    for line in need_lines(brief):
+        print_bullet(console, line)
+    print_warnings(console, warnings)
+
+
+def print_briefs(console: Console, briefs: Mapping[str, Brief]) -> None:
+    """Print briefs as a list: name, title, walls, bulky pieces."""
+    table = make_table()
+    for head in ("Name", "Title", "Walls, clockwise"):
+        table.add_column(head)
+    table.add_column("Pieces", justify="right")
+    for name, brief in briefs.items():
+        pieces = sum(item.count for item in brief.needs.items)
+        table.add_row(name, clean(brief.name), size_words(brief), f"{pieces}")
+    console.print(table)
