@@ -18,6 +18,14 @@ _RULED = Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
 """No lines but a dashed one under the heads; the same whatever the terminal can show."""
 
 
+class _PlainConsole(Console):
+    """A console that leaves a closed pipe to whoever called it, as any other writer does."""
+
+    def on_broken_pipe(self) -> None:
+        """Pass BrokenPipeError on; rich would end the program with status 1."""
+        raise BrokenPipeError
+
+
 def terminal_width() -> int:
     """Columns of the terminal; 100 when there is none (a pipe or a file)."""
     return max(MIN_WIDTH, shutil.get_terminal_size((DEFAULT_WIDTH, 24)).columns)
@@ -29,7 +37,7 @@ def make_console(file: IO[str] | None = None, width: int | None = None) -> Conso
     Nothing is read as markup or as an emoji code, and no colour is sent unless `file` is a
     terminal.
     """
-    return Console(
+    return _PlainConsole(
         file=file,
         width=width or terminal_width(),
         markup=False,
