@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import Literal
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction
@@ -106,6 +107,15 @@ class Job:
     def cut_up(self, length: float) -> float:
         """`length` rounded up to the cutting grid: for notches and what is planed to fit."""
         return round(ceil_to(length, self.units.grid), 6)
+
+    @property
+    def weight_unit(self) -> Literal["lb", "kg"]:
+        """Unit of weights: lb in inch briefs, kg in millimetre ones."""
+        return "lb" if self.units is Units.INCH else "kg"
+
+    def fine(self, length: float) -> str:
+        """A small `length` such as a sag, with its unit."""
+        return f"{length:.3f} in" if self.units is Units.INCH else f"{length:.1f} mm"
 
     def short(self, length: float) -> str:
         """`length` as a cut list shows it, with its unit."""
