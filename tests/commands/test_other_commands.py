@@ -149,12 +149,12 @@ def test_validate_lists_faults(run: Run, tmp_path: Path) -> None:
 
 
 def test_scenarios_are_listed(run: Run, two_scenarios: Path) -> None:
-    """Name, title, walls and pieces of each."""
+    """Name, title, number of walls, the longest, ceiling height and pieces of each."""
     ran = run("scenarios")
     rows = [" ".join(line.split()) for line in ran.out.splitlines()[2:]]
-    walls = "2' 0\", 6' 0\", 2' 0\", 6' 0\""
+    size = "4 6' 0\" 8' 0\" 3"
     assert ran.status == 0
-    assert rows == [f"attic Attic {walls} 3", f"hall Hall closet {walls} 3"]
+    assert rows == [f"attic Attic {size}", f"hall Hall closet {size}"]
 
 
 def test_a_scenario_is_printed_as_it_is(run: Run, two_scenarios: Path) -> None:

@@ -17,11 +17,6 @@ from optimizer.exchange.text.words import clean
 from optimizer.units import format_length
 
 
-def size_words(brief: Brief) -> str:
-    """The lengths of a room's walls in order, clockwise."""
-    return ", ".join(format_length(wall.clear_length, brief.units) for wall in brief.room.walls)
-
-
 def need_lines(brief: Brief) -> list[str]:
     """What has to go in, a line for each need."""
     needs, units = brief.needs, brief.units
@@ -64,12 +59,20 @@ def print_brief(console: Console, brief: Brief, warnings: Sequence[Warned]) -> N
 
 
 def print_briefs(console: Console, briefs: Mapping[str, Brief]) -> None:
-    """Print briefs as a list: name, title, walls, bulky pieces."""
+    """Print briefs as a list: name, title, size of the room, number of bulky pieces."""
     table = make_table()
-    for head in ("Name", "Title", "Walls, clockwise"):
-        table.add_column(head)
-    table.add_column("Pieces", justify="right")
+    table.add_column("Name", no_wrap=True)
+    table.add_column("Title")
+    for head in ("Walls", "Longest", "Ceiling", "Pieces"):
+        table.add_column(head, justify="right", no_wrap=True)
     for name, brief in briefs.items():
-        pieces = sum(item.count for item in brief.needs.items)
-        table.add_row(name, clean(brief.name), size_words(brief), f"{pieces}")
+        longest = max(wall.clear_length for wall in brief.room.walls)
+        table.add_row(
+            name,
+            clean(brief.name),
+            f"{len(brief.room.walls)}",
+            format_length(longest, brief.units),
+            format_length(brief.room.ceiling_height, brief.units),
+            f"{sum(item.count for item in brief.needs.items)}",
+        )
     console.print(table)
