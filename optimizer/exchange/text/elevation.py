@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from string import ascii_lowercase
 
 from optimizer.domain.brief import Brief
@@ -70,7 +71,7 @@ class WallPicture:
         return start < self.scale.right and end > self.scale.left
 
     def lines(self) -> list[str]:
-        """The drawing from the title to the notes."""
+        """The drawing from its title to the widths of the bays."""
         self._draw()
         return [
             self._title(),
@@ -78,7 +79,6 @@ class WallPicture:
             self._ruler(),
             self._under_bays([cut(p.bay.id, p.width, self.symbols.cut_mark) for p in self.bays]),
             self._under_bays([self._width_text(picture) for picture in self.bays]),
-            *self._notes(),
         ]
 
     def _draw(self) -> None:
@@ -161,19 +161,25 @@ class WallPicture:
         text = format_short(picture.bay.width, self.brief.units)
         return text if len(text) <= picture.width else ""
 
-    def _notes(self) -> list[str]:
-        """What the drawing itself has no room to say."""
+    def notes(self) -> list[str]:
+        """What the drawn lines have no room to say."""
         things = [
             f"{mark} = {obstruction_words(thing, self.brief.units)}"
             for mark, thing in self.obstructions
         ]
         crowded = [note for picture in self.bays for note in picture.notes]
-        return [" " * _MARGIN + note for note in [*things, *crowded]]
+        return [*things, *crowded]
 
 
 def _cut_places(bays: list[Bay], thickness: float) -> list[float]:
     """Where a long wall is best cut: in the middle of an upright."""
     return [bay.start - thickness / 2 for bay in bays]
+
+
+def _indented(note: str, width: int) -> list[str]:
+    """A note under the drawing, in as many lines as it takes."""
+    first, further = " " * _MARGIN, " " * (_MARGIN + 4)
+    return textwrap.wrap(note, width, initial_indent=first, subsequent_indent=further)
 
 
 def elevation(
@@ -201,5 +207,8 @@ def elevation(
     for scale in pieces:
         if lines:
             lines.append("")
-        lines += WallPicture(brief, layout, wall, scale, symbols).lines()
+        picture = WallPicture(brief, layout, wall, scale, symbols)
+        lines += picture.lines()
+        for note in picture.notes():
+            lines += _indented(note, width)
     return lines
