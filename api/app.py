@@ -1,0 +1,135 @@
+"""The web application: `create_app`, and `app` for servers that are given a name."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fastapi import APIRouter, Depends, FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.middleware.cors import CORSMiddleware
+from starlette.responses import Response
+
+from api.deps import known_parameters
+from api.http.answers import problem_answer
+from api.http.bodies import BodyGuard
+from api.http.context import REQUEST_ID_HEADER, RequestContext
+from api.lifespan import lifespan
+from api.logs import configure_logs
+from api.metrics import Metrics
+from api.openapi import TITLE, describe
+from api.problems import InvalidBodyError, ServiceError
+from api.routes import events, health, layouts, page, reference, studies
+from api.settings import Settings
+from api.state import build_state
+from api.versions import API_VERSION
+from optimizer.errors import Fault
+
+_EXPOSED = [
+    "ETag",
+    "Location",
+    "Retry-After",
+    "Link",
+    "Preference-Applied",
+    "Idempotency-Replayed",
+    REQUEST_ID_HEADER,
+]
+
+
+def create_app(settings: Settings | None = None) -> FastAPI:
+    """The service under these settings, or under those of the environment."""
+    settings = settings or Settings()
+    configure_logs(settings.log_level)
+    metrics = Metrics()
+    app = FastAPI(
+        title=TITLE,
+        version=API_VERSION,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        lifespan=lifespan,
+        middleware=_middleware(settings, metrics),
+        redirect_slashes=False,
+    )
+    app.state.closet = build_state(settings, metrics)
+    _add_routes(app, settings)
+    _add_handlers(app)
+    return app
+
+
+def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
+    """Layers around the routes, the outermost first."""
+    layers = [
+        Middleware(
+            RequestContext,
+            metrics=metrics,
+            max_requests=settings.max_requests,
+            hsts_seconds=settings.hsts_seconds,
+        )
+    ]
+    if settings.cors_origins:
+        layers.append(
+            Middleware(
+                CORSMiddleware,
+                allow_origins=list(settings.cors_origins),
+                allow_methods=["GET", "POST", "DELETE"],
+                allow_headers=["*"],
+                expose_headers=_EXPOSED,
+            )
+        )
+    layers.append(
+        Middleware(BodyGuard, max_bytes=settings.max_body_bytes, timeout_s=settings.body_timeout_s)
+    )
+    return layers
+
+
+def _add_routes(app: FastAPI, settings: Settings) -> None:
+    strict = [Depends(known_parameters)]
+    version_one = APIRouter(prefix="/v1", dependencies=strict)
+    for module in (studies, events, layouts, reference):
+        version_one.include_router(module.router)
+    app.include_router(version_one)
+    app.include_router(health.router, dependencies=strict)
+    described: dict[str, Any] = {}
+
+    def openapi() -> dict[str, Any]:
+        if not described:
+            described.update(describe(app, settings))
+        return described
+
+    app.openapi = openapi  # type: ignore[method-assign]
+    page.add_page(app)
+    page.add_description(app)
+
+
+def _add_handlers(app: FastAPI) -> None:
+    """Every refusal leaves as a problem document."""
+
+    @app.exception_handler(ServiceError)
+    async def refused(request: Request, error: ServiceError) -> Response:
+        return problem_answer(error, request.url.path)
+
+    @app.exception_handler(RequestValidationError)
+    async def invalid(request: Request, error: RequestValidationError) -> Response:
+        faults = [_parameter_fault(entry) for entry in error.errors()]
+        return problem_answer(InvalidBodyError("invalid_parameter", faults), request.url.path)
+
+    @app.exception_handler(HTTPException)
+    async def unserved(request: Request, error: HTTPException) -> Response:
+        if error.status_code == 405:
+            allowed = (error.headers or {}).get("Allow", "")
+            problem = ServiceError(
+                "method_not_allowed",
+                f"{request.method[:20]} is not served here; {allowed or 'GET'} is",
+                headers={"Allow": allowed or "GET"},
+            )
+        else:
+            problem = ServiceError("not_found", "no resource has this address")
+        return problem_answer(problem, request.url.path)
+
+
+def _parameter_fault(entry: dict[str, Any]) -> Fault:
+    """A parameter's fault: the pointer names the part of the request and the parameter."""
+    steps = [str(step).replace("~", "~0").replace("/", "~1") for step in entry["loc"]]
+    return Fault("/" + "/".join(steps), entry["msg"], entry["type"])

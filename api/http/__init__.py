@@ -1,0 +1,1 @@
+"""HTTP below the routes: limits, timeouts, headers, ids and conditional requests."""

@@ -1,0 +1,68 @@
+"""Starting a server and stopping it cleanly."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+import threading
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from types import FrameType
+from typing import Any
+
+from fastapi import FastAPI
+from starlette.concurrency import run_in_threadpool
+
+from api.state import State
+from api.store.migrate import migrate
+
+_LOG = logging.getLogger("api")
+
+
+@asynccontextmanager
+async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+    """Migrate, start the workers, serve, and stop everything in the opposite order."""
+    state: State = app.state.closet
+    await run_in_threadpool(migrate, state.database)
+    state.calculators.start()
+    state.supervisor.start()
+    state.watcher.start()
+    restore = _hear_of_the_stop(state)
+    _LOG.info("started with %d workers", state.settings.workers)
+    try:
+        yield
+    finally:
+        restore()
+        await state.watcher.stop()
+        await run_in_threadpool(state.supervisor.stop)
+        await run_in_threadpool(state.calculators.stop)
+        state.database.close()
+        _LOG.info("stopped")
+
+
+def _hear_of_the_stop(state: State) -> Callable[[], None]:
+    """Let waiting requests and streams go as soon as a signal asks for the stop.
+
+    The server below waits for open requests before it tells the application; event streams
+    would keep it waiting for ever.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        return lambda: None
+    loop = asyncio.get_running_loop()
+    earlier: dict[int, Any] = {}
+
+    def heard(number: int, frame: FrameType | None) -> None:
+        loop.call_soon_threadsafe(lambda: loop.create_task(state.watcher.release()))
+        before = earlier.get(number)
+        if callable(before):
+            before(number, frame)
+
+    for number in (signal.SIGINT, signal.SIGTERM):
+        earlier[number] = signal.signal(number, heard)
+
+    def restore() -> None:
+        for number, handler in earlier.items():
+            signal.signal(number, handler)
+
+    return restore

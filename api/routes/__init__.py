@@ -1,0 +1,1 @@
+"""Endpoints: a few lines each, that ask a service and answer."""

@@ -1,0 +1,1 @@
+"""The wire form of requests and answers; the words of the trade come from the optimizer."""

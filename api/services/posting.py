@@ -1,0 +1,61 @@
+"""Answering a request that made a study: with the result if it comes in time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from api import logs
+from api.http.answers import answer
+from api.services.clients import Client
+from api.services.creating import Key, Made
+from api.services.reading import require
+from api.services.views import address, study_bytes, study_etag
+from api.state import State
+from api.store.tables import DONE
+
+RETRY_S = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How long the caller wants to wait for the result [s], as granted."""
+
+    seconds: float
+    applied: str | None
+
+
+async def answer_made(
+    state: State, client: Client, made: Made, wish: Wish, key: Key | None
+) -> Response:
+    """201 with the ended study, or 202 with the study so far; a repetition as the first time."""
+    logs.study_id.set(made.study_id)
+    headers = {"Location": address(made.study_id)}
+    if wish.applied is not None:
+        headers["Preference-Applied"] = wish.applied
+    if made.repeated:
+        headers["Idempotency-Replayed"] = "true"
+    if made.body is not None and made.status is not None:
+        return _answer(made.status, made.body, headers, None)
+    if wish.seconds > 0:
+        async with state.watcher.watching(made.study_id):
+            await state.watcher.end(made.study_id, wish.seconds)
+
+    def read() -> tuple[int, bytes, str]:
+        with state.database.reading() as session:
+            row = require(session, client, made.study_id)
+            status = 201 if row.state == DONE else 202
+            return status, study_bytes(session, row), study_etag(row)
+
+    status, body, etag = await run_in_threadpool(read)
+    if key is not None:
+        await run_in_threadpool(state.studies.keep_answer, client, key, status, body)
+    return _answer(status, body, headers, etag)
+
+
+def _answer(status: int, body: bytes, headers: dict[str, str], etag: str | None) -> Response:
+    if status == 202:
+        headers["Retry-After"] = str(RETRY_S)
+    return answer(body, status=status, headers=headers, etag=etag)

@@ -1,0 +1,1 @@
+"""The durable table of studies: the truth that servers and workers share."""

@@ -1,0 +1,170 @@
+"""Opening the database, SQLite or PostgreSQL, and saying plainly when it cannot serve."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, SQLAlchemyError
+from sqlalchemy.exc import TimeoutError as PoolTimeoutError
+from sqlalchemy.orm import Session
+
+from api.problems import ServiceError
+
+WRITING = "closet_writing"
+BUSY_RETRY_S = 1.0
+FULL_RETRY_S = 30.0
+
+
+class Database:
+    """One database with short transactions for reading and for writing.
+
+    A writing transaction takes the write lock at its start, so that what it read cannot
+    change before it writes; writers of one process queue up for it.
+    """
+
+    def __init__(self, url: str, *, timeout_s: float = 5.0) -> None:
+        self.url = url
+        self.timeout_s = timeout_s
+        self.is_sqlite = url.startswith("sqlite")
+        self._write_turn = threading.Lock()
+        self.engine = (
+            _sqlite_engine(url, timeout_s) if self.is_sqlite else _server_engine(url, timeout_s)
+        )
+        self._writing_engine = self.engine.execution_options(**{WRITING: True})
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session on one consistent view; nothing it does is kept."""
+        with _translated(), Session(self.engine, expire_on_commit=False) as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session whose work is committed at the end of the block, or not at all."""
+        with (
+            _translated(),
+            self._turn(),
+            Session(self._writing_engine, expire_on_commit=False) as session,
+            session.begin(),
+        ):
+            yield session
+
+    @contextmanager
+    def _turn(self) -> Iterator[None]:
+        """This process's turn to write; only SQLite needs one."""
+        if not self.is_sqlite:
+            yield
+            return
+        if not self._write_turn.acquire(timeout=self.timeout_s):
+            raise store_busy()
+        try:
+            yield
+        finally:
+            self._write_turn.release()
+
+    def now(self, session: Session) -> float:
+        """Time by the clock all servers share: the database's, or this machine's."""
+        if self.is_sqlite:
+            return time.time()
+        return float(
+            session.execute(text("SELECT extract(epoch FROM clock_timestamp())")).scalar_one()
+        )
+
+    def serialise(self, session: Session, name: int) -> None:
+        """Let one transaction at a time past this point; SQLite's write lock does already."""
+        if not self.is_sqlite:
+            session.execute(text("SELECT pg_advisory_xact_lock(:name)"), {"name": name})
+
+    def close(self) -> None:
+        """Give back every connection."""
+        self.engine.dispose()
+
+
+def store_busy() -> ServiceError:
+    """The answer while others hold the database."""
+    return ServiceError(
+        "store_busy", "the database is locked by others; try again", retry_after=BUSY_RETRY_S
+    )
+
+
+def _sqlite_engine(url: str, timeout_s: float) -> Engine:
+    """SQLite in WAL mode with full durability and transactions begun by us."""
+    engine = create_engine(
+        url,
+        pool_size=16,
+        max_overflow=32,
+        pool_timeout=timeout_s,
+        connect_args={"timeout": timeout_s, "check_same_thread": False},
+    )
+
+    @event.listens_for(engine, "connect")
+    def _prepare(connection: Any, _record: Any) -> None:
+        connection.isolation_level = None
+        cursor = connection.cursor()
+        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+            cursor.execute(f"PRAGMA {pragma}")
+        cursor.close()
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        writing = connection.get_execution_options().get(WRITING, False)
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine
+
+
+def _server_engine(url: str, timeout_s: float) -> Engine:
+    """PostgreSQL through psycopg, with time limits on locks and statements."""
+    if url.startswith("postgresql://"):
+        url = url.replace("postgresql://", "postgresql+psycopg://", 1)
+    limit_ms = round(timeout_s * 1000)
+    options = (
+        f"-c lock_timeout={limit_ms} -c statement_timeout={4 * limit_ms} "
+        f"-c idle_in_transaction_session_timeout={12 * limit_ms}"
+    )
+    return create_engine(
+        url,
+        pool_size=10,
+        max_overflow=20,
+        pool_timeout=timeout_s,
+        pool_pre_ping=True,
+        connect_args={"options": options, "connect_timeout": max(2, round(timeout_s))},
+    )
+
+
+@contextmanager
+def _translated() -> Iterator[None]:
+    """Failures of the database as problems a client can act on."""
+    try:
+        yield
+    except PoolTimeoutError as error:
+        raise store_busy() from error
+    except SQLAlchemyError as error:
+        known = translate(error)
+        if known is None:
+            raise
+        raise known from error
+
+
+def translate(error: SQLAlchemyError) -> ServiceError | None:
+    """The problem behind a database error: busy, full or down; None for our own mistakes."""
+    if not isinstance(error, DBAPIError):
+        return None
+    message = str(error.orig).lower()
+    state = getattr(error.orig, "sqlstate", None)
+    if "locked" in message or "busy" in message or state in {"55P03", "57014", "40001", "40P01"}:
+        return store_busy()
+    if "disk is full" in message or "disk i/o" in message or state == "53100":
+        return ServiceError(
+            "store_full", "the database has no room left; try later", retry_after=FULL_RETRY_S
+        )
+    if isinstance(error, OperationalError | InterfaceError) or "readonly" in message:
+        return ServiceError(
+            "store_down", "the database cannot be reached; try later", retry_after=FULL_RETRY_S
+        )
+    return None

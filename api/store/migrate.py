@@ -1,0 +1,54 @@
+"""Bringing the tables up to date at start, one server at a time."""
+
+from __future__ import annotations
+
+import fcntl
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import Connection, text
+
+from api.store.database import Database
+
+MIGRATIONS = Path(__file__).parent / "migrations"
+_LOCK_NAME = 7_262_001
+
+
+def migrate(database: Database, revision: str = "head") -> None:
+    """Run every migration up to `revision` that the database has not had.
+
+    Servers that start together wait for one another: by an advisory lock on PostgreSQL,
+    by a lock file beside an SQLite database.
+    """
+    with _alone(database), database.engine.connect() as connection:
+        _run(connection, revision)
+
+
+def _run(connection: Connection, revision: str) -> None:
+    config = Config()
+    config.set_main_option("script_location", str(MIGRATIONS))
+    config.attributes["connection"] = connection
+    command.upgrade(config, revision)
+
+
+@contextmanager
+def _alone(database: Database) -> Iterator[None]:
+    """While the block runs no other server migrates this database."""
+    if database.is_sqlite:
+        path = Path(f"{database.engine.url.database}.lock")
+        with path.open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            yield
+        return
+    with database.engine.connect() as connection:
+        connection.execute(text("SET lock_timeout = 0"))
+        connection.execute(text("SET statement_timeout = 0"))
+        connection.execute(text("SELECT pg_advisory_lock(:name)"), {"name": _LOCK_NAME})
+        try:
+            yield
+        finally:
+            connection.execute(text("SELECT pg_advisory_unlock(:name)"), {"name": _LOCK_NAME})
+            connection.invalidate()

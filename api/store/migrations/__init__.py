@@ -1,0 +1,1 @@
+"""Migrations of the store's tables, run by Alembic."""

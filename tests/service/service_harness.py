@@ -1,0 +1,213 @@
+"""Real server processes over real HTTP, for tests."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+import httpx
+
+HERE = Path(__file__).resolve().parent
+FAKE_RUNNER = "service_fakes:FakeRunner"
+START_S = 40.0
+
+QUICK = {
+    "CLOSET_RUNNER": FAKE_RUNNER,
+    "CLOSET_WORKERS": "2",
+    "CLOSET_LEASE_S": "2",
+    "CLOSET_HEARTBEAT_S": "0.5",
+    "CLOSET_REAP_S": "0.25",
+    "CLOSET_STOP_GRACE_S": "0.6",
+    "CLOSET_SHUTDOWN_GRACE_S": "3",
+    "CLOSET_STREAM_KEEPALIVE_S": "0.5",
+}
+"""Settings that make failures show within a moment."""
+
+
+def brief(name: str = "plain", **changes: Any) -> dict[str, Any]:
+    """A short valid brief of that name."""
+    return {
+        "name": name,
+        "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 96}]},
+        "needs": {"short_hang": 40},
+        "options": {"alternatives": 3, "time_limit_s": 10},
+        **changes,
+    }
+
+
+def free_port() -> int:
+    """A port that is free now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+class Server:
+    """One server process, started on a database, with an HTTP client to it."""
+
+    def __init__(self, folder: Path, database_url: str | None = None, **settings: Any) -> None:
+        self.folder = folder
+        self.port = free_port()
+        self.url = f"http://127.0.0.1:{self.port}"
+        self.database_url = database_url or f"sqlite:///{folder}/store.sqlite3"
+        self.log_path = folder / f"server-{self.port}.log"
+        given = {f"CLOSET_{name.upper()}": str(value) for name, value in settings.items()}
+        plain = {k: v for k, v in os.environ.items() if not k.startswith("CLOSET_")}
+        paths = [str(HERE), str(HERE.parent.parent), os.environ.get("PYTHONPATH", "")]
+        self.environment = {
+            **plain,
+            **QUICK,
+            "CLOSET_PORT": str(self.port),
+            "CLOSET_DATABASE_URL": self.database_url,
+            "PYTHONPATH": os.pathsep.join(filter(None, paths)),
+            **given,
+        }
+        self.process: subprocess.Popen[bytes] | None = None
+        self.client = httpx.Client(base_url=self.url, timeout=30)
+
+    def start(self, *, ready: bool = True) -> Server:
+        """Start the process; return once it is ready."""
+        with self.log_path.open("ab") as log:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "api"],
+                env=self.environment,
+                cwd=self.folder,
+                stdout=log,
+                stderr=log,
+            )
+        if ready:
+            self.wait_ready()
+        return self
+
+    def wait_ready(self) -> None:
+        """Wait until workers are loaded."""
+        until = time.monotonic() + START_S
+        while time.monotonic() < until:
+            assert self.process is not None
+            if self.process.poll() is not None:
+                raise AssertionError(f"the server ended:\n{self.log()}")
+            try:
+                if self.client.get("/readyz").status_code == 200:
+                    return
+            except httpx.TransportError:
+                pass
+            time.sleep(0.05)
+        raise AssertionError(f"not ready within {START_S} s:\n{self.log()}")
+
+    def kill(self) -> None:
+        """SIGKILL the server process, as a crash would."""
+        assert self.process is not None
+        self.process.kill()
+        self.process.wait()
+
+    def stop(self, timeout_s: float = 30.0) -> int:
+        """Ask for a clean stop and give the exit status."""
+        assert self.process is not None
+        self.process.send_signal(signal.SIGTERM)
+        return self.process.wait(timeout_s)
+
+    def close(self) -> None:
+        """End whatever still runs."""
+        self.client.close()
+        if self.process is not None and self.process.poll() is None:
+            self.kill()
+
+    def log(self) -> str:
+        """Everything the server has logged."""
+        return self.log_path.read_text() if self.log_path.exists() else ""
+
+    def log_entries(self) -> list[dict[str, Any]]:
+        """The log, line by line."""
+        return [json.loads(line) for line in self.log().splitlines() if line.startswith("{")]
+
+    def children(self) -> list[int]:
+        """Process ids of the server's child processes."""
+        assert self.process is not None
+        text = Path(f"/proc/{self.process.pid}/task").iterdir()
+        found: list[int] = []
+        for task in text:
+            found += [int(pid) for pid in (task / "children").read_text().split()]
+        return found
+
+    def worker_of(self, study: dict[str, Any]) -> int:
+        """Process id of the child that runs a study, from the log of its claim."""
+        for entry in reversed(self.log_entries()):
+            if entry.get("message") == "run begins" and entry.get("study_id") == study["id"]:
+                return int(entry["process"])
+        raise AssertionError(f"no run of {study['id']} in the log:\n{self.log()}")
+
+    # --- the journey of a study ------------------------------------------------------------
+
+    def post(self, data: dict[str, Any], **headers: str) -> httpx.Response:
+        """POST a brief."""
+        return self.client.post(
+            "/v1/studies", json=data, headers={k.replace("_", "-"): v for k, v in headers.items()}
+        )
+
+    def accept(self, data: dict[str, Any], **headers: str) -> dict[str, Any]:
+        """POST a brief that must be accepted, and give the study."""
+        answer = self.post(data, **headers)
+        assert answer.status_code in {201, 202}, answer.text
+        study: dict[str, Any] = answer.json()
+        return study
+
+    def get(self, study_id: str) -> dict[str, Any]:
+        """The study now."""
+        answer = self.client.get(f"/v1/studies/{study_id}")
+        assert answer.status_code == 200, answer.text
+        study: dict[str, Any] = answer.json()
+        return study
+
+    def wait_for(
+        self, study_id: str, state: str = "done", timeout_s: float = 20.0
+    ) -> dict[str, Any]:
+        """The study once it is in that state."""
+        until = time.monotonic() + timeout_s
+        while time.monotonic() < until:
+            study = self.get(study_id)
+            if study["state"] == state:
+                return study
+            time.sleep(0.05)
+        raise AssertionError(f"{study_id} is not {state}: {study['state']}\n{self.log()[-4000:]}")
+
+    def wait_for_layout(self, study_id: str, number: int = 1) -> dict[str, Any]:
+        """The study once it shows that many layouts."""
+        until = time.monotonic() + 20
+        while time.monotonic() < until:
+            study = self.get(study_id)
+            if len(study["layouts"]) >= number:
+                return study
+            time.sleep(0.05)
+        raise AssertionError(f"{study_id} shows no layout\n{self.log()[-4000:]}")
+
+    def events(self, study_id: str, after: int | None = None) -> list[dict[str, Any]]:
+        """Every event of a study up to its end."""
+        headers = {} if after is None else {"Last-Event-ID": str(after)}
+        with self.client.stream("GET", f"/v1/studies/{study_id}/events", headers=headers) as got:
+            assert got.status_code == 200
+            text = "".join(got.iter_text())
+        return parse_events(text)
+
+
+def parse_events(text: str) -> list[dict[str, Any]]:
+    """Events of a stream: id, event and data."""
+    events = []
+    for block in text.split("\n\n"):
+        fields = dict(re.findall(r"^(id|event|data): (.*)$", block, re.MULTILINE))
+        if "event" in fields:
+            events.append(
+                {
+                    "id": int(fields["id"]),
+                    "event": fields["event"],
+                    "data": json.loads(fields["data"]),
+                }
+            )
+    return events
