@@ -24,7 +24,7 @@ def progress_words(progress: Progress) -> str:
     """Progress in one line: seconds, stage, layouts found, best score and bound."""
     words = [f"{progress.seconds:.0f} s", progress.stage]
     if progress.layouts_found:
-        words.append(f"{progress.layouts_found} found")
+        words.append(f"{progress.layouts_found} layout(s)")
     if progress.score is not None:
         words.append(f"best so far {progress.score:.1f}")
     if progress.bound is not None:

@@ -33,7 +33,7 @@ def at(seconds: float) -> Progress:
 
 def test_progress_in_words() -> None:
     """Seconds, stage, layouts found, best so far and bound; what is not known is left out."""
-    assert progress_words(at(12.3)) == "12 s, layout 2, 1 found, best so far 80.2, bound 81.5"
+    assert progress_words(at(12.3)) == "12 s, layout 2, 1 layout(s), best so far 80.2, bound 81.5"
     assert progress_words(Progress("reading the room")) == "0 s, reading the room"
 
 
@@ -56,7 +56,7 @@ def test_a_terminal_has_one_line_that_is_wiped_at_the_end() -> None:
         watch.progress(at(3.1))
         clock.now = 4.0
         watch.progress(Progress("placing", seconds=4))
-    long, short = "3 s, layout 2, 1 found, best so far 80.2, bound 81.5", "4 s, placing"
+    long, short = "3 s, layout 2, 1 layout(s), best so far 80.2, bound 81.5", "4 s, placing"
     wiped = "\r" + " " * len(short) + "\r"
     assert stream.getvalue() == f"\r{long}\r{short.ljust(len(long))}{wiped}"
 

@@ -88,11 +88,11 @@ def test_openings_are_drawn_and_named(hall_data: dict[str, Any]) -> None:
 
 def test_a_name_too_long_is_cut_and_told_below(hall_data: dict[str, Any]) -> None:
     """What a narrow bay cannot hold is marked as cut and written out under the drawing."""
-    name = "box of winter hats and gloves"
+    name = "unabridged-encyclopaedia"
     bay = hall_data["layouts"][0]["bays"][1]
     bay["zones"][0]["items"] = [name]
     lines = draw(Study.model_validate(hall_data))
-    assert "║box of winter hat…║" in lines[24]
+    assert "║unabridged-encycl…║" in lines[24]
     assert lines[-1].strip() == f'B2: floor, 35-1/4" clear: {name}'
 
 
@@ -103,6 +103,16 @@ def test_many_pieces_take_several_rows(hall_data: dict[str, Any]) -> None:
     lines = draw(Study.model_validate(hall_data), symbols=ASCII)
     inside = [line[MARGIN + 36 : MARGIN + 54].strip() for line in lines[23:25]]
     assert inside == ["laundry hamper,", "step stool, boots"]
+
+
+def test_a_long_name_breaks_between_its_words(hall_data: dict[str, Any]) -> None:
+    """A name wider than its bay takes a row for each part, and needs no note."""
+    zone = hall_data["layouts"][0]["bays"][1]["zones"][0]
+    zone["items"] = ["long upright vacuum cleaner"]
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    inside = [line[MARGIN + 36 : MARGIN + 54].strip() for line in lines[23:25]]
+    assert inside == ["long upright", "vacuum cleaner"]
+    assert not lines[-1].strip().startswith("B2:")
 
 
 def test_a_covered_obstruction_never_shows_through(hall_data: dict[str, Any]) -> None:

@@ -14,7 +14,7 @@ from optimizer.domain.layout import Unmet
 from optimizer.domain.study import Study
 from optimizer.exchange.text.comparison import print_comparison
 from optimizer.exchange.text.console import make_console
-from optimizer.exchange.text.details import unmet_words
+from optimizer.exchange.text.details import share_words, unmet_words
 from optimizer.exchange.text.ranking import print_ranking
 from optimizer.exchange.text.report import print_study
 from optimizer.units import Units
@@ -80,7 +80,7 @@ def test_a_study_is_told_from_heading_to_warnings(hall_study: Study) -> None:
         "Layout 1 ---",
         "Score line  Weight  Reached  Points",
         "needs met       10      80%    40.0",
-        '  - long hang: 0" of 3\' 0", 3\' 0" missing (traded off, meeting it costs 6.2 points): ',
+        '  - long hang: 0" of 3\' 0", 3\' 0" missing (traded off, price 6.2 points): ',
         "Wall A: 2' 0\" long, 8' 0\" high; nothing stands here",
         "Wall B: 6' 0\" long, 7' 10\" high",
         'B1      3/4"    30"    24"  double short hang under a top shelf',
@@ -191,3 +191,9 @@ def test_reasons_are_told_in_words(reason: str, words: str) -> None:
         }
     )
     assert unmet_words(unmet, Units.INCH) == f"trunk: 1 of 2, 1 missing ({words})"
+
+
+@pytest.mark.parametrize(("share", "words"), [(1.0, "100%"), (0.9999, "99%"), (0.29, "29%")])
+def test_only_the_whole_is_a_hundred_per_cent(share: float, words: str) -> None:
+    """A need missed by a hair is not shown as met."""
+    assert share_words(share) == words

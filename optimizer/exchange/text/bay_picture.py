@@ -83,11 +83,19 @@ def _inlaid(symbol: str, width: int, text: str) -> str:
     return f"{symbol}{text}".ljust(width, symbol)
 
 
-def _packed(names: list[str], width: int) -> list[str]:
-    """Names separated by commas, in lines of at most `width` where each name fits."""
+def _packed(names: list[str], width: int, rows: int) -> list[str]:
+    """Names separated by commas in lines of at most `width`; none when the rows do not do.
+
+    Names stay whole where that fits, else they break between their words.
+    """
+    if width < 1:
+        return []
     joined = ", ".join(name.replace(" ", "\0") for name in names)
-    lines = textwrap.wrap(joined, width, break_long_words=False, break_on_hyphens=False)
-    return [line.replace("\0", " ") for line in lines]
+    for text in (joined, joined.replace("\0", " ")):
+        lines = textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False)
+        if len(lines) <= rows and max(map(len, lines)) <= width:
+            return [line.replace("\0", " ") for line in lines]
+    return []
 
 
 class BayPicture:
@@ -147,9 +155,8 @@ class BayPicture:
             if rows > 0:
                 self._centre(level.low, when_empty)
             return
-        lines = _packed(names, self.width) if self.width else []
-        fits = 0 < len(lines) <= rows and all(len(line) <= self.width for line in lines)
-        if not fits:
+        lines = _packed(names, self.width, rows)
+        if not lines:
             self.notes.append(f"{self.bay.id}: {describe_zone(level.zone, self.scale.units)}")
             lines = [cut(", ".join(names), self.width, self.symbols.cut_mark)]
         for row, line in enumerate(reversed(lines), level.low):

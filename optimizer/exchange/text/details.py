@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from rich.console import Console
 
 from optimizer.domain.brief import Brief
@@ -64,6 +66,11 @@ def strip_words(strip: Filler, units: Units) -> str:
     return f"{word} {format_length(strip.width, units)} wide, at {where}"
 
 
+def share_words(share: float) -> str:
+    """A share in whole per cent; 100% only where nothing is missing."""
+    return f"{math.floor(share * 100 + 1e-9)}%"
+
+
 def print_scores(console: Console, layout: Layout) -> None:
     """Print the score line by line: weight, share reached, points."""
     if not layout.terms:
@@ -76,7 +83,7 @@ def print_scores(console: Console, layout: Layout) -> None:
         table.add_row(
             TERM_WORDS[term.name],
             f"{term.weight:g}",
-            f"{term.value * 100:.0f}%",
+            share_words(term.value),
             f"{term.points:.1f}",
         )
     console.print(table)
@@ -112,7 +119,7 @@ def unmet_words(unmet: Unmet, units: Units) -> str:
         amount_words(unmet.need, amount, units)
         for amount in (unmet.required, unmet.achieved, unmet.shortfall)
     )
-    price = "" if unmet.price is None else f", meeting it costs {unmet.price:.1f} points"
+    price = "" if unmet.price is None else f", price {unmet.price:.1f} points"
     detail = f": {clean(unmet.detail)}" if unmet.detail else ""
     reason = REASON_WORDS[unmet.reason]
     return f"{need_words(unmet.need)}: {got} of {wanted}, {short} missing ({reason}{price}){detail}"

@@ -101,7 +101,7 @@ def bound_line(study: Study) -> str:
     return (
         "Score is out of 100. Bound: proved, no other layout within the rules scores more, "
         f"among those that differ by at least {share} from every layout ranked above. Gap: bound "
-        "less score, as a share of the bound."
+        "less score, as a share of the score."
     )
 
 
