@@ -1,0 +1,122 @@
+"""What every rule looks at: brief, layout, plan, and the bays where they stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.checking.plan import TOLERANCE_IN, Plan, WallLine, plan_of
+from optimizer.checking.shapes import Interval, Rect
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Layout, Zone
+from optimizer.domain.room import Access, Opening
+from optimizer.reference.reach import Reach, reach_of
+from optimizer.units import Units, state_length
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A bay on a wall of the room; `along` runs over both its uprights."""
+
+    index: int
+    bay: Bay
+    wall: WallLine
+    along: Interval
+    footprint: Rect
+
+    @property
+    def pointer(self) -> str:
+        """JSON Pointer of the bay within its layout."""
+        return f"/bays/{self.index}"
+
+    @property
+    def clear(self) -> Interval:
+        """Clear space along the wall, between the uprights."""
+        return (self.bay.start, self.bay.end)
+
+
+def zone_depth(bay: Bay, zone: Zone) -> float:
+    """How far a zone reaches out from the wall; that of its bay unless it says."""
+    return bay.depth if zone.depth is None else zone.depth
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One layout to check against one brief; `bays` leaves out those on unknown walls."""
+
+    brief: Brief
+    layout: Layout
+    plan: Plan
+    reach_in: bool
+    bays: tuple[Placed, ...]
+
+    @property
+    def units(self) -> Units:
+        """Units of every length."""
+        return self.brief.units
+
+    @property
+    def tolerance(self) -> float:
+        """What float noise may amount to [brief units]."""
+        return self.units.from_inch(TOLERANCE_IN)
+
+    @property
+    def thickness(self) -> float:
+        """Panel thickness [brief units]."""
+        return self.brief.construction.panel_thickness
+
+    @property
+    def reach(self) -> Reach:
+        """What the users reach [brief units]."""
+        return reach_of(self.brief.needs, self.brief.construction, self.units)
+
+    def say(self, length: float) -> str:
+        """A length for a message, with its unit."""
+        return state_length(length, self.units)
+
+    def zones(self) -> Iterator[tuple[str, Bay, Zone]]:
+        """Every zone of every bay with its JSON Pointer, unknown walls included."""
+        for index, bay in enumerate(self.layout.bays):
+            for place, zone in enumerate(bay.zones):
+                yield f"/bays/{index}/zones/{place}", bay, zone
+
+    def openings(self) -> Iterator[tuple[Opening, WallLine]]:
+        """Every opening with its wall."""
+        for opening in self.brief.room.openings:
+            line = self.plan.find(opening.wall)
+            if line is not None:
+                yield opening, line
+
+
+def _is_reach_in(brief: Brief, plan: Plan) -> bool:
+    """Whether the room is served from outside, through its openings.
+
+    Unless the brief says: a closed room so shallow behind every opening that hung clothes
+    and an aisle do not fit one behind the other. Depth is taken at the middle of an opening.
+    """
+    room = brief.room
+    if room.access is not Access.AUTO:
+        return room.access is Access.REACH_IN
+    if not plan.closed or not room.openings:
+        return False
+    enough = brief.construction.hang_depth + brief.needs.aisle
+    for opening in room.openings:
+        line = plan.find(opening.wall)
+        hit = line and plan.across(line, opening.start + opening.width / 2.0)
+        if not hit or hit[0] >= enough - brief.units.from_inch(TOLERANCE_IN):
+            return False
+    return True
+
+
+def case_of(brief: Brief, layout: Layout) -> Case:
+    """A layout put on the plan of its brief's room."""
+    plan = plan_of(brief.room, brief.units)
+    thickness = brief.construction.panel_thickness
+    placed = []
+    for index, bay in enumerate(layout.bays):
+        line = plan.find(bay.wall)
+        if line is not None:
+            along = (bay.start - thickness, bay.end + thickness)
+            footprint = line.rect(along, (0.0, bay.depth))
+            placed.append(Placed(index, bay, line, along, footprint))
+    return Case(brief, layout, plan, _is_reach_in(brief, plan), tuple(placed))

@@ -1,0 +1,156 @@
+"""R11 Claims: metrics, unmet needs and score terms agree with what is drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.checking.case import Case
+from optimizer.checking.measures import Measures, measures_of
+from optimizer.domain.layout import Metrics, Unmet
+from optimizer.domain.needs import Hang
+from optimizer.errors import Fault
+from optimizer.reference.garments import required_hang
+
+RELATIVE = 1e-6
+"""Share of a sum that summing in another order may change."""
+
+POINTS = 1e-6
+"""What float noise may amount to in points of score and in counts."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One need with what is asked and what the zones hold; `slack` is what sums may be off."""
+
+    name: str
+    required: float
+    achieved: float
+    slack: float
+
+
+def check_claims(case: Case) -> Iterator[Fault]:
+    """Findings on figures that the zones do not bear out; a bare drawing claims nothing."""
+    yield from _terms(case)
+    metrics = case.layout.metrics
+    if metrics is None:
+        return
+    measures = measures_of(case)
+    yield from _metrics(case, metrics, measures)
+    yield from _unmet(case, measures)
+
+
+def _terms(case: Case) -> Iterator[Fault]:
+    """Each line of the score once, and their points add up to it."""
+    terms = case.layout.terms
+    if not terms:
+        return
+    if len({term.name for term in terms}) < len(terms):
+        yield Fault("/terms", "a line of the score comes twice", "terms")
+    points = sum(term.points for term in terms)
+    if abs(points - case.layout.score) > POINTS:
+        yield Fault(
+            "/score",
+            f"the score is {case.layout.score:g}, its lines add up to {points:g}",
+            "terms",
+        )
+
+
+def _slack(case: Case) -> float:
+    """What a sum of lengths over all zones may be off."""
+    return case.tolerance * max(1, sum(1 for _ in case.zones()))
+
+
+def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault]:
+    """Every metric that zones decide; cost and counts of parts are no less than nothing."""
+    easy = (measures.easy_least, measures.easy_most)
+    drawn = {f"{hang}_hang": (length, length) for hang, length in measures.hang.items()}
+    drawn |= {
+        "shelf_length": (measures.shelf_length, measures.shelf_length),
+        "shelf_area": (measures.shelf_area, measures.shelf_area),
+        "open_floor": (measures.open_floor, measures.open_floor),
+        "easy_length": easy,
+    }
+    slack = _slack(case)
+    for name, (least, most) in drawn.items():
+        claimed = getattr(metrics, name)
+        off = max(slack, RELATIVE * most)
+        if not least - off <= claimed <= most + off:
+            unit = f"sq {case.units.value}" if name == "shelf_area" else case.units.value
+            yield Fault(
+                f"/metrics/{name}",
+                f"{name} is said to be {claimed:g} {unit}; the zones hold {most:g} {unit}",
+                "metrics",
+            )
+    pieces = measures.pieces.total()
+    if metrics.items_housed != pieces:
+        detail = f"{metrics.items_housed} pieces are said to be housed; {pieces} are"
+        yield Fault("/metrics/items_housed", detail, "metrics")
+    for name in ("material_cost", "sheets", "parts"):
+        if getattr(metrics, name) < 0:
+            yield Fault(f"/metrics/{name}", f"{name} is below zero", "metrics")
+
+
+def _needs(case: Case, measures: Measures) -> dict[str, Need]:
+    """Every need of the brief by the name that unmet needs go by."""
+    needs, slack = case.brief.needs, _slack(case)
+    try:
+        wanted = required_hang(needs, case.units)
+    except KeyError:
+        wanted = {hang: needs.explicit_hang(hang) for hang in Hang}
+    rows = [
+        Need(f"{hang}_hang", length, measures.hang[hang], slack) for hang, length in wanted.items()
+    ]
+    rows.append(Need("shelf_length", needs.shelf_length, measures.shelf_length, slack))
+    rows += [
+        Need(f"item:{item.id}", item.count, measures.pieces[item.id], POINTS)
+        for item in needs.items
+    ]
+    return {row.name: row for row in rows}
+
+
+def _unmet(case: Case, measures: Measures) -> Iterator[Fault]:
+    """An unmet need is listed exactly when it is unmet, once, and with the right amounts."""
+    needs = _needs(case, measures)
+    listed: set[str] = set()
+    for index, unmet in enumerate(case.layout.unmet):
+        pointer = f"/unmet/{index}"
+        need = needs.get(unmet.need)
+        if need is None:
+            yield Fault(f"{pointer}/need", f"the brief has no need {unmet.need}", "unmet")
+        elif unmet.need in listed:
+            yield Fault(pointer, f"{unmet.need} is listed twice", "unmet")
+        else:
+            yield from _amounts(case, pointer, unmet, need)
+        listed.add(unmet.need)
+    for need in needs.values():
+        if need.name not in listed and need.achieved < need.required - need.slack:
+            yield Fault(
+                "/unmet",
+                f"{need.name} is not listed, but {need.required:g} is asked and "
+                f"{need.achieved:g} is there",
+                "unmet",
+            )
+
+
+def _amounts(case: Case, pointer: str, unmet: Unmet, need: Need) -> Iterator[Fault]:
+    """The figures of one unmet need."""
+    if need.achieved >= need.required - min(need.slack, case.tolerance):
+        yield Fault(
+            pointer,
+            f"{need.name} is listed as unmet, but {need.required:g} is asked and "
+            f"{need.achieved:g} is there",
+            "unmet",
+        )
+    figures = {
+        "required": need.required,
+        "achieved": need.achieved,
+        "shortfall": need.required - need.achieved,
+    }
+    for name, figure in figures.items():
+        if abs(getattr(unmet, name) - figure) > max(need.slack, RELATIVE * need.required):
+            yield Fault(
+                f"{pointer}/{name}",
+                f"{name} of {need.name} is said to be {getattr(unmet, name):g}; it is {figure:g}",
+                "unmet",
+            )

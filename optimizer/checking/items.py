@@ -1,0 +1,99 @@
+"""R10 Items: each piece fits where it stands and may stand there."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from optimizer.checking.case import Case, zone_depth
+from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.needs import Item, Place, Use
+from optimizer.errors import Fault
+from optimizer.reference.weights import heavy_limit, item_weight
+
+_ALLOWED = {
+    ZoneKind.FLOOR: {Place.FLOOR, Place.ANY},
+    ZoneKind.SHELF: {Place.SHELF, Place.ANY},
+    ZoneKind.ROD: set[Place](),
+}
+
+
+def check_items(case: Case) -> Iterator[Fault]:
+    """Findings on pieces housed twice, unknown, too big, or in a wrong place."""
+    items = {item.id: item for item in case.brief.needs.items}
+    housed: Counter[str] = Counter()
+    for pointer, bay, zone in case.zones():
+        yield from _row(case, pointer, bay, zone, items)
+        for place, item_id in enumerate(zone.items):
+            where = f"{pointer}/items/{place}"
+            housed[item_id] += 1
+            item = items.get(item_id)
+            if item is None:
+                yield Fault(where, f"the brief has no item {item_id}", "item_unknown")
+                continue
+            if housed[item_id] > item.count:
+                detail = f"piece {housed[item_id]} of {item_id}, of which there are {item.count}"
+                yield Fault(where, detail, "item_count")
+            yield from _size(case, where, item, bay, zone)
+            yield from _position(case, where, item, zone)
+
+
+def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item]) -> Iterator[Fault]:
+    """R10: the pieces of a zone fit side by side, with air between them."""
+    known = [items[item_id] for item_id in zone.items if item_id in items]
+    air = case.brief.construction.item_clearance
+    taken = sum(item.width for item in known) + (len(known) + 1) * air
+    if known and taken > bay.width + case.tolerance:
+        yield Fault(
+            f"{pointer}/items",
+            f"{', '.join(item.id for item in known)} side by side take {case.say(taken)} with "
+            f"the air around them; bay {bay.id} is {case.say(bay.width)} wide",
+            "item_width",
+        )
+
+
+def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterator[Fault]:
+    """R10: height and depth of one piece."""
+    tall = item.height + case.brief.construction.item_clearance
+    if tall > zone.top - zone.bottom + case.tolerance:
+        yield Fault(
+            pointer,
+            f"{item.id} takes {case.say(tall)} of height with air; "
+            f"{case.say(zone.top - zone.bottom)} is there",
+            "item_height",
+        )
+    depth = zone_depth(bay, zone)
+    if item.depth > depth + case.tolerance:
+        yield Fault(
+            pointer,
+            f"{item.id} is {case.say(item.depth)} deep; the zone is {case.say(depth)}",
+            "item_depth",
+        )
+
+
+def _position(case: Case, pointer: str, item: Item, zone: Zone) -> Iterator[Fault]:
+    """R10: floor or shelf as the item asks, heavy pieces low, daily pieces in easy reach."""
+    if item.place not in _ALLOWED[zone.kind]:
+        yield Fault(
+            pointer, f"{item.id} (place: {item.place}) stands in a {zone.kind} zone", "item_place"
+        )
+    if zone.kind is not ZoneKind.SHELF:
+        return
+    heavy, highest = heavy_limit(case.units)
+    weight = item_weight(item, case.units)
+    if weight is not None and weight >= heavy and zone.bottom > highest + case.tolerance:
+        unit = "lb" if case.units.value == "in" else "kg"
+        yield Fault(
+            pointer,
+            f"{item.id} weighs {weight:g} {unit} and stands {case.say(zone.bottom)} up; from "
+            f"{heavy:g} {unit} on {case.say(highest)} is the highest",
+            "item_weight",
+        )
+    easy = case.reach.easy_high
+    if item.use is Use.DAILY and zone.bottom > easy + case.tolerance:
+        yield Fault(
+            pointer,
+            f"{item.id} is in daily use and stands {case.say(zone.bottom)} up; easy reach ends "
+            f"at {case.say(easy)}",
+            "item_reach",
+        )

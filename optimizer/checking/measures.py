@@ -1,0 +1,76 @@
+"""The measures of a layout, worked out from its zones alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from optimizer.checking.case import Case, Placed, zone_depth
+from optimizer.checking.shapes import common_part, united
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.needs import Hang
+
+
+@dataclass(slots=True)
+class Measures:
+    """Sums over zones [brief units]; easy length as the least and the most it may be.
+
+    A rod or board within the tolerance of a limit of the easy band may count or not.
+    """
+
+    hang: dict[Hang, float] = field(default_factory=lambda: dict.fromkeys(Hang, 0.0))
+    shelf_length: float = 0.0
+    shelf_area: float = 0.0
+    open_floor: float = 0.0
+    easy_least: float = 0.0
+    easy_most: float = 0.0
+    pieces: Counter[str] = field(default_factory=Counter)
+
+
+def measures_of(case: Case) -> Measures:
+    """What the zones of a layout add up to."""
+    found = Measures()
+    for _, bay, zone in case.zones():
+        found.pieces.update(zone.items)
+        if zone.kind is ZoneKind.ROD and zone.hang is not None:
+            found.hang[zone.hang] += bay.width
+        elif zone.kind is ZoneKind.SHELF:
+            found.shelf_length += bay.width
+            found.shelf_area += bay.width * zone_depth(bay, zone)
+        elif zone.kind is ZoneKind.FLOOR and not zone.items:
+            found.open_floor += bay.width
+    for placed in case.bays:
+        length = _easy_width(case, placed)
+        for height in _handled(placed.bay.zones):
+            found.easy_least += length if _is_easy(case, height, -case.tolerance) else 0.0
+            found.easy_most += length if _is_easy(case, height, case.tolerance) else 0.0
+    return found
+
+
+def _handled(zones: tuple[Zone, ...]) -> Iterator[float]:
+    """Heights at which the rods and boards of a bay are used."""
+    for zone in zones:
+        if zone.kind is ZoneKind.SHELF:
+            yield zone.bottom
+        elif zone.kind is ZoneKind.ROD and zone.rod_height is not None:
+            yield zone.rod_height
+
+
+def _is_easy(case: Case, height: float, slack: float) -> bool:
+    """Whether a height lies in the easy band, widened by `slack`."""
+    reach = case.reach
+    return reach.easy_low - slack <= height <= reach.easy_high + slack
+
+
+def _easy_width(case: Case, placed: Placed) -> float:
+    """Width of a bay that counts for easy reach: in a reach-in, before an opening."""
+    if not case.reach_in:
+        return placed.bay.width
+    seen = [
+        span
+        for opening, _ in case.openings()
+        for span in case.plan.seen_through(opening, placed.wall)
+    ]
+    parts = (common_part(placed.clear, span) for span in united(seen))
+    return sum(max(0.0, high - low) for low, high in parts)
