@@ -140,6 +140,17 @@ def test_the_ceiling_follows_a_slope(hall_data: dict[str, Any]) -> None:
     assert rows == [3, 2, 1]
 
 
+def test_strips_are_as_high_as_the_bay_beside_them(hall_data: dict[str, Any]) -> None:
+    """A filler next to a low bay does not rise to the height of a far, tall one."""
+    layout = hall_data["layouts"][0]
+    layout["fillers"] = [{"wall": "B", "start": 31.5, "width": 3, "kind": "filler"}]
+    layout["bays"][1]["height"] = 94
+    layout["bays"][0].update(height=40, zones=[])
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    column = MARGIN + 25
+    assert [line[column] for line in lines[14:26]] == [" ", *"x" * 10, "^"]
+
+
 def test_walls_too_long_for_a_line_come_in_pieces(hall_data: dict[str, Any]) -> None:
     """A 40 ft wall is drawn twice, each piece within the line and each bay in full once."""
     hall_data["brief"]["room"]["walls"][1]["length"] = 480

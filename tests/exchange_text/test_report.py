@@ -193,6 +193,17 @@ def test_reasons_are_told_in_words(reason: str, words: str) -> None:
     assert unmet_words(unmet, Units.INCH) == f"trunk: 1 of 2, 1 missing ({words})"
 
 
+def test_strips_too_thin_for_a_tape_are_not_told(hall_data: dict[str, Any]) -> None:
+    """A remainder of a few thousandths is no strip to cut."""
+    fillers = hall_data["layouts"][0]["fillers"]
+    fillers[0]["width"] = 0.004
+    fillers.append({"wall": "B", "start": 0, "width": 0.058, "kind": "scribe"})
+    study = Study.model_validate(hall_data)
+    text = printed(lambda console: print_study(console, study))
+    lines = [line.strip() for line in text.splitlines() if "scribe" in line]
+    assert lines == ['scribe 1/16" wide, at 0" to 1/16"']
+
+
 @pytest.mark.parametrize(("share", "words"), [(1.0, "100%"), (0.9999, "99%"), (0.29, "29%")])
 def test_only_the_whole_is_a_hundred_per_cent(share: float, words: str) -> None:
     """A need missed by a hair is not shown as met."""

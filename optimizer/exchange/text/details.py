@@ -42,9 +42,13 @@ def bays_of(layout: Layout, wall: Wall) -> list[Bay]:
     return sorted((bay for bay in layout.bays if bay.wall == wall.id), key=lambda bay: bay.start)
 
 
-def strips_of(layout: Layout, wall: Wall) -> list[Filler]:
-    """Scribe and filler strips on `wall` from left to right."""
-    strips = (strip for strip in layout.fillers if strip.wall == wall.id)
+def strips_of(layout: Layout, wall: Wall, units: Units) -> list[Filler]:
+    """Scribe and filler strips on `wall` from left to right.
+
+    What would round to a width of nothing is left out: no tape shows it.
+    """
+    least = units.grid / 2
+    strips = [s for s in layout.fillers if s.wall == wall.id and s.width >= least]
     return sorted(strips, key=lambda strip: strip.start)
 
 
@@ -109,7 +113,7 @@ def print_wall(console: Console, brief: Brief, layout: Layout, wall: Wall) -> No
         )
     if table.row_count:
         console.print(table)
-    for strip in strips_of(layout, wall):
+    for strip in strips_of(layout, wall, units):
         print_bullet(console, strip_words(strip, units), "  ")
 
 

@@ -94,11 +94,18 @@ class WallPicture:
         self._draw_obstructions()
 
     def _draw_strips(self) -> None:
-        top = max((self.scale.row(picture.bay.height) for picture in self.bays), default=0)
-        for strip in strips_of(self.layout, self.wall):
+        """Draw strips as high as the bay next to them."""
+        for strip in strips_of(self.layout, self.wall, self.brief.units):
+            if not self.bays or not self._shows(strip.start, strip.start + strip.width):
+                continue
+            middle = strip.start + strip.width / 2
+            nearest = min(
+                (picture.bay for picture in self.bays),
+                key=lambda bay: max(bay.start - middle, middle - bay.end),
+            )
             left = self.scale.column(strip.start)
             right = self.scale.column(strip.start + strip.width)
-            for row in range(1, top + 1):
+            for row in range(1, self.scale.row(nearest.height) + 1):
                 self.canvas.put(left, row, self.symbols.strip * (right - left + 1), " ")
 
     def _draw_obstructions(self) -> None:
