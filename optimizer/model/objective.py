@@ -11,6 +11,7 @@ from optimizer.domain.layout import TermName
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.errors import SolverFailedError
+from optimizer.model.cuts import tighten
 from optimizer.model.formulation import Formulation
 from optimizer.patterns.measures import spare_upright_cost
 from optimizer.scoring.terms import Frame
@@ -49,6 +50,7 @@ class Objective:
         self.floor = self._utility(self.open_floor, frame.floor_segments(), "open_floor")
         for piece in frame.rules.pieces:
             self.met[f"item:{piece.id}"] = model.housed[piece.id]
+        tighten(model, self.met)
         self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
 
     def _utility(self, amount: Any, segments: tuple[Segment, ...], name: str) -> Any:

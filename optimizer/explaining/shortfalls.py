@@ -1,0 +1,165 @@
+"""What a layout leaves short, and why.
+
+A need is *impossible* when even a layout made for it alone cannot meet it: proved by
+maximising what it gets, with everything else free. Otherwise it is *traded off*: the
+price is what the best layout that meets it loses in score. A time limit proves nothing
+and leaves the reason unknown.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout, Unmet
+from optimizer.domain.study import Yardstick
+from optimizer.model.alternatives import Search
+from optimizer.scoring.terms import Frame, Need
+from optimizer.solving import solve
+from optimizer.units import format_length
+
+TOLERANCE_IN = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What solves showed of one need.
+
+    `most` bounds what the need can get at all; `meeting` is the score of the best layout
+    that meets it, None where not known.
+    """
+
+    most: float | None
+    meeting: float | None
+
+
+def is_item(need: str) -> bool:
+    """Whether a need is a number of pieces rather than a length."""
+    return need.startswith("item:")
+
+
+def amount_text(need: str, amount: float, brief: Brief) -> str:
+    """An amount of a need with its unit."""
+    if is_item(need):
+        return f"{amount:.0f} piece" + ("" if round(amount) == 1 else "s")
+    return format_length(amount, brief.units)
+
+
+def need_text(need: str) -> str:
+    """A need in plain words."""
+    if is_item(need):
+        return need.removeprefix("item:")
+    return need.replace("_", " ")
+
+
+def shortfalls(
+    needs: Iterable[Need], achieved: dict[str, float], brief: Brief
+) -> tuple[Unmet, ...]:
+    """Needs that are short of what is required, reasons still unknown."""
+    tolerance = brief.units.from_inch(TOLERANCE_IN)
+    found = []
+    for need in needs:
+        short = need.required - achieved[need.name]
+        if short > tolerance:
+            found.append(
+                Unmet(
+                    need=need.name,
+                    required=need.required,
+                    achieved=achieved[need.name],
+                    shortfall=short,
+                    reason="unknown",
+                    detail="not yet looked into",
+                )
+            )
+    return tuple(found)
+
+
+def most_of(brief: Brief, yardstick: Yardstick, need: str, deadline: float) -> float | None:
+    """An upper bound, proved, on what one need can get; None when time ran out."""
+    search = Search(brief, yardstick)
+    return _most(search, need, deadline)
+
+
+def _most(search: Search, need: str, deadline: float) -> float | None:
+    left = deadline - time.monotonic()
+    amount = search.objective.met.get(need)
+    if left <= 0 or amount is None:
+        return None
+    search.model.problem.setObjective(1.0 * amount)
+    outcome = solve(
+        search.model.problem, solver=search.brief.options.solver, time_limit=left, gap=0.0
+    )
+    return outcome.bound
+
+
+def _meeting(search: Search, need: Need, deadline: float) -> float | None:
+    """Score of the best layout that meets `need`, None when none was found in time."""
+    left = deadline - time.monotonic()
+    if left <= 0:
+        return None
+    search.model.problem.setObjective(search.score)
+    search.model.add(search.objective.met[need.name] >= need.required - 1e-6, "must_meet")
+    options = search.brief.options
+    outcome = solve(search.model.problem, solver=options.solver, time_limit=left, gap=options.gap)
+    return outcome.objective
+
+
+def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) -> Verdict:
+    """What can be proved of one need before `deadline` (monotonic seconds)."""
+    search = Search(brief, yardstick)
+    if need.name not in search.objective.met:
+        return Verdict(0.0, None)
+    most = _most(search, need.name, deadline)
+    tolerance = 0.5 if is_item(need.name) else brief.units.from_inch(TOLERANCE_IN)
+    if most is None or most < need.required - tolerance:
+        return Verdict(most, None)
+    return Verdict(most, _meeting(search, need, deadline))
+
+
+def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tuple[Unmet, ...]:
+    """The layout's shortfalls with their reasons."""
+    return tuple(
+        _explained(unmet, verdicts[unmet.need], layout.score, brief)
+        if unmet.need in verdicts
+        else unmet
+        for unmet in layout.unmet
+    )
+
+
+def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Unmet:
+    tolerance = 0.5 if is_item(unmet.need) else brief.units.from_inch(TOLERANCE_IN)
+    if verdict.most is None:
+        return unmet.model_copy(update={"detail": "time ran out before this was settled"})
+    if verdict.most < unmet.required - tolerance:
+        most = amount_text(unmet.need, max(verdict.most, 0.0), brief)
+        detail = f"proved: at most {most} can be had here, even with nothing else asked for"
+        return unmet.model_copy(update={"reason": "impossible", "detail": detail})
+    if verdict.meeting is None:
+        detail = "it can be met alone; what that costs was not settled in time"
+        return unmet.model_copy(update={"reason": "traded_off", "detail": detail})
+    price = max(0.0, score - verdict.meeting)
+    detail = (
+        f"it can be met: the best layout that does scores {verdict.meeting:.1f}, "
+        f"{price:.1f} points less than this one"
+        if price > 0.05
+        else f"it can be met: another layout does and scores {verdict.meeting:.1f}"
+    )
+    return unmet.model_copy(update={"reason": "traded_off", "detail": detail, "price": price})
+
+
+def explain_layouts(
+    brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
+) -> tuple[Layout, ...]:
+    """`layouts` with the reasons of their shortfalls, as far as time allows."""
+    short = {unmet.need for layout in layouts for unmet in layout.unmet}
+    verdicts = {
+        need.name: verdict_on(brief, yardstick, need, deadline)
+        for need in frame.needs()
+        if need.name in short and time.monotonic() < deadline
+    }
+    return tuple(
+        layout.model_copy(update={"unmet": explained(layout, verdicts, brief)})
+        for layout in layouts
+    )

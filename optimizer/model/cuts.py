@@ -1,0 +1,73 @@
+"""Valid inequalities that tighten the model; none removes a layout.
+
+The linear relaxation likes fractions of bays: half a bay meets a short need, and one and a
+half fill a wall. Counts of bays on each wall and for each need are made integers of their
+own, and three families of cuts tie widths to them:
+
+* a bay gives at most the need itself: met <= sum of min(required, rods x widest) x n;
+* rounding (Marchand and Wolsey, "Aggregation and mixed integer rounding to solve MIPs",
+  Operations Research 49, 2001): met <= R - r (ceil(R / w) - N) with r = R - w floor(R / w);
+* the hull of (bays, total width) on a wall: between k and k + 1 bays, k being what the
+  widest bays fill, the width grows only by what is left of the wall.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.domain.needs import Hang
+from optimizer.model.formulation import Formulation, SlotVars
+
+_FINE = 1e-6
+
+
+def tighten(model: Formulation, met: dict[str, Any]) -> None:
+    """Add the cuts; `met` are the expressions that meet the needs, by need."""
+    _walls(model)
+    needs = model.rules.brief.needs
+    for hang in Hang:
+        name, required = f"{hang}_hang", model.rules.required[hang]
+        if required > 0 and name in met:
+            rods = [(v, v.slot.pattern.measures.hang(hang)) for v in model.slots]
+            _need(model, name, required, met[name], rods)
+    if needs.shelf_length > 0 and "shelf_length" in met:
+        shelves = [(v, v.slot.pattern.measures.shelves) for v in model.slots]
+        _need(model, "shelf_length", needs.shelf_length, met["shelf_length"], shelves)
+
+
+def _need(
+    model: Formulation, name: str, required: float, met: Any, given: list[tuple[SlotVars, int]]
+) -> None:
+    """Tie what meets a need to the number of bays that give to it."""
+    givers = [(v, number * v.slot.max_width) for v, number in given if number]
+    if not givers:
+        return
+    model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")
+    widest = max(most for _, most in givers)
+    bays = model.problem.add_variable(f"bays_{name}", 0, None, "Integer")
+    model.add(bays == lpSum(v.count for v, _ in givers), f"bays_{name}")
+    rest = required - widest * math.floor(required / widest)
+    if rest > _FINE:
+        model.add(met <= required - rest * (math.ceil(required / widest) - bays), f"round_{name}")
+
+
+def _walls(model: Formulation) -> None:
+    """Count the bays of each wall and bound their width by the count."""
+    panel = model.rules.panel
+    for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
+        own = [v for v in model.slots if model.surveyed.stretches[v.slot.first].wall == wall]
+        if not own:
+            continue
+        length = sum(s.length for s in model.surveyed.stretches if s.wall == wall)
+        bays = model.problem.add_variable(f"bays_wall_{wall}", 0, None, "Integer")
+        model.add(bays == lpSum(v.count for v in own), f"bays_wall_{wall}")
+        widest = max(v.slot.max_width for v in own)
+        full = math.floor((length - panel + _FINE) / (widest + panel))
+        if full < 1:
+            continue
+        left = length - panel * (full + 2) - widest * full
+        width = lpSum(v.width for v in own)
+        model.add(width <= widest * full + left * (bays - full), f"hull_wall_{wall}")

@@ -1,0 +1,127 @@
+"""Layouts with everything that is said of them: terms, metrics, fillers, rank."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from optimizer.buildpack.summary import summary_of
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Filler, Layout, Metrics
+from optimizer.domain.needs import Hang
+from optimizer.domain.study import Status
+from optimizer.explaining.shortfalls import shortfalls
+from optimizer.explaining.tradeoffs import trade_off
+from optimizer.model.alternatives import Search
+from optimizer.scoring.amounts import Amounts, amounts_of
+from optimizer.scoring.distance import distance, portrait_of
+
+SHEET_YIELD = 0.85
+"""Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
+
+
+def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) -> Layout:
+    """A layout of `bays` with terms, metrics, shortfalls and fillers; rank still 1."""
+    brief = search.brief
+    amounts = amounts_of(bays, search.rules, search.surveyed)
+    terms = search.frame.terms(amounts, search.yardstick)
+    score = sum(term.points for term in terms)
+    bound = max(bound, score)
+    bare = Layout(bays=bays, fillers=_fillers(search, bays))
+    return bare.model_copy(
+        update={
+            "score": score,
+            "bound": bound,
+            "gap": (bound - score) / max(1.0, abs(score)),
+            "status": status,
+            "terms": terms,
+            "metrics": _metrics(brief, bare, amounts),
+            "unmet": shortfalls(search.frame.needs(), search.frame.achieved(amounts), brief),
+        }
+    )
+
+
+def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
+    summary = summary_of(brief, layout)
+    sheet = brief.construction.sheet[0] * brief.construction.sheet[1]
+    return Metrics(
+        long_hang=amounts.hang[Hang.LONG],
+        medium_hang=amounts.hang[Hang.MEDIUM],
+        short_hang=amounts.hang[Hang.SHORT],
+        shelf_length=amounts.shelf_length,
+        shelf_area=amounts.shelf_area,
+        open_floor=amounts.open_floor,
+        easy_length=amounts.easy,
+        items_housed=sum(amounts.housed.values()),
+        material_cost=summary.material_cost,
+        sheets=math.ceil(summary.sheet_area / (sheet * SHEET_YIELD)),
+        parts=summary.parts,
+    )
+
+
+def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
+    """Left-overs between a wall's end and the nearest upright that are scribed or filled."""
+    brief, panel = search.brief, search.rules.panel
+    limit = brief.construction.scribe_limit
+    found: list[Filler] = []
+    for index, wall in enumerate(brief.room.walls):
+        own = [bay for bay in bays if bay.wall == wall.id]
+        if not own:
+            continue
+        length = search.surveyed.outline.walls[index].length
+        ends = ((0.0, own[0].start - panel), (own[-1].end + panel, length))
+        for start, end in ends:
+            if 1e-6 < end - start <= limit:
+                found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
+    return tuple(found)
+
+
+def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
+    """Layouts by falling score, numbered, each with its trade-off against the first.
+
+    The solver's gap may let a later layout score above an earlier one; what moved up or
+    down keeps only the bound that holds for every layout.
+    """
+    found = list(layouts)
+    overall = found[0].bound if found else 0.0
+    order = sorted(range(len(found)), key=lambda index: (-found[index].score, index))
+    result: list[Layout] = []
+    for rank, index in enumerate(order, start=1):
+        layout = found[index]
+        in_order = set(order[: rank - 1]) == set(range(index))
+        bound = layout.bound if in_order else max(overall, layout.score)
+        layout = layout.model_copy(
+            update={
+                "rank": rank,
+                "bound": bound,
+                "gap": (bound - layout.score) / max(1.0, abs(layout.score)),
+                "trade_off": "",
+            }
+        )
+        if result:
+            layout = layout.model_copy(update={"trade_off": trade_off(result[0], layout, brief)})
+        result.append(layout)
+    return tuple(result)
+
+
+def differences(
+    layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
+) -> tuple[tuple[float, ...], ...]:
+    """Matrix of distances between layouts."""
+    portraits = [portrait_of(layout.bays) for layout in layouts]
+    return tuple(
+        tuple(
+            0.0 if i == j else distance(one, other, brief, walls)
+            for j, other in enumerate(portraits)
+        )
+        for i, one in enumerate(portraits)
+    )
+
+
+def status_of(statuses: Sequence[str]) -> Status:
+    """Status of a study from those of its layouts and of how the search ended."""
+    if "cancelled" in statuses:
+        return Status.CANCELLED
+    if "time_limit" in statuses:
+        return Status.TIME_LIMIT
+    return Status.WITHIN_GAP if "within_gap" in statuses else Status.OPTIMAL

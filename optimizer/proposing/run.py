@@ -1,0 +1,170 @@
+"""A study from a brief."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from importlib.metadata import version
+
+from optimizer import __version__
+from optimizer.checking import require_checked
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.progress import Progress
+from optimizer.domain.study import Repair, Status, Study, Warned, Yardstick
+from optimizer.explaining.repairs import repairs as find_repairs
+from optimizer.explaining.shortfalls import explain_layouts
+from optimizer.model.alternatives import Ended, Search, alternatives
+from optimizer.proposing.assembly import assembled, differences, ranked, status_of
+
+SEARCH_SHARE = 0.7
+"""Part of the time limit that the search may use; the rest explains what is short."""
+ROUNDING_BAYS = 24
+"""Bays whose rounding to the grid the asked distance allows for."""
+
+Watcher = Callable[[Progress], None]
+Stopper = Callable[[], bool]
+
+
+def versions(solver: str) -> dict[str, str]:
+    """Versions that an answer depends on."""
+    package = "highspy" if solver == "highs" else "pulp"
+    return {
+        "program": __version__,
+        "solver": f"{solver} {version(package)}",
+        "pulp": version("pulp"),
+    }
+
+
+def propose(
+    brief: Brief,
+    *,
+    warnings: tuple[Warned, ...] = (),
+    progress: Watcher | None = None,
+    should_stop: Stopper | None = None,
+    repairs: bool = True,
+    yardstick: Yardstick | None = None,
+) -> Study:
+    """Ranked, proved and checked layouts for `brief`.
+
+    Every layout has passed the independent checker (CheckFailedError otherwise). A study
+    without layouts has status infeasible, or time_limit or cancelled when none was found
+    in time.
+    """
+    return _Run(brief, warnings, progress, should_stop, repairs).study(yardstick)
+
+
+class _Run:
+    """One study in the making."""
+
+    def __init__(
+        self,
+        brief: Brief,
+        warnings: tuple[Warned, ...],
+        progress: Watcher | None,
+        should_stop: Stopper | None,
+        repairs: bool,
+    ) -> None:
+        self.brief = brief
+        self.warnings = warnings
+        self.progress = progress
+        self.should_stop = should_stop
+        self.repairs = repairs
+        self.started = time.monotonic()
+        self.layouts: list[Layout] = []
+
+    @property
+    def seconds(self) -> float:
+        """Seconds since the start."""
+        return time.monotonic() - self.started
+
+    def _tell(self, stage: str, score: float | None, bound: float | None) -> None:
+        if self.progress is None:
+            return
+        newest = self.layouts[-1] if self.layouts else None
+        self.progress(Progress(stage, len(self.layouts), score, bound, self.seconds, newest))
+
+    def study(self, yardstick: Yardstick | None) -> Study:
+        """The whole study."""
+        limit = self.brief.options.time_limit_s
+        search = Search(self.brief, yardstick)
+        least = self._least_distance(search)
+        statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
+        layouts = ranked(self.layouts, self.brief)
+        stopped = self.should_stop is not None and self.should_stop()
+        deadline = self.started + (0.0 if stopped else limit)
+        if any(layout.unmet for layout in layouts):
+            self._tell("explaining", None, None)
+            layouts = explain_layouts(self.brief, search.yardstick, search.frame, layouts, deadline)
+        status = status_of(statuses)
+        if not layouts and exhausted:
+            status = Status.INFEASIBLE
+        return Study(
+            brief=self.brief,
+            status=status,
+            layouts=layouts,
+            exhausted=exhausted,
+            difference_asked=least,
+            differences=differences(layouts, self.brief, search.walls),
+            repairs=self._repairs(search, layouts, deadline),
+            warnings=self.warnings,
+            yardstick=search.yardstick,
+            versions=versions(self.brief.options.solver),
+            seconds=round(self.seconds, 3),
+        )
+
+    def _least_distance(self, search: Search) -> float:
+        """The asked distance and what rounding to the grid may take of it."""
+        asked = self.brief.options.min_difference
+        total = sum(self.brief.room.wall(wall).clear_length for wall in search.walls)
+        rounding = ROUNDING_BAYS * search.rules.grid / total if total else 0.0
+        return min(1.0, asked + min(rounding, 0.02))
+
+    def _search(self, search: Search, least: float, deadline: float) -> tuple[list[str], bool]:
+        """Find layouts; the statuses met, and whether it is proved that no more are left."""
+        statuses: list[str] = []
+
+        def seen(_: int, score: float, bound: float) -> None:
+            self._tell("searching", score, bound)
+
+        for result in alternatives(
+            search, deadline, least=least, seen=seen, should_stop=self.should_stop
+        ):
+            status = result.outcome.status
+            if isinstance(result, Ended):
+                if status == "infeasible":
+                    return statuses, True
+                return [*statuses, status], False
+            if not result.bays:
+                return statuses, True
+            layout = assembled(search, result.bays, _bound(result.outcome.bound), _word(status))
+            require_checked(self.brief, layout)
+            statuses.append(status)
+            self.layouts.append(layout)
+            self._tell("found", layout.score, layout.bound)
+        return statuses, False
+
+    def _repairs(
+        self, search: Search, layouts: tuple[Layout, ...], deadline: float
+    ) -> tuple[Repair, ...]:
+        if not self.repairs or not layouts or not layouts[0].unmet:
+            return ()
+        self._tell("repairs", None, None)
+        return find_repairs(self.brief, search.yardstick, layouts[0], _passes, deadline)
+
+
+def _passes(brief: Brief, layout: Layout) -> bool:
+    """Whether a layout passes the independent checker."""
+    from optimizer.checking import check_layout
+
+    return not check_layout(brief, layout)
+
+
+def _bound(bound: float | None) -> float:
+    """A bound in points; what was not proved is bounded by the scale's end."""
+    return 100.0 if bound is None else min(bound, 100.0)
+
+
+def _word(status: str) -> str:
+    """A layout's own status: a stopped solve leaves its incumbent with the gap it had."""
+    return status if status in ("optimal", "within_gap") else "time_limit"
