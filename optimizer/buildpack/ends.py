@@ -1,10 +1,12 @@
-"""Where a run of bays ends against a side wall, and what that wall is."""
+"""What an upright stands against: a side wall or none, and the studs behind or beside it."""
 
 from __future__ import annotations
 
+from optimizer.buildpack.fixings import studs_caught
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.uprights import Upright
 from optimizer.domain.room import Room, Wall
+from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
 from optimizer.units import Units
 
 CLOSING_GAP_IN = 0.5
@@ -43,3 +45,19 @@ def side_wall(upright: Upright, job: Job) -> Wall | None:
         return left
     end = job.walls[upright.wall].clear_length
     return right if upright.start + job.panel >= end - slack else None
+
+
+def studs_behind(upright: Upright, job: Job) -> tuple[float, ...]:
+    """Studs whose face an angle bracket beside the upright can reach."""
+    reach = job.units.from_inch(STUD_WIDTH_IN) / 2.0 + job.panel / 2.0
+    middle = upright.start + job.panel / 2.0
+    centres = stud_centres(job.walls[upright.wall], job.units)
+    return tuple(centre for centre in centres if abs(centre - middle) <= reach + job.tolerance)
+
+
+def studs_beside(upright: Upright, beside: Wall, job: Job) -> tuple[float, ...]:
+    """Studs of the side wall that lie behind the upright's face."""
+    left = upright.start <= job.construction.caulk_limit + job.tolerance
+    length = beside.clear_length
+    start, end = (length - upright.depth, length) if left else (0.0, upright.depth)
+    return studs_caught(beside, start, end, job)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from optimizer.buildpack.boards import Board, boards_in
 from optimizer.buildpack.cleatlines import cleat_lines, side_screws
-from optimizer.buildpack.ends import side_wall
+from optimizer.buildpack.ends import side_wall, studs_behind
 from optimizer.buildpack.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.uprights import uprights_on
@@ -79,8 +79,12 @@ def _uprights(wall: str, job: Job) -> Iterator[_Count]:
         if beside is None:
             purpose = "uprights to the wall behind"
             yield BRACKET_KEY, "angle bracket", BRACKETS_PER_UPRIGHT, purpose, upright.id
+            if not studs_behind(upright, job):
+                purpose = "brackets with no stud behind"
+                yield ANCHOR_KEY, "hollow-wall anchor", BRACKETS_PER_UPRIGHT, purpose, upright.id
         else:
-            fixing = stud_fixing(job.construction, job.units, kind=Fastener.SCREWS)
+            packing = job.panel - job.construction.cleat_thickness
+            fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
             purpose = "uprights to studs of the side wall"
             yield fixing.key, fixing.name, WALL_SCREWS_PER_UPRIGHT, purpose, upright.id
 

@@ -208,6 +208,14 @@ class PriceBook(Record):
             )
         return lines[0].per_square_inch
 
+    def rough_sheet_rate(self, material: Material, thickness: float, part: str) -> float:
+        """As `sheet_rate`; between the lines of the book, in proportion to the thickness."""
+        own = [line for line in self.sheet if line.material is material]
+        if not own or self.sheets_of(material, thickness):
+            return self.sheet_rate(material, thickness, part)
+        nearest = min(own, key=lambda line: abs(line.thickness - thickness))
+        return nearest.per_square_inch * thickness / nearest.thickness
+
     def rod_rate(self, stock: RodStock, part: str) -> float:
         """Money for an inch of rod; BuildError naming `part` where there is no line."""
         for line in self.rod:

@@ -17,7 +17,8 @@ def summary_of(brief: Brief, layout: Layout, book: PriceBook | None = None) -> P
 
     The cost is that of what ends up in the parts: sheet goods by area, strips and rods by
     length, sockets by the piece; no waste, no whole sheets, no finish, so that it is linear in
-    every size. Raises BuildError for what cannot be cut or has no price.
+    every size; a thickness that is not in the book is priced from the nearest one. Raises
+    BuildError for what cannot be cut or has no price.
     """
     return summary_of_parts(brief, parts_of(brief, layout), book or invented_prices())
 
@@ -39,7 +40,7 @@ def _sheet_cost(brief: Brief, sheet: list[Part], area: float, book: PriceBook) -
     if not sheet:
         return 0.0
     rules, to_inch = brief.construction, brief.units.to_inch
-    rate = book.sheet_rate(rules.material, to_inch(rules.panel_thickness), sheet[0].id)
+    rate = book.rough_sheet_rate(rules.material, to_inch(rules.panel_thickness), sheet[0].id)
     return area * to_inch(1.0) ** 2 * rate
 
 

@@ -1,0 +1,87 @@
+"""The whole build pack of one layout, put together."""
+
+from __future__ import annotations
+
+from optimizer.buildpack.cautions import cautions_of
+from optimizer.buildpack.chains import wall_chains
+from optimizer.buildpack.cutlist import cut_list, cuts
+from optimizer.buildpack.finish import finish_needs, surfaces_of
+from optimizer.buildpack.hardware import SOCKETS_PER_ROD, hardware_of
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.labour import hours_of, quote_of
+from optimizer.buildpack.markout import markout_of_job
+from optimizer.buildpack.parts import parts_of_job
+from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.buildpack.shopping import StockPlan, shopping_list
+from optimizer.buildpack.sitenotes import site_notes
+from optimizer.buildpack.stock import refuse_oversize
+from optimizer.buildpack.structure_report import checks_of_job
+from optimizer.buildpack.weights import weights_of
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import BuildPack, Part, PartKind, RodPiece
+from optimizer.errors import BuildError
+
+
+def build_pack(
+    brief: Brief,
+    layout: Layout,
+    *,
+    book: PriceBook | None = None,
+    plan: StockPlan | None = None,
+    rates: QuoteRates | None = None,
+) -> BuildPack:
+    """Everything a build needs except drawings and sheet layouts.
+
+    `plan` brings the sheet and stick layouts that the shopping list counts; without it their
+    number is estimated. `book` replaces the invented prices and `rates` the book's rates.
+    Raises BuildError, naming the part, for what cannot be cut, is larger than any stock or
+    has no price.
+    """
+    job, prices = Job(brief, layout), book or invented_prices()
+    if not job.bays_by_wall:
+        raise BuildError("the layout has no bays: there is nothing to build")
+    parts = parts_of_job(job)
+    refuse_oversize(brief, parts, prices)
+    checks, settings = checks_of_job(job), cuts(parts)
+    hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
+    shopping = shopping_list(job, parts, hardware, surfaces, plan=plan or StockPlan(), book=prices)
+    hours = hours_of(job, parts, settings, surfaces, prices)
+    weights = weights_of(brief, parts)
+    return BuildPack(
+        name=brief.name,
+        units=brief.units,
+        rank=layout.rank,
+        parts=parts,
+        cut_list=cut_list(parts),
+        cuts=settings,
+        rods=tuple(rod_piece(part) for part in parts if part.kind is PartKind.ROD),
+        hardware=hardware,
+        checks=checks,
+        datum=brief.construction.datum_height,
+        markout=markout_of_job(job),
+        chains=wall_chains(job),
+        finish=finish_needs(job, surfaces, prices),
+        shopping=shopping,
+        hours=hours,
+        quote=quote_of(shopping, hours, prices, rates),
+        weights=weights,
+        cautions=cautions_of(job, parts, checks, weights),
+        notes=(prices.about.note, *site_notes(job, parts))
+        if prices.about.note
+        else site_notes(job, parts),
+    )
+
+
+def rod_piece(part: Part) -> RodPiece:
+    """A rod part as a piece to cut and hang."""
+    return RodPiece(
+        part=part.id,
+        bay=part.bays[0],
+        wall=part.wall,
+        length=part.length,
+        diameter=part.width,
+        height=part.box.bottom + part.box.size_up / 2.0,
+        setback=part.box.out + part.box.size_out / 2.0,
+        sockets=SOCKETS_PER_ROD,
+    )

@@ -1,0 +1,265 @@
+"""The shopping list: what to buy, in whole sheets, lengths, packs and cans, and what it costs."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from optimizer.buildpack.finish import Surfaces
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.prices import (
+    INCHES,
+    SQUARE_INCHES,
+    Can,
+    FinishPrice,
+    PiecePrice,
+    PriceBook,
+)
+from optimizer.buildpack.stock import rod_sticks, stock_sheets, strip_sticks
+from optimizer.domain.pack import Hardware, Part, PriceLine, Stock
+from optimizer.domain.sheets import NestingResult, StickResult, StockSheet, StockStick
+from optimizer.structure.quantities import Bead, cartridges
+from optimizer.units import Units
+
+WASTE = 0.15
+"""Share of sheets and sticks that becomes waste where no sheet layout is at hand: common
+practice."""
+SPARE = 0.1
+"""Share of small fasteners bought over the count: common practice."""
+_FASTENERS = ("screw", "brad")
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """Sheet and stick layouts of the parts, as far as they are at hand."""
+
+    sheets: NestingResult | None = None
+    strips: StickResult | None = None
+    rods: StickResult | None = None
+
+
+def shopping_list(
+    job: Job,
+    parts: Sequence[Part],
+    hardware: Iterable[Hardware],
+    surfaces: Surfaces,
+    *,
+    plan: StockPlan,
+    book: PriceBook,
+) -> tuple[PriceLine, ...]:
+    """Every line to buy. BuildError names what has no price; sheets come from `plan`, or are
+    estimated with 15 % waste where it has none.
+    """
+    return (
+        *_sheet_lines(job, parts, plan, book),
+        *_stick_lines(job, parts, plan, book),
+        *_hardware_lines(hardware, book),
+        *_finish_lines(surfaces, book),
+        *_sundry_lines(job, surfaces, book),
+    )
+
+
+def _sheet_lines(
+    job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
+) -> Iterator[PriceLine]:
+    cut = [part for part in parts if part.stock is Stock.SHEET]
+    if not cut:
+        return
+    area = sum(part.length * part.width * part.count for part in cut)
+    needed = area * job.units.to_inch(1.0) ** 2 / SQUARE_INCHES[_area_unit(job)]
+    if plan.sheets is None:
+        sheet = stock_sheets(job.brief, book)[0]
+        count = math.ceil(area / (sheet.width * sheet.height) / (1.0 - WASTE) - 1e-9)
+        yield _sheet_line(job, sheet, count, needed, f"estimated with {WASTE:.0%} waste")
+        return
+    bought: dict[StockSheet, int] = Counter(
+        layout.stock for layout in plan.sheets.sheets if not layout.stock.offcut
+    )
+    for sheet, count in bought.items():
+        yield _sheet_line(job, sheet, count, needed, plan.sheets.statement)
+
+
+def _area_unit(job: Job) -> str:
+    return "sq ft" if job.units is Units.INCH else "m2"
+
+
+def _sheet_line(job: Job, sheet: StockSheet, count: int, needed: float, note: str) -> PriceLine:
+    material = job.construction.material.value
+    size = f"{job.short(sheet.width)} x {job.short(sheet.height)} x {job.short(job.panel)}"
+    return _line(
+        section="sheet",
+        key=material,
+        description=f"{material.replace('_', ' ')} sheet {size}",
+        needed=needed,
+        needed_unit=f"{_area_unit(job)} of parts",
+        quantity=count,
+        unit="sheet",
+        price=sheet.price or 0.0,
+        note=note,
+    )
+
+
+def _stick_lines(
+    job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
+) -> Iterator[PriceLine]:
+    rules = job.construction
+    line_unit = "ft" if job.units is Units.INCH else "m"
+    strip = f"softwood strip {job.short(rules.cleat_height)} x {job.short(rules.cleat_thickness)}"
+    for stock, result, name in (
+        (Stock.STRIP, plan.strips, strip),
+        (Stock.ROD, plan.rods, f"rod, {rules.rod_stock.value.replace('_', ' ')}"),
+    ):
+        cut = [part for part in parts if part.stock is stock]
+        if not cut:
+            continue
+        total = sum(part.length * part.count for part in cut)
+        if result is None:
+            sticks = strip_sticks if stock is Stock.STRIP else rod_sticks
+            counts = _rough_sticks(cut, sticks(job.brief, book), total)
+            note = f"estimated with {WASTE:.0%} waste"
+        else:
+            counts = Counter(layout.stock for layout in result.sticks if not layout.stock.offcut)
+            note = result.statement
+        for stick, count in counts.items():
+            yield _line(
+                section="strip" if stock is Stock.STRIP else "rod",
+                key=stock.value,
+                description=f"{name}, {job.short(stick.length)} long",
+                needed=job.units.to_inch(total) / INCHES[line_unit],
+                needed_unit=f"{line_unit} of parts",
+                quantity=count,
+                unit="length",
+                price=stick.price or 0.0,
+                note=note,
+            )
+
+
+def _rough_sticks(
+    cut: Iterable[Part], sticks: Sequence[StockStick], total: float
+) -> dict[StockStick, int]:
+    """So many of the shortest length that holds the longest part."""
+    longest = max(part.length for part in cut)
+    stick = next((stick for stick in sticks if stick.length >= longest), sticks[-1])
+    return {stick: math.ceil(total / stick.length / (1.0 - WASTE) - 1e-9)}
+
+
+def _hardware_lines(hardware: Iterable[Hardware], book: PriceBook) -> Iterator[PriceLine]:
+    counts: dict[tuple[str, str], int] = defaultdict(int)
+    users: dict[tuple[str, str], str] = {}
+    for line in hardware:
+        counts[line.key, line.name] += line.count
+        users.setdefault((line.key, line.name), line.parts[0] if line.parts else line.used_for)
+    for (key, name), count in counts.items():
+        small = key.endswith(_FASTENERS)
+        piece = book.piece_of(key, f"part {users[key, name]}")
+        yield _piece_line(
+            piece,
+            section="fastener" if small else "hardware",
+            needed=count,
+            spare=SPARE if small else 0.0,
+            description=name,
+        )
+
+
+def _piece_line(
+    piece: PiecePrice, *, section: str, needed: float, spare: float = 0.0, description: str = ""
+) -> PriceLine:
+    packs = math.ceil(needed * (1.0 + spare) / piece.pack - 1e-9)
+    return _line(
+        section=section,
+        key=piece.key,
+        description=description or piece.name,
+        needed=needed,
+        needed_unit="pieces",
+        quantity=packs,
+        unit=f"pack of {piece.pack}" if piece.pack > 1 else "piece",
+        price=piece.price,
+        note=f"{spare:.0%} spare" if spare else "",
+    )
+
+
+def _finish_lines(surfaces: Surfaces, book: PriceBook) -> Iterator[PriceLine]:
+    for line in book.finish:
+        amount = line.amount(surfaces.area)
+        if amount <= 0.0:
+            continue
+        for can, count in cheapest_cans(line, amount):
+            yield _line(
+                section="finish",
+                key=line.key,
+                description=f"{line.name}, {line.coats} coat(s)",
+                needed=amount,
+                needed_unit=line.unit,
+                quantity=count,
+                unit=f"can of {can.size:g} {line.unit}",
+                price=can.price,
+            )
+
+
+def cheapest_cans(line: FinishPrice, amount: float) -> tuple[tuple[Can, int], ...]:
+    """Cans that hold `amount` at the least price, fewest cans among equals.
+
+    The bulk is bought in the can that is cheapest for its size; every choice is tried for
+    the last three of the largest cans' worth.
+    """
+    best_value = min(line.cans, key=lambda can: (can.price / can.size, -can.size))
+    tried = 3.0 * max(can.size for can in line.cans)
+    bulk = max(0, math.floor((amount - tried) / best_value.size))
+    rest = amount - bulk * best_value.size
+    ranges = [range(math.ceil(rest / can.size - 1e-9) + 1) for can in line.cans]
+
+    def volume(counts: tuple[int, ...]) -> float:
+        return sum(n * can.size for n, can in zip(counts, line.cans, strict=True))
+
+    def price(counts: tuple[int, ...]) -> float:
+        return round(sum(n * can.price for n, can in zip(counts, line.cans, strict=True)), 6)
+
+    enough = (counts for counts in product(*ranges) if volume(counts) >= rest - 1e-9)
+    best = min(enough, key=lambda counts: (price(counts), sum(counts)))
+    bought = [
+        (can, n + (bulk if can is best_value else 0))
+        for can, n in zip(line.cans, best, strict=True)
+    ]
+    return tuple((can, count) for can, count in bought if count)
+
+
+def _sundry_lines(job: Job, surfaces: Surfaces, book: PriceBook) -> Iterator[PriceLine]:
+    bead = job.units.from_inch(surfaces.bead)
+    size = job.units.from_inch(book.use.caulk_bead)
+    tubes = cartridges(bead, Bead.FILLET, size, job.units)
+    paper = math.ceil(surfaces.area / 144.0 / book.use.sanding_area_per_sheet - 1e-9)
+    bottles = math.ceil(surfaces.glue / 12.0 / book.use.glue_length_per_bottle - 1e-9)
+    for key, count in (("caulk", tubes), ("sandpaper", paper), ("glue", bottles)):
+        if count:
+            yield _piece_line(book.piece_of(key, "sundries"), section="sundry", needed=count)
+
+
+def _line(
+    *,
+    section: str,
+    key: str,
+    description: str,
+    needed: float,
+    needed_unit: str,
+    quantity: int,
+    unit: str,
+    price: float,
+    note: str = "",
+) -> PriceLine:
+    return PriceLine.model_validate(
+        {
+            "section": section,
+            "key": key,
+            "description": description,
+            "needed": round(needed, 3),
+            "needed_unit": needed_unit,
+            "quantity": quantity,
+            "unit": unit,
+            "unit_price": price,
+            "amount": round(quantity * price, 2),
+            "note": note,
+        }
+    )

@@ -1,0 +1,100 @@
+"""What to verify on site before cutting: what the brief could not tell, and tight fits."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from optimizer.buildpack.boards import Board, boards_in
+from optimizer.buildpack.job import Job, depth_of
+from optimizer.domain.layout import Bay, Zone
+from optimizer.domain.needs import Item
+from optimizer.domain.pack import Part, PartKind
+from optimizer.domain.studs import studs_known
+
+SPREAD_IN = 0.25
+"""A spread of wall readings above this is reported."""
+
+
+def site_notes(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
+    """Notes for the site, the same one never twice."""
+    return tuple(
+        dict.fromkeys((*_walls(job), *_lifting(job, parts), *_tight_items(job), *_uneven(job)))
+    )
+
+
+def _walls(job: Job) -> Iterator[str]:
+    for wall_id in job.bays_by_wall:
+        wall = job.walls[wall_id]
+        if not studs_known(wall):
+            yield f"wall {wall_id}: studs are assumed; find and mark them before drilling"
+        if wall.reading_spread > job.units.from_inch(SPREAD_IN):
+            yield (
+                f"wall {wall_id}: its readings differ by {job.short(wall.reading_spread)}; the "
+                "least one counts, scribe the end against the wider part"
+            )
+
+
+def _lifting(job: Job, parts: Sequence[Part]) -> Iterator[str]:
+    """Uprights too tall to be tilted up under their ceiling."""
+    for part in parts:
+        if part.kind is not PartKind.UPRIGHT:
+            continue
+        diagonal = math.hypot(part.length, part.width)
+        clear = job.clear_height(part.wall, max(part.box.along, 0.0), part.box.end)
+        if diagonal > clear:
+            yield (
+                f"upright {part.id} cannot be tilted up in place: its diagonal of "
+                f"{job.short(diagonal)} is more than the clear {job.short(clear)}; carry it in "
+                "upright"
+            )
+
+
+def _uneven(job: Job) -> Iterator[str]:
+    if job.bays_by_wall:
+        yield (
+            "check the floor with a level along every wall: cut each upright to the height from "
+            "the datum line down to the floor where it stands"
+        )
+
+
+def _tight_items(job: Job) -> Iterator[str]:
+    """Items that pass neither under nor between the cleats of the board above them."""
+    items = {item.id: item for item in job.brief.needs.items}
+    for bays in job.bays_by_wall.values():
+        for bay in bays:
+            boards = boards_in(bay, job)
+            for zone in bay.zones:
+                housed = [items[name] for name in zone.items if name in items]
+                above = _board_over(zone, boards, job)
+                if housed and above is not None:
+                    yield from _tight_under(zone, bay, above, housed, job)
+
+
+def _board_over(zone: Zone, boards: Sequence[Board], job: Job) -> Board | None:
+    return next((b for b in boards if abs(b.underside - zone.top) <= job.tolerance), None)
+
+
+def _tight_under(
+    zone: Zone, bay: Bay, above: Board, housed: Sequence[Item], job: Job
+) -> Iterator[str]:
+    rules, slack = job.construction, job.tolerance
+    air, clear = rules.item_clearance, zone.top - zone.bottom
+    width = sum(item.width for item in housed) + air * (len(housed) + 1)
+    between = width <= bay.width - 2 * rules.cleat_thickness + slack
+    for item in housed:
+        under_stiffener = item.height + air <= clear - rules.stiffener_height + slack
+        if bay.stiffened and not under_stiffener:
+            yield (
+                f"{item.id} in bay {bay.id} does not pass under the stiffener of {above.id}: "
+                f"it needs {job.short(item.height + air)} of {job.short(clear)} less the stiffener"
+            )
+        if item.height + air <= clear - rules.cleat_height + slack:
+            continue
+        shallow = item.depth + rules.cleat_thickness <= depth_of(zone, bay) + slack
+        if not (between and shallow):
+            yield (
+                f"{item.id} in bay {bay.id} meets the cleats under {above.id}: it is taller than "
+                f"{job.short(clear - rules.cleat_height - air)}, so set {above.id} "
+                f"{job.short(rules.cleat_height)} higher or try it in place first"
+            )

@@ -1,0 +1,147 @@
+"""Parts and stock in the form in which sheets and sticks are laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from optimizer.buildpack.prices import THICKNESS_SLACK_IN, PriceBook
+from optimizer.domain.brief import Brief
+from optimizer.domain.pack import Part, Stock
+from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
+from optimizer.errors import BuildError
+from optimizer.units import format_short
+
+_FINE = 1e-6
+
+
+def sheet_parts(parts: Iterable[Part]) -> tuple[SheetPart, ...]:
+    """Parts cut from sheets; where the grain counts they do not turn."""
+    return tuple(
+        SheetPart(
+            id=part.id,
+            length=part.length,
+            width=part.width,
+            count=part.count,
+            can_turn=part.grain == "none",
+        )
+        for part in parts
+        if part.stock is Stock.SHEET
+    )
+
+
+def stick_parts(parts: Iterable[Part], stock: Stock) -> tuple[StickPart, ...]:
+    """Parts cut to length from strips or from rods."""
+    return tuple(
+        StickPart(id=part.id, length=part.length, count=part.count)
+        for part in parts
+        if part.stock is stock
+    )
+
+
+def stock_sheets(brief: Brief, book: PriceBook) -> tuple[StockSheet, ...]:
+    """Sheets to be had: the brief's own size, sizes in the price book, offcuts on hand.
+
+    Raises BuildError where the book has no price for the brief's stock.
+    """
+    return tuple(_sheets(brief, book))
+
+
+def _sheets(brief: Brief, book: PriceBook) -> Iterator[StockSheet]:
+    rules, units = brief.construction, brief.units
+    thickness = units.to_inch(rules.panel_thickness)
+    lines = book.sheets_of(rules.material, thickness)
+    rate = book.sheet_rate(rules.material, thickness, "from sheet goods")
+    length, width = rules.sheet
+    own = (units.to_inch(length), units.to_inch(width))
+    sized = [line for line in lines if line.size is not None]
+    if not any(_same(line.size, own) for line in sized):
+        yield _sheet(brief, own, round(rate * own[0] * own[1], 2))
+    for line in sized:
+        size = line.size or own
+        yield _sheet(brief, size, round(line.per_square_inch * size[0] * size[1], 2))
+    for piece in book.offcut:
+        near = abs(piece.thickness - thickness) <= THICKNESS_SLACK_IN
+        if piece.material is rules.material and near:
+            yield _sheet(brief, piece.size, 0.0, offcuts=piece.count)
+
+
+def _same(size: tuple[float, float] | None, other: tuple[float, float]) -> bool:
+    return size is not None and all(
+        abs(a - b) <= THICKNESS_SLACK_IN for a, b in zip(size, other, strict=True)
+    )
+
+
+def _sheet(
+    brief: Brief, size: tuple[float, float], price: float, offcuts: int | None = None
+) -> StockSheet:
+    length, width = (brief.units.from_inch(side) for side in size)
+    short = " x ".join(format_short(side, brief.units) for side in (length, width))
+    kind = "offcut" if offcuts else "sheet"
+    return StockSheet(
+        width=length,
+        height=width,
+        count=offcuts,
+        price=price,
+        offcut=offcuts is not None,
+        name=f"{brief.construction.material.value} {kind} {short}",
+    )
+
+
+def strip_sticks(brief: Brief, book: PriceBook) -> tuple[StockStick, ...]:
+    """Lengths of strip to be had."""
+    return _sticks(brief, brief.construction.strip_lengths, book.strip.per_inch, "strip")
+
+
+def rod_sticks(brief: Brief, book: PriceBook) -> tuple[StockStick, ...]:
+    """Lengths of rod to be had; BuildError where the book has no price for the rod."""
+    stock = brief.construction.rod_stock
+    rate = book.rod_rate(stock, "from rods")
+    return _sticks(brief, brief.construction.rod_lengths, rate, stock.value)
+
+
+def _sticks(
+    brief: Brief, lengths: Sequence[float], rate: float, name: str
+) -> tuple[StockStick, ...]:
+    to_inch = brief.units.to_inch
+    return tuple(
+        StockStick(
+            length=length,
+            price=round(rate * to_inch(length), 2),
+            name=f"{name} {format_short(length, brief.units)}",
+        )
+        for length in sorted(set(lengths))
+    )
+
+
+def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> None:
+    """Raise BuildError, naming the part, where one is longer or wider than any stock."""
+    sheets = stock_sheets(brief, book)
+    trim = 2.0 * brief.construction.edge_trim
+    longest = {
+        Stock.STRIP: max(brief.construction.strip_lengths),
+        Stock.ROD: max(brief.construction.rod_lengths),
+    }
+    for part in parts:
+        if part.stock is Stock.SHEET:
+            if not any(_holds(sheet, part, trim) for sheet in sheets):
+                sizes = ", ".join(sheet.name for sheet in sheets)
+                raise BuildError(
+                    f"part {part.id} is {_short(part.length, brief)} x "
+                    f"{_short(part.width, brief)}: larger than any stock ({sizes})"
+                )
+        elif part.length > longest[part.stock] + _FINE:
+            raise BuildError(
+                f"part {part.id} is {_short(part.length, brief)} long: the longest "
+                f"{part.stock.value} is {_short(longest[part.stock], brief)}"
+            )
+
+
+def _holds(sheet: StockSheet, part: Part, trim: float) -> bool:
+    room = (sheet.width - trim + _FINE, sheet.height - trim + _FINE)
+    along = part.length <= room[0] and part.width <= room[1]
+    across = part.grain == "none" and part.length <= room[1] and part.width <= room[0]
+    return along or across
+
+
+def _short(length: float, brief: Brief) -> str:
+    return format_short(length, brief.units)

@@ -1,0 +1,255 @@
+"""The pack's tables, each once, for the screen, for CSV and for the printed document."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from io import StringIO
+
+from pydantic import TypeAdapter
+from rich.console import Console
+from rich.table import Table as RichTable
+
+from optimizer.buildpack.structure_report import alike
+from optimizer.domain.pack import BuildPack, CutListRow
+from optimizer.units import Units, format_short
+
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_ROWS = TypeAdapter(tuple[CutListRow, ...])
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A heading, column names and rows of text."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+def as_text(table: Table, width: int = 140) -> str:
+    """A table for the screen."""
+    out = StringIO()
+    grid = RichTable(title=table.title, title_justify="left", expand=False)
+    for column in table.columns:
+        grid.add_column(column, overflow="fold")
+    for row in table.rows:
+        grid.add_row(*(cell.replace("[", r"\[") for cell in row))
+    Console(file=out, width=width, color_system=None, highlight=False).print(grid)
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
+
+
+def as_csv(table: Table) -> str:
+    """A table as CSV (RFC 4180); a cell that a spreadsheet would run as a formula is quoted."""
+    out = StringIO()
+    writer = csv.writer(out)
+    writer.writerow(table.columns)
+    writer.writerows([_harmless(cell) for cell in row] for row in table.rows)
+    return out.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    return f"'{cell}" if cell.startswith(_FORMULA_STARTS) else cell
+
+
+def cut_list_table(pack: BuildPack) -> Table:
+    """The cut list as a person reads it, sizes in fractions or whole millimetres."""
+    return Table(
+        title="Cut list",
+        columns=(
+            "#",
+            "Qty",
+            "Part",
+            *(f"{name} [{pack.units.value}]" for name in ("Length", "Width", "Thickness")),
+            "Material",
+            "Shows",
+            "Ids",
+            "Note",
+        ),
+        rows=tuple(_cut_row(row, pack.units) for row in pack.cut_list),
+    )
+
+
+def _cut_row(row: CutListRow, units: Units) -> tuple[str, ...]:
+    return (
+        str(row.row),
+        str(row.count),
+        row.name,
+        *(format_short(size, units) for size in (row.length, row.width, row.thickness)),
+        row.material.replace("_", " ") + (", grain lengthwise" if row.grain == "length" else ""),
+        ", ".join(row.shown),
+        " ".join(row.parts),
+        row.note,
+    )
+
+
+def cut_list_csv(rows: Iterable[CutListRow], units: Units) -> str:
+    """The cut list as CSV: sizes as text for the saw and as numbers for a program."""
+    unit = units.value
+    sizes = ("length", "width", "thickness")
+    table = Table(
+        title="",
+        columns=(
+            *("row", "count", "name", "stock", "material", "grain"),
+            *(f"{size}_text" for size in sizes),
+            *(f"{size}_{unit}" for size in sizes),
+            *("edges_shown", "parts", "bays", "note"),
+        ),
+        rows=tuple(
+            (
+                *(str(row.row), str(row.count), row.name, row.stock.value, row.material, row.grain),
+                *(format_short(getattr(row, size), units) for size in sizes),
+                *(f"{getattr(row, size):g}" for size in sizes),
+                *(" ".join(row.shown), " ".join(row.parts), "; ".join(row.bays), row.note),
+            )
+            for row in rows
+        ),
+    )
+    return as_csv(table)
+
+
+def cut_list_json(rows: Sequence[CutListRow]) -> str:
+    """The cut list as JSON, an array of rows."""
+    return _ROWS.dump_json(tuple(rows), indent=2).decode()
+
+
+def read_cut_list_json(text: str) -> tuple[CutListRow, ...]:
+    """Rows of a cut list from JSON; pydantic's ValidationError where it is none."""
+    return _ROWS.validate_json(text)
+
+
+def cuts_table(pack: BuildPack) -> Table:
+    """Saw settings in order."""
+    return Table(
+        title="Saw settings",
+        columns=("Step", "Cut", "Set to", "From strip", "Qty", "Material", "Ids"),
+        rows=tuple(
+            (
+                str(cut.step),
+                cut.kind,
+                format_short(cut.setting, pack.units),
+                "" if cut.from_width is None else format_short(cut.from_width, pack.units),
+                str(cut.count),
+                cut.material.replace("_", " "),
+                " ".join(cut.parts),
+            )
+            for cut in pack.cuts
+        ),
+    )
+
+
+def hardware_table(pack: BuildPack) -> Table:
+    """Hardware by use."""
+    return Table(
+        title="Hardware",
+        columns=("Qty", "What", "For"),
+        rows=tuple((str(line.count), line.name, line.used_for) for line in pack.hardware),
+    )
+
+
+def checks_table(pack: BuildPack) -> Table:
+    """Structural checks, equal ones in one row, the worst verdicts first."""
+    order = {"fail": 0, "warn": 1, "pass": 2}
+    groups = sorted(alike(pack.checks), key=lambda group: order[group[0].status])
+    return Table(
+        title="Structural checks",
+        columns=("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends"),
+        rows=tuple(
+            (
+                check.status.value,
+                f"{check.kind}: {check.check}",
+                " ".join(ids),
+                f"{check.demand:.3g} {check.unit}".removesuffix(" 1"),
+                f"{check.limit:.3g} {check.unit}".removesuffix(" 1"),
+                f"{check.use:.0%}" if check.limit else "no capacity",
+                "; ".join(
+                    f"{figure.name} {figure.value:.3g} {figure.unit}".removesuffix(" 1")
+                    for figure in check.figures
+                ),
+                "; ".join(check.mends),
+            )
+            for check, ids in groups
+        ),
+    )
+
+
+def markout_table(pack: BuildPack, wall: str) -> Table:
+    """The mark-out schedule of one wall."""
+    units = pack.units
+    return Table(
+        title=f"Mark-out of wall {wall}",
+        columns=(
+            *("#", "What", "Part", "From floor", "From datum", "From left", "To"),
+            *("Studs caught", "Fasteners", "Note"),
+        ),
+        rows=tuple(
+            (
+                str(line.order),
+                line.kind,
+                line.part,
+                format_short(line.height, units),
+                f"{line.from_datum:+.0f}"
+                if units is Units.MILLIMETRE
+                else _signed(line.from_datum),
+                format_short(line.start, units),
+                format_short(line.end, units),
+                ", ".join(format_short(stud, units) for stud in line.studs),
+                f"{line.fasteners} x {line.fastener}" if line.fasteners else line.fastener,
+                ("! " if line.flagged else "") + line.note,
+            )
+            for line in pack.markout
+            if line.wall == wall
+        ),
+    )
+
+
+def _signed(length: float) -> str:
+    text = format_short(length, Units.INCH)
+    return text if text.startswith("-") else f"+{text}"
+
+
+def shopping_table(pack: BuildPack) -> Table:
+    """The shopping list with its prices and their sum."""
+    rows = [
+        (
+            line.description,
+            f"{line.needed:g} {line.needed_unit}",
+            f"{line.quantity} x {line.unit}",
+            f"{line.unit_price:.2f}",
+            f"{line.amount:.2f}",
+            line.note,
+        )
+        for line in pack.shopping
+    ]
+    total = sum(line.amount for line in pack.shopping)
+    rows.append(("Sum", "", "", "", f"{total:.2f}", ""))
+    money = f" [{pack.quote.currency}]" if pack.quote.currency else ""
+    return Table(
+        title="Shopping list",
+        columns=("What", "Needed", "Buy", f"Each{money}", f"Amount{money}", "Note"),
+        rows=tuple(rows),
+    )
+
+
+def hours_table(pack: BuildPack) -> Table:
+    """Hours by task with what they rest on."""
+    rows = [(task.task, f"{task.hours:.2f}", task.basis) for task in pack.hours]
+    rows.append(("Sum", f"{sum(task.hours for task in pack.hours):.2f}", "one person"))
+    return Table(title="Hours", columns=("Task", "Hours", "Basis"), rows=tuple(rows))
+
+
+def quote_table(pack: BuildPack) -> Table:
+    """The customer's quote; margin and tax only where they are asked for."""
+    quote = pack.quote
+    rows = [
+        ("Materials", f"{quote.materials:.2f}"),
+        (f"Labour, {quote.hours:.2f} h at {quote.labour_rate:.2f}", f"{quote.labour:.2f}"),
+    ]
+    if quote.margin_rate:
+        rows.append((f"Margin, {quote.margin_rate:.1%}", f"{quote.margin:.2f}"))
+    if quote.tax_rate:
+        rows.append((f"Tax, {quote.tax_rate:.1%}", f"{quote.tax:.2f}"))
+    rows.append(("Total", f"{quote.total:.2f}"))
+    money = f" [{quote.currency}]" if quote.currency else ""
+    return Table(title=f"Quote: {pack.name}", columns=("What", f"Amount{money}"), rows=tuple(rows))
