@@ -1,0 +1,71 @@
+"""A finished drawing: one document, written as DXF, SVG or PDF."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+from threading import Lock
+from typing import Any
+
+import ezdxf
+
+from optimizer.drawing.paper import Paper
+from optimizer.drawing.strokes import Primitive, strokes_of
+from optimizer.drawing.svg import svg_of
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The paper, and where it lies: `origin` is its lower left corner in drawing units."""
+
+    paper: Paper
+    origin: tuple[float, float]
+    unit_per_mm: float
+
+    def to_mm(self, x: float, y: float) -> tuple[float, float]:
+        """Place on paper [mm from its lower left corner] of a point of the drawing."""
+        return (x - self.origin[0]) / self.unit_per_mm, (y - self.origin[1]) / self.unit_per_mm
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One sheet. `name` serves as file name; `doc` is the ezdxf document behind all outputs."""
+
+    name: str
+    title: str
+    page: Page
+    doc: Any
+
+    @cached_property
+    def strokes(self) -> tuple[Primitive, ...]:
+        """The document taken apart into lines, areas and texts, in drawing units."""
+        return strokes_of(self.doc)
+
+    def to_svg(self) -> str:
+        """The sheet as SVG, in mm of paper, with real text."""
+        return svg_of(self)
+
+    def to_dxf(self) -> bytes:
+        """The document as DXF R2010, the same bytes each time."""
+        text = io.StringIO()
+        with _fixed_dates():
+            self.doc.write(text)
+        return text.getvalue().encode(self.doc.output_encoding, "dxfreplace")
+
+
+_options = Lock()
+
+
+@contextmanager
+def _fixed_dates() -> Iterator[None]:
+    """Have ezdxf write fixed dates and identifiers instead of those of the moment."""
+    with _options:
+        before = ezdxf.options.write_fixed_meta_data_for_testing
+        ezdxf.options.write_fixed_meta_data_for_testing = True
+        try:
+            yield
+        finally:
+            ezdxf.options.write_fixed_meta_data_for_testing = before

@@ -1,0 +1,64 @@
+"""An elevation: one wall as seen standing inside and facing it, left end at the left."""
+
+from __future__ import annotations
+
+import datetime
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import BuildPack
+from optimizer.domain.studs import stud_centres, studs_known
+from optimizer.drawing.drawing import Drawing
+from optimizer.drawing.elevation_bays import draw_bay, draw_uprights
+from optimizer.drawing.elevation_labels import label_wall
+from optimizer.drawing.elevation_sizes import draw_sizes
+from optimizer.drawing.elevation_wall import draw_wall
+from optimizer.drawing.naming import safe_name, wall_title
+from optimizer.drawing.sheet import Board, Title, compose
+from optimizer.drawing.wallview import Scene, WallView
+from optimizer.errors import Fault, LayoutError
+from optimizer.units import Units
+
+
+def draw_elevation(
+    brief: Brief,
+    layout: Layout,
+    wall_id: str,
+    pack: BuildPack | None = None,
+    *,
+    date: datetime.date | None = None,
+) -> Drawing:
+    """Elevation of a wall; with a pack, every part of the wall carries its id.
+
+    LayoutError where the layout contradicts the brief, or there is no such wall.
+    """
+    view = Scene(brief, layout).walls.get(wall_id)
+    if view is None:
+        raise LayoutError([Fault("/room/walls", f"there is no wall {wall_id}", "unknown_wall")])
+    parts = tuple(part for part in pack.parts if part.wall == wall_id) if pack else ()
+
+    def paint(board: Board) -> None:
+        draw_wall(board, view)
+        for bay in view.bays:
+            draw_bay(board, view, bay, parts)
+        draw_uprights(board.canvas, view)
+        label_wall(board, view, parts)
+        draw_sizes(board, view, parts)
+        _remark(board, view)
+
+    title = Title(brief.name, f"{wall_title(wall_id)}, elevation", brief.units, date)
+    return compose(f"elevation-{safe_name(wall_id)}", title, (view.length, view.top), paint)
+
+
+def _remark(board: Board, view: WallView) -> None:
+    """General notes of this wall."""
+    units = "inches" if view.brief.units is Units.INCH else "millimetres"
+    notes = board.notes
+    notes.remark(f"Sizes in {units}. Heights are above the floor: tops of boards, rod centres.")
+    if view.bays:
+        notes.remark("Dashed under boards: cleats; a cross marks a stud behind.")
+    if not studs_known(view.wall) and stud_centres(view.wall, view.brief.units):
+        notes.remark("Stud places are assumed: find the studs before fastening.")
+    spread = view.wall.reading_spread
+    if spread > view.brief.units.from_inch(0.25):
+        notes.remark("The wall's readings differ by more than 1/4 in: the least is drawn.")

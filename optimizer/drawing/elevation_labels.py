@@ -1,0 +1,214 @@
+"""Lettering inside an elevation: heights, rods, items, obstructions and part ids."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.pack import Part, PartKind
+from optimizer.drawing import layers
+from optimizer.drawing.elevation_bays import part_rect, rod_rect, stiffener_rects
+from optimizer.drawing.elevation_wall import obstruction_rect
+from optimizer.drawing.labels import HEIGHTS, Placer, Spot, row_spots
+from optimizer.drawing.lettering import DESCENT, Rect, text_width
+from optimizer.drawing.sheet import Board
+from optimizer.drawing.wallview import Standing, WallView, rod_height
+from optimizer.units import format_short
+
+_OFF = 1.7
+"""From a line to the middle of a label beside it [mm]."""
+
+
+def label_wall(board: Board, view: WallView, parts: Sequence[Part]) -> None:
+    """Labels of obstructions and openings, then of every bay; none touches another."""
+    solids = _solids(view, parts)
+    bounds = Rect(0.0, 0.0, view.length, max(view.top, *(b.height for b in view.bays), 0.0))
+    placer = Placer(board.canvas, board.notes, bounds, solids)
+    _label_surroundings(placer, view)
+    for bay in view.bays:
+        _BayLabels(board, view, bay, parts, placer.taken).draw()
+
+
+def _solids(view: WallView, parts: Sequence[Part]) -> list[Rect]:
+    """What lettering may not cross: uprights, boards, stiffeners and rods."""
+    found = [Rect(u.left, 0.0, u.right, u.top) for u in view.uprights]
+    for bay in view.bays:
+        found += view.boards(bay)
+        found += stiffener_rects(view, bay, parts)
+        found += [rod_rect(view, bay, zone) for zone in view.rods(bay)]
+    return found
+
+
+def _label_surroundings(placer: Placer, view: WallView) -> None:
+    """Names of openings and obstructions in or beside them, with the height they start at."""
+    units = view.brief.units
+    placer.soft += [piece.rect for bay in view.bays for piece in view.standing(bay)]
+    for obstruction in view.obstructions:
+        rect = obstruction_rect(obstruction)
+        name = obstruction.kind.value
+        text = f"{name}, {format_short(rect.bottom, units)} up"
+        where = f"{format_short(rect.left, units)} along"
+        placer.label(text, _around(placer, rect, text), where=where, masked=True)
+    for opening in view.openings:
+        top = min(opening.height, view.top)
+        rect = Rect(opening.start, 0.0, opening.start + opening.width, top)
+        name = opening.kind.value.replace("_", " ")
+        text = f"{name} {format_short(opening.width, units)} x {format_short(top, units)}"
+        placer.label(text, _around(placer, rect, text), where="opening", masked=True)
+
+
+def _around(placer: Placer, rect: Rect, text: str) -> list[Spot]:
+    """Spots in `rect` if it has room for `text`, then above, below and beside it."""
+    x, y = rect.centre
+    off = placer.canvas.mm(_OFF)
+    placer.soft.append(rect)
+    width, height = text_width(text, placer.canvas.mm(HEIGHTS[0] * 1.2)), placer.canvas.mm(3.0)
+    roomy = rect.width > width and rect.height > height
+    if roomy:
+        placer.soft.remove(rect)
+    return [
+        *([Spot((x, y))] if roomy else []),
+        Spot((x, rect.top + off)),
+        Spot((x, rect.bottom - off)),
+        Spot((rect.right + off / 2, y), "left"),
+        Spot((rect.left - off / 2, y), "right"),
+        Spot((rect.left, rect.top + off), "left"),
+        Spot((rect.right, rect.top + off), "right"),
+        Spot((x, y), rotation=90),
+        Spot((x, y)),
+    ]
+
+
+class _BayLabels:
+    """Labels of one bay, all inside its clear width."""
+
+    def __init__(
+        self,
+        board: Board,
+        view: WallView,
+        bay: Bay,
+        parts: Sequence[Part],
+        taken: Sequence[Rect],
+    ) -> None:
+        self.view = view
+        self.bay = bay
+        self.units = view.brief.units
+        self.mm = board.canvas.mm
+        self.canvas = board.canvas
+        self.parts = [part for part in parts if bay.id in part.bays]
+        top = max(bay.height, min(view.height_at(bay.start), view.height_at(bay.end)))
+        self.bounds = Rect(bay.start, 0.0, bay.end, top)
+        near = [rect for rect in taken if rect.overlaps(self.bounds)]
+        self.placer = Placer(board.canvas, board.notes, self.bounds, near)
+        self.board = board
+
+    def draw(self) -> None:
+        """Items first, in their own outlines; then heights, part ids and what hangs."""
+        standing = self.view.standing(self.bay)
+        for piece in standing:
+            self._item(piece)
+        self.placer.soft += [piece.rect for piece in standing]
+        self.placer.soft += [obstruction_rect(o) for o in self.view.obstructions]
+        for front in self.view.boards(self.bay):
+            self._board_height(front)
+        for zone in self.view.rods(self.bay):
+            self._rod(zone)
+        for part in self.parts:
+            self._part(part)
+        self._contents()
+
+    def _where(self, what: str, height: float) -> str:
+        return f"{self.bay.id}, {what} {format_short(height, self.units)} up"
+
+    def _item(self, piece: Standing) -> None:
+        inside = Placer(self.canvas, self.board.notes, piece.rect, self.placer.taken)
+        x, y = piece.rect.centre
+        rows = [Spot((x, piece.rect.bottom + share * piece.rect.height)) for share in (0.3, 0.7)]
+        spots = [Spot((x, y)), *rows, Spot((x, y), rotation=90)]
+        where = self._where("item", piece.rect.bottom)
+        rect = inside.label(piece.item.id, spots, where=where, layer=layers.ITEM)
+        if rect is not None:
+            self.placer.block(rect)
+
+    def _board_height(self, front: Rect) -> None:
+        """Height of a board's top, on a level mark that points to it."""
+        text = format_short(front.top, self.units)
+        heights = HEIGHTS[1:]
+        lift = self.mm(0.75 + heights[0] * (0.5 + DESCENT))
+        y = front.top + lift
+        ends = ((front.left, 1, "left"), (front.right, -1, "right"))
+        spots = [Spot((x + way * self.mm(2.3), y), align) for x, way, align in ends]  # type: ignore[arg-type]
+        placed = self.placer.try_text(text, spots, heights=heights, masked=True)
+        if placed is not None:
+            self._level_mark(front, placed)
+            return
+        words = f"shelf {text}"
+        spots = row_spots(front, y)
+        self.placer.label(words, spots, where=self.bay.id, heights=(1.6,), masked=True)
+
+    def _level_mark(self, front: Rect, beside: Rect) -> None:
+        """An open triangle that stands on the board at the near end of its figure."""
+        left = beside.centre[0] < front.centre[0]
+        x = front.left + self.mm(1.3) if left else front.right - self.mm(1.3)
+        half, rise = self.mm(0.65), self.mm(1.1)
+        points = [(x, front.top), (x - half, front.top + rise), (x + half, front.top + rise)]
+        self.canvas.lines(points, layers.DIMENSION, closed=True)
+        mark = Rect(x - half, front.top, x + half, front.top + rise)
+        self.placer.block(mark)
+
+    def _rod(self, zone: Zone) -> None:
+        """Height of a rod's centre, just under it."""
+        rect = rod_rect(self.view, self.bay, zone)
+        height = rod_height(zone)
+        text = f"rod {format_short(height, self.units)}"
+        below, above = rect.bottom - self.mm(_OFF), rect.top + self.mm(_OFF)
+        left = rect.left + self.mm(1.2)
+        spots = [Spot((left, below), "left"), *row_spots(rect, below), *row_spots(rect, above)]
+        self.placer.label(text, spots, where=self.bay.id, masked=True)
+
+    def _part(self, part: Part) -> None:
+        """The id of a part beside it; uprights and fillers have a row of their own."""
+        if part.kind in (PartKind.UPRIGHT, PartKind.FILLER, PartKind.SCRIBE):
+            return
+        rect = part_rect(part)
+        off = self.mm(1.5)
+        above, below = rect.top + off, rect.bottom - off
+        if part.kind in (PartKind.SHELF, PartKind.TOP_SHELF):
+            right = Spot((rect.right - self.mm(0.8), above), "right")
+            spots = [right, *row_spots(rect, above), *row_spots(rect, below)]
+        elif part.kind is PartKind.SIDE_CLEAT:
+            spots = self._side_spots(rect)
+        else:
+            middle = rect.centre[1]
+            spots = [*row_spots(rect, middle), *row_spots(rect, below), *row_spots(rect, above)]
+        where = self._where(part.name, rect.bottom)
+        self.placer.label(
+            part.id, spots, where=where, heights=HEIGHTS[1:], masked=True, key_spots=[]
+        )
+
+    def _side_spots(self, rect: Rect) -> list[Spot]:
+        """Spots of a side cleat: beside its end, then further and further below it."""
+        left = rect.centre[0] < self.bounds.centre[0]
+        x = rect.left + self.mm(0.6) if left else rect.right - self.mm(0.6)
+        levels = [rect.centre[1], *(rect.bottom - self.mm(1.5 + 2.6 * n) for n in range(3))]
+        return [Spot((x, y), "left" if left else "right") for y in levels]
+
+    def _contents(self) -> None:
+        """What hangs or is left open, where there is room for the words."""
+        for zone in self.bay.zones:
+            text = self._content(zone)
+            if not text:
+                continue
+            rect = Rect(self.bay.start, zone.bottom, self.bay.end, zone.top)
+            middle = zone.bottom + (rect.height / 2)
+            levels = (middle, zone.bottom + rect.height / 3, zone.bottom + rect.height / 4)
+            spots = [Spot((rect.centre[0], y)) for y in levels]
+            spots.append(Spot((rect.centre[0], middle), rotation=90))
+            self.placer.try_text(text, spots, masked=True)
+
+    def _content(self, zone: Zone) -> str:
+        if zone.kind is ZoneKind.ROD and zone.hang is not None:
+            return f"{zone.hang.value} hang"
+        if zone.kind is ZoneKind.FLOOR and not zone.items:
+            return "open floor"
+        return ""

@@ -1,0 +1,160 @@
+"""The plan: the room from above, its first wall at the top, with bays and door swings."""
+
+from __future__ import annotations
+
+import datetime
+import math
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.room import Obstruction
+from optimizer.domain.studs import studs_known
+from optimizer.drawing import layers
+from optimizer.drawing.canvas import Point
+from optimizer.drawing.drawing import Drawing
+from optimizer.drawing.labels import Placer, Spot
+from optimizer.drawing.lettering import Rect, text_width
+from optimizer.drawing.naming import wall_title
+from optimizer.drawing.plan_bays import bay_rect, draw_storage, label_bay
+from optimizer.drawing.plan_sizes import draw_clear_ways, draw_room_sizes
+from optimizer.drawing.plan_walls import Ground, draw_walls, ground_of, obstruction_plan
+from optimizer.drawing.sheet import Board, Title, compose
+from optimizer.drawing.wallview import Scene, WallView
+from optimizer.units import Units, format_short
+
+_MARK = 2.6
+"""Radius of a wall's mark [mm]."""
+
+
+def draw_plan(brief: Brief, layout: Layout, *, date: datetime.date | None = None) -> Drawing:
+    """Plan of the room with its bays.
+
+    LayoutError where the layout contradicts the brief, BriefError where walls cross.
+    """
+    ground = ground_of(Scene(brief, layout))
+
+    def paint(board: Board) -> None:
+        walls = draw_walls(board.canvas, ground)
+        draw_storage(board.canvas, ground)
+        taken = _taken(ground, walls)
+        taken += draw_clear_ways(board.canvas, ground, _obstacles(board, ground))
+        _label(board, ground, taken)
+        draw_room_sizes(board, ground)
+        _remark(board, ground)
+
+    corners = [ground.rect(v, (0.0, v.length), (0.0, 0.0)) for v in ground.scene.walls.values()]
+    around = corners[0]
+    for rect in corners[1:]:
+        around = around.joined(rect)
+    title = Title(brief.name, "Plan", brief.units, date)
+    return compose("plan", title, (around.width, around.height), paint)
+
+
+def _obstacles(board: Board, ground: Ground) -> list[Rect]:
+    """What stands about in the room."""
+    views = ground.scene.walls.values()
+    return [
+        obstruction_plan(board.canvas, ground, view, thing)
+        for view in views
+        for thing in view.obstructions
+    ]
+
+
+def _taken(ground: Ground, walls: list[Rect]) -> list[Rect]:
+    """Where no label of the room may stand: in walls and bays."""
+    views = ground.scene.walls.values()
+    return walls + [bay_rect(ground, view, bay) for view in views for bay in view.bays]
+
+
+def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
+    placer = Placer(board.canvas, board.notes, None, taken)
+    views = list(ground.scene.walls.values())
+    for view in views:
+        for bay in view.bays:
+            label_bay(placer, ground, view, bay)
+    for view in views:
+        _mark_wall(placer, ground, view)
+    for view in views:
+        for thing in view.obstructions:
+            _label_obstruction(placer, ground, view, thing)
+
+
+def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
+    """The wall's id in a circle behind it (in front where there is no room)."""
+    canvas, text = placer.canvas, view.wall.id
+    radius = canvas.mm(_MARK)
+    behind = -ground.thickness - radius - canvas.mm(1.0)
+    before = radius + canvas.mm(1.5)
+    at = ground.at(view)
+    short = text_width(text, 2.2, bold=True) <= 2 * _MARK - 1.0
+    if not short:
+        words = [at(view.length * share, behind) for share in (0.5, 0.3, 0.7)]
+        turn = 90 if abs(at(1.0, 0.0)[1] - at(0.0, 0.0)[1]) > 0.5 else 0
+        spots = [Spot(point, rotation=turn) for point in words]
+        placer.label(wall_title(text), spots, where="wall", bold=True, heights=(2.0, 1.6))
+        return
+    shares = (0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9)
+    further = [canvas.mm(6.0 * step) for step in range(1, 8)]
+    outs = [behind, before, *(behind - more for more in further[:3])]
+    outs += [before + more for more in further]
+    places = [at(view.length * share, out) for out in outs for share in shares]
+    middle = at(view.length / 2, 0.0)
+    ringed = [_around(middle, canvas.mm(mm), turn) for mm in range(8, 34, 3) for turn in _TURNS]
+    for place in (*places, *ringed):
+        circle = Rect(*place, *place).grown(radius + canvas.mm(0.4))
+        if placer.free(circle):
+            canvas.circle(place, radius, layers.TEXT)
+            canvas.text(text, place, 2.2, bold=True)
+            placer.block(circle)
+            if place in ringed:
+                canvas.line(middle, _towards(circle, middle), layers.DIMENSION)
+            return
+    placer.notes.unplaced.append(f"wall no. {view.index + 1}: {text}")
+
+
+_TURNS = tuple(math.radians(angle) for angle in range(0, 360, 30))
+
+
+def _around(centre: Point, distance: float, turn: float) -> Point:
+    return centre[0] + distance * math.cos(turn), centre[1] + distance * math.sin(turn)
+
+
+def _label_obstruction(placer: Placer, ground: Ground, view: WallView, thing: Obstruction) -> None:
+    """Name of an obstruction on the free floor near it, with a leader."""
+    canvas = placer.canvas
+    rect = obstruction_plan(canvas, ground, view, thing)
+    at = ground.at(view)
+    middle, far = thing.start + thing.width / 2, max(thing.projection, thing.setback)
+    anchor = at(middle, far)
+    text = thing.kind.value
+    for step in range(14):
+        for shift in (0.0, 8.0, -8.0, 16.0, -16.0):
+            out = far + canvas.mm(4.5 + 3.0 * step)
+            place = at(middle + canvas.mm(shift), out)
+            placed = placer.try_text(text, [Spot(place)], heights=(1.8, 1.6), masked=True)
+            if placed is not None:
+                edge = _towards(placed, rect.centre)
+                canvas.line(anchor, edge, layers.DIMENSION)
+                return
+    where = f"wall {view.wall.id}, {format_short(thing.start, view.brief.units)} along"
+    placer.notes.unplaced.append(f"{where}: {text}")
+
+
+def _towards(rect: Rect, point: tuple[float, float]) -> tuple[float, float]:
+    """The point of `rect` nearest to `point`."""
+    x = min(max(point[0], rect.left), rect.right)
+    y = min(max(point[1], rect.bottom), rect.top)
+    return x, y
+
+
+def _remark(board: Board, ground: Ground) -> None:
+    """General notes of the plan."""
+    brief, notes = ground.scene.brief, board.notes
+    units = "inches" if brief.units is Units.INCH else "millimetres"
+    notes.remark(f"Sizes in {units}. Bays: clear width x depth.")
+    if any(view.rods(bay) for view in ground.scene.walls.values() for bay in view.bays):
+        notes.remark("Chain lines: rods.")
+    thickness = format_short(ground.thickness, brief.units)
+    notes.remark(f"Walls are drawn {thickness} thick: their thickness was not measured.")
+    if not all(studs_known(wall) for wall in brief.room.walls):
+        notes.remark("Stud places not given are assumed: find the studs before fastening.")

@@ -1,0 +1,220 @@
+"""Dimensions of the plan: openings and walls on the four sides, and the clear ways inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import shapely
+
+from optimizer.domain.layout import Bay
+from optimizer.domain.room import ObstructionKind
+from optimizer.drawing.canvas import Canvas, Point
+from optimizer.drawing.chains import Line, Link, draw_chain, draw_whole, links_of
+from optimizer.drawing.lettering import Rect
+from optimizer.drawing.plan_bays import bay_rect
+from optimizer.drawing.plan_walls import Ground
+from optimizer.drawing.sheet import Board
+from optimizer.drawing.wallview import WallView
+from optimizer.units import format_short
+
+_STEP = 2.4
+"""Paper between one chain and the next [mm]."""
+
+_LEAST_WAY_IN = 6.0
+"""Ways narrower than this are gaps, not ways, and get no dimension [in]."""
+
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
+"""Places along a bay's front at which its clear way is looked for."""
+
+_NOISE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of the drawing: which walls face it, and the line's way across."""
+
+    normal: tuple[float, float]
+    upright: bool
+    away: int
+
+
+_SIDES = (
+    _Side((0.0, -1.0), False, 1),
+    _Side((0.0, 1.0), False, -1),
+    _Side((1.0, 0.0), True, -1),
+    _Side((-1.0, 0.0), True, 1),
+)
+
+
+def draw_room_sizes(board: Board, ground: Ground) -> None:
+    """On each side: openings and windows, then corners of walls, then the whole."""
+    drawn = board.canvas.extents or Rect(0, 0, 0, 0)
+    for side in _SIDES:
+        views = [
+            view
+            for view in ground.scene.walls.values()
+            if ground.outline.walls[view.index].normal == side.normal
+        ]
+        if views:
+            _draw_side(board.canvas, ground, side, views, drawn)
+
+
+def _draw_side(
+    canvas: Canvas, ground: Ground, side: _Side, views: list[WallView], drawn: Rect
+) -> None:
+    edge = _edge(side, drawn)
+    at = edge + side.away * canvas.mm(2.5 + _over_room(side))
+    ends, features, across = set(), set(), []
+    for view in views:
+        for along in (0.0, ground.outline.walls[view.index].length):
+            ends.add(_along(ground, side, view, along))
+        features |= {_along(ground, side, view, along) for along in _features(view)}
+        across.append(_across(ground, side, view))
+    feature = max(across) if side.away > 0 else min(across)
+    low, high = min(ends), max(ends)
+    chains = [ends | features] if features - ends else []
+    if len(ends) > 2:
+        chains.append(ends)
+    for points in chains:
+        line = Line(at, side.away, side.upright)
+        reach = draw_chain(canvas, links_of(sorted(points), canvas.units), line, feature)
+        at += side.away * (reach + canvas.mm(_STEP))
+        at += side.away * canvas.mm(_over_room(side))
+    draw_whole(canvas, low, high, Line(at, side.away, side.upright), feature)
+
+
+def _over_room(side: _Side) -> float:
+    """Paper for figures on the near side of the next line [mm]."""
+    over_near_side = side.away < 0 if not side.upright else side.away > 0
+    return 2.6 if over_near_side else 0.0
+
+
+def _edge(side: _Side, drawn: Rect) -> float:
+    if side.upright:
+        return drawn.right if side.away > 0 else drawn.left
+    return drawn.top if side.away > 0 else drawn.bottom
+
+
+def _along(ground: Ground, side: _Side, view: WallView, along: float) -> float:
+    """Coordinate along the side of a place on a wall."""
+    x, y = ground.outline.to_plan(view.index, along, 0.0)
+    return y if side.upright else x
+
+
+def _across(ground: Ground, side: _Side, view: WallView) -> float:
+    x, y = ground.outline.to_plan(view.index, 0.0, 0.0)
+    return x if side.upright else y
+
+
+def _features(view: WallView) -> Iterable[float]:
+    """Edges of openings and windows along a wall."""
+    for opening in view.openings:
+        yield from (opening.start, opening.start + opening.width)
+    for thing in view.obstructions:
+        if thing.kind is ObstructionKind.WINDOW:
+            yield from (thing.start, thing.start + thing.width)
+
+
+def draw_clear_ways(canvas: Canvas, ground: Ground, obstacles: Sequence[Rect]) -> list[Rect]:
+    """The narrowest clear way in front of each wall's bays; extents of what was drawn.
+
+    It runs to the facing wall or its bays, where it crosses nothing else. Only rooms that
+    close have something on the other side.
+    """
+    if not ground.outline.closed:
+        return []
+    drawn: list[Rect] = []
+    seen: set[tuple[float, ...]] = set()
+    for view in ground.scene.walls.values():
+        ways = [way for bay in view.bays for way in _ways(canvas, ground, view, bay, obstacles)]
+        ways = [way for way in ways if way.length >= ground.inches(_LEAST_WAY_IN)]
+        if not ways:
+            continue
+        way = min(ways, key=lambda way: (round(way.length, 6), way.order))
+        if way.span not in seen:
+            seen.add(way.span)
+            drawn.append(_draw_way(canvas, way.start, way.end))
+    return drawn
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A clear way straight in front of a bay; `order` prefers its middle."""
+
+    start: Point
+    end: Point
+    order: int
+
+    @property
+    def length(self) -> float:
+        return abs(self.end[0] - self.start[0]) + abs(self.end[1] - self.start[1])
+
+    @property
+    def span(self) -> tuple[float, ...]:
+        """The same for two ways between the same two fronts."""
+        upright = abs(self.end[1] - self.start[1]) > abs(self.end[0] - self.start[0])
+        low, high = sorted((self.start[upright], self.end[upright]))
+        return float(upright), round(low, 3), round(high, 3)
+
+
+def _draw_way(canvas: Canvas, start: Point, end: Point) -> Rect:
+    upright = abs(end[1] - start[1]) > abs(end[0] - start[0])
+    low, high = sorted((start[1], end[1]) if upright else (start[0], end[0]))
+    across = start[0] if upright else start[1]
+    link = Link(low, high, format_short(high - low, canvas.units))
+    away = -1 if upright else 1
+    reach = draw_chain(canvas, [link], Line(across, away, upright), across)
+    near, far = sorted((across - away * canvas.mm(1.0), across + away * reach))
+    return Rect(near, low, far, high) if upright else Rect(low, near, high, far)
+
+
+def _ways(
+    canvas: Canvas, ground: Ground, view: WallView, bay: Bay, obstacles: Sequence[Rect]
+) -> Iterable[_Way]:
+    """Clear ways at several places along a bay's front."""
+    outline = ground.outline
+    far = sum(wall.length for wall in outline.walls)
+    bays = [
+        bay_rect(ground, other, there)
+        for other in ground.scene.walls.values()
+        for there in other.bays
+        if there is not bay
+    ]
+    stops = [outline.polygon.exterior, *(_outline(rect) for rect in bays)]
+    facing = _facing(ground, view)
+    for order, share in enumerate(_SHARES):
+        along = bay.start + share * bay.width
+        start = outline.to_plan(view.index, along, bay.depth)
+        ray = shapely.LineString([start, outline.to_plan(view.index, along, bay.depth + far)])
+        hits = [stop.intersection(ray) for stop in stops]
+        out = min(shapely.Point(start).distance(hit) for hit in hits if not hit.is_empty)
+        end = outline.to_plan(view.index, along, bay.depth + out)
+        room = _box(start, end).grown(canvas.mm(3.0))
+        blocked = any(room.overlaps(thing) for thing in obstacles)
+        if not blocked and any(shape.distance(shapely.Point(end)) < _NOISE for shape in facing):
+            yield _Way(start, end, order)
+
+
+def _outline(rect: Rect) -> Any:
+    return shapely.box(rect.left, rect.bottom, rect.right, rect.top).exterior
+
+
+def _box(start: Point, end: Point) -> Rect:
+    xs, ys = sorted((start[0], end[0])), sorted((start[1], end[1]))
+    return Rect(xs[0], ys[0], xs[1], ys[1])
+
+
+def _facing(ground: Ground, view: WallView) -> list[Any]:
+    """Lines of the walls that look back at this one, and the outlines of their bays."""
+    normal = ground.outline.walls[view.index].normal
+    shapes: list[Any] = []
+    for other in ground.scene.walls.values():
+        wall = ground.outline.walls[other.index]
+        if wall.normal != (-normal[0], -normal[1]):
+            continue
+        ends = [ground.outline.to_plan(other.index, along, 0.0) for along in (0.0, wall.length)]
+        shapes.append(shapely.LineString(ends))
+        shapes += [_outline(bay_rect(ground, other, bay)) for bay in other.bays]
+    return shapes

@@ -1,0 +1,230 @@
+"""What a drawing reads of a layout: bays by wall, the uprights between them, items in place.
+
+A layout that contradicts its brief is refused with every fault named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Filler, Layout, Zone, ZoneKind
+from optimizer.domain.needs import Item
+from optimizer.domain.room import Obstruction, Opening, Wall
+from optimizer.drawing.lettering import Rect
+from optimizer.errors import Fault, LayoutError
+
+_TOUCH = 1e-3
+"""Float noise between bays and uprights, in panel thicknesses."""
+
+Interval = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Upright:
+    """A panel on a wall: from `left` to `right` along it, up to `top`, `depth` out."""
+
+    left: float
+    right: float
+    top: float
+    depth: float
+
+    @property
+    def centre(self) -> float:
+        """Middle of its edge."""
+        return (self.left + self.right) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One piece of an item where it stands: its front as seen from the room."""
+
+    item: Item
+    rect: Rect
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A brief with one layout of it."""
+
+    brief: Brief
+    layout: Layout
+
+    def __post_init__(self) -> None:
+        faults = list(_faults(self.brief, self.layout))
+        if faults:
+            raise LayoutError(faults)
+
+    @cached_property
+    def walls(self) -> dict[str, WallView]:
+        """Views of the walls by id, in the order of the room."""
+        return {
+            wall.id: WallView(self, wall, index) for index, wall in enumerate(self.brief.room.walls)
+        }
+
+    @cached_property
+    def used_walls(self) -> tuple[str, ...]:
+        """Ids of walls with at least one bay, in the order of the room."""
+        used = {bay.wall for bay in self.layout.bays}
+        return tuple(wall.id for wall in self.brief.room.walls if wall.id in used)
+
+    @cached_property
+    def items(self) -> dict[str, Item]:
+        """Items of the brief by id."""
+        return {item.id: item for item in self.brief.needs.items}
+
+
+@dataclass(frozen=True)
+class WallView:
+    """One wall with what stands on it, from left to right."""
+
+    scene: Scene
+    wall: Wall
+    index: int
+
+    @property
+    def brief(self) -> Brief:
+        """The brief."""
+        return self.scene.brief
+
+    @property
+    def length(self) -> float:
+        """Least reading of the wall's length."""
+        return self.wall.clear_length
+
+    @property
+    def panel(self) -> float:
+        """Panel thickness."""
+        return self.brief.construction.panel_thickness
+
+    @cached_property
+    def bays(self) -> tuple[Bay, ...]:
+        """Bays from left to right."""
+        mine = (bay for bay in self.scene.layout.bays if bay.wall == self.wall.id)
+        return tuple(sorted(mine, key=lambda bay: (bay.start, bay.id)))
+
+    @cached_property
+    def fillers(self) -> tuple[Filler, ...]:
+        """Fillers and scribe strips from left to right."""
+        mine = (strip for strip in self.scene.layout.fillers if strip.wall == self.wall.id)
+        return tuple(sorted(mine, key=lambda strip: strip.start))
+
+    @cached_property
+    def openings(self) -> tuple[Opening, ...]:
+        """Openings in this wall."""
+        return tuple(o for o in self.brief.room.openings if o.wall == self.wall.id)
+
+    @cached_property
+    def obstructions(self) -> tuple[Obstruction, ...]:
+        """What is in the way on this wall."""
+        return tuple(o for o in self.brief.room.obstructions if o.wall == self.wall.id)
+
+    def height_at(self, along: float) -> float:
+        """Clear height above the floor at `along`."""
+        return self.wall.height_at(along, self.brief.room.ceiling_height)
+
+    @cached_property
+    def top(self) -> float:
+        """Largest clear height."""
+        return max(self.height_at(0.0), self.height_at(self.length))
+
+    @cached_property
+    def uprights(self) -> tuple[Upright, ...]:
+        """Uprights from left to right; neighbours share one where they are its thickness apart."""
+        found: list[Upright] = []
+        for bay in self.bays:
+            for left in (bay.start - self.panel, bay.end):
+                _add_upright(found, Upright(left, left + self.panel, bay.height, bay.depth))
+        return tuple(sorted(found, key=lambda upright: upright.left))
+
+    def boards(self, bay: Bay) -> tuple[Rect, ...]:
+        """Fronts of the bay's boards from the floor up."""
+        shelves = sorted(z.bottom for z in bay.zones if z.kind is ZoneKind.SHELF)
+        return tuple(Rect(bay.start, top - self.panel, bay.end, top) for top in shelves)
+
+    def rods(self, bay: Bay) -> tuple[Zone, ...]:
+        """Rod zones from the floor up."""
+        return tuple(z for z in bay.zones if z.kind is ZoneKind.ROD)
+
+    def standing(self, bay: Bay) -> tuple[Standing, ...]:
+        """Items of a bay, side by side with equal air between them."""
+        return tuple(
+            piece for zone in bay.zones for piece in _side_by_side(zone, bay, self.scene.items)
+        )
+
+    def chain_points(self) -> tuple[float, ...]:
+        """Where uprights and fillers begin and end, with both ends of the wall, sorted."""
+        points = {0.0, self.length}
+        for upright in self.uprights:
+            points |= {upright.left, upright.right}
+        for strip in self.fillers:
+            points |= {strip.start, strip.start + strip.width}
+        return tuple(sorted(min(max(point, 0.0), self.length) for point in points))
+
+    def heights(self, bay: Bay) -> tuple[float, ...]:
+        """Tops of boards and centres of rods of a bay, sorted."""
+        tops = {board.top for board in self.boards(bay)}
+        return tuple(sorted(tops | {rod_height(zone) for zone in self.rods(bay)}))
+
+
+def rod_height(zone: Zone) -> float:
+    """Height of a rod's centre; that every rod zone has one was checked before."""
+    if zone.rod_height is None:
+        raise ValueError("a rod zone without a rod height")
+    return zone.rod_height
+
+
+def depth_of(zone: Zone, bay: Bay) -> float:
+    """How far a zone reaches out from the wall."""
+    return bay.depth if zone.depth is None else zone.depth
+
+
+def _add_upright(found: list[Upright], new: Upright) -> None:
+    """Add an upright, or let the one already there serve both bays."""
+    for index, there in enumerate(found):
+        if abs(there.left - new.left) <= _TOUCH * (new.right - new.left):
+            top, depth = max(there.top, new.top), max(there.depth, new.depth)
+            found[index] = Upright(there.left, there.right, top, depth)
+            return
+    found.append(new)
+
+
+def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item]) -> Iterable[Standing]:
+    pieces = [items[name] for name in zone.items]
+    air = (bay.width - sum(piece.width for piece in pieces)) / (len(pieces) + 1)
+    left = bay.start + air
+    for piece in pieces:
+        rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
+        yield Standing(piece, rect)
+        left += piece.width + air
+
+
+def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:
+    walls = {wall.id: wall for wall in brief.room.walls}
+    for number, bay in enumerate(layout.bays):
+        pointer = f"/bays/{number}"
+        if bay.wall not in walls:
+            yield Fault(f"{pointer}/wall", f"there is no wall {bay.wall}", "unknown_wall")
+            continue
+        if bay.end > walls[bay.wall].clear_length + brief.units.grid:
+            detail = f"bay {bay.id} ends beyond wall {bay.wall}"
+            yield Fault(f"{pointer}/width", detail, "off_the_wall")
+        yield from _zone_faults(pointer, bay.zones, brief)
+    for number, strip in enumerate(layout.fillers):
+        if strip.wall not in walls:
+            detail = f"there is no wall {strip.wall}"
+            yield Fault(f"/fillers/{number}/wall", detail, "unknown_wall")
+
+
+def _zone_faults(pointer: str, zones: Sequence[Zone], brief: Brief) -> Iterable[Fault]:
+    known = {item.id for item in brief.needs.items}
+    for number, zone in enumerate(zones):
+        where = f"{pointer}/zones/{number}"
+        if zone.kind is ZoneKind.ROD and zone.rod_height is None:
+            yield Fault(f"{where}/rod_height", "a rod zone needs a rod height", "missing")
+        for place, name in enumerate(zone.items):
+            if name not in known:
+                detail = f"there is no item {name}"
+                yield Fault(f"{where}/items/{place}", detail, "unknown_item")

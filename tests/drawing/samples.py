@@ -1,0 +1,295 @@
+"""Rooms with layouts made by hand, one for each thing that is hard to draw."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.fields import reading_units
+
+Raw = dict[str, Any]
+Sample = tuple[Brief, Layout]
+
+
+def hang_zones(units: str, depth: float, top: float, rods: list[tuple[str, float]]) -> list[Raw]:
+    """Rod zones from the floor up with a board above each stack; the board's top is `top`."""
+    drops = {
+        "in": {"long": 63.0, "medium": 51.0, "short": 37.0},
+        "mm": {"long": 1600.0, "medium": 1300.0, "short": 940.0},
+    }[units]
+    panel = 0.75 if units == "in" else 18.0
+    zones = []
+    ends = [height - drops[hang] for hang, height in rods[1:]] + [top - panel]
+    for (hang, height), end in zip(rods, ends, strict=True):
+        zones.append(
+            {
+                "kind": "rod",
+                "hang": hang,
+                "bottom": height - drops[hang],
+                "rod_height": height,
+                "top": end,
+                "depth": depth,
+            }
+        )
+    return zones
+
+
+def shelf_zones(tops: list[float], ceiling: float, depth: float, panel: float = 0.75) -> list[Raw]:
+    """Shelf zones on boards with these tops."""
+    ends = [top - panel for top in tops[1:]] + [ceiling]
+    return [
+        {"kind": "shelf", "bottom": bottom, "top": end, "depth": depth}
+        for bottom, end in zip(tops, ends, strict=True)
+    ]
+
+
+def bay(id_: str, wall: str, start: float, width: float, zones: list[Raw], **more: Any) -> Raw:
+    """A bay as data; its depth and height follow from its zones unless given."""
+    depth = max((zone.get("depth", 0.0) for zone in zones), default=12.0)
+    height = max((z["bottom"] for z in zones if z["kind"] == "shelf"), default=84.0)
+    made = {"id": id_, "wall": wall, "start": start, "width": width, "pattern": "hand-made"}
+    return {**made, "depth": depth, "height": height, "zones": zones, **more}
+
+
+def sample(brief: Raw, bays: list[Raw], fillers: list[Raw] | None = None) -> Sample:
+    """A brief and a layout read from data."""
+    read = Brief.model_validate(brief)
+    with reading_units(read.units):
+        return read, Layout.model_validate({"bays": bays, "fillers": fillers or []})
+
+
+def reach_in() -> Sample:
+    """A reach-in of 72-1/4 in with bifold doors, an outlet, two bays and a scribe strip."""
+    brief = {
+        "name": "Hall closet",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 24},
+                {"id": "B", "length": 72.25, "height": 94, "studs": {"spacing": 16, "first": 9}},
+                {"id": "C", "length": 24},
+                {"id": "D", "length": 72.25},
+            ],
+            "openings": [
+                {"wall": "D", "start": 12, "width": 48, "kind": "bifold", "casing": 2.5}
+            ],
+            "obstructions": [
+                {"wall": "B", "start": 50, "width": 3, "bottom": 12, "height": 4.5,
+                 "kind": "outlet", "may_cover": True}
+            ],
+        },
+        "needs": {
+            "short_hang": 60,
+            "shelf_length": 90,
+            "items": [
+                {"id": "hamper", "width": 18, "depth": 16, "height": 26},
+                {"id": "shoe box", "width": 11, "depth": 11, "height": 7, "count": 2,
+                 "place": "shelf"},
+            ],
+        },
+    }  # fmt: skip
+    hanging = hang_zones("in", 24, 84, [("short", 40), ("short", 80.25)])
+    shelves = shelf_zones([36, 48, 60, 72, 84], 94, 12)
+    shelves[1]["items"] = ["shoe box", "shoe box"]
+    floor = {"kind": "floor", "bottom": 0, "top": 35.25, "depth": 16, "items": ["hamper"]}
+    bays = [
+        bay("B1", "B", 0.75, 40, [*hanging, *shelf_zones([84], 94, 12)]),
+        bay("B2", "B", 41.5, 29.5, [floor, *shelves], stiffened=True),
+    ]
+    return sample(brief, bays, [{"wall": "B", "start": 71.75, "width": 0.5, "kind": "scribe"}])
+
+
+def walk_in() -> Sample:
+    """A U-shaped walk-in with window, outlets, vent, ceiling light, sloped wall and a door."""
+    brief = {
+        "name": "Main bedroom walk-in",
+        "room": {
+            "ceiling_height": 98,
+            "walls": [
+                {"id": "N", "length": 96, "studs": {"spacing": 16, "first": 7.25}},
+                {"id": "E", "length": 84, "height": {"left": 98, "right": 62}},
+                {"id": "S", "length": 96, "height": 98},
+                {"id": "W", "length": 84},
+            ],
+            "openings": [
+                {"wall": "S", "start": 34, "width": 30, "height": 80, "kind": "hinged_in",
+                 "casing": 3.25, "hinge": "right"}
+            ],
+            "obstructions": [
+                {"wall": "N", "start": 36, "width": 24, "bottom": 44, "height": 36,
+                 "kind": "window"},
+                {"wall": "W", "start": 36, "width": 3, "bottom": 14, "height": 4.5,
+                 "kind": "outlet", "may_cover": True},
+                {"wall": "E", "start": 60, "width": 12, "bottom": 2, "height": 6, "kind": "vent"},
+                {"wall": "S", "start": 24, "width": 3, "bottom": 46, "height": 4.5,
+                 "kind": "switch"},
+                {"wall": "N", "start": 42, "width": 12, "bottom": 94, "height": 4,
+                 "kind": "light", "setback": 36, "projection": 48},
+            ],
+        },
+        "needs": {
+            "long_hang": 24,
+            "short_hang": 60,
+            "items": [
+                {"id": "suitcase", "width": 20, "depth": 11, "height": 30, "weight_lb": 12},
+                {"id": "hamper", "width": 16, "depth": 14, "height": 24},
+            ],
+        },
+    }  # fmt: skip
+    floor = {"kind": "floor", "bottom": 0, "top": 31.25, "depth": 16, "items": ["suitcase"]}
+    low = {"kind": "floor", "bottom": 0, "top": 29.25, "depth": 14, "items": ["hamper"]}
+    bays = [
+        bay("W1", "W", 0.75, 24, [*hang_zones("in", 24, 84, [("short", 40), ("short", 80.25)]),
+                                  *shelf_zones([84], 98, 12)]),
+        bay("W2", "W", 25.5, 30, [*hang_zones("in", 24, 70, [("long", 66)]),
+                                   *shelf_zones([70, 84], 98, 12)]),
+        bay("N1", "N", 0.75, 24, [floor, *shelf_zones([32, 44, 56, 68, 80], 98, 16)]),
+        bay("N2", "N", 61, 34.25, [low, *shelf_zones([30, 44, 58, 72, 84], 98, 14)]),
+        bay("E1", "E", 22, 30, [*hang_zones("in", 24, 44, [("short", 40)]),
+                                *shelf_zones([44, 58], 70, 12)]),
+    ]  # fmt: skip
+    return sample(brief, bays)
+
+
+def pier_room() -> Sample:
+    """A room with a pier in its first side: five inside corners, two outside ones, eight walls."""
+    brief = {
+        "name": "Room with a chimney breast",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "1", "length": 40},
+                {"id": "2", "length": 9},
+                {"id": "3", "length": 24},
+                {"id": "4", "length": 9},
+                {"id": "5", "length": 44},
+                {"id": "6", "length": 90},
+                {"id": "7", "length": 108},
+                {"id": "8", "length": 90},
+            ],
+            "openings": [{"wall": "7", "start": 40, "width": 32, "kind": "hinged_out"}],
+        },
+        "needs": {"shelf_length": 200},
+    }
+    walls = brief["room"]["walls"]  # type: ignore[index]
+    walls[0]["corner"] = "inside"
+    # Outside corners stand where the pier comes forward.
+    walls[1]["corner"] = walls[2]["corner"] = "outside"
+    bays = [
+        bay("B-left", "1", 0.75, 36, shelf_zones([3.5, 16, 28, 40, 52, 64, 76], 96, 12)),
+        bay("B-right", "5", 3, 39, shelf_zones([3.5, 20, 36, 52, 68, 84], 96, 12)),
+        bay("B-side", "6", 24, 30, [*hang_zones("in", 24, 70, [("long", 66)]),
+                                    *shelf_zones([70, 84], 96, 12)]),
+    ]  # fmt: skip
+    return sample(brief, bays)
+
+
+def metric() -> Sample:
+    """One wall of 2400 mm in millimetres, two bays with their own uprights and a filler."""
+    brief = {
+        "name": "Nook",
+        "units": "mm",
+        "room": {"ceiling_height": 2400, "walls": [{"id": "N", "length": 2000}]},
+        "needs": {"short_hang": 800, "shelf_length": 3000},
+    }
+    bays = [
+        bay("N1", "N", 18, 900, shelf_zones([90, 900, 1300, 1800], 2400, 400, 18),
+            stiffened=True),
+        bay("N2", "N", 1014, 800, [*hang_zones("mm", 600, 2123, [("short", 1015),
+                                                                  ("short", 2030)]),
+                                   *shelf_zones([2123], 2400, 300, 18)]),
+    ]  # fmt: skip
+    return sample(brief, bays, [{"wall": "N", "start": 936, "width": 60, "kind": "filler"}])
+
+
+def single_bay() -> Sample:
+    """A wall of one bay and nothing else."""
+    brief = {
+        "name": "One bay",
+        "room": {"ceiling_height": 90, "walls": [{"id": "A", "length": 31.5}]},
+        "needs": {"shelf_length": 60},
+    }
+    return sample(brief, [bay("A1", "A", 0.75, 30, shelf_zones([12, 30, 48, 66], 90, 14))])
+
+
+def narrow_bays() -> Sample:
+    """Bays of 2 to 6 in with hard names and items: nothing has room inside."""
+    items = [{"id": f"Umbrella stand no. {n}", "width": 1.5, "depth": 6, "height": 30}
+             for n in range(6)]  # fmt: skip
+    brief = {
+        "name": "A closet with bays that are far too narrow for anything at all",
+        "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 60}]},
+        "needs": {"shelf_length": 60, "items": items},
+    }
+    bays = []
+    start = 0.75
+    for number, width in enumerate((2, 3, 6, 2.5, 4, 5)):
+        floor = {"kind": "floor", "bottom": 0, "top": 40, "depth": 8,
+                 "items": [f"Umbrella stand no. {number}"]}  # fmt: skip
+        zones = [floor, *shelf_zones([41, 50, 60, 70, 80], 96, 10)]
+        if number == 2:
+            zones = [*hang_zones("in", 24, 84, [("short", 40), ("short", 80.25)]),
+                     *shelf_zones([84], 96, 12)]  # fmt: skip
+        bays.append(bay(f"A{number + 1}", "A", start, width, zones))
+        start += width + (0.75 if number % 2 else 1.5)
+    return sample(brief, bays)
+
+
+def many_bays() -> Sample:
+    """A wall of 240 in with eighteen bays in a row."""
+    brief = {
+        "name": "Dressing corridor",
+        "room": {"ceiling_height": 96, "walls": [{"id": "Long wall", "length": 240}]},
+        "needs": {"shelf_length": 600},
+    }
+    bays = []
+    start = 0.75
+    for number in range(18):
+        tops = [3.5 + 12 * step for step in range(7)]
+        zones = shelf_zones(tops, 96, 12)
+        if number % 3 == 1:
+            zones = [*hang_zones("in", 24, 84, [("short", 40), ("short", 80.25)]),
+                     *shelf_zones([84], 96, 12)]  # fmt: skip
+        bays.append(bay(f"L{number + 1}", "Long wall", start, 12.4375, zones))
+        start += 12.4375 + 0.75
+    return sample(brief, bays)
+
+
+def long_names() -> Sample:
+    """Names as long and as hostile as a brief may hold."""
+    thing = "The-very-long-name-of-an-item_of-no.note"
+    brief = {
+        "name": "<script>alert('x')</script> & \"quotes\" %%u ^J \\P {\\fArial;} é 壁橱 " + "n" * 120,
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "Wall of the third guest room on the left", "length": 80}],
+        },
+        "needs": {
+            "shelf_length": 60,
+            "items": [{"id": thing, "width": 10, "depth": 10, "height": 12, "place": "any"}],
+        },
+    }
+    wall = "Wall of the third guest room on the left"
+    tops = [3.5, 20, 36, 52, 68, 84]
+    left = shelf_zones(tops, 96, 12)
+    left[2]["items"] = [thing]
+    bays = [
+        bay("<b>bay & \"one\"</b> %%d ^M \\P {x} 壁橱", wall, 0.75, 24, left),
+        bay("A bay whose id runs to forty characters!", wall, 25.5, 14, shelf_zones(tops, 96, 12)),
+    ]  # fmt: skip
+    return sample(brief, bays)
+
+
+SAMPLES = {
+    "reach_in": reach_in,
+    "walk_in": walk_in,
+    "pier_room": pier_room,
+    "metric": metric,
+    "single_bay": single_bay,
+    "narrow_bays": narrow_bays,
+    "many_bays": many_bays,
+    "long_names": long_names,
+}
+
+
