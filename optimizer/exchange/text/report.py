@@ -53,7 +53,7 @@ def _print_heading(console: Console, study: Study) -> None:
         f"{study.seconds:.1f} s",
         style="bold",
     )
-    if study.exhausted:
+    if study.exhausted and study.layouts:
         console.print("Proved: within the quality and difference asked for there are no more.")
     for change in study.moved:
         print_bullet(console, f"changed since the earlier study: {clean(change)}")
