@@ -366,7 +366,7 @@ def _pins(draw: Draw, units: Units, walls: list[Raw], openings: list[Raw]) -> li
 def arbitrary_json(max_leaves: int = 20) -> st.SearchStrategy[Any]:
     """Any JSON data, with the names of a brief's fields among the keys."""
     names = st.sampled_from(
-        ["room", "walls", "needs", "units", "items", "length", "id", "openings", "height", "pins"]
+        ["room", "walls", "needs", "units", "items", "length", "id", "openings", "height", "\ud800"]
     )
     leaves = st.one_of(
         st.none(),
@@ -374,7 +374,7 @@ def arbitrary_json(max_leaves: int = 20) -> st.SearchStrategy[Any]:
         st.integers(),
         st.floats(),
         st.text(max_size=20),
-        st.sampled_from(["in", "mm", "A", "86 1/2", "7' 2-1/2\"", 10**400, -1, 0]),
+        st.sampled_from(["in", "mm", "A", "86 1/2", "7' 2-1/2\"", 10**400, -1, 0, "\ud800"]),
     )
     return st.recursive(
         leaves,
@@ -407,7 +407,9 @@ def mutated(draw: Draw, base: st.SearchStrategy[Raw] | None = None) -> Raw:
         places = places_of(data)
         if not places:
             break
-        steps = draw(st.sampled_from(places))
+        # Most changes go deep, so that the rest stays sound and the rules are reached.
+        deep = [steps for steps in places if len(steps) > 2] if draw(st.integers(0, 7)) else []
+        steps = draw(st.sampled_from(deep or places))
         holder = data
         for step in steps[:-1]:
             holder = holder[step]
@@ -417,7 +419,7 @@ def mutated(draw: Draw, base: st.SearchStrategy[Raw] | None = None) -> Raw:
 
 def _mutate(draw: Draw, holder: Any, key: Any) -> None:
     """Change one value inside its object or list."""
-    how = draw(st.sampled_from(["remove", "replace", "scale", "double", "add"]))
+    how = draw(st.sampled_from(["remove", "replace", "scale", "scale", "double", "add"]))
     value = holder[key]
     if how == "remove":
         del holder[key]

@@ -51,7 +51,8 @@ def read_length(value: Any) -> float:
             raise PydanticCustomError(
                 "length_text",
                 "'{text}' is not a length; write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm",
-                {"text": value},
+                # Half a character (a lone surrogate) cannot be put into a message.
+                {"text": value.encode("utf-8", "replace").decode()},
             ) from None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise PydanticCustomError("length_type", "a length is a number or a text such as 86 1/2")

@@ -54,10 +54,20 @@ def _shown(value: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
+def _has_inner(entries: Sequence[Any], location: tuple[str | int, ...]) -> bool:
+    """Whether some error lies deeper inside `location`."""
+    depth = len(location)
+    return any(len(e["loc"]) > depth and e["loc"][:depth] == location for e in entries)
+
+
 def faults_of(error: ValidationError, data: Any) -> list[Fault]:
     """Every fault pydantic found in `data`, with pointer, value, rule and code."""
     faults = []
-    for entry in error.errors(include_url=False, include_context=False):
+    entries = error.errors(include_url=False, include_context=False)
+    for entry in entries:
+        if entry["type"] == "too_short" and _has_inner(entries, entry["loc"]):
+            # Pydantic counts only the sound members; what ails the others is told anyway.
+            continue
         detail = entry["msg"]
         if entry["type"] == "extra_forbidden":
             detail = f"unknown key {str(entry['loc'][-1])[:60]!r}"

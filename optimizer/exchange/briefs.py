@@ -101,7 +101,7 @@ def _faults_of_the_rest(data: Any, error: ValidationError) -> list[Fault]:
             rest = _without_key(rest, entry["loc"])
         else:
             unsound.add(entry["loc"][:2])
-    if ("units",) in unsound:
+    if not unsound.isdisjoint({(), ("units",)}):
         return []
     try:
         brief = Brief.model_validate(_without_parts(rest, unsound))

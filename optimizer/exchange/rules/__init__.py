@@ -21,7 +21,6 @@ from optimizer.exchange.rules import (
 from optimizer.exchange.rules.case import Case
 
 RULES = (
-    *sizes.RULES,
     *rooms.RULES,
     *features.RULES,
     *wishes.RULES,
@@ -33,13 +32,22 @@ NOTICES = (*room_notices.NOTICES, *need_notices.NOTICES)
 
 
 def faults_across(brief: Brief, unsound: Collection[str] = ()) -> list[Fault]:
-    """Every fault of the rules over several fields, in the order of the rules.
+    """Every fault of absurd sizes and of the rules over several fields.
 
     `unsound` names parts (`section` or `section.key`) whose values stand in for faulty
-    ones; rules that read them are left out.
+    ones; rules that read them are left out, and so are those that read an absurd size,
+    which would only repeat what is wrong with it.
     """
     case = Case(brief)
-    return [fault for rule in RULES if rule.can_run(unsound) for fault in rule.check(case)]
+    found = [f for rule in sizes.RULES if rule.can_run(unsound) for f in rule.check(case)]
+    unsound = {*unsound, *(_part(fault.pointer) for fault in found)}
+    found += [f for rule in RULES if rule.can_run(unsound) for f in rule.check(case)]
+    return found
+
+
+def _part(pointer: str) -> str:
+    """The part of a brief that a JSON Pointer leads into."""
+    return ".".join(pointer.split("/")[1:3])
 
 
 def warnings_of(brief: Brief) -> tuple[Warned, ...]:

@@ -16,15 +16,16 @@ from optimizer.units import Units
 
 @dataclass(frozen=True, slots=True)
 class Sensible:
-    """Range that a size may have [in]."""
+    """Range that a size may have [in], and from where it is usual."""
 
     name: str
     least: float
     most: float
+    usual: float = 0.0
 
 
 CEILING = Sensible("ceiling height", 30.0, 240.0)
-WALL_HEIGHT = Sensible("wall height", 0.0, 240.0)
+WALL_HEIGHT = Sensible("wall height", 0.0, 240.0, usual=30.0)
 LONGEST_WALL = Sensible("longest wall", 12.0, 600.0)
 PANEL = Sensible("panel thickness", 0.2, 3.0)
 HANG_DEPTH = Sensible("hang depth", 8.0, 60.0)
@@ -51,7 +52,7 @@ def fault_of_size(case: Case, value: float, pointer: str, sensible: Sensible) ->
     detail = f"{case.say(value)} is no sensible {sensible.name}: it is between {low} and {high}"
     code = "too_small" if inches < sensible.least else "too_large"
     other, name = _OTHER[case.units]
-    if sensible.least <= other.to_inch(value) <= sensible.most:
+    if max(sensible.least, sensible.usual) <= other.to_inch(value) <= sensible.most:
         code = "units_mixed_up"
         detail += f'; did you mean {name}? write "units": "{other.value}", or give the unit as text'
     yield Fault(pointer, detail, code)
