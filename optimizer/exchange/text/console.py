@@ -52,10 +52,14 @@ def takes_unicode(console: Console) -> bool:
     return console.encoding.lower().startswith("utf")
 
 
-def make_table() -> Table:
-    """An empty table in the one style used everywhere."""
+def make_table(gap: int = 2) -> Table:
+    """An empty table in the one style used everywhere, `gap` blanks between its columns."""
     return Table(
-        box=_RULED, show_edge=False, header_style="bold", padding=(0, 1, 0, 0), pad_edge=False
+        box=_RULED,
+        show_edge=False,
+        header_style="bold",
+        padding=(0, gap - 1, 0, 0),
+        pad_edge=False,
     )
 
 

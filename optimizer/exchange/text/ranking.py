@@ -56,21 +56,21 @@ def holding_columns(brief: Brief) -> list[Column]:
         Column("Short\nhang", length("short_hang")),
         Column("Shelf", length("shelf_length")),
         Column("Open\nfloor", length("open_floor")),
-        Column("Items\nhoused", _figure(lambda metrics: f"{metrics.items_housed}/{wanted}")),
+        Column("Items\nin", _figure(lambda metrics: f"{metrics.items_housed}/{wanted}")),
     ]
 
 
 def making_columns() -> list[Column]:
     """What a layout takes to make."""
     return [
-        Column("Cost", _figure(lambda metrics: f"{metrics.material_cost:.2f}")),
+        Column("Cost", _figure(lambda metrics: f"{metrics.material_cost:.0f}")),
         Column("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
         Column("Parts", _figure(lambda metrics: f"{metrics.parts}")),
     ]
 
 
-def _table(study: Study, columns: list[Column]) -> Table:
-    table = make_table()
+def _table(study: Study, columns: list[Column], gap: int = 2) -> Table:
+    table = make_table(gap)
     for head in ["Rank", *(column.head for column in columns)]:
         table.add_column(head, justify="right", no_wrap=True)
     for layout in study.layouts:
@@ -81,9 +81,11 @@ def _table(study: Study, columns: list[Column]) -> Table:
 def ranking_tables(console: Console, study: Study) -> list[Table]:
     """All figures in one table, or in two where the line is too narrow for one."""
     brief = study.brief
-    whole = _table(study, [*score_columns(), *holding_columns(brief), *making_columns()])
-    if fits(console, whole):
-        return [whole]
+    columns = [*score_columns(), *holding_columns(brief), *making_columns()]
+    for gap in (2, 1):
+        whole = _table(study, columns, gap)
+        if fits(console, whole):
+            return [whole]
     return [
         _table(study, [*score_columns(), *making_columns()]),
         _table(study, holding_columns(brief)),
