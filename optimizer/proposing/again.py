@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
@@ -29,8 +30,9 @@ def rescore(study: Study, brief: Brief) -> Study:
     Layouts that no longer pass the checker are left out. The bound of each is the linear
     relaxation's: no new solve can score above it.
     """
-    search = Search(brief, _yardstick_for(study, brief))
-    layouts = ranked(_kept(study, brief, search), brief)
+    with reading_units(brief.units):
+        search = Search(brief, _yardstick_for(study, brief))
+        layouts = ranked(_kept(study, brief, search), brief)
     return study.model_copy(
         update={
             "brief": brief,
@@ -90,11 +92,12 @@ def rerun(
         repairs=repairs,
         yardstick=_yardstick_for(earlier, brief),
     )
-    search = Search(brief, fresh.yardstick)
-    stored = _kept(earlier, brief, search)
     layouts = fresh.layouts
-    if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
-        layouts = _with_stored(stored[0], fresh, search)
+    with reading_units(brief.units):
+        search = Search(brief, fresh.yardstick)
+        stored = _kept(earlier, brief, search)
+        if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
+            layouts = _with_stored(stored[0], fresh, search)
     return fresh.model_copy(
         update={
             "layouts": layouts,
