@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import signal
 import sys
 
 import uvicorn
@@ -57,6 +58,9 @@ def serve(settings: Settings) -> None:
         forwarded_allow_ips=settings.trusted_proxies or None,
         backlog=1024,
     )
+    # The server below raises the signal again once it has stopped: that is no failure here.
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: None)
     uvicorn.Server(config).run()
 
 

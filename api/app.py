@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter, Depends, FastAPI, Request
+from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
@@ -20,12 +20,23 @@ from api.logs import configure_logs
 from api.metrics import Metrics
 from api.openapi import TITLE, describe
 from api.problems import InvalidBodyError, ServiceError
-from api.routes import events, health, layouts, page, reference, studies
+from api.routes import checks, events, explanations, health, layouts, page, reference, reruns
+from api.routes import studies as study_routes
 from api.settings import Settings
 from api.state import build_state
 from api.versions import API_VERSION
 from optimizer.errors import Fault
 
+_ROUTES = (
+    study_routes,
+    reruns,
+    events,
+    layouts,
+    explanations,
+    checks,
+    reference,
+    health,
+)
 _EXPOSED = [
     "ETag",
     "Location",
@@ -86,11 +97,8 @@ def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
 
 def _add_routes(app: FastAPI, settings: Settings) -> None:
     strict = [Depends(known_parameters)]
-    version_one = APIRouter(prefix="/v1", dependencies=strict)
-    for module in (studies, events, layouts, reference):
-        version_one.include_router(module.router)
-    app.include_router(version_one)
-    app.include_router(health.router, dependencies=strict)
+    for module in _ROUTES:
+        app.include_router(module.router, dependencies=strict)
     described: dict[str, Any] = {}
 
     def openapi() -> dict[str, Any]:

@@ -12,13 +12,13 @@ from fastapi.params import ParamTypes
 
 from api import logs
 from api.http.bodies import read_json, require_json
-from api.problems import InvalidBodyError
+from api.problems import InvalidBodyError, ServiceError
 from api.services.clients import Client, identify
 from api.services.creating import Key
 from api.services.fingerprints import request_digest
 from api.services.posting import Wish
 from api.state import State
-from api.store.identifiers import PATTERN
+from api.store.identifiers import PATTERN, is_identifier
 from optimizer.errors import Fault
 
 _WAIT = re.compile(r"wait\s*=\s*\"?(\d{1,9})\"?")
@@ -77,12 +77,15 @@ async def study_id_of(
         str,
         Path(
             description="Identifier of the study.",
-            pattern=PATTERN,
+            # Told, not enforced: what cannot be an identifier is just not found.
+            json_schema_extra={"pattern": PATTERN},
             examples=["06d3v8q2k5y7n9b1c4f6g8h0jm"],
         ),
     ],
 ) -> AsyncIterator[str]:
     """The study named in the path, noted in the logs."""
+    if not is_identifier(study_id):
+        raise ServiceError("study_not_found", f"{study_id[:40]!r} is no study's identifier")
     token = logs.study_id.set(study_id)
     try:
         yield study_id

@@ -70,6 +70,58 @@ BRIEF_EXAMPLES: dict[str, Any] = {
 }
 
 
+RERUN_EXAMPLES: dict[str, Any] = {
+    "priorities": {
+        "summary": "More shelf, less hanging",
+        "value": {"patch": {"priorities": {"hanging": 1, "shelving": 4}}},
+    },
+    "keep_a_bay": {
+        "summary": "Ask for less, keep one bay, stay near the earlier layout",
+        "value": {
+            "patch": {"needs": {"long_hang": 18}},
+            "pins": [{"layout": 1, "bay": "B1"}],
+            "stability": 0.5,
+        },
+    },
+}
+
+CHECK_EXAMPLES: dict[str, Any] = {
+    "one_bay": {
+        "summary": "One bay with a rod under a shelf",
+        "value": {
+            "brief": {
+                "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 72}]},
+                "needs": {"short_hang": 30},
+            },
+            "layout": {
+                "bays": [
+                    {
+                        "id": "A1",
+                        "wall": "A",
+                        "start": 0.75,
+                        "width": 30,
+                        "depth": 24,
+                        "height": 45.75,
+                        "pattern": "own",
+                        "zones": [
+                            {
+                                "kind": "rod",
+                                "hang": "short",
+                                "bottom": 3,
+                                "top": 45,
+                                "rod_height": 40,
+                                "depth": 24,
+                            },
+                            {"kind": "shelf", "bottom": 45.75, "top": 58, "depth": 12},
+                        ],
+                    }
+                ]
+            },
+        },
+    }
+}
+
+
 def body(schema: str, examples: Mapping[str, Any]) -> dict[str, Any]:
     """A required JSON body, described by a schema of the page."""
     return {

@@ -10,7 +10,9 @@ from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
 from api.documentation import problems
+from api.schemas.checks import LayoutCheckRequest
 from api.schemas.problems import Problem
+from api.schemas.reruns import RerunRequest
 from api.settings import Settings
 from api.versions import API_VERSION
 from optimizer.domain.brief import Brief
@@ -42,7 +44,11 @@ _SECURITY = {
 
 def request_models() -> dict[str, type[BaseModel]]:
     """Models of request bodies by their name on the page."""
-    return {"BriefInput": Brief}
+    return {
+        "BriefInput": Brief,
+        "RerunRequest": RerunRequest,
+        "LayoutCheckRequest": LayoutCheckRequest,
+    }
 
 
 def describe(app: FastAPI, settings: Settings) -> dict[str, Any]:

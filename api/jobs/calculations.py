@@ -8,7 +8,9 @@ from typing import Any
 
 from api.jobs.running import Runner
 from api.problems import problem_document
+from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.errors import InputError, OptimizerError
 
@@ -39,4 +41,14 @@ def rescore(
     return ranked.model_dump(mode="json"), None
 
 
-CALCULATIONS: dict[str, Calculation] = {"rescore": rescore}
+def check(
+    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+) -> tuple[Any, bytes | None]:
+    """Every rule that a layout breaks."""
+    findings = check_layout(Brief.model_validate(brief), Layout.model_validate(layout))
+    return [
+        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code} for fault in findings
+    ], None
+
+
+CALCULATIONS: dict[str, Calculation] = {"rescore": rescore, "check": check}

@@ -37,8 +37,9 @@ class Recorder:
 
     def note(self, progress: Progress) -> None:
         """Keep one report."""
-        if progress.layout is not None:
-            self._rank = self._rank + 1
+        if progress.layout is not None and progress.layouts_found > self._rank:
+            # Reports repeat the newest layout until there is another.
+            self._rank = progress.layouts_found
             self._unwritten.append((self._rank, progress.layout))
         elif time.monotonic() - self._written_at < LEAST_PAUSE_S:
             return

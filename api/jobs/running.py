@@ -9,6 +9,7 @@ from typing import Protocol, cast
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Study, Warned
+from optimizer.proposing import propose, rerun, rescore
 
 OnProgress = Callable[[Progress], None]
 ShouldStop = Callable[[], bool]
@@ -49,3 +50,28 @@ def load_runner(path: str) -> Runner:
 
 class OptimizerRunner:
     """The optimizer itself."""
+
+    def propose(
+        self,
+        brief: Brief,
+        warnings: Sequence[Warned],
+        progress: OnProgress,
+        should_stop: ShouldStop,
+    ) -> Study:
+        """A study of the brief."""
+        return propose(brief, warnings=tuple(warnings), progress=progress, should_stop=should_stop)
+
+    def rerun(
+        self,
+        earlier: Study,
+        brief: Brief,
+        stability: float,
+        progress: OnProgress,
+        should_stop: ShouldStop,
+    ) -> Study:
+        """A study of a changed brief that stays near an earlier one."""
+        return rerun(earlier, brief, progress=progress, should_stop=should_stop)
+
+    def rescore(self, study: Study, brief: Brief) -> Study:
+        """The study's layouts ranked anew under the brief's priorities, at once."""
+        return rescore(study, brief)

@@ -16,7 +16,7 @@ from api.services.reading import require
 from api.services.streams import stream_events
 from api.state import State
 
-router = APIRouter(prefix="/studies", tags=["studies"])
+router = APIRouter(prefix="/v1/studies", tags=["studies"])
 
 
 class EventStream(StreamingResponse):

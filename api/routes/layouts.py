@@ -14,7 +14,7 @@ from api.schemas.studies import LayoutList
 from api.services.reading import choose, require
 from optimizer.domain.layout import Layout
 
-router = APIRouter(prefix="/studies/{study_id}/layouts", tags=["layouts"])
+router = APIRouter(prefix="/v1/studies/{study_id}/layouts", tags=["layouts"])
 
 
 def rank_of(

@@ -20,7 +20,7 @@ from optimizer.errors import BriefError
 from optimizer.exchange.json_text import MAX_DEPTH
 from optimizer.exchange.scenarios import scenario_file, scenario_names
 
-router = APIRouter(tags=["reference"])
+router = APIRouter(prefix="/v1", tags=["reference"])
 
 
 @cache

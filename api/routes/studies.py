@@ -25,7 +25,7 @@ from api.store import studies
 from api.store.tables import DONE
 from optimizer.domain.study import Status
 
-router = APIRouter(prefix="/studies", tags=["studies"])
+router = APIRouter(prefix="/v1/studies", tags=["studies"])
 
 Deadline = Annotated[
     float | None,

@@ -1,0 +1,61 @@
+"""Layouts compared, and what priorities do."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request
+from starlette.responses import Response
+
+from api.deps import ClientDep, StateDep, StudyIdDep
+from api.documentation import json_answer, problems
+from api.http.answers import conditional, json_bytes
+from api.problems import InvalidBodyError, ServiceError
+from api.schemas.comparisons import Comparison
+from api.services.comparing import compare
+from api.services.reading import choose
+from optimizer.errors import Fault
+
+router = APIRouter(prefix="/v1/studies/{study_id}", tags=["explanations"])
+
+
+@router.get(
+    "/comparison",
+    operation_id="compare_layouts",
+    summary="Layouts side by side",
+    response_class=Response,
+    responses={
+        **json_answer(Comparison, etag=True),
+        **problems("study_not_found", "layout_not_found", "not_comparable", "invalid_parameter"),
+    },
+)
+def compare_layouts(
+    request: Request,
+    state: StateDep,
+    client: ClientDep,
+    study_id: StudyIdDep,
+    layouts: Annotated[
+        str | None,
+        Query(
+            pattern=r"^[1-9][0-9]{0,2}(,[1-9][0-9]{0,2}){0,19}$",
+            description="Ranks by commas, the one to hold the others against first; all without.",
+            examples=["1,2"],
+        ),
+    ] = None,
+) -> Response:
+    """Metrics side by side, the score term by term, what moved, distance and trade-offs."""
+    ranks = None if layouts is None else _ranks(layouts)
+    with state.database.reading() as session:
+        chosen = choose(session, client, study_id, ranks)
+    if not chosen.layouts:
+        raise ServiceError("not_comparable", "the study has no layouts")
+    return conditional(request, json_bytes(compare(chosen)))
+
+
+def _ranks(text: str) -> tuple[int, ...]:
+    """Ranks of a list by commas, each once."""
+    ranks = tuple(int(rank) for rank in text.split(","))
+    if len(set(ranks)) < len(ranks):
+        fault = Fault("/query/layouts", "a rank is given twice", "given_twice")
+        raise InvalidBodyError("invalid_parameter", [fault])
+    return ranks

@@ -1,0 +1,76 @@
+"""Reruns of a study, and where studies come from."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from api.deps import ClientDep, JsonBody, KeyDep, StateDep, StudyIdDep, WaitDep
+from api.documentation import RERUN_EXAMPLES, body, json_answer, made_answers, problems
+from api.http.answers import answer, json_bytes
+from api.routes.studies import CacheControl, Deadline
+from api.schemas.studies import Lineage, StudyResource
+from api.services.creating import Made
+from api.services.lineage import lineage
+from api.services.posting import answer_made
+from api.services.rerunning import order_rerun
+
+router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])
+
+
+@router.post(
+    "/reruns",
+    operation_id="create_rerun",
+    summary="Run a study again with changes",
+    status_code=201,
+    response_class=Response,
+    responses={
+        **made_answers(StudyResource),
+        **problems(
+            "body",
+            "study_not_found",
+            "study_not_ended",
+            "invalid_brief",
+            "invalid_parameter",
+            "idempotency_mismatch",
+            "limits",
+        ),
+    },
+    openapi_extra=body("RerunRequest", RERUN_EXAMPLES),
+)
+async def create_rerun(
+    *,
+    state: StateDep,
+    client: ClientDep,
+    study_id: StudyIdDep,
+    data: JsonBody,
+    wish: WaitDep,
+    key: KeyDep,
+    deadline_s: Deadline = None,
+    cache_control: CacheControl = None,
+) -> Response:
+    """Make a study from an ended one: at once its layouts ranked anew, then a new solve."""
+    made = await run_in_threadpool(state.studies.repeated, client, key)
+    if made is None:
+        fresh = "no-cache" in (cache_control or "").lower()
+
+        def make() -> Made:
+            order = order_rerun(state, client, study_id, data, fresh=fresh, deadline_s=deadline_s)
+            return state.studies.make(client, order, key)
+
+        made = await run_in_threadpool(make)
+    return await answer_made(state, client, made, wish, key)
+
+
+@router.get(
+    "/lineage",
+    operation_id="get_lineage",
+    summary="Where a study comes from and what was made of it",
+    response_class=Response,
+    responses={**json_answer(Lineage), **problems("study_not_found")},
+)
+def get_lineage(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Response:
+    """The study's ancestors and every rerun of one descent."""
+    with state.database.reading() as session:
+        return answer(json_bytes(lineage(session, client, study_id)))

@@ -1,0 +1,141 @@
+"""From an earlier study to the order of its rerun."""
+
+from __future__ import annotations
+
+import json
+from concurrent.futures import TimeoutError as WaitTimeoutError
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from api.problems import InvalidBodyError, ServiceError
+from api.schemas.reruns import KeptBay, RerunRequest
+from api.services.accepting import Taken, take_brief
+from api.services.clients import Client
+from api.services.creating import Order
+from api.services.fingerprints import fingerprint
+from api.services.merge_patch import merge
+from api.services.reading import require
+from api.state import State
+from api.store import studies
+from api.store.tables import DONE, StudyRow
+from optimizer.domain.fields import reading_units
+from optimizer.domain.reading import faults_of, units_of_brief
+from optimizer.errors import Fault
+
+INSTANT_S = 8.0
+"""Longest wait for the earlier layouts under the new priorities."""
+
+
+@dataclass(frozen=True, slots=True)
+class Earlier:
+    """The study a rerun starts from: its row and its result as JSON."""
+
+    row: StudyRow
+    result: dict[str, Any]
+    text: str
+
+
+def order_rerun(state: State, client: Client, study_id: str, data: Any, **wishes: Any) -> Order:
+    """The order of a rerun; problems name what is wrong with the request or the brief."""
+    earlier = _earlier(state, client, study_id)
+    asked = _read(data, earlier)
+    taken = _patched(state, asked, earlier)
+    return Order(
+        taken=taken,
+        fingerprint=fingerprint(
+            taken.brief,
+            runner=state.settings.runner,
+            parent=earlier.row.id,
+            stability=asked.stability,
+        ),
+        parent=earlier.row,
+        patch=asked.patch,
+        earlier=earlier.text,
+        rescored=_instant(state, taken, earlier),
+        stability=asked.stability,
+        **wishes,
+    )
+
+
+def _earlier(state: State, client: Client, study_id: str) -> Earlier:
+    with state.database.reading() as session:
+        row = require(session, client, study_id)
+        if row.state != DONE:
+            raise ServiceError(
+                "study_not_ended", "wait for its end, or cancel it to go on from the best so far"
+            )
+        text = studies.documents(session, row.id).result or "{}"
+    return Earlier(row, json.loads(text), text)
+
+
+def _read(data: Any, earlier: Earlier) -> RerunRequest:
+    try:
+        with reading_units(units_of_brief(earlier.result["brief"])):
+            return RerunRequest.model_validate(data)
+    except ValidationError as error:
+        raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
+
+
+def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> Taken:
+    """The earlier brief with the patch and the pins; faults of it lead into the new brief."""
+    before = earlier.result["brief"]
+    merged = merge(before, asked.patch)
+    if merged.get("units", before["units"]) != before["units"]:
+        fault = Fault(
+            "/patch/units", "the units of a rerun are those of the earlier brief", "units_fixed"
+        )
+        raise InvalidBodyError("invalid_body", [fault])
+    pins = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
+    kept = merged.get("pins", [])
+    if isinstance(kept, list):
+        merged["pins"] = [*kept, *(pin for pin in pins if pin not in kept)]
+    return take_brief(state.settings, merged)
+
+
+def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
+    """A pin as a brief has it."""
+    if not isinstance(pin, KeptBay):
+        return dict(pin.model_dump(mode="json"))
+    for layout in earlier.result["layouts"]:
+        for bay in layout["bays"]:
+            if layout["rank"] == pin.layout and bay["id"] == pin.bay:
+                return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+    fault = Fault(f"/pins/{index}", f"layout {pin.layout} has no bay {pin.bay!r}", "unknown_bay")
+    raise InvalidBodyError("invalid_body", [fault])
+
+
+def _instant(state: State, taken: Taken, earlier: Earlier) -> dict[str, Any]:
+    """The earlier layouts under the new brief, with what a new solve could gain at most."""
+    if not earlier.result["layouts"]:
+        return _without("the earlier study has no layouts")
+    try:
+        ranked = (
+            state.calculators.submit(
+                "rescore", study=earlier.result, brief=taken.brief.model_dump(mode="json")
+            )
+            .result(timeout=INSTANT_S)
+            .value
+        )
+    except WaitTimeoutError:
+        return _without("ranking them anew took too long")
+    except ServiceError as error:
+        return _without(f"ranking them anew failed: {error.detail}")
+    layouts = ranked["layouts"]
+    if not layouts:
+        return _without("none of the earlier layouts obeys the new brief")
+    best, bound = layouts[0]["score"], layouts[0]["bound"]
+    instant = {
+        "possible": True,
+        "reason": None,
+        "score": best,
+        "bound": bound,
+        "gain": max(0.0, bound - best),
+    }
+    return {"instant": instant, "layouts": layouts}
+
+
+def _without(reason: str) -> dict[str, Any]:
+    instant = {"possible": False, "reason": reason, "score": None, "bound": None, "gain": None}
+    return {"instant": instant, "layouts": []}
