@@ -23,8 +23,8 @@ LEAST_WAY_IN = 24.0
 WAY_TOLERANCE_IN = 1.0
 """How much narrower [in] a way may be at its tightest."""
 
-SLIT = 1e-4
-"""Half the thickness of an open run's wall, as a part of the way: no more than not passable."""
+SLIT = 0.1
+"""Half the thickness of an open run's wall, in tolerances: no more than not passable."""
 
 
 def check_access(case: Case) -> Iterator[Fault]:
@@ -48,7 +48,7 @@ def _open_side(case: Case, taken: Any) -> Any:
     west, south, east, north = shapely.union(outline, taken).bounds
     margin = 4.0 * _way(case)
     around = shapely.box(west - margin, south - margin, east + margin, north + margin)
-    walls = outline.buffer(SLIT * _way(case), cap_style="flat", join_style="mitre")
+    walls = outline.buffer(SLIT * case.tolerance, cap_style="flat", join_style="mitre")
     return around.difference(walls)
 
 
@@ -74,7 +74,8 @@ def _reached_floor(case: Case) -> Any:
     taken = shapely.union_all([placed.footprint.shape() for placed in case.bays])
     floor = case.plan.outline() if case.plan.closed else _open_side(case, taken)
     around = floor.envelope.exterior
-    half = _way(case) / 2.0
+    # A way exactly as wide as the least one is a way: floor worn to a line would vanish.
+    half = (_way(case) - case.tolerance) / 2.0
     worn = floor.difference(taken).buffer(-half, join_style="mitre")
     places = [part.buffer(half, join_style="mitre") for part in shapely.get_parts(worn)]
     return shapely.union_all([place for place in places if _entered(case, place, around)])

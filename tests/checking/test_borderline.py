@@ -1,0 +1,113 @@
+"""Just inside the tolerance of 1e-3 in passes, just outside it fails."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from optimizer.checking import check_layout
+from tests.checking.samples import DELETE, drawing
+from tests.checking.test_mutations import BAYS, NEEDS, OPENINGS, RULES, THINGS, WALLS
+
+Changes = dict[str, Any]
+
+PIPE = {"wall": "A", "width": 2, "bottom": 0, "height": 3}
+LIGHT = {"wall": "A", "start": 43, "width": 0.25, "bottom": 90, "height": 4, "kind": "light"}
+
+EDGES: list[tuple[str, str, Callable[[float], Changes]]] = [
+    ("wall_fit", "single", lambda x: {f"{WALLS}/0/length": 87 - x}),
+    ("wall_fit", "single", lambda x: {f"{BAYS}/0/start": 0.75 - x, f"{BAYS}/1": DELETE}),
+    ("neighbours", "single", lambda x: {f"{BAYS}/2/start": 56.25 + x}),
+    ("neighbours", "single", lambda x: {f"{BAYS}/2/start": 57 - x}),
+    ("width", "single", lambda x: {f"{RULES}/min_bay_width": 24 + x}),
+    ("width_grid", "single", lambda x: {f"{BAYS}/2/width": 30 + x}),
+    ("ceiling", "single", lambda x: {"/brief/room/ceiling_height": 96 - x}),
+    ("zone_order", "single", lambda x: {f"{BAYS}/1/zones/0/top": 14.75 + x}),
+    ("upright_height", "single", lambda x: {f"{BAYS}/1/height": 75.5 - x}),
+    ("floor_zone", "reach_in", lambda x: {f"{BAYS}/0/zones/0/bottom": x}),
+    ("rod_depth", "single", lambda x: {f"{BAYS}/0/zones/0/depth": 24 - x}),
+    ("rod_drop", "single", lambda x: {f"{BAYS}/2/zones/1/bottom": 29 + x}),
+    ("rod_clearance", "single", lambda x: {f"{BAYS}/0/zones/1/top": 83 - x}),
+    ("rod_height", "single", lambda x: {f"{RULES}/max_rod_height": 80 - x}),
+    ("floor_clearance", "single", lambda x: {f"{RULES}/floor_clearance": 3 + x}),
+    ("shelf_height", "single", lambda x: {f"{RULES}/max_shelf_height": 83.75 - x}),
+    ("shelf_clear", "single", lambda x: {f"{BAYS}/1/zones/2/top": 35.5 - x}),
+    ("shelf_clear", "single",
+     lambda x: {f"{NEEDS}/shelf_spacing": 8, f"{BAYS}/1/zones/2/top": 34.75 - x}),
+    ("bay_depth", "single", lambda x: {f"{BAYS}/1/depth": 12 + x}),
+    ("obstruction", "single", lambda x: {THINGS: [{**PIPE, "start": 87 - x}]}),
+    ("obstruction", "single",
+     lambda x: {THINGS: [{"wall": "A", "start": 1, "width": 29, "bottom": 0, "height": 3 + x}]}),
+    ("opening", "reach_in",
+     lambda x: {f"{OPENINGS}/-": {"wall": "B", "start": 71.5 - x, "width": 0.25,
+                                  "casing": 0.25}}),
+    ("opening_floor", "walk_in", lambda x: {f"{OPENINGS}/0/start": 16 - x}),
+    ("corner", "walk_in", lambda x: {f"{RULES}/corner_clearance": 6 + x}),
+    ("aisle", "walk_in", lambda x: {f"{NEEDS}/aisle": 56 + x}),
+    ("room_depth", "reach_in", lambda x: {f"{WALLS}/0/length": 24 - x, f"{WALLS}/2/length": 24}),
+    ("access", "walk_in", lambda x: {f"{RULES}/corner_opening": 12.25 + x}),
+    ("item_width", "single", lambda x: {f"{NEEDS}/items/0/width": 29 + x}),
+    ("item_height", "single", lambda x: {f"{NEEDS}/items/0/height": 26.5 + x}),
+    ("item_depth", "single", lambda x: {f"{NEEDS}/items/0/depth": 24 + x}),
+    ("span", "slope", lambda x: {f"{BAYS}/2/width": 35.5689330449006 + x,
+                                 "/brief/pins": [{"wall": "A", "start": 62.25,
+                                                  "width": 35.5689330449006 + x,
+                                                  "pattern": "pattern of S3"}]}),
+    ("light", "single", lambda x: {THINGS: [{**LIGHT, "setback": 24 - x, "projection": 28}]}),
+    ("pin", "single", lambda x: {"/brief/pins": [{"wall": "A", "start": 0.75, "width": 30 + x,
+                                                  "pattern": "pattern of B1"}]}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("code", "sample", "off"), EDGES, ids=[row[0] for row in EDGES])
+def test_tolerance_is_a_thousandth_of_an_inch(
+    code: str, sample: str, off: Callable[[float], Changes]
+) -> None:
+    """Off by nothing or by 0.0009 in passes; off by 0.0011 in is found."""
+    assert check_layout(*drawing(sample, off(0.0))) == ()
+    assert check_layout(*drawing(sample, off(0.0009))) == ()
+    assert {fault.code for fault in check_layout(*drawing(sample, off(0.0011)))} == {code}
+
+
+def test_tolerance_in_millimetres_is_the_same_length() -> None:
+    """A metric wall may be 0.025 mm short of what the bays take, not 0.03 mm."""
+    one_wall = {f"{BAYS}/2": DELETE, f"{WALLS}/1": DELETE}
+    near = drawing("metric", {**one_wall, f"{WALLS}/0/length": 1654 - 0.025})
+    far = drawing("metric", {**one_wall, f"{WALLS}/0/length": 1654 - 0.03})
+    assert check_layout(*near) == ()
+    assert [fault.code for fault in check_layout(*far)] == ["wall_fit"]
+
+
+def test_pinned_width_need_not_be_on_the_grid() -> None:
+    """An odd width stays when a pin asks for exactly it."""
+    changes = {f"{BAYS}/2/width": 29.97}
+    pin = {"wall": "A", "start": 56.25, "width": 29.97, "pattern": "pattern of B3"}
+    assert [f.code for f in check_layout(*drawing("single", changes))] == ["width_grid"]
+    assert check_layout(*drawing("single", {**changes, "/brief/pins": [pin]})) == ()
+
+
+def test_stiffened_boards_span_further() -> None:
+    """36 in is too wide for a plain board and not for a stiffened one."""
+    wide = {f"{BAYS}/2/width": 36.0}
+    assert [f.code for f in check_layout(*drawing("slope", wide))] == ["span"]
+    assert check_layout(*drawing("slope", {**wide, f"{BAYS}/2/stiffened": True})) == ()
+
+
+def test_covered_and_empty_places_are_free() -> None:
+    """What may be covered is no obstruction, and an empty floor zone hides nothing."""
+    outlet = {"wall": "A", "start": 10, "width": 5, "bottom": 12, "height": 5}
+    covered = drawing("single", {THINGS: [{**outlet, "may_cover": True}]})
+    behind_empty_floor = drawing("slope", {THINGS: [{**outlet, "start": 40, "height": 7}]})
+    assert check_layout(*covered) == ()
+    assert check_layout(*behind_empty_floor) == ()
+
+
+def test_uncased_door_of_a_walk_in_needs_the_aisle_only() -> None:
+    """The floor a leaf would sweep is free where the opening has none."""
+    moved = {f"{BAYS}/5": DELETE, f"{OPENINGS}/0/start": 50, f"{OPENINGS}/0/width": 32}
+    swinging = drawing("walk_in", moved)
+    cased = drawing("walk_in", {**moved, f"{OPENINGS}/0/kind": "cased"})
+    assert [f.code for f in check_layout(*swinging)] == ["opening_floor"]
+    assert check_layout(*cased) == ()
