@@ -1,4 +1,4 @@
-"""Servers for tests of the service: one shared by quiet tests, others made to order."""
+"""Servers and databases for tests of the service."""
 
 from __future__ import annotations
 
@@ -7,13 +7,26 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from service_harness import Server
+
+from tests.service.harness import Server
+from tests.service.postgres import Cluster, UnavailableError
 
 
 @pytest.fixture(scope="session")
 def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server that tests may not harm: quick settings, fake runner, SQLite."""
     server = Server(tmp_path_factory.mktemp("shared"), max_active_per_client=200)
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
+@pytest.fixture(scope="session")
+def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server that runs the optimizer itself."""
+    folder = tmp_path_factory.mktemp("real")
+    server = Server(folder, runner="api.jobs.running:OptimizerRunner", max_active_per_client=200)
     try:
         yield server.start()
     finally:
@@ -33,3 +46,26 @@ def make_server(tmp_path: Path) -> Iterator[Callable[..., Server]]:
     yield make
     for server in made:
         server.close()
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[Cluster]:
+    """A private PostgreSQL server; skips, saying why, where none can be had."""
+    started = None
+    try:
+        started = Cluster().start()
+    except UnavailableError as error:
+        pytest.skip(f"no PostgreSQL here: {error}")
+    try:
+        yield started
+    finally:
+        started.stop()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """An empty database of each kind."""
+    if request.param == "sqlite":
+        return f"sqlite:///{tmp_path}/store.sqlite3"
+    url: str = request.getfixturevalue("cluster").new_database()
+    return url

@@ -16,7 +16,7 @@ from typing import Any
 import httpx
 
 HERE = Path(__file__).resolve().parent
-FAKE_RUNNER = "service_fakes:FakeRunner"
+FAKE_RUNNER = "tests.service.fakes:FakeRunner"
 START_S = 40.0
 
 QUICK = {
@@ -61,7 +61,7 @@ class Server:
         self.log_path = folder / f"server-{self.port}.log"
         given = {f"CLOSET_{name.upper()}": str(value) for name, value in settings.items()}
         plain = {k: v for k, v in os.environ.items() if not k.startswith("CLOSET_")}
-        paths = [str(HERE), str(HERE.parent.parent), os.environ.get("PYTHONPATH", "")]
+        paths = [str(HERE.parent.parent), os.environ.get("PYTHONPATH", "")]
         self.environment = {
             **plain,
             **QUICK,

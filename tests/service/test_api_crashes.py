@@ -1,0 +1,179 @@
+"""Whatever dies, every accepted study reaches exactly one end, with the best so far kept."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from tests.service.harness import Server, brief
+
+LEASE_S = 2.0
+TAKE_UP_S = 12.0
+"""Generous on a busy machine; the lease is 2 s and the reaper looks four times a second."""
+
+MakeServer = Callable[..., Server]
+
+
+def ends(server: Server, study_id: str) -> list[dict[str, Any]]:
+    """The end events of a study."""
+    return [event for event in server.events(study_id) if event["event"] == "end"]
+
+
+def test_a_killed_worker_is_replaced_and_its_study_run_again(
+    make_server: MakeServer, database_url: str
+) -> None:
+    """SIGKILL of a worker mid-solve: the study is taken up at once and ends once, whole."""
+    server = make_server(database_url).start()
+    study = server.accept(brief("slow 4"))
+    server.wait_for_layout(study["id"])
+    os.kill(server.worker_of(study), signal.SIGKILL)
+    ended = server.wait_for(study["id"], timeout_s=TAKE_UP_S)
+    assert (ended["status"], ended["attempts"], len(ended["layouts"])) == ("optimal", 2, 3)
+    assert len(ends(server, study["id"])) == 1
+
+
+def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(
+    make_server: MakeServer, database_url: str
+) -> None:
+    """A run that dies each time is tried three times, then ends as an error, layouts kept."""
+    server = make_server(database_url).start()
+    study = server.accept(brief("crash"))
+    ended = server.wait_for(study["id"], timeout_s=2 * TAKE_UP_S)
+    assert (ended["status"], ended["attempts"]) == ("error", 3)
+    assert ended["problem"]["code"] == "worker_lost"
+    assert [layout["rank"] for layout in ended["layouts"]] == [1, 2]
+    assert len(ends(server, study["id"])) == 1
+    after = server.accept(brief("plain after"), Prefer="wait=10")
+    assert after["status"] == "optimal", "the service works on"
+
+
+def test_a_killed_server_loses_nothing(make_server: MakeServer, database_url: str) -> None:
+    """SIGKILL of the whole server mid-queue: started again, every study reaches one end."""
+    server = make_server(database_url, workers=1).start()
+    accepted = [server.accept(brief(f"slow 1 {number}")) for number in range(5)]
+    server.wait_for_layout(accepted[0]["id"])
+    children = server.children()
+    server.kill()
+    time.sleep(0.5)
+    assert [pid for pid in children if alive(pid)] == [], "children die with their server"
+    again = make_server(database_url).start()
+    for study in accepted:
+        ended = again.wait_for(study["id"], timeout_s=TAKE_UP_S + 5)
+        assert (ended["status"], len(ended["layouts"])) == ("optimal", 3)
+        assert len(ends(again, study["id"])) == 1
+
+
+def test_the_best_of_a_dead_server_is_kept(make_server: MakeServer, database_url: str) -> None:
+    """A layout found before the crash is there after it, and cancelling then keeps it."""
+    server = make_server(database_url).start()
+    study = server.accept(brief("slow 60"))
+    quick = server.accept(brief("stuck"))
+    server.wait_for_layout(quick["id"], 2)
+    server.kill()
+    again = make_server(database_url, workers=0).start()
+    assert len(again.get(quick["id"])["layouts"]) == 2
+    for entry in (study, quick):
+        again.client.post(f"/v1/studies/{entry['id']}/cancellation")
+        ended = again.wait_for(entry["id"], timeout_s=TAKE_UP_S)
+        assert ended["status"] == "cancelled"
+    assert len(again.get(quick["id"])["layouts"]) == 2
+
+
+def test_a_clean_stop_finishes_or_hands_back(make_server: MakeServer, database_url: str) -> None:
+    """SIGTERM: a short run finishes, a long one goes back into the queue uncounted."""
+    server = make_server(database_url, shutdown_grace_s=2).start()
+    short = server.accept(brief("slow 1"))
+    long = server.accept(brief("slow 60"))
+    queued = server.accept(brief("plain"))
+    server.wait_for(long["id"], "running")
+    assert server.stop() == 0
+    later = make_server(database_url, workers=0).start()
+    states = {
+        name: later.get(study["id"])
+        for name, study in (("short", short), ("long", long), ("queued", queued))
+    }
+    assert (states["short"]["state"], states["short"]["status"]) == ("done", "optimal")
+    assert (states["long"]["state"], states["long"]["attempts"]) == ("queued", 0)
+    assert states["queued"]["state"] in {"queued", "done"}
+
+
+def test_a_run_that_does_not_stop_is_killed(make_server: MakeServer) -> None:
+    """Cancelling a run that ignores the wish: killed after the grace, best so far kept."""
+    server = make_server().start()
+    study = server.accept(brief("stuck"))
+    server.wait_for_layout(study["id"], 2)
+    asked = time.monotonic()
+    answer = server.client.post(f"/v1/studies/{study['id']}/cancellation")
+    assert answer.status_code == 202
+    ended = server.wait_for(study["id"])
+    assert time.monotonic() - asked < 5
+    assert (ended["status"], len(ended["layouts"])) == ("cancelled", 2)
+
+
+def test_a_cancel_keeps_the_best_so_far(make_server: MakeServer) -> None:
+    """A run that heeds the wish stops by itself with what it has."""
+    server = make_server().start()
+    study = server.accept(brief("slow 8", options={"alternatives": 9, "time_limit_s": 60}))
+    server.wait_for_layout(study["id"])
+    server.client.post(f"/v1/studies/{study['id']}/cancellation")
+    ended = server.wait_for(study["id"])
+    assert ended["status"] == "cancelled"
+    assert 1 <= len(ended["layouts"]) < 9
+    again = server.client.post(f"/v1/studies/{study['id']}/cancellation")
+    assert (again.status_code, again.json()["status"]) == (200, "cancelled")
+
+
+def test_deadlines_hold_from_acceptance_on(make_server: MakeServer) -> None:
+    """Waiting counts: a study whose deadline passes in the queue or in the run is ended."""
+    server = make_server(workers=1).start()
+    running = server.client.post("/v1/studies?deadline_s=3", json=brief("stuck")).json()
+    waiting = server.client.post("/v1/studies?deadline_s=1", json=brief("plain")).json()
+    ended = server.wait_for(waiting["id"], timeout_s=6)
+    assert (ended["status"], ended["problem"]["code"]) == ("error", "deadline_passed")
+    ended = server.wait_for(running["id"], timeout_s=10)
+    assert (ended["status"], ended["problem"]["code"]) == ("time_limit", "deadline_passed")
+    assert len(ended["layouts"]) == 2
+
+
+def test_a_run_past_its_time_limit_and_allowance_is_killed(make_server: MakeServer) -> None:
+    """The brief's time limit and the allowance bound a run, whatever its deadline."""
+    server = make_server(workers=1, run_allowance_s=1).start()
+    data = brief("stuck", options={"alternatives": 3, "time_limit_s": 1})
+    ended = server.wait_for(server.accept(data)["id"], timeout_s=10)
+    assert (ended["status"], ended["problem"]["code"]) == ("time_limit", "run_killed")
+    assert len(ended["layouts"]) == 2
+
+
+def test_a_failing_run_is_an_error_not_an_accident(make_server: MakeServer) -> None:
+    """A fault or a want of memory ends the study with a problem; the worker lives on."""
+    server = make_server(workers=1).start()
+    for kind in ("fault", "memory"):
+        ended = server.accept(brief(kind), Prefer="wait=10")
+        assert (ended["status"], ended["problem"]["code"]) == ("error", "run_failed")
+        assert (ended["attempts"], len(ended["layouts"])) == (1, 2)
+    nothing = server.accept(brief("nothing"), Prefer="wait=10")
+    assert (nothing["status"], nothing["problem"]["code"]) == ("infeasible", "nothing_buildable")
+
+
+def test_a_deleted_study_stops_its_run(make_server: MakeServer) -> None:
+    """Deleting a running study kills the run and frees the worker."""
+    server = make_server(workers=1).start()
+    study = server.accept(brief("stuck"))
+    server.wait_for_layout(study["id"], 2)
+    assert server.client.delete(f"/v1/studies/{study['id']}").status_code == 204
+    assert server.client.get(f"/v1/studies/{study['id']}").status_code == 404
+    after = server.accept(brief("plain"), Prefer="wait=10")
+    assert after["status"] == "optimal"
+
+
+def alive(pid: int) -> bool:
+    """Whether a process is there and is no zombie."""
+    try:
+        with Path(f"/proc/{pid}/stat").open() as stat:
+            return stat.read().rsplit(")", 1)[1].split()[0] != "Z"
+    except (FileNotFoundError, ProcessLookupError):
+        return False
