@@ -26,6 +26,7 @@ from optimizer.commands.outputs import (
     write_text,
 )
 from optimizer.commands.watching import Watch
+from optimizer.errors import OptimizerError
 
 if TYPE_CHECKING:
     from optimizer.domain.brief import Brief
@@ -133,6 +134,8 @@ def _write(args: argparse.Namespace, study: Study) -> OutputError | None:
             write_folder(args.drawings, partial(_draw, study.brief, study.layouts))
     except OutputError as error:
         return error
+    except OptimizerError as error:
+        return OutputError(args.drawings, str(error))
     return None
 
 

@@ -46,7 +46,8 @@ def proposed(tmp_path_factory: pytest.TempPathFactory) -> Proposed:
     """Two layouts for the hall closet, solved once for all tests here."""
     path = tmp_path_factory.mktemp("real") / "study.json"
     options = ("--alternatives", "2", "--gap", "0.02", "--time-limit", "60", "--no-repairs")
-    done = optimizer("propose", "hall-reach-in", *options, "--json", path)
+    outputs = ("--json", path, "--drawings", path.parent / "drawings")
+    done = optimizer("propose", "hall-reach-in", *options, *outputs)
     return Proposed(done, path, json.loads(path.read_text(encoding="utf-8")))
 
 
@@ -62,6 +63,17 @@ def test_layouts_come_out_ranked(proposed: Proposed) -> None:
         row = rows[str(layout["rank"])]
         assert row[1:3] == [f"{layout['score']:.1f}", f"{layout['bound']:.1f}"]
         assert row[11:] == [str(layout["metrics"]["sheets"]), str(layout["metrics"]["parts"])]
+
+
+def test_each_layout_is_drawn(proposed: Proposed) -> None:
+    """A plan and the back wall of each layout, as SVG and as DXF."""
+    folder = proposed.path.parent / "drawings"
+    for rank in (1, 2):
+        names = [path.name for path in (folder / f"layout-{rank}").iterdir()]
+        kinds = {name.rsplit(".", 1)[-1] for name in names}
+        assert kinds == {"svg", "dxf"}
+        assert len([name for name in names if "plan" in name]) == 2
+        assert len([name for name in names if "back" in name]) == 2
 
 
 def test_every_bay_of_the_best_is_shown(proposed: Proposed) -> None:

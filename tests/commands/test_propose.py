@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from optimizer.domain.study import Status, Study
-from optimizer.errors import NothingBuildableError, SolverFailedError
+from optimizer.errors import BuildError, NothingBuildableError, SolverFailedError
 
 Run = Callable[..., Any]
 
@@ -253,6 +253,29 @@ def test_drawings_come_in_a_folder_for_each_layout(
         "layout-2/wall-B.svg": "Hall closet 2",
     }
     assert [path.name for path in folder.parent.iterdir()] == ["drawings"]
+
+
+def test_a_drawing_that_fails_keeps_the_report(
+    run: Run,
+    hall_brief_file: Path,
+    proposing: Any,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What cannot be drawn is told after the report, the study is written all the same."""
+
+    def write_drawings(*_: Any) -> list[Path]:
+        raise BuildError("bay B1 cannot be drawn")
+
+    fake = ModuleType("optimizer.drawing")
+    fake.write_drawings = write_drawings  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "optimizer.drawing", fake)
+    folder, out = tmp_path / "drawings", tmp_path / "out.json"
+    ran = run("propose", hall_brief_file, "--drawings", folder, "--json", out)
+    assert ran.status == 1
+    assert ran.err == f"error: cannot write '{folder}': bay B1 cannot be drawn\n"
+    assert "Layout 1 ---" in ran.out
+    assert (out.exists(), folder.exists()) == (True, False)
 
 
 def test_a_rerun_starts_from_the_earlier_study(
