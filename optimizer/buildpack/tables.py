@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from io import StringIO
@@ -10,12 +11,14 @@ from io import StringIO
 from pydantic import TypeAdapter
 from rich.console import Console
 from rich.table import Table as RichTable
+from rich.text import Text
 
 from optimizer.buildpack.structure_report import alike
 from optimizer.domain.pack import BuildPack, CutListRow
 from optimizer.units import Units, format_short
 
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = re.compile(r"[=@\t\r]|[+-](?!\d[\d./ -]*\"?$)")
+"""What a spreadsheet would run: these starts, and signs that do not begin a length."""
 _ROWS = TypeAdapter(tuple[CutListRow, ...])
 
 
@@ -31,11 +34,11 @@ class Table:
 def as_text(table: Table, width: int = 140) -> str:
     """A table for the screen."""
     out = StringIO()
-    grid = RichTable(title=table.title, title_justify="left", expand=False)
+    grid = RichTable(title=Text(table.title), title_justify="left", expand=False)
     for column in table.columns:
-        grid.add_column(column, overflow="fold")
+        grid.add_column(Text(column), overflow="fold")
     for row in table.rows:
-        grid.add_row(*(cell.replace("[", r"\[") for cell in row))
+        grid.add_row(*(Text(cell) for cell in row))
     Console(file=out, width=width, color_system=None, highlight=False).print(grid)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
 
@@ -50,7 +53,14 @@ def as_csv(table: Table) -> str:
 
 
 def _harmless(cell: str) -> str:
-    return f"'{cell}" if cell.startswith(_FORMULA_STARTS) else cell
+    return f"'{cell}" if _FORMULA.match(cell) else cell
+
+
+def _number(value: float, unit: str) -> str:
+    """A figure to three places, without exponents; shares as per cent."""
+    if unit == "1":
+        return f"{value:.0f}" if value >= 1.0 and value == round(value) else f"{value:.1%}"
+    return f"{value:.0f} {unit}" if abs(value) >= 100.0 else f"{value:.3g} {unit}"
 
 
 def cut_list_table(pack: BuildPack) -> Table:
@@ -100,7 +110,7 @@ def cut_list_csv(rows: Iterable[CutListRow], units: Units) -> str:
             (
                 *(str(row.row), str(row.count), row.name, row.stock.value, row.material, row.grain),
                 *(format_short(getattr(row, size), units) for size in sizes),
-                *(f"{getattr(row, size):g}" for size in sizes),
+                *(f"{getattr(row, size):.10g}" for size in sizes),
                 *(" ".join(row.shown), " ".join(row.parts), "; ".join(row.bays), row.note),
             )
             for row in rows
@@ -160,11 +170,11 @@ def checks_table(pack: BuildPack) -> Table:
                 check.status.value,
                 f"{check.kind}: {check.check}",
                 " ".join(ids),
-                f"{check.demand:.3g} {check.unit}".removesuffix(" 1"),
-                f"{check.limit:.3g} {check.unit}".removesuffix(" 1"),
+                _number(check.demand, check.unit),
+                _number(check.limit, check.unit),
                 f"{check.use:.0%}" if check.limit else "no capacity",
                 "; ".join(
-                    f"{figure.name} {figure.value:.3g} {figure.unit}".removesuffix(" 1")
+                    f"{figure.name} {_number(figure.value, figure.unit)}"
                     for figure in check.figures
                 ),
                 "; ".join(check.mends),

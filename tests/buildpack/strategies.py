@@ -1,0 +1,126 @@
+"""Random layouts of one wall that keep the rules: bays, boards, rods, gaps and strips."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Bay, Filler, Layout, Zone, ZoneKind
+from optimizer.domain.needs import Hang
+from optimizer.units import Units
+
+_SIZES: dict[Units, dict[str, Any]] = {
+    Units.INCH: {
+        "panel": 0.75,
+        "widths": (12.0, 36.0),
+        "depths": (10.0, 12.0, 14.5, 16.0),
+        "rod": (63.0, 66.75),
+        "hang_depth": 24.0,
+        "rises": (9.0, 15.0),
+        "base": 3.5,
+        "gap": (2.0, 9.0),
+        "ceiling": 120.0,
+    },
+    Units.MILLIMETRE: {
+        "panel": 18.0,
+        "widths": (300.0, 900.0),
+        "depths": (250.0, 300.0, 355.0, 400.0),
+        "rod": (1600.0, 1693.0),
+        "hang_depth": 600.0,
+        "rises": (230.0, 380.0),
+        "base": 90.0,
+        "gap": (50.0, 230.0),
+        "ceiling": 3000.0,
+    },
+}
+
+
+def _on_grid(units: Units, low: float, high: float) -> st.SearchStrategy[float]:
+    """Multiples of the cutting grid from `low` to `high`."""
+    grid = units.grid
+    return st.integers(round(low / grid), round(high / grid)).map(lambda steps: steps * grid)
+
+
+@st.composite
+def _zones(draw: st.DrawFn, units: Units) -> tuple[Zone, ...]:
+    """A stack of shelves, or one long rod under one board; tops reach what is above."""
+    sizes = _SIZES[units]
+    panel, depth = sizes["panel"], draw(st.sampled_from(sizes["depths"]))
+    if draw(st.booleans()):
+        drop, board = sizes["rod"]
+        lift = draw(_on_grid(units, 3 * units.from_inch(1), 9 * units.from_inch(1)))
+        return (
+            Zone(
+                kind=ZoneKind.ROD,
+                bottom=lift,
+                top=lift + board - panel,
+                depth=sizes["hang_depth"],
+                hang=Hang.LONG,
+                rod_height=lift + drop,
+            ),
+            Zone(kind=ZoneKind.SHELF, bottom=lift + board, top=sizes["ceiling"], depth=depth),
+        )
+    rises = draw(st.lists(_on_grid(units, *sizes["rises"]), min_size=0, max_size=6))
+    tops = [sizes["base"]]
+    for rise in rises:
+        tops.append(tops[-1] + rise)
+    ends = [*(top - panel for top in tops[1:]), sizes["ceiling"]]
+    return tuple(
+        Zone(kind=ZoneKind.SHELF, bottom=top, top=end, depth=depth)
+        for top, end in zip(tops, ends, strict=True)
+    )
+
+
+def _brief(units: Units, length: float, **construction: Any) -> Brief:
+    return Brief.model_validate(
+        {
+            "units": units.value,
+            "room": {
+                "ceiling_height": _SIZES[units]["ceiling"],
+                "walls": [{"id": "W", "length": length}],
+            },
+            "needs": {"shelf_length": 100},
+            "construction": construction,
+        }
+    )
+
+
+@st.composite
+def layouts(draw: st.DrawFn) -> tuple[Brief, Layout]:
+    """A brief of one wall, in either system of units, with one to four bays on it."""
+    units = draw(st.sampled_from(list(Units)))
+    sizes = _SIZES[units]
+    panel = sizes["panel"]
+    bays: list[Bay] = []
+    fillers: list[Filler] = []
+    here = draw(st.sampled_from([0.0, *sizes["gap"]]))
+    with reading_units(units):
+        for number in range(1, draw(st.integers(1, 4)) + 1):
+            if bays:
+                joint = draw(st.sampled_from(["shared", "own", "filler", "open"]))
+                gap = draw(_on_grid(units, *sizes["gap"]))
+                if joint == "filler":
+                    start = here + panel
+                    fillers.append(Filler(wall="W", start=start, width=gap, kind="filler"))
+                here += {"shared": 0.0, "own": panel}.get(joint, panel + gap)
+            zones = draw(_zones(units))
+            width = draw(_on_grid(units, *sizes["widths"]))
+            bay = Bay(
+                id=f"W{number}",
+                wall="W",
+                start=here + panel,
+                width=width,
+                depth=max(zone.depth or 0.0 for zone in zones),
+                pattern="random",
+                zones=zones,
+                height=zones[-1].bottom,
+                stiffened=draw(st.booleans()),
+            )
+            bays.append(bay)
+            here = bay.end
+        rest = draw(st.sampled_from([0.0, *sizes["gap"]]))
+        layout = Layout(bays=tuple(bays), fillers=tuple(fillers))
+    return _brief(units, here + panel + rest), layout

@@ -1,0 +1,189 @@
+"""What holds of the parts of every layout, on random ones."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+
+from optimizer.buildpack.chains import wall_chains
+from optimizer.buildpack.cutlist import cut_list, cuts
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.parts import parts_of
+from optimizer.buildpack.rebuild import layout_from_parts
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import Box, Part, PartKind, Stock
+from tests.buildpack.samples import metric, reach_in
+from tests.buildpack.strategies import layouts
+
+_BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
+_FINE = 1e-6
+
+
+def _bays_as_data(layout: Layout) -> list[dict[str, object]]:
+    return [bay.model_dump(exclude={"pattern"}) for bay in layout.bays]
+
+
+@pytest.mark.parametrize("sample", [reach_in, metric])
+def test_hand_made_layouts_come_back_from_their_parts(sample: object) -> None:
+    """Bays, boards and rods rebuilt from the parts are those of the layout."""
+    brief, layout = sample()  # type: ignore[operator]
+    assert _bays_as_data(layout_from_parts(brief, parts_of(brief, layout))) == _bays_as_data(layout)
+
+
+def _rounded(data: object) -> object:
+    if isinstance(data, float):
+        return round(data, 6)
+    if isinstance(data, dict):
+        return {key: _rounded(value) for key, value in data.items()}
+    return [_rounded(value) for value in data] if isinstance(data, list | tuple) else data
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_random_layouts_come_back_from_their_parts(case: tuple[Brief, Layout]) -> None:
+    """The same for random layouts; bays come back from left to right."""
+    brief, layout = case
+    rebuilt = layout_from_parts(brief, parts_of(brief, layout))
+    assert _rounded(_bays_as_data(rebuilt)) == _rounded(_bays_as_data(layout))
+
+
+def _meet(a: Box, b: Box) -> bool:
+    """Whether two boxes share space."""
+    return (
+        a.along < b.end - _FINE
+        and b.along < a.end - _FINE
+        and a.out < b.front - _FINE
+        and b.out < a.front - _FINE
+        and a.bottom < b.top - _FINE
+        and b.bottom < a.top - _FINE
+    )
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_no_two_parts_share_space(case: tuple[Brief, Layout]) -> None:
+    """As built in, no part runs through another, and none through the wall's ends or ceiling."""
+    brief, layout = case
+    parts = parts_of(brief, layout)
+    assert [(a.id, b.id) for a, b in combinations(parts, 2) if _meet(a.box, b.box)] == []
+    length, ceiling = brief.room.walls[0].clear_length, brief.room.ceiling_height
+    assert [
+        part.id
+        for part in parts
+        if part.box.along < -_FINE
+        or part.box.end > length + _FINE
+        or part.box.bottom < -_FINE
+        or part.box.top > ceiling + _FINE
+    ] == []
+
+
+def _under(board: Part, parts: Sequence[Part], kind: PartKind) -> list[Part]:
+    """Parts of one kind in the board's bay whose top bears its underside."""
+    return [
+        part
+        for part in parts
+        if part.kind is kind
+        and part.bays == board.bays
+        and abs(part.box.top - board.box.bottom) < _FINE
+        and part.box.along >= board.box.along - _slack(board)
+        and part.box.end <= board.box.end + _slack(board)
+    ]
+
+
+def _slack(board: Part) -> float:
+    """How far a cleat may reach past its board: the shelf clearance at most."""
+    return 2.0 if board.thickness > 2.0 else 0.0625
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_every_shelf_has_its_supports(case: tuple[Brief, Layout]) -> None:
+    """Under each board: a back cleat, a cleat at each side on its upright, its stiffener."""
+    brief, layout = case
+    parts = parts_of(brief, layout)
+    stiffened = {bay.id for bay in layout.bays if bay.stiffened}
+    for board in (part for part in parts if part.kind in _BOARDS):
+        assert len(_under(board, parts, PartKind.BACK_CLEAT)) == 1
+        assert len(_under(board, parts, PartKind.SIDE_CLEAT)) == 2
+        expected = 1 if board.bays[0] in stiffened else 0
+        assert len(_under(board, parts, PartKind.STIFFENER)) == expected
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_every_rod_hangs_between_two_uprights_that_reach_it(case: tuple[Brief, Layout]) -> None:
+    """An upright at each end of a rod reaches past its centre and above it; a board is over it."""
+    brief, layout = case
+    parts = parts_of(brief, layout)
+    allowance = brief.construction.rod_allowance + brief.units.grid
+    for rod in (part for part in parts if part.kind is PartKind.ROD):
+        bay = rod.bays[0]
+        sides = [p for p in parts if p.kind is PartKind.UPRIGHT and bay in p.bays]
+        gaps = [min(abs(rod.box.along - p.box.end), abs(p.box.along - rod.box.end)) for p in sides]
+        assert len(sides) == 2
+        assert max(gaps) <= allowance
+        assert all(p.box.front >= brief.construction.rod_setback for p in sides)
+        assert all(p.box.top >= rod.box.top for p in sides)
+        assert any(p.kind in _BOARDS and p.bays == rod.bays for p in parts)
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_chains_add_up_to_their_wall(case: tuple[Brief, Layout]) -> None:
+    """Links follow one another without a gap and add up to the wall."""
+    brief, layout = case
+    for chain in wall_chains(Job(brief, layout)):
+        assert chain.total == brief.room.wall(chain.wall).clear_length
+        assert sum(link.length for link in chain.links) == pytest.approx(chain.total, abs=1e-9)
+        here = 0.0
+        for link in chain.links:
+            assert link.start == pytest.approx(here, abs=1e-9)
+            assert link.length > 0
+            here = link.start + link.length
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_the_cut_list_keeps_every_length(case: tuple[Brief, Layout]) -> None:
+    """Rows hold each part once, in order of stock, width and length; lengths and areas add up."""
+    brief, layout = case
+    parts = parts_of(brief, layout)
+    rows = cut_list(parts)
+    assert sorted(name for row in rows for name in row.parts) == sorted(part.id for part in parts)
+    for stock in Stock:
+        own = [row for row in rows if row.stock is stock]
+        assert [row.width for row in own] == sorted((row.width for row in own), reverse=True)
+        assert sum(row.count * row.length * row.width for row in own) == pytest.approx(
+            sum(part.length * part.width for part in parts if part.stock is stock)
+        )
+    assert [row.row for row in rows] == list(range(1, len(rows) + 1))
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_saw_settings_cover_each_part_once_per_kind_of_cut(case: tuple[Brief, Layout]) -> None:
+    """Every sheet part is ripped once, every part is crosscut once, rips before crosscuts."""
+    brief, layout = case
+    parts = parts_of(brief, layout)
+    steps = cuts(parts)
+    ripped = [name for cut in steps if cut.kind == "rip" for name in cut.parts]
+    crossed = [name for cut in steps if cut.kind == "crosscut" for name in cut.parts]
+    assert sorted(ripped) == sorted(part.id for part in parts if part.stock is Stock.SHEET)
+    assert sorted(crossed) == sorted(part.id for part in parts)
+    sheet = [cut.kind for cut in steps if cut.stock is Stock.SHEET]
+    assert sheet == sorted(sheet, key=["rip", "crosscut"].index)
+
+
+@given(layouts())
+@settings(max_examples=60, deadline=None)
+def test_sizes_are_on_the_cutting_grid(case: tuple[Brief, Layout]) -> None:
+    """Lengths and widths of panels and strips are whole sixteenths or millimetres."""
+    brief, layout = case
+    grid = brief.units.grid
+    for part in parts_of(brief, layout):
+        sizes = [part.length] if part.stock is Stock.ROD else [part.length, part.width]
+        assert [round(size / grid, 6) % 1 for size in sizes] == [0] * len(sizes)
