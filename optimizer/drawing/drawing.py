@@ -13,6 +13,7 @@ from typing import Any
 import ezdxf
 
 from optimizer.drawing.paper import Paper
+from optimizer.drawing.pdf import pdf_of
 from optimizer.drawing.strokes import Primitive, strokes_of
 from optimizer.drawing.svg import svg_of
 
@@ -47,6 +48,10 @@ class Drawing:
     def to_svg(self) -> str:
         """The sheet as SVG, in mm of paper, with real text."""
         return svg_of(self)
+
+    def to_pdf(self) -> bytes:
+        """The sheet as a PDF of one page, with real text."""
+        return pdf_of(self)
 
     def to_dxf(self) -> bytes:
         """The document as DXF R2010, the same bytes each time."""

@@ -63,7 +63,9 @@ def _obstacles(board: Board, ground: Ground) -> list[Rect]:
 def _taken(ground: Ground, walls: list[Rect]) -> list[Rect]:
     """Where no label of the room may stand: in walls and bays."""
     views = ground.scene.walls.values()
-    return walls + [bay_rect(ground, view, bay) for view in views for bay in view.bays]
+    panel = ground.scene.brief.construction.panel_thickness
+    bays = [(view, bay) for view in views for bay in view.bays]
+    return walls + [bay_rect(ground, view, bay).grown(panel) for view, bay in bays]
 
 
 def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
@@ -101,7 +103,7 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
     middle = at(view.length / 2, 0.0)
     ringed = [_around(middle, canvas.mm(mm), turn) for mm in range(8, 34, 3) for turn in _TURNS]
     for place in (*places, *ringed):
-        circle = Rect(*place, *place).grown(radius + canvas.mm(0.4))
+        circle = Rect(*place, *place).grown(radius + canvas.mm(0.7))
         if placer.free(circle):
             canvas.circle(place, radius, layers.TEXT)
             canvas.text(text, place, 2.2, bold=True)

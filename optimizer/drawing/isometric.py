@@ -1,0 +1,228 @@
+"""The isometric view: the room cut away on the viewer's side, so that bays show their fronts.
+
+Where bays stand on walls that one view cannot show from the front, a second view from
+the other side stands beside the first.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.domain.room import Obstruction, ObstructionKind
+from optimizer.drawing import layers
+from optimizer.drawing.canvas import Point
+from optimizer.drawing.drawing import Drawing
+from optimizer.drawing.elevation_bays import rod_radius
+from optimizer.drawing.labels import Placer, Spot
+from optimizer.drawing.layers import Layer
+from optimizer.drawing.lettering import Rect
+from optimizer.drawing.plan_walls import Ground, ground_of
+from optimizer.drawing.sheet import Board, Title, compose
+from optimizer.drawing.solids import Direction, Edge, Point3, Slant, Solid, visible_edges
+from optimizer.drawing.wallview import Scene, WallView, depth_of, rod_height
+
+_VIEWS = (Direction(1, -1), Direction(-1, -1), Direction(1, 1), Direction(-1, 1))
+"""Where the viewer may stand, in the order of liking: in front of the first wall first."""
+
+_APART = 12.0
+"""Paper between two views [mm]."""
+
+_SLAB_IN = 0.25
+"""Thickness of the slab behind a wall [in]: enough to hide, drawn nowhere."""
+
+_GARMENT_IN = 3.0
+"""Distance of the strokes that stand for hung clothes [in]."""
+
+
+@dataclass(frozen=True)
+class _View:
+    """One view, worked out once for all scales: its edges, and where bay ids go."""
+
+    edges: list[Edge]
+    marks: list[tuple[str, Point]]
+    names: list[tuple[str, Point]]
+
+    @property
+    def extents(self) -> Rect:
+        """Rectangle around all edges."""
+        xs = [x for edge in self.edges for x in (edge.start[0], edge.end[0])] or [0.0]
+        ys = [y for edge in self.edges for y in (edge.start[1], edge.end[1])] or [0.0]
+        return Rect(min(xs), min(ys), max(xs), max(ys))
+
+
+def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None = None) -> Drawing:
+    """Isometric view of the room with its bays, hidden lines left out.
+
+    LayoutError where the layout contradicts the brief, BriefError where walls cross.
+    """
+    ground = ground_of(Scene(brief, layout))
+    views = [_seen(ground, direction) for direction in _directions(ground)]
+
+    def paint(board: Board) -> None:
+        left = 0.0
+        for view in views:
+            extents = view.extents
+            _paint(board, view, left - extents.left)
+            left += extents.width + board.canvas.mm(_APART)
+        board.notes.remark("Isometric: lengths along the three axes are to scale.")
+        board.notes.remark("Walls on the viewer's side are cut away.")
+        if len(views) > 1:
+            board.notes.remark(
+                "Two views from opposite sides; bays on a wall cut away are dashed on the floor."
+            )
+
+    width = sum(view.extents.width for view in views)
+    height = max(view.extents.height for view in views)
+    title = Title(brief.name, "Isometric view", brief.units, date)
+    return compose("isometric", title, (width, height), paint)
+
+
+def _directions(ground: Ground) -> list[Direction]:
+    """The view that shows most bays from the front, and its opposite for the others."""
+    weights: dict[tuple[float, float], float] = {}
+    for view in ground.scene.walls.values():
+        normal = ground.outline.walls[view.index].normal
+        weights[normal] = weights.get(normal, 0.0) + sum(bay.width for bay in view.bays)
+
+    def shown(direction: Direction) -> float:
+        return sum(width for normal, width in weights.items() if direction.faces(normal))
+
+    first = max(_VIEWS, key=lambda view: (round(shown(view), 6), -_VIEWS.index(view)))
+    if sum(weights.values()) - shown(first) > 1e-6:
+        return [first, Direction(-first.x, -first.y)]
+    return [first]
+
+
+def _seen(ground: Ground, direction: Direction) -> _View:
+    solids: list[Solid | Slant] = []
+    marks, names = [], []
+    for view in ground.scene.walls.values():
+        front = direction.faces(ground.outline.walls[view.index].normal)
+        if front:
+            solids += list(_wall_frames(ground, view))
+            solids += list(_storage(ground, view))
+            marks += [(bay.id, _mark(ground, view, bay, direction)) for bay in view.bays]
+            hanging = (thing for thing in view.obstructions if thing.setback > 0)
+            names += [_named(ground, view, thing, direction) for thing in hanging]
+        else:
+            solids += [_solid(ground, view, _footprint(bay), layers.BEYOND) for bay in view.bays]
+    return _View(visible_edges(solids, direction), marks, names)
+
+
+def _named(
+    ground: Ground, view: WallView, thing: Obstruction, direction: Direction
+) -> tuple[str, Point]:
+    """What an obstruction is, and its middle on the drawing."""
+    out = max(thing.projection, thing.setback)
+    x, y = ground.at(view)(thing.start + thing.width / 2, out)
+    return thing.kind.value, direction.project((x, y, thing.bottom + thing.height / 2))
+
+
+def _mark(ground: Ground, view: WallView, bay: Bay, direction: Direction) -> Point:
+    """The middle of a bay's top."""
+    x, y = ground.at(view)((bay.start + bay.end) / 2, bay.depth / 2)
+    return direction.project((x, y, bay.height))
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """A box in the frame of a wall: along it, out from it and up from the floor."""
+
+    along: tuple[float, float]
+    out: tuple[float, float]
+    up: tuple[float, float]
+
+
+def _solid(ground: Ground, view: WallView, span: _Span, layer: Layer, drawn: bool = True) -> Solid:
+    rect = ground.rect(view, span.along, span.out)
+    low: Point3 = (rect.left, rect.bottom, span.up[0])
+    high: Point3 = (rect.right, rect.top, span.up[1])
+    return Solid(low, high, layer, drawn)
+
+
+def _footprint(bay: Bay) -> _Span:
+    return _Span((bay.start, bay.end), (0.0, bay.depth), (0.0, 0.0))
+
+
+def _wall_frames(ground: Ground, view: WallView) -> Iterable[Solid | Slant]:
+    """Outline of a wall, with its openings and windows, as frames without thickness.
+
+    A slab behind it hides what another wall, coming forward as a pier does, has behind it.
+    """
+    length = ground.outline.walls[view.index].length
+    left, right = view.height_at(0.0), view.height_at(length)
+
+    def frame(along: tuple[float, float], up: tuple[float, float], layer: Layer) -> Solid:
+        return _solid(ground, view, _Span(along, (0.0, 0.0), up), layer)
+
+    slab = _Span((0.0, length), (-ground.inches(_SLAB_IN), 0.0), (0.0, min(left, right)))
+    yield _solid(ground, view, slab, layers.WALL, drawn=False)
+    yield frame((0.0, length), (0.0, 0.0), layers.WALL)
+    yield frame((0.0, 0.0), (0.0, left), layers.WALL)
+    yield frame((length, length), (0.0, right), layers.WALL)
+    ends = ground.at(view)(0.0, 0.0), ground.at(view)(length, 0.0)
+    yield Slant((*ends[0], left), (*ends[1], right), layers.WALL)
+    for opening in view.openings:
+        span = (opening.start, opening.start + opening.width)
+        yield frame(span, (0.0, opening.height), layers.OPENING)
+    for thing in view.obstructions:
+        along = (thing.start, thing.start + thing.width)
+        up = (thing.bottom, thing.bottom + thing.height)
+        out = (thing.setback, max(thing.projection, thing.setback))
+        yield _solid(ground, view, _Span(along, out, up), layers.OBSTRUCTION)
+        if thing.kind is ObstructionKind.WINDOW:
+            middle = (up[0] + up[1]) / 2
+            yield frame(along, (middle, middle), layers.OBSTRUCTION)
+
+
+def _storage(ground: Ground, view: WallView) -> Iterable[Solid]:
+    """Uprights, boards, rods, clothes and items of a wall."""
+    for upright in view.uprights:
+        span = _Span((upright.left, upright.right), (0.0, upright.depth), (0.0, upright.top))
+        yield _solid(ground, view, span, layers.UPRIGHT)
+    for bay in view.bays:
+        for zone in bay.zones:
+            if zone.kind is ZoneKind.SHELF:
+                up = (zone.bottom - view.panel, zone.bottom)
+                span = _Span((bay.start, bay.end), (0.0, depth_of(zone, bay)), up)
+                yield _solid(ground, view, span, layers.BOARD)
+        for zone in view.rods(bay):
+            yield from _hanging(ground, view, bay, zone)
+        for piece in view.standing(bay):
+            up = (piece.rect.bottom, piece.rect.top)
+            span = _Span((piece.rect.left, piece.rect.right), (0.0, piece.item.depth), up)
+            yield _solid(ground, view, span, layers.ITEM)
+
+
+def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[Solid]:
+    """A rod, and light strokes for what hangs from it."""
+    radius, height = rod_radius(view), rod_height(zone)
+    setback = min(view.brief.construction.rod_setback, depth_of(zone, bay) - radius)
+    out = (setback - radius, setback + radius)
+    rod = _Span((bay.start, bay.end), out, (height - radius, height + radius))
+    yield _solid(ground, view, rod, layers.ROD)
+    count = max(1, int(bay.width / ground.inches(_GARMENT_IN)))
+    for number in range(count):
+        x = bay.start + (number + 0.5) * bay.width / count
+        garment = _Span((x, x), (setback, setback), (zone.bottom, height - radius))
+        yield _solid(ground, view, garment, layers.CLOTHES)
+
+
+def _paint(board: Board, view: _View, shift: float) -> None:
+    """One view, moved to the right by `shift`, with the ids of the bays it shows."""
+    canvas = board.canvas
+    for edge in view.edges:
+        start, end = edge.start, edge.end
+        canvas.line((start[0] + shift, start[1]), (end[0] + shift, end[1]), edge.layer)
+    placer = Placer(canvas, board.notes, None)
+    for text, (x, y) in view.marks:
+        rises = (0.0, 2.2, 4.8, 7.4, -2.6, 10.0)
+        spots = [Spot((x + shift, y + canvas.mm(rise))) for rise in rises]
+        placer.label(text, spots, where="bay", bold=True, masked=True)
+    for text, (x, y) in view.names:
+        spots = [Spot((x + shift, y + canvas.mm(rise))) for rise in (0.0, 3.5, -3.5)]
+        placer.try_text(text, spots, heights=(1.6,), masked=True)

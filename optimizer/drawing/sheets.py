@@ -1,0 +1,293 @@
+"""Sheet layouts and stick layouts as drawings: parts with their ids, cuts by number."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from itertools import groupby
+
+from optimizer.domain.sheets import Box as SheetBox
+from optimizer.domain.sheets import (
+    CutStage,
+    NestingResult,
+    Offcut,
+    PlacedPart,
+    SheetCut,
+    SheetLayout,
+    StickLayout,
+    StickResult,
+)
+from optimizer.drawing import layers
+from optimizer.drawing.canvas import Canvas, Point
+from optimizer.drawing.chains import Line, draw_whole
+from optimizer.drawing.drawing import Drawing
+from optimizer.drawing.labels import Placer, Spot
+from optimizer.drawing.lettering import Rect, text_width
+from optimizer.drawing.sheet import Board, Title, compose
+from optimizer.units import Units, format_inches, format_short
+
+STICKS_PER_PAGE = 14
+
+_STAGES = {
+    CutStage.EDGE: "trim edge",
+    CutStage.RIP: "rip",
+    CutStage.CROSS: "crosscut",
+    CutStage.TRIM: "trim to",
+}
+_MARK = 1.7
+"""Radius of a cut's number on paper [mm]."""
+
+_BAR = 6.5
+"""Height of a stick on paper, not to scale [mm]."""
+
+_PITCH = 12.6
+"""Distance of sticks on paper [mm]."""
+
+
+def draw_sheets(
+    result: NestingResult,
+    units: Units,
+    project: str = "",
+    *,
+    date: datetime.date | None = None,
+) -> tuple[Drawing, ...]:
+    """One drawing for each sheet, its cuts numbered in cutting order and listed beside it."""
+    total = len(result.sheets)
+    copies = _with_copies(result)
+    return tuple(
+        _draw_sheet(sheet, Title(project, f"Sheet {sheet.number} of {total}", units, date), copies)
+        for sheet in result.sheets
+    )
+
+
+def _with_copies(result: NestingResult) -> frozenset[str]:
+    """Parts of which there is more than one piece."""
+    pieces = (part for sheet in result.sheets for part in sheet.parts)
+    return frozenset(part.part for part in pieces if part.copy_number > 1)
+
+
+def _draw_sheet(sheet: SheetLayout, title: Title, copies: frozenset[str]) -> Drawing:
+    def paint(board: Board) -> None:
+        _SheetPainter(board, sheet, copies).paint()
+
+    return compose(f"sheet-{sheet.number}", title, (sheet.width, sheet.height), paint)
+
+
+def _rect(box: SheetBox) -> Rect:
+    return Rect(box.x, box.y, box.right, box.top)
+
+
+def size_text(length: float, units: Units) -> str:
+    """A length on a sheet: to 1/32 in, where trims come to that, or to 0.1 mm."""
+    if units is Units.INCH:
+        return format_inches(length, 32)
+    return f"{length:.1f}".removesuffix(".0")
+
+
+def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
+    """What to set the saw to, cut by cut; cuts in a row at one setting share a line."""
+    lines = []
+    settings = groupby(cuts, key=lambda cut: (cut.stage, size_text(cut.size, units)))
+    for (stage, size), same in settings:
+        numbers = [cut.number for cut in same]
+        span = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}-{numbers[-1]}"
+        lines.append(f"{span} {_STAGES[stage]} {size}")
+    return lines
+
+
+class _SheetPainter:
+    """Paints one sheet on a board."""
+
+    def __init__(self, board: Board, sheet: SheetLayout, copies: frozenset[str]) -> None:
+        self.board = board
+        self.canvas = board.canvas
+        self.units = board.canvas.units
+        self.sheet = sheet
+        self.copies = copies
+        self.placer = Placer(board.canvas, board.notes, None)
+
+    def paint(self) -> None:
+        """Sheet, offcuts, parts and cuts, then lettering."""
+        canvas, sheet = self.canvas, self.sheet
+        outline = Rect(0.0, 0.0, sheet.width, sheet.height)
+        canvas.rect(outline, layers.FRAME)
+        if sheet.edge_trim:
+            canvas.rect(outline.grown(-sheet.edge_trim), layers.OFFCUT)
+        for offcut in sheet.offcuts:
+            self._offcut(offcut)
+        for part in sheet.parts:
+            canvas.rect(_rect(part), layers.PART)
+        for cut in sheet.cuts:
+            self._cut(cut)
+        for part in sheet.parts:
+            self._label(part)
+        for offcut in sheet.offcuts:
+            if offcut.reusable:
+                self._keep(offcut)
+        below, left = -canvas.mm(6.0), -canvas.mm(7.0)
+        draw_whole(canvas, 0.0, sheet.width, Line(below, -1), 0.0)
+        draw_whole(canvas, 0.0, sheet.height, Line(left, -1, upright=True), 0.0)
+        self._remarks()
+
+    def _offcut(self, offcut: Offcut) -> None:
+        rect = _rect(offcut)
+        self.canvas.rect(rect, layers.OFFCUT)
+        if min(rect.width, rect.height) > self.canvas.mm(1.0):
+            corners = [
+                (rect.left, rect.bottom),
+                (rect.right, rect.bottom),
+                (rect.right, rect.top),
+                (rect.left, rect.top),
+            ]
+            self.canvas.hatch([corners], spacing_mm=3.0)
+
+    def _cut(self, cut: SheetCut) -> None:
+        """A cut line over the whole piece with its number, at an end outside the sheet if it
+        reaches the sheet's edge, else on the line.
+        """
+        canvas = self.canvas
+        kerf = _rect(cut.kerf)
+        x, y = kerf.centre
+        start: Point = (kerf.left, y) if cut.along_x else (x, kerf.bottom)
+        end: Point = (kerf.right, y) if cut.along_x else (x, kerf.top)
+        canvas.line(start, end, layers.CUT)
+        for at in self._cut_places(cut, start, end):
+            circle = Rect(*at, *at).grown(canvas.mm(_MARK))
+            if self.placer.free(circle):
+                self._mark(cut.number, at)
+                self.placer.block(circle)
+                return
+
+    def _cut_places(self, cut: SheetCut, start: Point, end: Point) -> list[Point]:
+        """Where the number may stand, from the liked to the less liked places."""
+        out = self.canvas.mm(_MARK + 0.6)
+        places: list[Point] = []
+        if cut.along_x and start[0] <= 1e-6:
+            places += [(start[0] - out, start[1]), (end[0] + out, end[1])]
+        if not cut.along_x and end[1] >= self.sheet.height - 1e-6:
+            places.append((end[0], end[1] + out))
+        if not cut.along_x and start[1] <= 1e-6:
+            places.append((start[0], start[1] - out))
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.03, 0.97):
+            places.append(
+                (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+            )
+        return places
+
+    def _mark(self, number: int, at: Point) -> None:
+        canvas = self.canvas
+        text = str(number)
+        radius = canvas.mm(_MARK)
+        canvas.mask(Rect(*at, *at).grown(radius * 0.8))
+        canvas.circle(at, radius, layers.CUT)
+        height = 1.6 if text_width(text, 1.6) <= 2 * _MARK - 0.6 else 1.3
+        canvas.text(text, at, height)
+
+    def _label(self, part: PlacedPart) -> None:
+        """Id and size of a piece inside it; without room the size goes before the id does."""
+        rect = _rect(part)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        name = part.part
+        if part.part in self.copies:
+            name = f"{part.part} no. {part.copy_number}"
+        length, width = (part.height, part.width) if part.turned else (part.width, part.height)
+        size = f"{size_text(length, self.units)} x {size_text(width, self.units)}"
+        gap = self.canvas.mm(1.6)
+        rotations = (90, 0) if rect.height > rect.width else (0, 90)
+        for rotation in rotations:
+            for x, y in self._places(rect):
+                first, second = ((x - gap, y), (x + gap, y)) if rotation else (
+                    (x, y + gap), (x, y - gap))  # fmt: skip
+                probe = self.canvas.measure(size, second, 1.6, rotation=rotation)
+                if not inside.free(probe.grown(self.canvas.mm(0.4))):
+                    continue
+                if inside.try_text(name, [Spot(first, rotation=rotation)], masked=True):
+                    inside.try_text(
+                        size, [Spot(second, rotation=rotation)], heights=(1.6,), masked=True
+                    )
+                    return
+        spots = [Spot(at, rotation=turn) for turn in rotations for at in self._places(rect)]
+        inside.label(f"{name}, {size}", spots, where=f"sheet {self.sheet.number}")
+
+    def _places(self, rect: Rect) -> list[Point]:
+        x, y = rect.centre
+        across, up = rect.width / 6, rect.height / 6
+        shifts = [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (2, 0), (-2, 0), (0, 2), (0, -2)]
+        return [(x + i * across, y + j * up) for i, j in shifts]
+
+    def _keep(self, offcut: Offcut) -> None:
+        rect = _rect(offcut)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        text = (
+            f"keep {size_text(offcut.width, self.units)} x {size_text(offcut.height, self.units)}"
+        )
+        x, y = rect.centre
+        inside.label(text, [Spot((x, y)), Spot((x, y), rotation=90)], where="offcut", masked=True)
+
+    def _remarks(self) -> None:
+        sheet, notes = self.sheet, self.board.notes
+        what = "Offcut on hand" if sheet.stock.offcut else "Sheet"
+        name = f" {sheet.stock.name}" if sheet.stock.name else ""
+        size = f"{size_text(sheet.width, self.units)} x {size_text(sheet.height, self.units)}"
+        notes.remark(f"{what}{name}: {size}. {sheet.yield_ratio:.0%} becomes parts.")
+        notes.remark("Numbers in circles: cuts, in cutting order. Grain runs along the long way.")
+        for line in cut_lines(sheet.cuts, self.units):
+            notes.remark(line)
+
+
+def draw_sticks(
+    result: StickResult,
+    units: Units,
+    project: str = "",
+    *,
+    what: str = "Rods and strips",
+    date: datetime.date | None = None,
+) -> tuple[Drawing, ...]:
+    """Sticks with the pieces cut from them, from the left end; several to a drawing."""
+    sticks = result.sticks
+    pages = [sticks[i : i + STICKS_PER_PAGE] for i in range(0, len(sticks), STICKS_PER_PAGE)]
+    drawings = []
+    for number, page in enumerate(pages, 1):
+        tail = f", {number} of {len(pages)}" if len(pages) > 1 else ""
+        title = Title(project, f"{what}{tail}", units, date)
+        name = f"{what.lower().replace(' ', '-')}-{number}"
+        drawings.append(_draw_sticks(name, title, page, result.statement))
+    return tuple(drawings)
+
+
+def _draw_sticks(name: str, title: Title, sticks: Sequence[StickLayout], statement: str) -> Drawing:
+    longest = max(stick.length for stick in sticks)
+
+    def paint(board: Board) -> None:
+        for row, stick in enumerate(sticks):
+            _paint_stick(board, stick, -row * board.canvas.mm(_PITCH))
+        board.notes.remark(f"{statement[:1].upper()}{statement[1:]}.")
+        board.notes.remark("Cut from the left end. Only lengths are to scale.")
+
+    return compose(name, title, (longest, longest / 1000), paint)
+
+
+def _paint_stick(board: Board, stick: StickLayout, top: float) -> None:
+    canvas: Canvas = board.canvas
+    units = canvas.units
+    bottom = top - canvas.mm(_BAR)
+    canvas.rect(Rect(0.0, bottom, stick.length, top), layers.FRAME)
+    for part in stick.parts:
+        rect = Rect(part.start, bottom, part.end, top)
+        canvas.rect(rect, layers.PART)
+        placer = Placer(canvas, board.notes, rect)
+        x, y = rect.centre
+        gap = canvas.mm(1.45)
+        size = size_text(part.length, units)
+        if placer.try_text(f"{part.part}, {size}", [Spot((x, y))]):
+            continue
+        if placer.try_text(part.part, [Spot((x, y + gap))], heights=(1.6,)):
+            placer.try_text(size, [Spot((x, y - gap))], heights=(1.6,))
+            continue
+        placer.label(f"{part.part}, {size}", [Spot((x, y))], where=f"length {stick.number}")
+    head = f"{stick.number}: {format_short(stick.length, units)}"
+    if stick.stock.name:
+        head = f"{head} {stick.stock.name}"
+    if stick.offcut:
+        head = f"{head}, {size_text(stick.offcut, units)} left over"
+    canvas.text(head, (0.0, top + canvas.mm(2.0)), 1.8, align="left")
