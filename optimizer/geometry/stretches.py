@@ -46,6 +46,12 @@ class Stretch:
         return self.end - self.start
 
 
+def deepest_bay(brief: Brief) -> float:
+    """Depth beyond which no bay of this brief ever reaches."""
+    items = [item.depth for item in brief.needs.items]
+    return max([brief.construction.hang_depth, brief.needs.shelf_depth, *items])
+
+
 @dataclass(frozen=True, slots=True)
 class Surveyed:
     """A room cut into stretches, wall by wall from left to right."""
@@ -81,6 +87,7 @@ class _WallSurvey:
         self.length = outline.walls[index].length
         self.dead = self._openings()
         self.floors = [] if reach_in else self._clear_floors()
+        self.deepest = deepest_bay(brief)
         self.boxes = [
             (*seen_from(outline, box, index), box.up)
             for box in boxes_of(brief)
@@ -90,8 +97,9 @@ class _WallSurvey:
         self.pins = [pin for pin in brief.pins if pin.wall == self.wall.id]
 
     def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
-        """Whether a box stands in front of this wall, rather than beside or behind it."""
-        return along[1] > 0 and along[0] < self.length and out[1] > _TINY
+        """Whether a box stands where a bay of this wall might reach."""
+        in_front = _TINY < out[1] and out[0] < self.deepest - _TINY
+        return along[1] > 0 and along[0] < self.length and in_front
 
     def _openings(self) -> list[tuple[float, float]]:
         """Ranges of this wall taken by openings and their casing."""
@@ -175,7 +183,7 @@ class _WallSurvey:
             start=start,
             end=end,
             height=min(self.wall.height_at(start, ceiling), self.wall.height_at(end, ceiling)),
-            depth=depth,
+            depth=min(depth, self.deepest),
             blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
             opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
             pin=pin,

@@ -21,6 +21,7 @@ from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import Surveyed, survey
 from optimizer.model.apart import Reference, carrying_walls
 from optimizer.model.formulation import Formulation
+from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
 from optimizer.model.solution import read_plan
@@ -56,8 +57,9 @@ class Search:
         self.brief = brief
         self.rules = Rules(brief)
         outline = outline_of(brief.room, brief.units)
-        self.surveyed: Surveyed = survey(brief, outline, height_thresholds(self.rules))
         self.catalogue = Catalogue(self.rules)
+        surveyed = survey(brief, outline, height_thresholds(self.rules))
+        self.surveyed: Surveyed = merged(surveyed, self.catalogue)
         self.model = Formulation(self.surveyed, self.catalogue)
         self.frame = Frame(self.rules)
         self.objective = Objective(self.model, self.frame)

@@ -41,13 +41,15 @@ class Side:
 class CornerState:
     """One way to use a corner. `losses` are lengths lost from the corner by each side.
 
-    `through` is the side (0 or 1) that runs into the corner with depth class `depth`.
+    `through` is the side (0 or 1) that runs into the corner, with bays no deeper than
+    `depth` and, where tight, deeper than `above`.
     """
 
     name: str
     losses: tuple[float, float]
     through: int | None = None
     depth: float = 0.0
+    above: float = 0.0
     manner: Literal["open", "tight", "free"] = "open"
 
 
@@ -110,20 +112,23 @@ def _states(
     for through, side in enumerate(sides):
         near = {d for index, _, _ in side.reaches for d in classes[index]}
         touching = set(classes[side.end]) if side.end is not None else set()
-        for depth in sorted(near):
-            if depth in touching:
-                states.append(
-                    _through(through, depth, depth + construction.corner_clearance, "tight")
-                )
-            states.append(_through(through, depth, depth + apart, "free"))
+        above = 0.0
+        # Two classes do: the least deep, and everything else as deep as the deepest.
+        for depth in sorted({min(near), max(near)}):
+            if any(above < own <= depth + _FINE for own in touching):
+                loss = depth + construction.corner_clearance
+                states.append(_through(through, (above, depth), loss, "tight"))
+            states.append(_through(through, (above, depth), depth + apart, "free"))
+            above = depth
     return tuple(states)
 
 
 def _through(
-    through: int, depth: float, loss: float, manner: Literal["tight", "free"]
+    through: int, depths: tuple[float, float], loss: float, manner: Literal["tight", "free"]
 ) -> CornerState:
     losses = (0.0, loss) if through == 0 else (loss, 0.0)
-    return CornerState(f"{manner}_{through}_{depth:g}", losses, through, depth, manner)
+    above, depth = depths
+    return CornerState(f"{manner}_{through}_{depth:g}", losses, through, depth, above, manner)
 
 
 def overlap(near: float, far: float, loss: float) -> float:

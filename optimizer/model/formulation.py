@@ -53,6 +53,7 @@ class SlotVars:
     count: Any
     width: Any
     extra: Any
+    stiff: Any = 0
     left: Any = None
     right: Any = None
     hosts: list[tuple[int, Group, Any]] = field(default_factory=list)
@@ -127,9 +128,24 @@ class Formulation:
         count = self.problem.add_variable(f"n_{name}", 0, slot.most, "Integer")
         spread = slot.max_width - slot.min_width
         extra = self.continuous(f"e_{name}", spread * slot.most)
-        self.add(extra <= spread * count, f"spread_{name}")
+        self._register(self._sized(slot, count, extra, name), name)
+
+    def _sized(self, slot: Slot, count: Any, extra: Any, name: str) -> SlotVars:
+        """Bays of a slot with their total width; the wider ones with stiffened boards."""
         width = slot.min_width * count + extra
-        self._register(SlotVars(slot, count, width, extra), name)
+        stiff = self._limit_width(slot, count, width, name)
+        return SlotVars(slot, count, width, extra, stiff)
+
+    def _limit_width(self, slot: Slot, count: Any, width: Any, name: str) -> Any:
+        """Keep widths within the limits; the number of stiffened bays, or 0."""
+        plain, widest = max(slot.pattern.plain_width, slot.min_width), slot.max_width
+        if widest <= plain + _FINE:
+            self.add(width <= widest * count, f"widest_{name}")
+            return 0
+        stiff = self.problem.add_variable(f"q_{name}", 0, slot.most, "Integer")
+        self.add(stiff <= count, f"stiff_{name}")
+        self.add(width <= plain * count + (widest - plain) * stiff, f"widest_{name}")
+        return stiff
 
     def _add_span(self, slot: Slot) -> None:
         name = f"{slot.kind}_{slot.first}_{slot.last}_{len(self.slots)}"
@@ -144,9 +160,9 @@ class Formulation:
             parts.append(part)
         width = covered * count + parts[0] + parts[1]
         self.add(width >= slot.min_width * count, f"least_{name}")
-        self.add(width <= slot.max_width * count, f"most_{name}")
+        stiff = self._limit_width(slot, count, width, name)
         extra = width - slot.min_width * count
-        vars_ = SlotVars(slot, count, width, extra, parts[0], parts[1])
+        vars_ = SlotVars(slot, count, width, extra, stiff, parts[0], parts[1])
         self._register(vars_, name)
 
     def _add_end(self, slot: Slot, state: Any) -> Any:
@@ -154,10 +170,8 @@ class Formulation:
         count = self.binary(f"n_{name}")
         spread = slot.max_width - slot.min_width
         extra = self.continuous(f"e_{name}", spread)
-        self.add(extra <= spread * count, f"spread_{name}")
         self.add(count <= state, f"state_{name}")
-        width = slot.min_width * count + extra
-        self._register(SlotVars(slot, count, width, extra), name)
+        self._register(self._sized(slot, count, extra, name), name)
         return count
 
     def _register(self, vars_: SlotVars, name: str) -> None:
@@ -239,7 +253,8 @@ class Formulation:
             ends = [
                 self._add_end(slot, holds)
                 for slot in maker.ends(side.end, other.deepest, at_left=side.at_left)
-                if abs(slot.pattern.depth - state.depth) < _FINE
+                if state.above < slot.pattern.depth - _FINE
+                and slot.pattern.depth <= state.depth + _FINE
             ]
             self.add(lpSum(ends) == holds, f"end_bay_{number}_{state.name}")
         for index, near, _ in side.reaches:

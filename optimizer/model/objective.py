@@ -13,7 +13,7 @@ from optimizer.domain.study import Yardstick
 from optimizer.errors import SolverFailedError
 from optimizer.model.cuts import tighten
 from optimizer.model.formulation import Formulation
-from optimizer.patterns.measures import spare_upright_cost
+from optimizer.patterns.measures import spare_upright_cost, stiffener_cost
 from optimizer.scoring.terms import Frame
 from optimizer.scoring.utility import Segment
 from optimizer.solving import SolverName, lp_relaxation
@@ -39,9 +39,13 @@ class Objective:
         self.cost = spare_upright_cost(frame.rules) * spare + lpSum(
             v.slot.pattern.measures.cost * v.count
             + v.slot.pattern.measures.cost_per_width * v.width
+            + stiffener_cost(v.slot.pattern.measures.shelves, frame.rules) * v.stiff
             for v in slots
         )
-        self.parts = spare + lpSum(v.slot.pattern.measures.parts * v.count for v in slots)
+        self.parts = spare + lpSum(
+            v.slot.pattern.measures.parts * v.count + v.slot.pattern.measures.shelves * v.stiff
+            for v in slots
+        )
         self.met: dict[str, Any] = {}
         self.hanging = lpSum(
             self._utility(self.hang[h], frame.hang_segments(h), f"{h}_hang") for h in Hang

@@ -68,7 +68,7 @@ def _bay(planned: PlannedBay, wall: str, name: str, start: float, width: float) 
         pattern=pattern.label,
         zones=tuple(zones),
         height=pattern.height,
-        stiffened=pattern.stiffened,
+        stiffened=pattern.stiffened(width),
     )
 
 
@@ -173,7 +173,7 @@ class _Positions:
         high = last.end - self._lost(slot.last, at_left=False)
         add = self.problem.addConstraint
         add(width >= bay.least - _FINE, f"least_{name}")
-        add(width <= slot.max_width + _FINE, f"most_{name}")
+        add(width <= bay.most + _FINE, f"most_{name}")
         kept_left = joined and self._kept_next_door(slot.first, left=True)
         kept_right = self._kept_next_door(slot.last, left=False)
         add(start >= low + (0 if kept_left else panel), f"left_{name}")

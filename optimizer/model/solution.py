@@ -14,7 +14,7 @@ _HALF = 0.5
 
 @dataclass(frozen=True, slots=True)
 class PlannedBay:
-    """A bay as the model chose it: its least and greatest width and what it holds.
+    """A bay as the model chose it: its least width and greatest (`most`) and what it holds.
 
     `width` is where the model puts it; `left` and `right` are the parts of a spanning bay
     in its first and last stretch.
@@ -23,6 +23,7 @@ class PlannedBay:
     slot: Slot
     width: float
     least: float
+    most: float
     hosts: tuple[tuple[int, Group], ...]
     left: float = 0.0
     right: float = 0.0
@@ -60,19 +61,29 @@ def read_plan(model: Formulation) -> Plan:
 def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
     slot = vars_.slot
     hosted = _paired(vars_, number)
-    if slot.kind is SlotKind.SPAN:
-        width, left, right = (
-            float(x.value() or 0.0) for x in (vars_.width, vars_.left, vars_.right)
-        )
-        least = max([slot.min_width, *(g.width for _, g in hosted[0])])
-        return [PlannedBay(slot, width, least, hosted[0], left, right)]
-    total = float(vars_.width.value() or 0.0)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
-    widths = shared_out(total, leasts, slot.max_width)
+    most = _greatest(vars_, leasts)
+    if slot.kind is SlotKind.SPAN:
+        left, right = float(vars_.left.value() or 0.0), float(vars_.right.value() or 0.0)
+        width = float(vars_.width.value() or 0.0)
+        return [PlannedBay(slot, width, leasts[0], most[0], hosted[0], left, right)]
+    widths = shared_out(float(vars_.width.value() or 0.0), leasts, most)
     return [
-        PlannedBay(slot, width, least, held)
-        for width, least, held in zip(widths, leasts, hosted, strict=True)
+        PlannedBay(slot, width, least, cap, held)
+        for width, least, cap, held in zip(widths, leasts, most, hosted, strict=True)
     ]
+
+
+def _greatest(vars_: SlotVars, leasts: Sequence[float]) -> list[float]:
+    """Greatest width of each bay: as many as the model stiffens may be wider than plain."""
+    stiff = vars_.stiff if isinstance(vars_.stiff, int) else round(vars_.stiff.value() or 0)
+    slot = vars_.slot
+    plain = min(max(slot.pattern.plain_width, slot.min_width), slot.max_width)
+    widest_first = sorted(range(len(leasts)), key=lambda index: -leasts[index])
+    most = [plain] * len(leasts)
+    for index in widest_first[:stiff]:
+        most[index] = slot.max_width
+    return most
 
 
 def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
@@ -87,21 +98,20 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
     return [tuple(bay) for bay in given]
 
 
-def shared_out(total: float, leasts: Sequence[float], most: float) -> list[float]:
-    """`total` given out as evenly as the least widths and the greatest one allow."""
-    widths = list(leasts)
-    left = total - sum(widths)
-    for _ in range(len(widths) + 1):
-        if left <= 1e-9:
-            break
-        lowest = min(widths)
-        level = [i for i, w in enumerate(widths) if w <= lowest + 1e-9]
-        above = [w for w in widths if w > lowest + 1e-9]
-        target = min([most, *above])
-        step = min(left / len(level), target - lowest)
-        if step <= 1e-9:
-            break
-        for index in level:
-            widths[index] += step
-        left -= step * len(level)
-    return widths
+def shared_out(total: float, leasts: Sequence[float], most: Sequence[float]) -> list[float]:
+    """`total` given out as evenly as the least and the greatest widths allow.
+
+    Every width is the same level, but for those that must be wider or may not be so wide.
+    """
+    low, high = min(leasts), max(most)
+
+    def widths(level: float) -> list[float]:
+        return [min(max(level, least), cap) for least, cap in zip(leasts, most, strict=True)]
+
+    for _ in range(60):
+        middle = (low + high) / 2
+        if sum(widths(middle)) < total:
+            low = middle
+        else:
+            high = middle
+    return widths(high)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.layout import ZoneKind
 from optimizer.patterns.column import Column
 from optimizer.patterns.groups import Group, groups_of, height_classes
 from optimizer.patterns.measures import measures_of
@@ -19,6 +19,7 @@ from optimizer.patterns.stacks import (
     rod_sequences,
     shelf_stacks,
 )
+from optimizer.units import floor_to
 
 _FINE = 1e-6
 
@@ -78,9 +79,10 @@ class Catalogue:
     def _enumerate(self, column: Column) -> tuple[Pattern, ...]:
         found: dict[str, Pattern] = {}
         for stack, hosting in self._stacks(column):
-            for pattern in self._widths(stack, hosting):
-                if pattern.depth <= column.depth + _FINE:
-                    found.setdefault(pattern.label, pattern)
+            pattern = self._pattern(stack, hosting)
+            fits = pattern.depth <= column.depth + _FINE
+            if fits and pattern.max_width >= pattern.min_width:
+                found.setdefault(pattern.label, pattern)
         return undominated(list(found.values()))
 
     def _stacks(self, column: Column) -> list[tuple[Stack, bool]]:
@@ -107,37 +109,30 @@ class Catalogue:
         top = min((h for h in self.floor_heights if h >= tallest - _FINE), default=tallest)
         return tuple(h for h in self.floor_heights if h <= top + _FINE)
 
-    def _widths(self, stack: Stack, hosting: bool) -> list[Pattern]:
-        """`stack` plain, and with stiffened boards where that allows a wider bay."""
-        rules = self.rules
-        depths = [zone.depth or 0.0 for zone in stack if zone.kind is ZoneKind.SHELF]
-        has_rod = any(zone.kind is ZoneKind.ROD for zone in stack)
-        cap = rules.rod_width if has_rod else rules.brief.construction.max_bay_width
-        shallowest = min(depths)
+    def _pattern(self, zones: Stack, hosting: bool) -> Pattern:
+        """The stack with its widths: plain, and beyond that with stiffened boards."""
+        rules, construction = self.rules, self.rules.brief.construction
+        boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
+        has_rod = any(zone.kind is ZoneKind.ROD for zone in zones)
+        cap = rules.rod_width if has_rod else floor_to(construction.max_bay_width, rules.grid)
+        shallowest = min(zone.depth or 0.0 for zone in boards)
         plain = min(cap, rules.board_width(shallowest, stiffened=False))
-        stiff = min(cap, rules.board_width(shallowest, stiffened=True))
-        made = [self._pattern(stack, hosting, rules.min_width, plain, stiffened=False)]
-        if rules.brief.construction.stiffener_allowed and stiff > plain + rules.grid:
-            low = max(plain + rules.grid, rules.min_width)
-            made.append(self._pattern(stack, hosting, low, stiff, stiffened=True))
-        return [pattern for pattern in made if pattern.max_width >= pattern.min_width]
-
-    def _pattern(
-        self, zones: Sequence[Zone], hosting: bool, low: float, high: float, *, stiffened: bool
-    ) -> Pattern:
+        widest = plain
+        if construction.stiffener_allowed:
+            widest = max(plain, min(cap, rules.board_width(shallowest, stiffened=True)))
         depth = max(zone.depth or 0.0 for zone in zones)
-        height = max(zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF)
+        height = max(zone.bottom for zone in boards)
         return Pattern(
-            label=label_of(zones, stiffened),
+            label=label_of(zones),
             kind=kind_of(zones),
-            zones=tuple(zones),
+            zones=zones,
             depth=depth,
             height=height,
-            min_width=low,
-            max_width=high,
-            stiffened=stiffened,
+            min_width=rules.min_width,
+            plain_width=plain,
+            max_width=widest,
             hosting=hosting,
-            measures=measures_of(zones, depth, height, stiffened, self.rules),
+            measures=measures_of(zones, depth, height, False, rules),
         )
 
 
@@ -147,6 +142,7 @@ def _beats(one: Pattern, other: Pattern) -> bool:
     fits = (
         one.min_width <= other.min_width
         and one.max_width >= other.max_width
+        and one.plain_width >= other.plain_width
         and one.depth <= other.depth + _FINE
         and one.height <= other.height + _FINE
         and one.kind == other.kind

@@ -84,6 +84,15 @@ def spare_upright_cost(rules: Rules) -> float:
     return upright_cost(height, rules.brief.needs.shelf_depth, rules)
 
 
+def stiffener_cost(boards: int, rules: Rules) -> float:
+    """Cost of stiffening a bay: strips as long as the widest bay, whatever its width.
+
+    A fixed sum keeps the cost of a bay linear in its width.
+    """
+    widest = rules.brief.units.to_inch(rules.brief.construction.max_bay_width)
+    return boards * widest * STRIP_COST
+
+
 def measures_of(
     zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: Rules
 ) -> Measures:
@@ -92,8 +101,7 @@ def measures_of(
     rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
     boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
     area_cost = sum(to_inch(_depth_of(zone, depth)) * PANEL_COST for zone in boards)
-    strips = len(boards) * (2 if stiffened else 1)
-    per_inch = area_cost + strips * STRIP_COST + len(rods) * ROD_COST
+    per_inch = area_cost + len(boards) * STRIP_COST + len(rods) * ROD_COST
     side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * STRIP_COST
     own_upright = upright_cost(height, upright_depth(zones, depth, rules), rules)
     parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
@@ -106,6 +114,9 @@ def measures_of(
         open_floor=sum(zone.kind is ZoneKind.FLOOR and not zone.items for zone in zones),
         easy=sum(_is_easy(zone, rules) for zone in zones),
         cost_per_width=per_inch * to_inch(1.0),
-        cost=side_cleats + own_upright + len(rods) * ROD_FITTINGS_COST,
+        cost=side_cleats
+        + own_upright
+        + len(rods) * ROD_FITTINGS_COST
+        + (stiffener_cost(len(boards), rules) if stiffened else 0.0),
         parts=parts,
     )

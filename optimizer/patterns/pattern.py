@@ -13,7 +13,8 @@ from optimizer.patterns.measures import Measures
 class Pattern:
     """A vertical stack of zones, its depth, upright height and range of widths.
 
-    A `hosting` pattern has a floor zone made for items and is only used with some in it.
+    Up to `plain_width` its boards need no stiffener, beyond it they do. A `hosting` pattern
+    has a floor zone made for items and is only used with some in it.
     """
 
     label: str
@@ -22,17 +23,21 @@ class Pattern:
     depth: float
     height: float
     min_width: float
+    plain_width: float
     max_width: float
-    stiffened: bool
     hosting: bool
     measures: Measures
+
+    def stiffened(self, width: float) -> bool:
+        """Whether a bay of this width needs stiffeners."""
+        return width > self.plain_width + 1e-6
 
 
 def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def label_of(zones: Sequence[Zone], stiffened: bool) -> str:
+def label_of(zones: Sequence[Zone]) -> str:
     """Name of a stack, bottom to top: floor:26.5+short@69.5+shelf@73.25, shelves counted."""
     parts: list[str] = []
     run: list[Zone] = []
@@ -54,7 +59,7 @@ def label_of(zones: Sequence[Zone], stiffened: bool) -> str:
         else:
             parts.append(f"{zone.hang}@{_number(zone.rod_height or 0.0)}")
     close_run()
-    return "+".join(parts) + ("/stiff" if stiffened else "")
+    return "+".join(parts)
 
 
 def kind_of(zones: Sequence[Zone]) -> str:

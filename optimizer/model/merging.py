@@ -1,0 +1,93 @@
+"""Joining neighbouring stretches whose difference keeps nothing out that counts.
+
+A boundary costs the model a set of spanning bays. Where the restrictions of two
+neighbours, taken together, still allow the same bays (same kinds, same amounts, same
+widths, places for the same items), they are one stretch as restricted as both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from optimizer.domain.layout import ZoneKind
+from optimizer.geometry.stretches import Stretch, Surveyed
+from optimizer.model.slots import stands
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.pattern import Pattern
+
+_FINE = 1e-6
+END_SLIVER_IN = 2.0
+"""A blocked sliver at a wall's end up to this wide is left free (our own choice)."""
+
+Signature = tuple[object, ...]
+
+
+def merged(surveyed: Surveyed, catalogue: Catalogue) -> Surveyed:
+    """`surveyed` with as few stretches as say the same."""
+    kept: list[Stretch] = []
+    for stretch in _without_slivers(surveyed, catalogue):
+        joined = _joined(kept[-1], stretch, catalogue) if kept else None
+        if joined is None:
+            kept.append(stretch)
+        else:
+            kept[-1] = joined
+    return replace(surveyed, stretches=tuple(kept))
+
+
+def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
+    """Stretches but for blocked slivers at a wall's end, where a flush thing is round the corner."""
+    limit = catalogue.rules.brief.units.from_inch(END_SLIVER_IN)
+    kept = []
+    for stretch in surveyed.stretches:
+        length = surveyed.outline.walls[stretch.wall].length
+        at_end = stretch.start < _FINE or stretch.end > length - _FINE
+        if not (at_end and stretch.blocks and stretch.length <= limit and stretch.pin is None):
+            kept.append(stretch)
+    return kept
+
+
+def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | None:
+    """One stretch over both, or None where that would keep something out."""
+    touching = left.wall == right.wall and abs(left.end - right.start) < _FINE
+    if not touching or left.pin or right.pin or left.opened != right.opened:
+        return None
+    both = column_of([left, right])
+    found = _signatures(both, catalogue)
+    for own in (left, right):
+        if _signatures(column_of([own]), catalogue) != found:
+            return None
+    return Stretch(
+        wall=left.wall,
+        start=left.start,
+        end=right.end,
+        height=both.height,
+        depth=both.depth,
+        blocks=both.blocks,
+        opened=left.opened,
+    )
+
+
+def _signatures(column: Column, catalogue: Catalogue) -> list[Signature]:
+    """What the patterns of a column offer, in a stable order."""
+    found = [_signature(p, column) for p in catalogue.patterns(column)]
+    return sorted(found, key=repr)
+
+
+def _signature(pattern: Pattern, column: Column) -> Signature:
+    m = pattern.measures
+    hosts = tuple(
+        (zone.kind.value, round(zone.top - zone.bottom, 3), zone.depth)
+        for zone in pattern.zones
+        if zone.kind is ZoneKind.FLOOR and pattern.hosting
+    )
+    return (
+        pattern.kind,
+        pattern.plain_width,
+        pattern.min_width,
+        pattern.max_width,
+        pattern.depth,
+        (m.long, m.medium, m.short, m.shelves, round(m.shelf_depth, 3), m.open_floor, m.easy),
+        hosts,
+        stands(pattern, column),
+    )
