@@ -190,3 +190,10 @@ def test_studs_assumed_names_the_walls() -> None:
 def test_tall_users_reach_double_hang() -> None:
     """Nobody is warned who reaches the upper rod."""
     assert warned(changed(WALK_IN, {"/needs/users": [{"stature": 72}]})) == ()
+
+
+@pytest.mark.parametrize(("stature", "expected"), [(65, 0), (64, 1)])
+def test_double_hang_limit(stature: float, expected: int) -> None:
+    """The upper of two short rods is at 80 in: 3 + 37, 3 of air, 37 more; 65 in reach 80.7."""
+    found = warned(changed(WALK_IN, {"/needs/users": [{"stature": stature}]}))
+    assert [w.code for w in found] == ["double_hang_out_of_reach"] * expected

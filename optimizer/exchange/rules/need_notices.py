@@ -92,9 +92,8 @@ def _double_hang(case: Case) -> Iterator[Warned]:
     if not needs.users or all(hang is not Hang.SHORT for hang, _ in _wanted(case)):
         return
     lower = construction.floor_clearance + needs.hang_drop.short
-    upper = (
-        lower + construction.rod_clearance + construction.panel_thickness + needs.hang_drop.short
-    )
+    # Clothes of the upper rod may hang down to the air above the lower one: no board between.
+    upper = lower + construction.rod_clearance + needs.hang_drop.short
     fits = upper + construction.rod_clearance + construction.panel_thickness <= case.top
     if fits and lower <= case.reach.highest_rod < upper - case.tolerance:
         yield Warned(
