@@ -10,6 +10,9 @@ from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
 
+LEAST_CLEAT_IN = 0.75
+"""Lowest cleat worth screwing on: common practice. A board with less room under it lies on
+packing on the floor."""
 STRIP_MATERIAL = "softwood strip"
 """What cleats are cut from: it holds screws and brads better than the edge of a panel
 (common practice)."""
@@ -19,8 +22,9 @@ STRIP_MATERIAL = "softwood strip"
 class Board:
     """One shelf board with the clear height under it down to the floor or the next board.
 
-    `underside` and `depth` in brief units; `back` is how far a baseboard holds the board
-    off the wall and `cleat_back` how far it holds the back cleat off.
+    `underside` and `depth` in brief units; `cleat` is the height of its cleats, 0 where it
+    lies on the floor or on packing; `back` is how far a baseboard holds the board off the
+    wall and `cleat_back` how far it holds the back cleat off.
     """
 
     bay: Bay
@@ -30,6 +34,7 @@ class Board:
     underside: float
     below: float
     depth: float
+    cleat: float
     back: float
     cleat_back: float
 
@@ -40,11 +45,12 @@ class Board:
 
 
 def boards_in(bay: Bay, job: Job) -> tuple[Board, ...]:
-    """Boards of a bay from the floor up; BuildError where no cleat fits under one."""
-    rules, zones, found = job.construction, boards_of(bay), []
+    """Boards of a bay from the floor up; BuildError where one lies on or in another."""
+    zones, found = boards_of(bay), []
     below = 0.0
     for number, zone in enumerate(zones, 1):
         underside = zone.bottom - job.panel
+        cleat = _cleat_height(underside - below, job)
         board = Board(
             bay=bay,
             zone=zone,
@@ -53,8 +59,9 @@ def boards_in(bay: Bay, job: Job) -> tuple[Board, ...]:
             underside=underside,
             below=below,
             depth=depth_of(zone, bay),
+            cleat=cleat,
             back=_off_the_wall(underside, job),
-            cleat_back=_off_the_wall(underside - rules.cleat_height, job),
+            cleat_back=_off_the_wall(underside - cleat, job),
         )
         _refuse_no_room(board, job)
         found.append(board)
@@ -68,38 +75,45 @@ def _off_the_wall(bottom: float, job: Job) -> float:
     return rules.baseboard_thickness if bottom < rules.baseboard_height - job.tolerance else 0.0
 
 
+def _cleat_height(room: float, job: Job) -> float:
+    """Height of cleats with so much room under their board: lower where it is scant, or none."""
+    height = min(job.construction.cleat_height, job.cut(room))
+    return height if height >= job.units.from_inch(LEAST_CLEAT_IN) - job.tolerance else 0.0
+
+
 def _refuse_no_room(board: Board, job: Job) -> None:
-    cleat = job.construction.cleat_height
     room = board.underside - board.below
-    if room >= cleat - job.tolerance:
-        return
-    under = "the floor" if not board.below else "the shelf below"
-    raise BuildError(
-        f"shelf {board.id} is {job.short(max(room, 0.0))} above {under}: no room for its cleats of "
-        f"{job.short(cleat)}"
-        + (
-            f"; set base_height to {job.short(cleat + job.panel)} or more"
-            if not board.below
-            else ""
+    if room < -job.tolerance:
+        raise BuildError(f"shelf {board.id} would stand in the floor or in the shelf below it")
+    if board.below and not board.cleat:
+        raise BuildError(
+            f"shelf {board.id} is {job.short(max(room, 0.0))} above the shelf below: no room for "
+            "its cleats"
         )
-    )
 
 
 def side_cleat_length(board: Board, job: Job) -> float:
     """Length of a side cleat: from the back cleat to short of the front, or of the stiffener."""
     rules = job.construction
-    front = job.panel if board.bay.stiffened else rules.side_cleat_setback
+    front = job.panel if has_stiffener(board, job) else rules.side_cleat_setback
     return job.cut(board.depth - board.cleat_back - rules.cleat_thickness - front)
 
 
 def parts_of_board(board: Board, job: Job) -> Iterator[Part]:
     """The board, its back cleat, two side cleats and, in a stiffened bay, its stiffener."""
     yield _shelf(board, job)
-    yield _back_cleat(board, job)
-    yield _side_cleat(board, job, left=True)
-    yield _side_cleat(board, job, left=False)
-    if board.bay.stiffened:
+    if board.cleat:
+        yield _back_cleat(board, job)
+        yield _side_cleat(board, job, left=True)
+        yield _side_cleat(board, job, left=False)
+    if has_stiffener(board, job):
         yield _stiffener(board, job)
+
+
+def has_stiffener(board: Board, job: Job) -> bool:
+    """Whether a board has a front stiffener: in a stiffened bay, unless it lies on the floor."""
+    room = board.underside - board.below
+    return board.bay.stiffened and room >= job.construction.stiffener_height - job.tolerance
 
 
 def _clear_length(board: Board, job: Job) -> float:
@@ -140,8 +154,18 @@ def _shelf(board: Board, job: Job) -> Part:
         ),
         grain=job.construction.grain,
         shown=(Edge.FRONT,),
-        note="less the baseboard behind it" if board.back else "",
+        note=_shelf_note(board, job),
     )
+
+
+def _shelf_note(board: Board, job: Job) -> str:
+    notes = []
+    if board.back:
+        notes.append("less the baseboard behind it")
+    if not board.cleat:
+        lies = f"packing {job.short(board.underside)} thick" if board.underside else "the floor"
+        notes.append(f"lies on {lies} at both ends, at the back and in the middle")
+    return "; ".join(notes)
 
 
 def _back_cleat(board: Board, job: Job) -> Part:
@@ -156,17 +180,17 @@ def _back_cleat(board: Board, job: Job) -> Part:
         stock=Stock.STRIP,
         material=STRIP_MATERIAL,
         length=length,
-        width=rules.cleat_height,
+        width=board.cleat,
         thickness=rules.cleat_thickness,
         wall=board.bay.wall,
         bays=(board.bay.id,),
         box=Box(
             along=_between(board, length),
             out=board.cleat_back,
-            bottom=board.underside - rules.cleat_height,
+            bottom=board.underside - board.cleat,
             size_along=length,
             size_out=rules.cleat_thickness,
-            size_up=rules.cleat_height,
+            size_up=board.cleat,
         ),
         shown=(Edge.BOTTOM,),
         note=note,
@@ -187,17 +211,17 @@ def _side_cleat(board: Board, job: Job, *, left: bool) -> Part:
         stock=Stock.STRIP,
         material=STRIP_MATERIAL,
         length=length,
-        width=rules.cleat_height,
+        width=board.cleat,
         thickness=rules.cleat_thickness,
         wall=bay.wall,
         bays=(bay.id,),
         box=Box(
             along=bay.start if left else bay.end - rules.cleat_thickness,
             out=board.cleat_back + rules.cleat_thickness,
-            bottom=board.underside - rules.cleat_height,
+            bottom=board.underside - board.cleat,
             size_along=rules.cleat_thickness,
             size_out=length,
-            size_up=rules.cleat_height,
+            size_up=board.cleat,
         ),
         shown=(Edge.FRONT, Edge.BOTTOM),
     )

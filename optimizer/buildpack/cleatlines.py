@@ -19,6 +19,7 @@ from optimizer.buildpack.fixings import (
 )
 from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Fastener
+from optimizer.domain.layout import Bay
 from optimizer.structure.cleats import combined_share
 from optimizer.structure.fasteners import Driven
 from optimizer.structure.loads import area_load_psi, board_pressure_psi
@@ -107,7 +108,13 @@ def cleat_line(board: Board, job: Job) -> CleatLine:
 def cleat_lines(wall: str, job: Job) -> Iterator[CleatLine]:
     """Back cleats of one wall, bay by bay from the left, from the floor up."""
     for bay in job.bays_by_wall[wall]:
-        for board in boards_in(bay, job):
+        yield from cleat_lines_in(bay, job)
+
+
+def cleat_lines_in(bay: Bay, job: Job) -> Iterator[CleatLine]:
+    """Back cleats of one bay from the floor up; a board that lies on the floor has none."""
+    for board in boards_in(bay, job):
+        if board.cleat:
             yield cleat_line(board, job)
 
 
@@ -119,7 +126,7 @@ def used_share(line: CleatLine, job: Job, driven: Driven, each: int) -> float:
     """
     rules = job.construction
     shear, pull = stud_holds(driven, each, rules, job.units, line.packing)
-    turned = line.at_stud * rules.cleat_thickness / rules.cleat_height
+    turned = line.at_stud * rules.cleat_thickness / line.board.cleat
     return combined_share(driven.kind, (line.at_stud, shear), (turned, pull))
 
 

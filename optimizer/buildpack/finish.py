@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from optimizer.buildpack.boards import boards_in, side_cleat_length
+from optimizer.buildpack.boards import boards_in, has_stiffener, side_cleat_length
 from optimizer.buildpack.ends import side_wall
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.prices import SQUARE_INCHES, PriceBook
@@ -107,8 +107,8 @@ def _glue(job: Job) -> float:
     for bays in job.bays_by_wall.values():
         for bay in bays:
             for board in boards_in(bay, job):
-                length += 2.0 * side_cleat_length(board, job)
-                length += bay.width if bay.stiffened else 0.0
+                length += 2.0 * side_cleat_length(board, job) if board.cleat else 0.0
+                length += bay.width if has_stiffener(board, job) else 0.0
     return length
 
 

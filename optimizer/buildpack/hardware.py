@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from optimizer.buildpack.boards import Board, boards_in
+from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.cleatlines import cleat_lines, side_screws
 from optimizer.buildpack.ends import side_wall, studs_behind
 from optimizer.buildpack.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
@@ -108,8 +108,9 @@ def _cleats(wall: str, job: Job) -> Iterator[_Count]:
 def _boards(board: Board, job: Job) -> Iterator[_Count]:
     back = spaced(board.bay.width, job.units, BOARD_BRAD_SPACING_IN)
     sides = 2 * spaced(board.depth, job.units, BOARD_BRAD_SPACING_IN)
-    yield BOARD_BRAD_KEY, _brad_name(job), back + sides, "boards on cleats", board.id
-    if board.bay.stiffened:
+    if board.cleat:
+        yield BOARD_BRAD_KEY, _brad_name(job), back + sides, "boards on cleats", board.id
+    if has_stiffener(board, job):
         count = spaced(board.bay.width, job.units)
         name = "#8 screw, countersunk"
         part = f"{board.bay.id}-N{board.number}"

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.boards import boards_in
-from optimizer.buildpack.cleatlines import CleatLine, cleat_line
+from optimizer.buildpack.cleatlines import CleatLine, cleat_lines_in
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
 from optimizer.buildpack.fixings import length_limit, stud_fixing
 from optimizer.buildpack.hardware import BRACKETS_PER_UPRIGHT, WALL_SCREWS_PER_UPRIGHT
@@ -50,8 +49,8 @@ def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
     for upright in uprights:
         yield _upright(upright, job)
     for bay in job.bays_by_wall[wall]:
-        for board in boards_in(bay, job):
-            yield _cleat(cleat_line(board, job), job)
+        for line in cleat_lines_in(bay, job):
+            yield _cleat(line, job)
         for number, zone in enumerate(rods_of(bay), 1):
             yield _rod(bay, number, rod_height_of(zone, bay), job)
     for number, strip in enumerate(fillers_on(wall, job), 1):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.boards import Board
+from optimizer.buildpack.boards import Board, has_stiffener
 from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Construction, RodStock
 from optimizer.domain.layout import Bay
@@ -34,13 +34,13 @@ def shelf_mends(rules: Construction, job: Job, board: Board) -> tuple[str, ...]:
 
 
 def _shelf_mends(rules: Construction, job: Job, board: Board) -> Iterator[str]:
-    bay, units = board.bay, job.units
-    limit = shelf_span_limit(rules, units, board.depth, stiffened=bay.stiffened)
+    bay, units, stiffened = board.bay, job.units, has_stiffener(board, job)
+    limit = shelf_span_limit(rules, units, board.depth, stiffened=stiffened)
     if limit < bay.width:
         narrow = job.cut(limit)
-        result = shelf_check(rules, units, board.depth, narrow, stiffened=bay.stiffened)
+        result = shelf_check(rules, units, board.depth, narrow, stiffened=stiffened)
         yield f"bay {bay.id} at most {job.short(narrow)} wide: {_sags(result, job)}"
-    lowest = rules.stiffener_height if bay.stiffened else 0.0
+    lowest = rules.stiffener_height if stiffened else 0.0
     for height in (h for h in STIFFENER_HEIGHTS[units] if h > lowest):
         taller = rules.model_copy(update={"stiffener_height": height})
         result = shelf_check(taller, units, board.depth, bay.width, stiffened=True)
@@ -49,11 +49,11 @@ def _shelf_mends(rules: Construction, job: Job, board: Board) -> Iterator[str]:
             break
     for thickness in (t for t in THICKNESSES[units] if t > rules.panel_thickness + job.tolerance):
         thicker = rules.model_copy(update={"panel_thickness": thickness})
-        result = shelf_check(thicker, units, board.depth, bay.width, stiffened=bay.stiffened)
+        result = shelf_check(thicker, units, board.depth, bay.width, stiffened=stiffened)
         if result.passes:
             yield f"stock {job.short(thickness)} thick: {_sags(result, job)}"
             break
-    half = shelf_check(rules, units, board.depth, bay.width / 2.0, stiffened=bay.stiffened)
+    half = shelf_check(rules, units, board.depth, bay.width / 2.0, stiffened=stiffened)
     if half.passes:
         yield f"a support in the middle: each half {_sags(half, job)}"
 

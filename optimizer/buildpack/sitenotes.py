@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from optimizer.buildpack.boards import Board, boards_in
+from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.job import Job, depth_of
 from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.needs import Item
@@ -84,17 +84,17 @@ def _tight_under(
     between = width <= bay.width - 2 * rules.cleat_thickness + slack
     for item in housed:
         under_stiffener = item.height + air <= clear - rules.stiffener_height + slack
-        if bay.stiffened and not under_stiffener:
+        if has_stiffener(above, job) and not under_stiffener:
             yield (
                 f"{item.id} in bay {bay.id} does not pass under the stiffener of {above.id}: "
                 f"it needs {job.short(item.height + air)} of {job.short(clear)} less the stiffener"
             )
-        if item.height + air <= clear - rules.cleat_height + slack:
+        if item.height + air <= clear - above.cleat + slack:
             continue
         shallow = item.depth + rules.cleat_thickness <= depth_of(zone, bay) + slack
         if not (between and shallow):
             yield (
                 f"{item.id} in bay {bay.id} meets the cleats under {above.id}: it is taller than "
-                f"{job.short(clear - rules.cleat_height - air)}, so set {above.id} "
-                f"{job.short(rules.cleat_height)} higher or try it in place first"
+                f"{job.short(clear - above.cleat - air)}, so set {above.id} "
+                f"{job.short(above.cleat)} higher or try it in place first"
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from optimizer.buildpack import mends
-from optimizer.buildpack.boards import Board
+from optimizer.buildpack.boards import Board, has_stiffener
 from optimizer.buildpack.job import Job, rods_of
 from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay
@@ -55,12 +55,18 @@ def loaded(board: Board, job: Job) -> Construction:
     return rules.model_copy(update={"shelf_load": rules.shelf_load * over})
 
 
+def free_span(board: Board) -> float:
+    """Span of a board: its bay, or half of it where it lies on packing, the middle packed too."""
+    return board.bay.width if board.cleat else board.bay.width / 2.0
+
+
 def check_shelf(board: Board, job: Job) -> StructuralCheck:
     """One shelf board: sag after creep against span / `deflection_ratio`, and bending."""
-    rules, bay = loaded(board, job), board.bay
-    result = shelf_check(rules, job.units, board.depth, bay.width, stiffened=bay.stiffened)
+    rules = loaded(board, job)
+    stiffened, span = has_stiffener(board, job), free_span(board)
+    result = shelf_check(rules, job.units, board.depth, span, stiffened=stiffened)
     verdict = _verdict(result, WOOD_STRESS_SHARE, job)
-    wide = bay.width > job.units.from_inch(SUPPORT_PAST_IN) + job.tolerance and not bay.stiffened
+    wide = span > job.units.from_inch(SUPPORT_PAST_IN) + job.tolerance and not stiffened
     soft = result.sag_lasting_low is not None and result.sag_lasting_low > result.limit
     status = verdict.status
     advice: tuple[str, ...] = ()
@@ -79,7 +85,7 @@ def check_shelf(board: Board, job: Job) -> StructuralCheck:
         unit=verdict.unit,
         figures=(*_shelf_load(rules, board, job), *_figures(result, job)),
         formula=f"{_SAG}; limit L / {rules.deflection_ratio:g}; stress M / S"
-        + ("; I of board and stiffener as one section" if bay.stiffened else ""),
+        + ("; I of board and stiffener as one section" if stiffened else ""),
         source=f"{_BEAM_SOURCE}; limit: {_AWS}, 4.4.14.10; E: {material.modulus_source}; "
         f"stress at most a third of rupture ({material.rupture_source}): common practice",
         mends=advice,

@@ -32,8 +32,9 @@ def _checks_on(wall: str, job: Job) -> Iterator[StructuralCheck]:
     for bay in job.bays_by_wall[wall]:
         for board in boards_in(bay, job):
             yield check_shelf(board, job)
-            yield check_back_cleat(cleat_line(board, job), job)
-            yield from check_side_cleats(board, job)
+            if board.cleat:
+                yield check_back_cleat(cleat_line(board, job), job)
+                yield from check_side_cleats(board, job)
         yield from check_rods(bay, job)
 
 

@@ -52,7 +52,7 @@ def check_back_cleat(line: CleatLine, job: Job) -> StructuralCheck:
     instead = used_share(line, job, other.driven, other.each)
     passes = share <= 1.0
     limit = line.at_stud / share if math.isfinite(share) else 0.0
-    turned = line.at_stud * job.construction.cleat_thickness / job.construction.cleat_height
+    turned = line.at_stud * job.construction.cleat_thickness / line.board.cleat
     figures = [
         _weight("load on the cleat", line.load, job),
         Figure(name="studs", value=len(line.studs), unit="1"),

@@ -222,8 +222,8 @@ def _with(**changes: object) -> Layout:
         (_with(start=0.5), "bay B1 with its uprights takes"),
         (_with(width=34.75), "bays B1 and B2 are 1/2"),
         (_with(height=70.0), "bay B1 has a shelf at 81-3/4"),
-        (_with(zones=(shelf(1.5, 80.0, 12.0),)), "shelf B1-S1 is 3/4"),
-        (_with(zones=(shelf(20, 21, 12.0), shelf(22.5, 80, 12.0))), "shelf B1-S2 is 1-3/4"),
+        (_with(zones=(shelf(0.5, 80.0, 12.0),)), "shelf B1-S1 would stand in the floor"),
+        (_with(zones=(shelf(20, 21, 12.0), shelf(21.25, 80, 12.0))), "shelf B1-S2 is 1/2"),
         (_with(zones=(shelf(20, 21, 1.0),)), "shelf B1-S1 is 1"),
         (_with(zones=({"kind": "rod", "bottom": 3, "top": 70},)), "rod zone without a rod height"),
     ],
@@ -233,6 +233,28 @@ def test_a_layout_that_makes_no_parts_is_refused(layout: Layout, named: str) -> 
     with pytest.raises(BuildError) as caught:
         parts_of(reach_in_brief(), layout)
     assert named in str(caught.value)
+
+
+def _low(bottom: float, **fields: object) -> dict[str, Part]:
+    """Parts of a bay whose lowest board has its top at `bottom`."""
+    zones = (shelf(bottom, 74.75, 12.0), shelf(75.5, 90.0, 12.0))
+    return _by_id(reach_in_brief(), Layout(bays=(_one_shelf_bay(zones=zones, **fields),)))
+
+
+def test_cleats_are_lower_where_there_is_less_room() -> None:
+    """A board at 2 has 1-1/4 under it: cleats of 1-1/4, and no room for a stiffener of 1-1/2."""
+    parts = _low(2.0, stiffened=True)
+    assert (parts["B1-K1"].width, parts["B1-K1"].box.bottom) == (1.25, 0)
+    assert parts["B1-K2"].width == 2
+    assert ("B1-N1" in parts, "B1-N2" in parts) == (False, True)
+
+
+@pytest.mark.parametrize(("bottom", "lies"), [(1.0, 'packing 1/4" thick'), (0.75, "the floor")])
+def test_a_board_on_the_floor_has_no_cleats(bottom: float, lies: str) -> None:
+    """With less than 3/4 under it a board lies on packing or on the floor itself."""
+    parts = _low(bottom)
+    assert [name for name in parts if name.startswith("B1-K1")] == []
+    assert parts["B1-S1"].note.startswith(f"lies on {lies}")
 
 
 def test_neighbours_with_uprights_of_their_own() -> None:

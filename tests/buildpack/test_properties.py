@@ -13,6 +13,7 @@ from optimizer.buildpack.cutlist import cut_list, cuts
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.rebuild import layout_from_parts
+from optimizer.checking.layouts import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import Box, Part, PartKind, Stock
@@ -187,3 +188,12 @@ def test_sizes_are_on_the_cutting_grid(case: tuple[Brief, Layout]) -> None:
     for part in parts_of(brief, layout):
         sizes = [part.length] if part.stock is Stock.ROD else [part.length, part.width]
         assert [round(size / grid, 6) % 1 for size in sizes] == [0] * len(sizes)
+
+
+@pytest.mark.parametrize("sample", [reach_in, metric])
+def test_the_checker_accepts_what_is_rebuilt_from_the_parts(sample: object) -> None:
+    """The independent checker finds no fault in the hand-made layouts, nor in those rebuilt."""
+    brief, layout = sample()  # type: ignore[operator]
+    rebuilt = layout_from_parts(brief, parts_of(brief, layout))
+    assert check_layout(brief, layout) == ()
+    assert check_layout(brief, rebuilt) == ()

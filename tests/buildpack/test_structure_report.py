@@ -103,6 +103,16 @@ def test_a_failed_shelf_comes_with_mends_that_mend() -> None:
     assert _by_part(reach_in_brief(), _wide(width=35.625))["B1-S1"].status is CheckStatus.FAIL
 
 
+def test_a_board_on_the_floor_spans_half_of_its_bay() -> None:
+    """Packed in the middle as well, 46 in count as 23; nothing is said of cleats it has not."""
+    checks = _by_part(
+        reach_in_brief(), _wide(zones=(shelf(0.75, 74.75, 12.0), shelf(75.5, 90.0, 12.0)))
+    )
+    assert _figure(checks["B1-S1"], "span") == 23
+    assert checks["B1-S1"].status is CheckStatus.PASS
+    assert [name for name in checks if name.startswith("B1-K1")] == []
+
+
 def test_heavy_items_raise_the_load_of_their_shelf() -> None:
     """A 12 x 30 board is planned for 37.5 lb; a 60 lb safe on it makes 60 lb of it."""
     data = reach_in_brief().model_dump(mode="json")
