@@ -29,7 +29,7 @@ def _troubles(case: Case) -> Iterator[str]:
         if wall_id not in walls:
             yield f"{what} is on wall {wall_id}, which the room does not have"
     if not case.plan.sound:
-        yield "the walls of the room cross"
+        yield "walls of the room cross, or one of them has no length"
     try:
         required_hang(needs, case.units)
     except KeyError as unknown:

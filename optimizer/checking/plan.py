@@ -13,7 +13,7 @@ from typing import Any
 
 import shapely
 
-from optimizer.checking.shapes import Interval, Rect, common_part, united
+from optimizer.checking.shapes import Interval, Rect, common_part, snapped, united
 from optimizer.domain.room import Opening, Room, Slope, Wall
 from optimizer.units import Units
 
@@ -105,7 +105,9 @@ class Plan:
 
     @property
     def sound(self) -> bool:
-        """Whether the walls never cross or touch but at their corners."""
+        """Whether every wall has a length and walls never cross or touch but at corners."""
+        if min(line.length for line in self.walls) < TOLERANCE_IN:
+            return False
         outline = self.outline()
         return bool(outline.is_valid if self.closed else outline.is_simple)
 
@@ -116,10 +118,10 @@ class Plan:
     def outline(self) -> Any:
         """The room as a polygon if it is closed, else its walls as one line."""
         points = [line.origin for line in self.walls]
-        if self.closed:
-            return shapely.Polygon(points)
-        last = self.walls[-1]
-        return shapely.LineString([*points, last.point(last.length, 0.0)])
+        if not self.closed:
+            points.append(self.walls[-1].point(self.walls[-1].length, 0.0))
+        corners = [(snapped(x), snapped(y)) for x, y in points]
+        return shapely.Polygon(corners) if self.closed else shapely.LineString(corners)
 
     def inside_corners(self) -> Iterator[tuple[WallLine, WallLine]]:
         """Each wall that ends at an inside corner, with the next wall."""

@@ -10,8 +10,13 @@ import shapely
 
 Interval = tuple[float, float]
 
-SLIVER = 1e-9
-"""Rectangles thinner than this are no floor to anyone; polygons that thin are unreliable."""
+DIGITS = 6
+"""Decimals kept in polygons: far below any tolerance, and no two points too near to tell apart."""
+
+
+def snapped(value: float) -> float:
+    """A coordinate as it goes into polygons."""
+    return round(value, DIGITS)
 
 
 def gap_between(one: Interval, other: Interval) -> float:
@@ -60,9 +65,9 @@ class Rect:
 
     def shape(self, inset: float = 0.0) -> Any:
         """The rectangle as a polygon, shrunk by `inset` on every side; empty if nothing is left."""
-        low_x, high_x = self.x[0] + inset, self.x[1] - inset
-        low_y, high_y = self.y[0] + inset, self.y[1] - inset
-        if min(high_x - low_x, high_y - low_y) < SLIVER:
+        low_x, high_x = snapped(self.x[0] + inset), snapped(self.x[1] - inset)
+        low_y, high_y = snapped(self.y[0] + inset), snapped(self.y[1] - inset)
+        if high_x <= low_x or high_y <= low_y:
             return shapely.Polygon()
         return shapely.box(low_x, low_y, high_x, high_y)
 

@@ -127,3 +127,35 @@ def test_wall_of_an_open_run_cannot_be_walked_through() -> None:
     bays = [bay("B1", "B", 0.75, 18.5, stack(96.0, 12.0))]
     assert codes(pocket, bays) == {"B1": {"access"}}
     assert codes(pocket, bays, aisle=20) == {}
+
+
+def test_narrow_door_between_bays_is_a_way_in() -> None:
+    """Where a door of 18 in lets one through, the floor before it does too."""
+    bays = [
+        bay("C1", "C", 8.25, 30.0, double_hang(96.0)),
+        bay("C2", "C", 57.75, 30.0, double_hang(96.0)),
+    ]
+    # Both bays end 24 in out, as does the floor that stays clear before the door.
+    door = {"wall": "C", "start": 39, "width": 18}
+    assert codes([96, 72, 96, 72], bays, openings=[door]) == {}
+
+
+@pytest.mark.parametrize(("depth", "shut"), [(24.0, True), (12.0, False)])
+def test_exit_of_the_floor_before_a_door_stays_free(depth: float, shut: bool) -> None:
+    """A bay over 8 of the 18 in through which one comes in leaves no way as wide as the door."""
+    walls = [96, 72, (16, "outside"), 24, 18, (24, "outside"), 62, 72]
+    bays = [bay("B1", "B", 40.5, 30.0, stack(96.0, depth))]
+    door = {"wall": "E", "start": 0, "width": 18}
+    found = codes(walls, bays, openings=[door], access="walk_in")
+    assert found == ({"B1": {"access"}} if shut else {})
+
+
+def test_bay_across_the_aisle_is_in_front_though_one_can_pass() -> None:
+    """26 in between two bays at a corner are a way, but no open front where 36 in are asked."""
+    walls = [60, (6, "outside"), 12, 90]
+    bays = [
+        bay("A1", "A", 44.0, 15.0, stack(96.0, 12.0)),
+        bay("D1", "D", 32.75, 30.0, double_hang(96.0)),
+    ]
+    assert codes(walls, bays, aisle=24) == {}
+    assert codes(walls, bays, aisle=36) == {"A1": {"access"}}
