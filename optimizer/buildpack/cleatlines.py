@@ -21,7 +21,7 @@ from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
 from optimizer.structure.cleats import combined_share
-from optimizer.structure.fasteners import Driven
+from optimizer.structure.fasteners import Driven, wood_screw
 from optimizer.structure.loads import area_load_psi, board_pressure_psi
 
 MOST_SCREWS = 2
@@ -78,7 +78,7 @@ def largest_share(start: float, end: float, studs: Sequence[float]) -> float:
 
 
 def cleat_line(board: Board, job: Job) -> CleatLine:
-    """The back cleat of one board; a second screw at each stud where one falls short."""
+    """The back cleat of one board, with fasteners that hold it where there are any."""
     rules, bay = job.construction, board.bay
     length = job.cut(bay.width - rules.shelf_clearance)
     start = bay.start + (bay.width - length) / 2.0
@@ -99,10 +99,20 @@ def cleat_line(board: Board, job: Job) -> CleatLine:
         at_stud=load * largest_share(start, start + length, studs),
         anchors=anchors,
     )
-    fixing = line.fixing
-    if fixing.key == SCREW_KEY and used_share(line, job, fixing.driven, fixing.each) > 1.0:
-        return replace(line, fixing=replace(fixing, each=MOST_SCREWS))
-    return line
+    return _strengthened(line, job)
+
+
+def _strengthened(line: CleatLine, job: Job) -> CleatLine:
+    """The line with a second screw at each stud, then number 10, where screws fall short."""
+    one = line.fixing
+    if one.key != SCREW_KEY or not line.studs:
+        return line
+    thick = replace(one, driven=wood_screw(10, one.driven.length), each=MOST_SCREWS)
+    choices = (one, replace(one, each=MOST_SCREWS), thick)
+    for fixing in choices:
+        if used_share(line, job, fixing.driven, fixing.each) <= 1.0:
+            return replace(line, fixing=fixing)
+    return replace(line, fixing=thick)
 
 
 def cleat_lines(wall: str, job: Job) -> Iterator[CleatLine]:

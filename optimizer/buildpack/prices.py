@@ -204,7 +204,7 @@ class PriceBook(Record):
         if not lines:
             raise BuildError(
                 f"part {part}: the price book has no sheet of {material.value} "
-                f"{thickness:.3g} in thick"
+                f"{thickness:.3g} in ({thickness * MM_PER_INCH:.3g} mm) thick"
             )
         return lines[0].per_square_inch
 

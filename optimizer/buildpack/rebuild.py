@@ -83,11 +83,10 @@ def _topped(
     ordered = sorted(zones, key=lambda zone: zone.bottom)
     found = []
     for index, zone in enumerate(ordered):
+        top = _roof(brief, wall, start - panel, end + panel, zone)
         if index + 1 < len(ordered):
             above = ordered[index + 1]
-            top = above.bottom - (panel if above.kind is ZoneKind.SHELF else 0.0)
-        else:
-            top = _roof(brief, wall, start - panel, end + panel, zone)
+            top = min(top, above.bottom - (panel if above.kind is ZoneKind.SHELF else 0.0))
         found.append(zone.model_copy(update={"top": top}))
     return tuple(found)
 

@@ -117,8 +117,11 @@ def _stick_lines(
             continue
         total = sum(part.length * part.count for part in cut)
         if result is None:
-            sticks = strip_sticks if stock is Stock.STRIP else rod_sticks
-            counts = _rough_sticks(cut, sticks(job.brief, book), total)
+            if stock is Stock.STRIP:
+                sticks = strip_sticks(job.brief, book)
+            else:
+                sticks = rod_sticks(job.brief, book, cut[0].id)
+            counts = _rough_sticks(cut, sticks, total)
             note = f"estimated with {WASTE:.0%} waste"
         else:
             counts = Counter(layout.stock for layout in result.sticks if not layout.stock.offcut)

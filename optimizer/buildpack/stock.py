@@ -38,19 +38,19 @@ def stick_parts(parts: Iterable[Part], stock: Stock) -> tuple[StickPart, ...]:
     )
 
 
-def stock_sheets(brief: Brief, book: PriceBook) -> tuple[StockSheet, ...]:
+def stock_sheets(brief: Brief, book: PriceBook, part: str = "any panel") -> tuple[StockSheet, ...]:
     """Sheets to be had: the brief's own size, sizes in the price book, offcuts on hand.
 
-    Raises BuildError where the book has no price for the brief's stock.
+    Raises BuildError, naming `part`, where the book has no price for the brief's stock.
     """
-    return tuple(_sheets(brief, book))
+    return tuple(_sheets(brief, book, part))
 
 
-def _sheets(brief: Brief, book: PriceBook) -> Iterator[StockSheet]:
+def _sheets(brief: Brief, book: PriceBook, part: str) -> Iterator[StockSheet]:
     rules, units = brief.construction, brief.units
     thickness = units.to_inch(rules.panel_thickness)
     lines = book.sheets_of(rules.material, thickness)
-    rate = book.sheet_rate(rules.material, thickness, "from sheet goods")
+    rate = book.sheet_rate(rules.material, thickness, part)
     length, width = rules.sheet
     own = (units.to_inch(length), units.to_inch(width))
     sized = [line for line in lines if line.size is not None]
@@ -92,10 +92,10 @@ def strip_sticks(brief: Brief, book: PriceBook) -> tuple[StockStick, ...]:
     return _sticks(brief, brief.construction.strip_lengths, book.strip.per_inch, "strip")
 
 
-def rod_sticks(brief: Brief, book: PriceBook) -> tuple[StockStick, ...]:
-    """Lengths of rod to be had; BuildError where the book has no price for the rod."""
+def rod_sticks(brief: Brief, book: PriceBook, part: str = "any rod") -> tuple[StockStick, ...]:
+    """Lengths of rod to be had; BuildError, naming `part`, where the book has no price."""
     stock = brief.construction.rod_stock
-    rate = book.rod_rate(stock, "from rods")
+    rate = book.rod_rate(stock, part)
     return _sticks(brief, brief.construction.rod_lengths, rate, stock.value)
 
 
@@ -115,13 +115,15 @@ def _sticks(
 
 def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> None:
     """Raise BuildError, naming the part, where one is longer or wider than any stock."""
-    sheets = stock_sheets(brief, book)
+    everything = tuple(parts)
+    panel = next((part.id for part in everything if part.stock is Stock.SHEET), None)
+    sheets = () if panel is None else stock_sheets(brief, book, panel)
     trim = 2.0 * brief.construction.edge_trim
     longest = {
         Stock.STRIP: max(brief.construction.strip_lengths),
         Stock.ROD: max(brief.construction.rod_lengths),
     }
-    for part in parts:
+    for part in everything:
         if part.stock is Stock.SHEET:
             if not any(_holds(sheet, part, trim) for sheet in sheets):
                 sizes = ", ".join(sheet.name for sheet in sheets)

@@ -205,4 +205,22 @@ def test_an_unknown_price_names_what_needs_it() -> None:
     assert str(caught.value) == "part B1-R1: the price book has no price for rod_socket"
     with pytest.raises(BuildError) as caught:
         build_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"sheet": ()}))
-    assert "no sheet of mdf 0.75 in thick" in str(caught.value)
+    assert str(caught.value) == (
+        "part B-U1: the price book has no sheet of mdf 0.75 in (19 mm) thick"
+    )
+    with pytest.raises(BuildError) as caught:
+        build_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"rod": ()}))
+    assert str(caught.value) == "part B1-R1: the price book has no rod of steel_tube"
+
+
+def test_a_stiffener_over_a_rod_is_noted() -> None:
+    """A stiffener 1-1/2 under a board 3 + 3/4 over the rod leaves hooks no room to lift off; over
+    a board of 20 in it hangs far in front of the rod and does not matter.
+    """
+    bay = reach_in_bays()[0].model_copy(update={"stiffened": True})
+    notes = build_pack(reach_in_brief(), Layout(bays=(bay,))).notes
+    assert any('rod B1-R1: the stiffener of B1-S1 is only 1-1/2"' in note for note in notes)
+    zones = (bay.zones[0], shelf(69.75, 81.0, 20.0), shelf(81.75, 96.0, 12.0))
+    deep = bay.model_copy(update={"zones": zones})
+    notes = build_pack(reach_in_brief(), Layout(bays=(deep,))).notes
+    assert not any("B1-R1" in note for note in notes)

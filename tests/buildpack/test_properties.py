@@ -197,3 +197,14 @@ def test_the_checker_accepts_what_is_rebuilt_from_the_parts(sample: object) -> N
     rebuilt = layout_from_parts(brief, parts_of(brief, layout))
     assert check_layout(brief, layout) == ()
     assert check_layout(brief, rebuilt) == ()
+
+
+def test_a_zone_ends_under_an_obstruction_when_it_is_rebuilt() -> None:
+    """A switch at 50 over a board at 39-1/2: the zone on it ends at 50, not at the next board."""
+    brief, layout = reach_in()
+    data = brief.model_dump(mode="json")
+    data["room"]["obstructions"] = [
+        {"wall": "B", "start": 40, "width": 3, "bottom": 50, "height": 0.5, "kind": "switch"}
+    ]
+    rebuilt = layout_from_parts(Brief.model_validate(data), parts_of(brief, layout))
+    assert [zone.top for zone in rebuilt.bays[1].zones][2:5] == [38.75, 50, 62.75]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from optimizer.buildpack.markout import markout
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.structure_report import alike, structural_checks, worst
 from optimizer.domain.brief import Brief
@@ -183,12 +184,18 @@ def test_brads_fall_short_where_screws_hold() -> None:
 
 
 def test_a_second_screw_where_one_falls_short() -> None:
-    """Under 40 lb/sq ft a cleat of a 24 in board gets two screws at each stud."""
+    """Under 30 lb/sq ft a cleat of a 24 in board gets two screws at each stud, under 50 number
+    10 ones; under 100 nothing within the length limit holds it, and a bracket is advised.
+    """
     layout = _wide(width=30.0, depth=24.0)
-    light = _by_part(reach_in_brief(), layout)["B1-K1"]
-    heavy = _by_part(reach_in_brief(shelf_load=40), layout)["B1-K1"]
-    each = "fasteners at each stud"
-    assert (_figure(light, each), _figure(heavy, each)) == (1, 2)
+    found = []
+    for load in (15, 30, 50, 100):
+        check = _by_part(reach_in_brief(shelf_load=load), layout)["B1-K1"]
+        found.append((_figure(check, "fasteners at each stud"), check.status.value))
+    assert found == [(1, "pass"), (2, "pass"), (2, "pass"), (2, "fail")]
+    assert "a bracket to a stud under the shelf" in check.mends[0]
+    thick = {line.part: line for line in markout(reach_in_brief(shelf_load=50), layout)}["B1-K1"]
+    assert thick.fastener == '#10 x 2-1/2" screw'
 
 
 def test_a_cleat_without_a_stud_is_a_warning_with_anchors() -> None:
