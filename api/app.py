@@ -141,3 +141,10 @@ def _parameter_fault(entry: dict[str, Any]) -> Fault:
     """A parameter's fault: the pointer names the part of the request and the parameter."""
     steps = [str(step).replace("~", "~0").replace("/", "~1") for step in entry["loc"]]
     return Fault("/" + "/".join(steps), entry["msg"], entry["type"])
+
+
+def __getattr__(name: str) -> Any:
+    """`app`, made when a server asks for it and not before."""
+    if name == "app":
+        return create_app()
+    raise AttributeError(name)

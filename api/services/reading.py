@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import binascii
 import json
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +18,7 @@ from api.services.views import result_view
 from api.settings import Settings
 from api.store import studies
 from api.store.database import Database
+from api.store.identifiers import is_identifier
 from api.store.queue import finish, request_cancel
 from api.store.tables import DONE, QUEUED, StudyRow
 from optimizer.errors import Fault
@@ -92,7 +94,9 @@ def read_cursor(cursor: str) -> tuple[float, str]:
     try:
         text = base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
         created_at, study_id = json.loads(text)
-        return float(created_at), str(study_id)
-    except (ValueError, TypeError, binascii.Error, RecursionError):
+        if not math.isfinite(created_at) or not is_identifier(study_id):
+            raise ValueError(study_id)
+        return float(created_at), study_id
+    except (ValueError, TypeError, OverflowError, binascii.Error, RecursionError):
         fault = Fault("/query/cursor", "not a cursor of this service", "cursor")
         raise InvalidBodyError("invalid_parameter", [fault]) from None

@@ -70,6 +70,7 @@ class Server:
             "PYTHONPATH": os.pathsep.join(filter(None, paths)),
             **given,
         }
+        self.command = ["-m", "api"]
         self.process: subprocess.Popen[bytes] | None = None
         self.client = httpx.Client(base_url=self.url, timeout=30)
 
@@ -77,7 +78,7 @@ class Server:
         """Start the process; return once it is ready."""
         with self.log_path.open("ab") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-m", "api"],
+                [sys.executable, *self.command],
                 env=self.environment,
                 cwd=self.folder,
                 stdout=log,

@@ -1,0 +1,158 @@
+"""Running the service: settings, logs, health, figures, expiry, the clean stop."""
+
+from __future__ import annotations
+
+import os
+import re
+import sqlite3
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from pydantic import ValidationError
+
+from api.settings import ENV_PREFIX, Settings, setting_lines
+from tests.service.harness import Server, brief
+
+MakeServer = Callable[..., Server]
+
+
+def run_api(*arguments: str, **settings: str) -> subprocess.CompletedProcess[str]:
+    """`python -m api` to its end."""
+    plain = {k: v for k, v in os.environ.items() if not k.startswith(ENV_PREFIX)}
+    return subprocess.run(
+        [sys.executable, "-m", "api", *arguments],
+        env={**plain, **settings},
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=False,
+    )
+
+
+def test_settings_are_listed_with_values_and_meanings() -> None:
+    """Every setting with its variable; the environment shows; keys do not."""
+    done = run_api("settings", CLOSET_WORKERS="3", CLOSET_API_KEYS="anne=0123456789abcdef-secret")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "CLOSET_WORKERS=3\n" in done.stdout
+    assert "CLOSET_API_KEYS=anne=***" in done.stdout
+    assert "secret" not in done.stdout
+    assert re.findall(r"^CLOSET_(\w+)=", done.stdout, re.MULTILINE) == [
+        name.upper() for name in Settings.model_fields
+    ]
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("CLOSET_PORT", "eighty"),
+        ("CLOSET_WORKERS", "-1"),
+        ("CLOSET_API_KEYS", "anne=short"),
+        ("CLOSET_API_KEYS", "no sign"),
+        ("CLOSET_DATABASE_URL", "sqlite://"),
+        ("CLOSET_LEASE_S", "0"),
+    ],
+)
+def test_settings_that_break_rules_are_named(name: str, value: str) -> None:
+    """Exit status 2 and the variable at fault, its value kept to itself."""
+    done = run_api("settings", **{name: value})
+    assert done.returncode == 2
+    assert done.stderr.startswith(f"{name}: ")
+    assert len(done.stderr.splitlines()) == 1
+
+
+def test_unknown_settings_in_code_are_refused() -> None:
+    """A misspelt setting is no setting."""
+    with pytest.raises(ValidationError):
+        Settings(wrokers=3)  # type: ignore[call-arg]
+
+
+def test_every_setting_says_what_it_is_for() -> None:
+    """No line of the list is without a meaning."""
+    assert all("None Default" not in line for line in setting_lines(Settings()))
+
+
+def test_logs_are_json_with_request_and_study(shared_server: Server) -> None:
+    """One object a line; the caller's own request id is used, and the study is named."""
+    answer = shared_server.client.post(
+        "/v1/studies",
+        json=brief("plain logged"),
+        headers={"X-Request-ID": "my-request-1", "Prefer": "wait=10"},
+    )
+    assert answer.headers["X-Request-ID"] == "my-request-1"
+    entries = shared_server.log_entries()
+    assert len(entries) == len(shared_server.log().splitlines())
+    mine = [entry for entry in entries if entry.get("request_id") == "my-request-1"]
+    assert [entry["message"] for entry in mine] == ["POST /v1/studies"]
+    assert (mine[0]["status"], mine[0]["route"]) == (201, "/v1/studies")
+    runs = [e for e in entries if e.get("study_id") == answer.json()["id"]]
+    assert {"run begins", "run over"} <= {entry["message"] for entry in runs}
+    strange = shared_server.client.get("/healthz", headers={"X-Request-ID": "a b\tc"})
+    assert strange.headers["X-Request-ID"] != "a b\tc"
+
+
+def test_health_readiness_and_figures(shared_server: Server) -> None:
+    """Alive, ready with its workers, and counting."""
+    assert shared_server.client.get("/healthz").json()["alive"] is True
+    ready = shared_server.client.get("/readyz").json()
+    assert ready == {"ready": True, "store": True, "workers_ready": 2, "workers": 2}
+    shared_server.accept(brief("plain counted"), Prefer="wait=10")
+    text = shared_server.client.get("/metrics").text
+    posts = re.search(
+        r'closet_requests_total\{method="POST",route="/v1/studies",status="201"\} (\S+)', text
+    )
+    assert posts is not None
+    assert float(posts[1]) >= 1
+    assert 'closet_studies{state="done"}' in text
+    assert "closet_workers_ready 2.0" in text
+
+
+def test_old_studies_expire(make_server: MakeServer, tmp_path: Path) -> None:
+    """An ended study goes, with all its parts, when its stated time has come."""
+    server = make_server(retention_days=0.00001).start()
+    study = server.accept(brief("plain"), Prefer="wait=10")
+    assert study["expires_at"] > study["finished_at"]
+    time.sleep(1)
+    assert server.stop() == 0
+    later = make_server(server.database_url).start()
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        if later.client.get(f"/v1/studies/{study['id']}").status_code == 404:
+            break
+        time.sleep(0.1)
+    with sqlite3.connect(tmp_path / "store.sqlite3") as store:
+        left = [
+            store.execute(f"SELECT count(*) FROM {table}").fetchone()[0]  # noqa: S608
+            for table in ("studies", "documents", "found_layouts", "events", "artifacts")
+        ]
+    store.close()
+    assert left == [0, 0, 0, 0, 0]
+
+
+def test_a_clean_stop_lets_waiting_clients_go(make_server: MakeServer) -> None:
+    """SIGTERM with an open stream and a waiting request: both are answered, exit status 0."""
+    server = make_server().start()
+    study = server.accept(brief("slow 60"))
+    with server.client.stream("GET", f"/v1/studies/{study['id']}/events") as stream:
+        lines = stream.iter_lines()
+        next(lines)
+        began = time.monotonic()
+        assert server.stop() == 0
+        rest = list(lines)
+    assert time.monotonic() - began < 10
+    assert not [line for line in rest if line == "event: end"]
+
+
+def test_the_service_runs_under_a_server_of_ones_own(tmp_path: Path) -> None:
+    """`uvicorn api.app:app` serves as well."""
+    server = Server(tmp_path)
+    server.command = ["-m", "uvicorn", "api.app:app", "--port", str(server.port)]
+    try:
+        server.start()
+        assert server.accept(brief("plain"), Prefer="wait=10")["status"] == "optimal"
+        assert server.stop() in {0, -15}
+    finally:
+        server.close()
