@@ -24,6 +24,7 @@ from optimizer.model.formulation import Formulation
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
+from optimizer.model.restricted import SMALL, first_solution
 from optimizer.model.solution import read_plan
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.rules import Rules
@@ -33,6 +34,10 @@ from optimizer.solving import Outcome, solve
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
+
+
+FIRST_SHARE = 0.5
+"""Part of the time left that the search for a first solution may use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +92,37 @@ class Search:
         should_stop: Callable[[], bool] | None = None,
     ) -> Found | Ended:
         """The best layout under what is forbidden so far; `deadline` in monotonic seconds."""
+        outcome = self._solve(deadline, seen, should_stop)
+        if not outcome.has_solution:
+            return Ended(outcome)
+        return Found(place(self.model, read_plan(self.model)), outcome)
+
+    def _solve(
+        self,
+        deadline: float,
+        seen: Callable[[float, float], None] | None,
+        should_stop: Callable[[], bool] | None,
+    ) -> Outcome:
+        """Solve from a few patterns first; the full model only where that proves too little."""
         options = self.brief.options
+        first = None
+        if len(self.model.slots) >= SMALL and deadline > time.monotonic():
+            first = first_solution(
+                self.model,
+                solver=options.solver,
+                gap=options.gap,
+                seed=options.seed,
+                time_limit=(deadline - time.monotonic()) * FIRST_SHARE,
+            )
+        if first is not None and first.gap is not None:
+            if seen is not None and first.objective is not None and first.bound is not None:
+                seen(first.objective, first.bound)
+            if first.gap <= options.gap:
+                return first
         left = deadline - time.monotonic()
         if left <= 0:
-            return Ended(Outcome("time_limit", None, None, None, 0.0, None))
-        outcome = solve(
+            return Outcome("time_limit", None, None, None, 0.0, None)
+        return solve(
             self.model.problem,
             solver=options.solver,
             time_limit=left,
@@ -99,10 +130,8 @@ class Search:
             seed=options.seed,
             on_progress=seen,
             should_stop=should_stop,
+            warm_start=first is not None,
         )
-        if not outcome.has_solution:
-            return Ended(outcome)
-        return Found(place(self.model, read_plan(self.model)), outcome)
 
 
 def alternatives(

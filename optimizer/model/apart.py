@@ -13,7 +13,7 @@ from typing import Any
 
 from pulp import lpSum
 
-from optimizer.domain.layout import Bay, ZoneKind
+from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, portrait_of
 
@@ -95,10 +95,9 @@ class Reference:
         places: dict[tuple[str, str], list[Any]] = {}
         for vars_ in self.model.slots:
             wall = names[self.model.surveyed.stretches[vars_.slot.first].wall]
-            for zone, group, held in vars_.hosts:
-                kind = vars_.slot.pattern.zones[zone].kind
-                level = "floor" if kind is ZoneKind.FLOOR else "shelf"
-                for name, count in group.counts:
+            for host, held in vars_.hosts:
+                level = "floor" if host.on_floor else "shelf"
+                for name, count in host.group.counts:
                     if name == item:
                         places.setdefault((wall, level), []).append(count * held)
         return places

@@ -7,7 +7,8 @@ Variables
     n[slot]      bays of the slot: integer for inner slots, binary otherwise
     e[slot]      width beyond n x least width (inner, end); a[slot], c[slot] parts of a
                  spanning bay in its first and last stretch
-    h[slot,g]    a bay of the slot holds group g of items
+    h[slot,g]    number of groups g of items that bays of the slot hold
+    m[slot,l]    number of bays of the slot at least as wide as level l
     o[s], k[s]   stretch s carries uprights; its bays are broken into two runs
     j[b,side]    the bays either side of boundary b share an upright that stands on `side`
     z[corner,state]
@@ -33,10 +34,10 @@ from pulp import lpSum
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.corners import Corner, CornerState, corners_of, overlap
 from optimizer.model.facing import conflicts_of
-from optimizer.model.slots import Slot, SlotKind, SlotMaker, chains_of
+from optimizer.model.hosting import add_hosts
+from optimizer.model.slots import Host, Slot, SlotKind, SlotMaker, chains_of
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.groups import Group
 from optimizer.patterns.rules import Rules
 from optimizer.solving import new_problem
 
@@ -56,7 +57,8 @@ class SlotVars:
     stiff: Any = 0
     left: Any = None
     right: Any = None
-    hosts: list[tuple[int, Group, Any]] = field(default_factory=list)
+    hosts: list[tuple[Host, Any]] = field(default_factory=list)
+    levels: list[tuple[float, Any]] = field(default_factory=list)
 
 
 @dataclass
@@ -176,52 +178,8 @@ class Formulation:
 
     def _register(self, vars_: SlotVars, name: str) -> None:
         """Keep a slot's variables and let it hold items."""
-        slot = vars_.slot
-        for number, (zone, group) in enumerate(slot.hosts):
-            held = self.binary(f"h_{name}_{number}")
-            vars_.hosts.append((zone, group, held))
-        self._limit_hosts(vars_, name)
+        add_hosts(self, vars_, name)
         self.slots.append(vars_)
-
-    def _limit_hosts(self, vars_: SlotVars, name: str) -> None:
-        """Groups fit side by side with the bays: one a zone each, in bays wide enough."""
-        slot = vars_.slot
-        floor = [(g, h) for zone, g, h in vars_.hosts if slot.pattern.hosting and zone == 0]
-        shelf = [(g, h) for zone, g, h in vars_.hosts if not (slot.pattern.hosting and zone == 0)]
-        if floor:
-            self.add(lpSum(h for _, h in floor) == vars_.count, f"on_floor_{name}")
-        if shelf:
-            self.add(lpSum(h for _, h in shelf) <= vars_.count, f"on_shelf_{name}")
-        demands = [
-            [(max(0.0, g.width - slot.min_width), h) for g, h in part] for part in (floor, shelf)
-        ]
-        if not (floor and shelf) or slot.most == 1:
-            for number, demand in enumerate(demands):
-                needed = lpSum(extra * held for extra, held in demand if extra > 0)
-                if demand:
-                    self.add(vars_.extra >= needed, f"wide_{number}_{name}")
-            return
-        self._limit_both(vars_, demands, name)
-
-    def _limit_both(
-        self, vars_: SlotVars, demands: list[list[tuple[float, Any]]], name: str
-    ) -> None:
-        """Floor and shelf groups share bays best in order of width, widest with widest.
-
-        The width then needed in all is the sum over width levels of the larger number of
-        groups above that level.
-        """
-        levels = sorted({extra for demand in demands for extra, _ in demand if extra > 0})
-        needed = []
-        below = 0.0
-        for number, level in enumerate(levels):
-            above = self.continuous(f"m_{name}_{number}")
-            for side, demand in enumerate(demands):
-                wider = lpSum(held for extra, held in demand if extra >= level - _FINE)
-                self.add(above >= wider, f"level_{name}_{number}_{side}")
-            needed.append((level - below) * above)
-            below = level
-        self.add(vars_.extra >= lpSum(needed), f"wide_{name}")
 
     # -- corners -------------------------------------------------------------------
 
@@ -434,8 +392,8 @@ class Formulation:
             places = lpSum(
                 count * held
                 for vars_ in self.slots
-                for _, group, held in vars_.hosts
-                for name, count in group.counts
+                for host, held in vars_.hosts
+                for name, count in host.group.counts
                 if name == piece.id
             )
             self.housed[piece.id] = places

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from optimizer.domain.layout import ZoneKind
+from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
@@ -33,11 +33,20 @@ class SlotKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Host:
+    """A group of items and the zones of a pattern that can take it."""
+
+    group: Group
+    zones: tuple[int, ...]
+    on_floor: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Slot:
     """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
 
-    `most` is the largest number of such bays; `hosts` the groups of items it may hold as
-    (zone index, group). An end slot's `min_width` keeps its front open; `at_left` tells
+    `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
+    with the zones (indexes) that take it, one group a zone. An end slot's `min_width` keeps its front open; `at_left` tells
     which end of the wall it stands against.
     """
 
@@ -47,7 +56,7 @@ class Slot:
     pattern: Pattern
     most: int
     min_width: float
-    hosts: tuple[tuple[int, Group], ...]
+    hosts: tuple[Host, ...]
     at_left: bool = False
 
     @property
@@ -56,42 +65,37 @@ class Slot:
         return self.pattern.max_width
 
 
-def hosts_of(
-    pattern: Pattern, catalogue: Catalogue, widest: float
-) -> tuple[tuple[int, Group], ...]:
-    """Groups of items that `pattern` can hold in bays up to `widest`, each in its best zone."""
+def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Host, ...]:
+    """Groups of items that `pattern` can hold in bays up to `widest`, with their zones."""
     found = []
     for on_floor, groups in ((True, catalogue.floor_groups), (False, catalogue.shelf_groups)):
         if on_floor and not pattern.hosting:
             continue
         for group in groups:
-            zone = _zone_for(pattern, group, catalogue, on_floor=on_floor)
-            if zone is not None and group.width <= widest + _FINE:
-                found.append((zone, group))
+            zones = tuple(
+                index
+                for index, zone in enumerate(pattern.zones)
+                if _takes(zone, group, catalogue, on_floor=on_floor)
+            )
+            if zones and group.width <= widest + _FINE:
+                found.append(Host(group, zones, on_floor))
     return tuple(found)
 
 
-def _zone_for(
-    pattern: Pattern, group: Group, catalogue: Catalogue, *, on_floor: bool
-) -> int | None:
-    """Index of the zone that suits `group`: the floor made for its height, or the lowest shelf."""
+def _takes(zone: Zone, group: Group, catalogue: Catalogue, *, on_floor: bool) -> bool:
+    """Whether `zone` suits `group`: the floor made for its height, or a shelf in reach."""
     rules = catalogue.rules
-    for index, zone in enumerate(pattern.zones):
-        if (zone.kind is ZoneKind.FLOOR) is not on_floor or zone.kind is ZoneKind.ROD:
-            continue
-        clear, depth = zone.top - zone.bottom, zone.depth or 0.0
-        if group.height > clear + _FINE or group.depth > depth + _FINE:
-            continue
-        if on_floor:
-            made_for = min(h for h in catalogue.floor_heights if h >= group.height - _FINE)
-            if abs(made_for - clear) > _FINE:
-                continue
-        elif (group.heavy and zone.bottom > rules.heavy_height + _FINE) or (
-            group.daily and zone.bottom > rules.reach.easy_high + _FINE
-        ):
-            continue
-        return index
-    return None
+    if zone.kind is not (ZoneKind.FLOOR if on_floor else ZoneKind.SHELF):
+        return False
+    clear, depth = zone.top - zone.bottom, zone.depth or 0.0
+    if group.height > clear + _FINE or group.depth > depth + _FINE:
+        return False
+    if on_floor:
+        made_for = min(h for h in catalogue.floor_heights if h >= group.height - _FINE)
+        return abs(made_for - clear) <= _FINE
+    too_heavy = group.heavy and zone.bottom > rules.heavy_height + _FINE
+    too_high = group.daily and zone.bottom > rules.reach.easy_high + _FINE
+    return not too_heavy and not too_high
 
 
 def stands(pattern: Pattern, column: Column) -> bool:

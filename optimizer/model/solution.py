@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import networkx as nx
+
 from optimizer.model.formulation import Formulation, SlotVars
-from optimizer.model.slots import Slot, SlotKind
+from optimizer.model.slots import Host, Slot, SlotKind
 from optimizer.patterns.groups import Group
 
 _HALF = 0.5
+_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +90,26 @@ def _greatest(vars_: SlotVars, leasts: Sequence[float]) -> list[float]:
 
 
 def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
-    """Groups given to the slot's bays, the widest floor group with the widest shelf group."""
-    chosen = [(zone, g) for zone, g, held in vars_.hosts if (held.value() or 0) > _HALF]
-    floor = [c for c in chosen if vars_.slot.pattern.hosting and c[0] == 0]
-    shelf = [c for c in chosen if c not in floor]
+    """Groups given to zones of the slot's bays, bay 0 being the widest; a matching.
+
+    Bay i is at least as wide as every level that more than i bays reach.
+    """
+    rows: list[Host] = []
+    for host, held in vars_.hosts:
+        rows.extend([host] * round(held.value() or 0.0))
+    reaching = [(width, round(wide.value() or 0.0)) for width, wide in vars_.levels]
+    graph = nx.Graph()
+    for row, host in enumerate(rows):
+        level = [n for width, n in reaching if abs(width - host.group.width) < _FINE]
+        bays = range(min(level[0], number) if level else number)
+        graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
+    top = [("row", row) for row in range(len(rows))]
+    matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}
     given: list[list[tuple[int, Group]]] = [[] for _ in range(number)]
-    for part in (floor, shelf):
-        for bay, choice in zip(given, sorted(part, key=lambda c: -c[1].width), strict=False):
-            bay.append(choice)
-    return [tuple(bay) for bay in given]
+    for row, host in enumerate(rows):
+        bay, zone = matching["row", row]
+        given[bay].append((zone, host.group))
+    return [tuple(sorted(bay, key=lambda choice: choice[0])) for bay in given]
 
 
 def shared_out(total: float, leasts: Sequence[float], most: Sequence[float]) -> list[float]:

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.patterns.column import Column
-from optimizer.patterns.groups import Group, groups_of, height_classes
+from optimizer.patterns.groups import Group, groups_of, height_classes, rows_of
 from optimizer.patterns.measures import measures_of
 from optimizer.patterns.pattern import Pattern, kind_of, label_of
 from optimizer.patterns.rules import Rules
@@ -39,9 +39,10 @@ class Catalogue:
 
     @cached_property
     def shelf_groups(self) -> tuple[Group, ...]:
-        """Groups of items that may stand on a shelf."""
+        """Rows of items that may stand on a shelf."""
         kinds = [piece for piece in self.rules.pieces if piece.on_shelf]
-        return groups_of(kinds, self.rules, self.rules.brief.construction.max_bay_width)
+        plain = self.rules.board_width(self.rules.brief.needs.shelf_depth, stiffened=False)
+        return rows_of(kinds, self.rules, plain, self.rules.brief.construction.max_bay_width)
 
     @cached_property
     def floor_heights(self) -> tuple[float, ...]:

@@ -75,6 +75,24 @@ def groups_of(kinds: Sequence[Piece], rules: Rules, widest: float) -> tuple[Grou
     return tuple(found)
 
 
+def rows_of(kinds: Sequence[Piece], rules: Rules, plain: float, widest: float) -> tuple[Group, ...]:
+    """Rows of one kind on a shelf: a single piece, and as many as a plain bay takes.
+
+    A shelf holds one row; a bay has many shelves, so rows of mixed kinds are not needed.
+    """
+    found: dict[tuple[tuple[str, int], ...], Group] = {}
+    for piece in kinds:
+        full = max(
+            (n for n in range(1, piece.count + 1) if _group((piece,) * n, rules).width <= plain),
+            default=1,
+        )
+        for size in (1, full):
+            group = _group((piece,) * size, rules)
+            if group.width <= widest + _FINE:
+                found[group.counts] = group
+    return tuple(found.values())
+
+
 def height_classes(groups: Sequence[Group]) -> tuple[float, ...]:
     """Heights of floor zones worth building for `groups`, at most `MAX_HEIGHT_CLASSES`.
 
