@@ -6,6 +6,7 @@ import os
 import pwd
 import secrets
 import shutil
+import signal
 import subprocess
 import tempfile
 import time
@@ -39,22 +40,27 @@ class Cluster:
         """Make the data folder and start the server."""
         data = self.folder / "data"
         self._run("initdb", "-D", data, "-U", "postgres", "-A", "trust", "--no-sync", "-E", "UTF8")
+        self.resume()
+        return self
+
+    def resume(self) -> None:
+        """Start the server on its data folder."""
+        settings = {
+            "listen_addresses": "127.0.0.1",
+            "unix_socket_directories": "",
+            "fsync": "off",
+            "max_connections": "200",
+        }
+        options = [text for name, value in settings.items() for text in ("-c", f"{name}={value}")]
         with (self.folder / "log").open("ab") as log:
             self._process = subprocess.Popen(
                 [
                     str(self._binaries / "postgres"),
                     "-D",
-                    str(data),
+                    str(self.folder / "data"),
                     "-p",
                     str(self.port),
-                    "-c",
-                    "listen_addresses=127.0.0.1",
-                    "-c",
-                    "unix_socket_directories=",
-                    "-c",
-                    "fsync=off",
-                    "-c",
-                    "max_connections=200",
+                    *options,
                 ],
                 stdout=log,
                 stderr=log,
@@ -68,8 +74,14 @@ class Cluster:
             except psycopg.OperationalError:
                 time.sleep(0.1)
             else:
-                return self
+                return
         raise UnavailableError((self.folder / "log").read_text()[-2000:])
+
+    def halt(self) -> None:
+        """Stop the server at once, clients or not; its data stays."""
+        if self._process is not None:
+            self._process.send_signal(signal.SIGINT)
+            self._process.wait(20)
 
     def url(self, name: str) -> str:
         """Address of a database of this server."""

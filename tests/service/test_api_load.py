@@ -1,0 +1,95 @@
+"""Two hundred clients at once on a short queue: nothing lost, refusals honest."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from collections import Counter
+from collections.abc import Callable
+from typing import Any
+
+import httpx
+
+from tests.service.harness import Server, brief
+
+CLIENTS = 200
+MakeServer = Callable[..., Server]
+
+
+async def crowd(server: Server, work: Callable[[httpx.AsyncClient, int], Any]) -> list[Any]:
+    """What each of the clients got, all of them at once."""
+    limits = httpx.Limits(max_connections=CLIENTS, max_keepalive_connections=CLIENTS)
+    async with httpx.AsyncClient(base_url=server.url, timeout=120, limits=limits) as client:
+        return await asyncio.gather(*(work(client, number) for number in range(CLIENTS)))
+
+
+def test_a_short_queue_loses_nothing(make_server: MakeServer) -> None:
+    """Who is accepted gets a result; who is refused is told the limit and when to return."""
+    server = make_server(max_queue=20, max_active_per_client=150).start()
+
+    async def once(client: httpx.AsyncClient, number: int) -> httpx.Response:
+        return await client.post(
+            "/v1/studies", json=brief(f"slow 0.2 {number}"), headers={"Prefer": "wait=1"}
+        )
+
+    answers = asyncio.run(crowd(server, once))
+    counted = Counter(answer.status_code for answer in answers)
+    assert set(counted) <= {201, 202, 503}, counted
+    assert counted[503] > 0, "the queue is short"
+    for answer in answers:
+        if answer.status_code == 503:
+            assert answer.json()["code"] == "queue_full"
+            assert answer.json()["limit"] == 20
+            assert int(answer.headers["Retry-After"]) >= 1
+    accepted = {answer.json()["id"] for answer in answers if answer.status_code != 503}
+    for study_id in accepted:
+        ended = server.wait_for(study_id, timeout_s=60)
+        assert (ended["status"], len(ended["layouts"])) == ("optimal", 3)
+    assert ids(server) == accepted, "no study that nobody was told of, and none missing"
+
+
+def test_one_clients_limit_is_kept_exactly(make_server: MakeServer) -> None:
+    """However many requests race, no more studies are under way than the limit says."""
+    server = make_server(workers=0, max_active_per_client=7).start()
+
+    async def once(client: httpx.AsyncClient, number: int) -> httpx.Response:
+        return await client.post("/v1/studies", json=brief(f"plain {number}"))
+
+    answers = asyncio.run(crowd(server, once))
+    assert Counter(answer.status_code for answer in answers) == {202: 7, 429: CLIENTS - 7}
+    assert len(ids(server)) == 7
+
+
+def test_clients_that_return_are_all_served(make_server: MakeServer) -> None:
+    """Everyone who comes back after Retry-After gets a result, once, under one key."""
+    server = make_server(max_queue=20, max_active_per_client=150).start()
+
+    async def insist(client: httpx.AsyncClient, number: int) -> str:
+        headers = {"Prefer": "wait=20", "Idempotency-Key": f"insists-{number}"}
+        data = brief(f"plain {number}")
+        while True:
+            answer = await client.post("/v1/studies", json=data, headers=headers)
+            if answer.status_code in {201, 202}:
+                study_id: str = answer.json()["id"]
+                return study_id
+            assert answer.status_code == 503
+            await asyncio.sleep(int(answer.headers["Retry-After"]) / 4)
+
+    began = time.monotonic()
+    made = asyncio.run(crowd(server, insist))
+    assert len(set(made)) == CLIENTS
+    for study_id in made:
+        assert server.wait_for(study_id, timeout_s=60)["status"] == "optimal"
+    assert time.monotonic() - began < 120
+    assert ids(server) == set(made)
+
+
+def ids(server: Server) -> set[str]:
+    """Every study in the store."""
+    found: set[str] = set()
+    address: str | None = "/v1/studies?limit=100"
+    while address:
+        page = server.client.get(address).json()
+        found |= {entry["id"] for entry in page["items"]}
+        address = page["next"]
+    return found
