@@ -2,7 +2,7 @@
 
 from optimizer.solving.cbc import cbc_path
 from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
-from optimizer.solving.problem import new_problem, value_of
+from optimizer.solving.problem import new_problem, value_of, weighted_sum
 from optimizer.solving.run import SolverName, lp_relaxation, solve
 
 __all__ = [
@@ -15,4 +15,5 @@ __all__ = [
     "relative_gap",
     "solve",
     "value_of",
+    "weighted_sum",
 ]

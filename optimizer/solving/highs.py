@@ -38,6 +38,11 @@ ABSOLUTE_GAP = 1e-9
 
 _Event = highspy.cb.HighsCallbackType
 _Ended = highspy.HighsModelStatus
+_WATCHED = (
+    _Event.kCallbackMipInterrupt,
+    _Event.kCallbackSimplexInterrupt,
+    _Event.kCallbackMipImprovingSolution,
+)
 _scheduler = threading.local()
 
 
@@ -53,6 +58,7 @@ class Limits:
     should_stop: StopAsked | None = None
     warm_start: bool = False
     relaxed: bool = False
+    interior: bool = False
 
 
 class _QuietHighs(highspy.Highs):  # type: ignore[misc]
@@ -85,6 +91,9 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         model.setOptionValue("mip_abs_gap", ABSOLUTE_GAP)
         if limits.time_limit is not None:
             model.setOptionValue("time_limit", max(0.0, limits.time_limit))
+        if limits.interior:
+            model.setOptionValue("solver", "ipm")
+            model.setOptionValue("run_crossover", "off")
         lp.solverModel = model
 
     def callSolver(self, lp: Any) -> None:  # noqa: N802
@@ -93,15 +102,18 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         self._to_problem = reader_of(lp)
         if self.limits.warm_start:
             _hand_over_start(lp)
-        model.setCallback(self._on_event, None)
-        for event in (
-            _Event.kCallbackMipInterrupt,
-            _Event.kCallbackSimplexInterrupt,
-            _Event.kCallbackMipImprovingSolution,
-        ):
-            model.startCallback(event)
+        if not self.limits.relaxed:
+            # A relaxation takes milliseconds, and a hook on each of its steps as much again.
+            model.setCallback(self._on_event, None)
+            for event in _WATCHED:
+                model.startCallback(event)
         _claim_scheduler(self.limits.threads)
-        if model.run() == highspy.HighsStatus.kError:
+        ran = model.run()
+        if self.limits.interior and model.getModelStatus() == _Ended.kUnknown:
+            # Without crossover the interior point may stop short of its tolerances.
+            model.setOptionValue("solver", "simplex")
+            ran = model.run()
+        if ran == highspy.HighsStatus.kError:
             self.failed = f"HiGHS gave up: {model.modelStatusToString(model.getModelStatus())}"
         model.setCallback(None, None)
 

@@ -55,11 +55,15 @@ def lp_relaxation(
     solver: SolverName = "highs",
     time_limit: float | None = None,
     threads: int = 2,
+    interior: bool = False,
 ) -> Outcome:
     """Outcome of `problem` with its integers relaxed; variables and constraints' `pi` hold
     the linear program's solution and prices (read prices of minimisations only: PuLP 3.3
-    turns those of a maximisation round)."""
-    return _run(problem, solver, Limits(time_limit=time_limit, threads=threads, relaxed=True))
+    turns those of a maximisation round). With `interior` HiGHS takes a solution from the
+    middle of the best ones, with prices that make column generation shorter; its values
+    are good to about 1e-7. CBC knows no such thing and ignores it."""
+    limits = Limits(time_limit=time_limit, threads=threads, relaxed=True, interior=interior)
+    return _run(problem, solver, limits)
 
 
 def _run(problem: Any, solver: SolverName, limits: Limits) -> Outcome:

@@ -1,0 +1,49 @@
+"""Column generation: solve the program over the columns found, price new ones, repeat."""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass, field
+
+from optimizer.nesting.bounds import area_bound, priced_bound
+from optimizer.nesting.cutting import Cutting
+from optimizer.nesting.master import Columns, Master, Prices
+from optimizer.nesting.pricing import Pricer
+from optimizer.solving import lp_relaxation
+
+
+@dataclass(slots=True)
+class Relaxed:
+    """What column generation found: columns, value over them, valid bound, prices."""
+
+    columns: Columns = field(default_factory=Columns)
+    value: float = math.inf
+    bound: float = 0.0
+    prices: Prices | None = None
+    rounds: int = 0
+    converged: bool = False
+
+
+def generate(cutting: Cutting, columns: Columns, deadline: float) -> Relaxed:
+    """Generate columns until none is worthwhile or `deadline` (time.perf_counter()).
+
+    The bound is the best of all rounds and of the area, and valid however early it stops.
+    """
+    found = Relaxed(columns, bound=area_bound(cutting))
+    pricer = Pricer(cutting)
+    while True:
+        found.rounds += 1
+        master = Master(cutting, columns)
+        found.value = lp_relaxation(master.problem, interior=True).objective or 0.0
+        prices = master.prices()
+        priced = pricer.price(prices)
+        bound = priced_bound(cutting, prices.kinds, priced.best)
+        if bound >= found.bound or found.prices is None:
+            found.prices = prices
+        found.bound = max(found.bound, bound)
+        if not columns.add(priced.strips, priced.rips):
+            found.converged = True
+            return found
+        if time.perf_counter() > deadline:
+            return found

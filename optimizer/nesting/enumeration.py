@@ -1,0 +1,153 @@
+"""Every column that an answer of a given cost can use.
+
+With prices that value no sheet above its cost, an answer costs at least the bound of these
+prices plus the reduced cost of each of its columns. So an answer of cost T uses only
+columns whose reduced cost is at most T less the bound. When all of these are listed, whole
+numbers over them decide whether there is such an answer: the step from column generation
+to a proof in Baldacci, Christofides, Mingozzi, "An exact algorithm for the vehicle routing
+problem based on the set partitioning formulation" (Mathematical Programming 115, 2008).
+
+Columns that would take one more piece are left out: the fuller one serves as well, since
+demands may be exceeded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from optimizer.nesting.bounds import priced_bound, scale_of
+from optimizer.nesting.cutting import Counts, Cutting
+from optimizer.nesting.knapsack import Knapsack, Table
+from optimizer.nesting.master import Columns, Prices
+from optimizer.nesting.pricing import Pricer
+
+SLACK = 1e-6
+"""Room for rounding when reduced costs are compared."""
+
+MOST_STEPS = 600_000
+"""Steps of the search for columns, about two seconds of it."""
+
+MOST_COLUMNS = 20_000
+"""More columns than this make a program that is not decided in time."""
+
+
+class TooManyError(Exception):
+    """There are more columns than can be listed."""
+
+
+@dataclass(slots=True)
+class Allowance:
+    """Steps and columns left."""
+
+    steps: int = MOST_STEPS
+    columns: int = MOST_COLUMNS
+
+    def spend(self, steps: int, columns: int) -> None:
+        """Count; raises TooManyError when there is nothing left."""
+        self.steps -= steps
+        self.columns -= columns
+        if self.steps < 0 or self.columns < 0:
+            raise TooManyError
+
+
+@dataclass(slots=True)
+class Listing:
+    """All maximal choices of items `first` to `last` worth at least `least`.
+
+    Each holds at least one item from `needed` up.
+    """
+
+    knapsack: Knapsack
+    values: Sequence[float]
+    least: float
+    first: int
+    last: int
+    needed: int
+    allowance: Allowance
+    _table: Table = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._table = self.knapsack.fill(self.values[: self.last + 1], self.first)
+
+    def within(self, capacity: int) -> Iterator[Counts]:
+        """The choices that fit `capacity`."""
+        return self._deeper(self.last, capacity // self.knapsack.unit, 0.0, ())
+
+    def _deeper(self, index: int, left: int, worth: float, chosen: Counts) -> Iterator[Counts]:
+        """Choices for item `index` and those before it."""
+        self.allowance.spend(1, 0)
+        if index < self.needed and not chosen:
+            return
+        if index < self.first:
+            if self._is_maximal(left, chosen):
+                self.allowance.spend(0, 1)
+                yield chosen
+            return
+        if worth + self._table.value_at(index, left) < self.least:
+            return
+        size, value = self.knapsack.sizes[index], self.values[index]
+        for count in range(min(self.knapsack.bounds[index], left // size), -1, -1):
+            more = ((index, count), *chosen) if count else chosen
+            yield from self._deeper(index - 1, left - count * size, worth + count * value, more)
+
+    def _is_maximal(self, left: int, chosen: Counts) -> bool:
+        """True when no further item fits."""
+        counts = dict(chosen)
+        return not any(
+            self.knapsack.sizes[i] <= left and counts.get(i, 0) < self.knapsack.bounds[i]
+            for i in range(self.first, self.last + 1)
+        )
+
+
+def columns_up_to(
+    cutting: Cutting, prices: Prices, cost: float, share: float = 1.0
+) -> Columns | None:
+    """All columns that an answer of at most `cost` can use; None when there are too many.
+
+    With a `share` below 1 only those within that share of the room for reduced costs: the
+    likeliest ones, which prove nothing.
+    """
+    pricer = Pricer(cutting)
+    scale = scale_of(cutting, pricer.most(prices.kinds)[1])
+    kinds = [scale * price for price in prices.kinds]
+    strips, sheets = pricer.most(kinds)
+    room = share * (cost - priced_bound(cutting, kinds, sheets)) + SLACK
+    found = Columns()
+    try:
+        _list_strips(pricer, kinds, strips, room, found)
+        _list_rips(pricer, strips, sheets, room, found)
+    except TooManyError:
+        return None
+    return found
+
+
+def _list_strips(
+    pricer: Pricer,
+    kinds: Sequence[float],
+    strips: dict[int, list[float]],
+    room: float,
+    found: Columns,
+) -> None:
+    """Add all strips that are worth their slot within `room`."""
+    allowance, values = Allowance(), pricer.item_values(kinds)
+    for width, best in strips.items():
+        for e, most in zip(pricer.levels, best, strict=True):
+            listing = Listing(pricer.strip, values, most - room, e.first, e.last, e.own, allowance)
+            found.add((pricer.cutting.strip_of(width, c) for c in listing.within(width)), [])
+
+
+def _list_rips(
+    pricer: Pricer,
+    strips: dict[int, list[float]],
+    sheets: Sequence[float],
+    room: float,
+    found: Columns,
+) -> None:
+    """Add all rips whose strips can be worth the sheet within `room`."""
+    allowance = Allowance()
+    for b, stock in enumerate(pricer.cutting.bins):
+        values = strips[stock.width]
+        least = max(stock.cost, sheets[b]) - room
+        listing = Listing(pricer.sheet, values, least, 0, len(values) - 1, 0, allowance)
+        found.add([], (pricer.rips_of(b, counts) for counts in listing.within(stock.height)))

@@ -1,0 +1,133 @@
+"""First-fit decreasing for strips and sheets: a first answer, and a start for the search.
+
+Parts are taken from high to low, so that the first part of a strip is its highest; each
+goes into the first strip with room, else into a new strip of the first sheet with room,
+else onto a new sheet.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from optimizer.nesting.cutting import Cutting, Item, Packed
+
+Order = Callable[[Item], tuple[float, ...]]
+
+ORDERS: tuple[Order, ...] = (
+    lambda item: (-item.height, -item.width),
+    lambda item: (-item.height, -item.demand, -item.width),
+)
+
+
+@dataclass(slots=True)
+class _OpenStrip:
+    """A strip being filled."""
+
+    height: int
+    room: int
+    counts: Counter[int] = field(default_factory=Counter)
+
+
+@dataclass(slots=True)
+class _OpenSheet:
+    """A sheet being filled."""
+
+    bin: int
+    width: int
+    room: int
+    strips: list[_OpenStrip] = field(default_factory=list)
+
+
+def first_fit(cutting: Cutting) -> tuple[Packed, ...] | None:
+    """The cheapest of several first-fit answers; None when the stock on hand runs out."""
+    choices = [_lying, _standing] if any(kind.can_turn for kind in cutting.kinds) else [_as_is]
+    answers = [
+        answer
+        for choose in (*choices, _as_is)
+        for order in ORDERS
+        if (answer := _fill(cutting, choose(cutting), order)) is not None
+    ]
+    return min(answers, key=cutting.cost_of, default=None)
+
+
+def _as_is(cutting: Cutting) -> list[int]:
+    """Each kind unturned where that fits."""
+    return _one_each(cutting, lambda item: item.turned)
+
+
+def _lying(cutting: Cutting) -> list[int]:
+    """Each kind with its long side along the strip where that fits."""
+    return _one_each(cutting, lambda item: item.height)
+
+
+def _standing(cutting: Cutting) -> list[int]:
+    """Each kind with its long side across the strip where that fits."""
+    return _one_each(cutting, lambda item: item.width)
+
+
+def _one_each(cutting: Cutting, rank: Callable[[Item], int]) -> list[int]:
+    """Index of the position of least `rank` of each kind."""
+    best: dict[int, int] = {}
+    for index, item in enumerate(cutting.items):
+        if item.kind not in best or rank(item) < rank(cutting.items[best[item.kind]]):
+            best[item.kind] = index
+    return list(best.values())
+
+
+def _fill(cutting: Cutting, chosen: Sequence[int], order: Order) -> tuple[Packed, ...] | None:
+    """First-fit with one position for each kind."""
+    left = [stock.count for stock in cutting.bins]
+    sheets: list[_OpenSheet] = []
+    for index in sorted(chosen, key=lambda index: order(cutting.items[index])):
+        for _ in range(cutting.items[index].demand):
+            if not _place(cutting, index, sheets) and not _open(cutting, index, sheets, left):
+                return None
+    return tuple(_closed(cutting, sheet) for sheet in sheets)
+
+
+def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
+    """Put a piece into a strip or a new strip of an open sheet."""
+    item = cutting.items[index]
+    for sheet in sheets:
+        for strip in sheet.strips:
+            fits = item.height <= strip.height if cutting.trimmed else item.height == strip.height
+            if fits and item.width <= strip.room:
+                strip.counts[index] += 1
+                strip.room -= item.width
+                return True
+        if item.height <= sheet.room and item.width <= sheet.width:
+            sheet.strips.append(_OpenStrip(item.height, sheet.width - item.width, Counter([index])))
+            sheet.room -= item.height
+            return True
+    return False
+
+
+def _open(cutting: Cutting, index: int, sheets: list[_OpenSheet], left: list[int | None]) -> bool:
+    """Open the stock of least cost for its area that takes the piece, and put it there."""
+    item = cutting.items[index]
+    fitting = [
+        (stock.cost / (stock.width * stock.height), stock.width * stock.height, number)
+        for number, stock in enumerate(cutting.bins)
+        if item.width <= stock.width and item.height <= stock.height and left[number] != 0
+    ]
+    if not fitting:
+        return False
+    number = min(fitting)[2]
+    remaining = left[number]
+    left[number] = None if remaining is None else remaining - 1
+    stock = cutting.bins[number]
+    sheets.append(_OpenSheet(number, stock.width, stock.height))
+    return _place(cutting, index, sheets[-1:])
+
+
+def _closed(cutting: Cutting, sheet: _OpenSheet) -> Packed:
+    """The sheet as an answer."""
+    return Packed(
+        sheet.bin,
+        tuple(
+            cutting.strip_of(sheet.width, tuple(sorted(strip.counts.items())))
+            for strip in sheet.strips
+        ),
+    )

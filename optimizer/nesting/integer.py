@@ -1,0 +1,97 @@
+"""Whole numbers of the columns found: the cheapest answer they hold."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections import Counter, deque
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.nesting.cutting import Cutting, Packed, Rips, Strip
+from optimizer.nesting.master import Columns, Master
+from optimizer.solving import solve
+
+STEP = 1e-6
+"""An answer is cheaper when it is by more than this."""
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """The cheapest answer found, and whether it is proved that the columns hold no cheaper."""
+
+    sheets: tuple[Packed, ...] | None
+    none_cheaper: bool
+
+
+def decide(
+    cutting: Cutting, columns: Columns, *, below: float, bound: float, deadline: float
+) -> Decided:
+    """The cheapest answer of cost under `below` that the columns hold.
+
+    The search ends early at `bound`, under which there is none, and at the deadline
+    (time.perf_counter()).
+    """
+    seconds = deadline - time.perf_counter()
+    if seconds <= 0:
+        return Decided(None, none_cheaper=False)
+    master = Master(cutting, columns)
+    if below < math.inf:
+        master.problem += master.cost <= below - STEP, "cheaper"
+    master.problem += master.cost >= bound - STEP, "bound"
+    for missing in master.missing:
+        missing.upBound = 0.0
+    outcome = solve(master.problem, time_limit=seconds)
+    sheets = sheets_of(cutting, master) if outcome.has_solution else None
+    return Decided(sheets, outcome.status in ("optimal", "infeasible"))
+
+
+def sheets_of(cutting: Cutting, master: Master) -> tuple[Packed, ...]:
+    """Sheets from the values of a master program: strips from high to low into their slots."""
+    used = [(rips, round(y.value() or 0)) for rips, y in zip(master.rips, master.uses, strict=True)]
+    cut = [
+        (strip, round(x.value() or 0)) for strip, x in zip(master.strips, master.cuts, strict=True)
+    ]
+    return assemble(cutting, used, cut)
+
+
+def assemble(
+    cutting: Cutting,
+    used: Sequence[tuple[Rips, int]],
+    cut: Sequence[tuple[Strip, int]],
+) -> tuple[Packed, ...]:
+    """Put strips into the slots of sheets, drop pieces beyond the demand and empty sheets."""
+    waiting: dict[int, deque[Strip]] = {width: deque() for width in cutting.widths}
+    for strip, count in sorted(cut, key=lambda pair: -pair[0].height):
+        waiting[strip.capacity].extend([strip] * count)
+    sheets = [rips for rips, count in used for _ in range(count)]
+    filled: list[list[Strip]] = [[] for _ in sheets]
+    slots = sorted(
+        (-height, number)
+        for number, rips in enumerate(sheets)
+        for height, count in rips.counts
+        for _ in range(count)
+    )
+    for _, number in slots:
+        queue = waiting[cutting.bins[sheets[number].bin].width]
+        if queue:
+            filled[number].append(queue.popleft())
+    left = Counter({i: kind.demand for i, kind in enumerate(cutting.kinds)})
+    answer = []
+    for rips, strips in zip(sheets, filled, strict=True):
+        kept = tuple(s for strip in strips if (s := _wanted(cutting, strip, left)) is not None)
+        if kept:
+            answer.append(Packed(rips.bin, kept))
+    return tuple(answer)
+
+
+def _wanted(cutting: Cutting, strip: Strip, left: Counter[int]) -> Strip | None:
+    """The strip without pieces that nobody wants any more."""
+    counts = []
+    for item, count in reversed(strip.counts):
+        kind = cutting.items[item].kind
+        kept = min(count, left[kind])
+        left[kind] -= kept
+        if kept:
+            counts.append((item, kept))
+    return cutting.strip_of(strip.capacity, tuple(sorted(counts))) if counts else None

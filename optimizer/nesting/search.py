@@ -1,0 +1,119 @@
+"""From a cutting problem to sheets with a proof: bounds, first fit, columns, whole numbers."""
+
+from __future__ import annotations
+
+import math
+import time
+from dataclasses import dataclass, replace
+
+from optimizer.nesting.bounds import TOLERANCE, area_bound, reachable
+from optimizer.nesting.columns import Relaxed, generate
+from optimizer.nesting.cutting import Cutting, Packed
+from optimizer.nesting.enumeration import columns_up_to
+from optimizer.nesting.firstfit import first_fit
+from optimizer.nesting.integer import Decided, decide
+from optimizer.nesting.master import Columns
+
+WORKING_SHARE = 0.9
+"""Share of the time that is planned; the rest is for steps that end a little late."""
+
+STEPS = ((0.0, 0.1), (0.1, 0.2), (0.3, 0.3), (1.0, 1.0))
+"""Share of the columns of an answer that meets the bound, and of the time left, step by step."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The cheapest sheets found (None: the stock on hand does not hold the parts, as far as
+    was searched), the bound on the cost of any, and how both came about."""
+
+    sheets: tuple[Packed, ...] | None
+    cost: float
+    bound: float
+    method: str
+
+    @property
+    def proved(self) -> bool:
+        """True when nothing can be cheaper."""
+        return self.cost <= self.bound + TOLERANCE
+
+
+def search(cutting: Cutting, seconds: float) -> Found:
+    """The cheapest sheets within `seconds`, each step taken only while a gap is open."""
+    started = time.perf_counter()
+    deadline = started + WORKING_SHARE * seconds
+    sheets = first_fit(cutting)
+    bound = reachable(cutting, area_bound(cutting))
+    found = _found(cutting, sheets, bound, "first fit meets the area bound")
+    if found.proved:
+        return found
+    columns = Columns()
+    columns.add_sheets(sheets or ())
+    relaxed = generate(cutting, columns, _part_of(deadline, 0.4))
+    bound = max(bound, reachable(cutting, relaxed.bound))
+    found = replace(found, bound=bound, method="column generation")
+    if not found.proved:
+        found = _round(cutting, relaxed, found, _part_of(deadline, 0.3))
+    while not found.proved:
+        further = _close(cutting, relaxed, found, deadline)
+        if further is None:
+            break
+        found = further
+    return found
+
+
+def _part_of(deadline: float, share: float) -> float:
+    """Deadline of a step that may take `share` of the time left."""
+    now = time.perf_counter()
+    return now + share * (deadline - now)
+
+
+def _round(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found:
+    """Whole numbers over the columns generated."""
+    decided = decide(
+        cutting, relaxed.columns, below=found.cost, bound=found.bound, deadline=deadline
+    )
+    return _improved(cutting, found, decided, "column generation")
+
+
+def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found | None:
+    """Find an answer that costs no more than the bound, or raise the bound; None if neither.
+
+    The likeliest columns are tried first, then all that such an answer can use.
+    """
+    if relaxed.prices is None:
+        return None
+    target = found.bound + 2 * TOLERANCE
+    for share, time_share in STEPS:
+        columns = columns_up_to(cutting, relaxed.prices, found.bound, share)
+        if columns is None:
+            return None
+        columns.add(relaxed.columns.strips, relaxed.columns.rips)
+        decided = decide(
+            cutting,
+            columns,
+            below=target,
+            bound=found.bound,
+            deadline=_part_of(deadline, time_share),
+        )
+        if decided.sheets is not None:
+            return _improved(cutting, found, decided, "columns enumerated")
+        if share == 1.0 and decided.none_cheaper:
+            higher = reachable(cutting, found.bound + 3 * TOLERANCE)
+            if higher <= found.bound:
+                return None
+            return replace(found, bound=min(higher, found.cost), method="columns enumerated")
+    return None
+
+
+def _improved(cutting: Cutting, found: Found, decided: Decided, method: str) -> Found:
+    """The better of what was found before and now."""
+    if decided.sheets is None:
+        return found
+    better = _found(cutting, decided.sheets, found.bound, method)
+    return better if better.cost < found.cost else found
+
+
+def _found(cutting: Cutting, sheets: tuple[Packed, ...] | None, bound: float, method: str) -> Found:
+    """Sheets with their cost."""
+    cost = math.inf if sheets is None else cutting.cost_of(sheets)
+    return Found(sheets, cost, bound, method)
