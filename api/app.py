@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from fastapi import Depends, FastAPI, Request
@@ -126,15 +127,25 @@ def _add_handlers(app: FastAPI) -> None:
     @app.exception_handler(HTTPException)
     async def unserved(request: Request, error: HTTPException) -> Response:
         if error.status_code == 405:
-            allowed = (error.headers or {}).get("Allow", "")
+            allowed = ", ".join(_methods_at(app, request.url.path)) or "GET, HEAD"
             problem = ServiceError(
                 "method_not_allowed",
-                f"{request.method[:20]} is not served here; {allowed or 'GET'} is",
-                headers={"Allow": allowed or "GET"},
+                f"{request.method[:20]} is not served here; {allowed} are",
+                headers={"Allow": allowed},
             )
         else:
             problem = ServiceError("not_found", "no resource has this address")
         return problem_answer(problem, request.url.path)
+
+
+def _methods_at(app: FastAPI, path: str) -> list[str]:
+    """Every method that is served at a path, by whichever of the endpoints there."""
+    found: set[str] = set()
+    for template, methods in app.openapi()["paths"].items():
+        pattern = re.sub(r"\\{[^}]*\\}", "[^/]+", re.escape(template))
+        if re.fullmatch(pattern, path):
+            found |= {method.upper() for method in methods}
+    return sorted(found | ({"HEAD"} if "GET" in found else set()))
 
 
 def _parameter_fault(entry: dict[str, Any]) -> Fault:

@@ -26,6 +26,7 @@ GROUPS: dict[str, tuple[str, ...]] = {
 
 EVERYWHERE = (
     "malformed_request",
+    "invalid_parameter",
     "internal",
     "store_busy",
     "store_full",
@@ -182,6 +183,18 @@ def no_content(text: str) -> Responses:
     return {204: {"description": text}}
 
 
+_EVENT = {
+    "type": "object",
+    "description": "One event of the stream.",
+    "properties": {
+        "id": {"type": "string", "pattern": "^[0-9]+$"},
+        "event": {"enum": ["state", "progress", "layout", "end"]},
+        "data": {"type": "string", "contentMediaType": "application/json"},
+        "retry": {"type": ["integer", "string"]},
+    },
+}
+
+
 def event_stream() -> Responses:
     """A stream of server-sent events."""
     example = (
@@ -193,11 +206,17 @@ def event_stream() -> Responses:
     )
     return {
         200: {
-            "description": "Events `state`, `progress`, `layout` (with the layout in full) and "
-            "`end`. Each has an id that rises by one: send the last as Last-Event-ID to go on.",
-            "content": {"text/event-stream": {"schema": {"type": "string"}, "example": example}},
+            "description": f"Events `state`, `progress`, `layout` (with the layout in full) and "
+            f"`end`. Each has an id that rises by one: send the last as Last-Event-ID to go on. "
+            f"For example:\n\n```\n{example}```",
+            "content": {"text/event-stream": {"schema": _EVENT}},
         }
     }
+
+
+def text_answer(media_type: str, text: str) -> Responses:
+    """A text that changes all the time."""
+    return {200: {"description": text, "content": {media_type: {"schema": {"type": "string"}}}}}
 
 
 def file_answer(media_type: str, text: str) -> Responses:

@@ -26,7 +26,7 @@ router = APIRouter(prefix="/v1/studies/{study_id}", tags=["explanations"])
     response_class=Response,
     responses={
         **json_answer(Comparison, etag=True),
-        **problems("study_not_found", "layout_not_found", "not_comparable", "invalid_parameter"),
+        **problems("study_not_found", "layout_not_found", "not_comparable"),
     },
 )
 def compare_layouts(

@@ -6,7 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from api.deps import ClientDep, StateDep
-from api.documentation import file_answer, json_answer, problems
+from api.documentation import json_answer, problems, text_answer
 from api.http.answers import answer, json_bytes
 from api.problems import ServiceError
 from api.schemas.reference import Health, Readiness
@@ -60,7 +60,7 @@ def readiness(state: StateDep) -> Response:
     operation_id="get_metrics",
     summary="Figures for Prometheus",
     response_class=Response,
-    responses={**file_answer("text/plain", "Figures in Prometheus's text format."), **problems()},
+    responses={**text_answer("text/plain", "Figures in Prometheus's text format."), **problems()},
 )
 def metrics(state: StateDep, _client: ClientDep) -> Response:
     """Requests, studies, workers and streams."""

@@ -32,7 +32,6 @@ router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])
             "study_not_found",
             "study_not_ended",
             "invalid_brief",
-            "invalid_parameter",
             "idempotency_mismatch",
             "limits",
         ),

@@ -7,12 +7,14 @@ from typing import Annotated, Any, Literal
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Header, Query, Request
+from pydantic import Field
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from api.deps import ClientDep, JsonBody, KeyDep, StateDep, StudyIdDep, WaitDep
 from api.documentation import BRIEF_EXAMPLES, body, json_answer, made_answers, no_content, problems
 from api.http.answers import answer, json_bytes, matches, unchanged
+from api.problems import InvalidBodyError
 from api.schemas.studies import StudyPage, StudyResource
 from api.services import reading
 from api.services.accepting import take_brief
@@ -24,6 +26,7 @@ from api.state import State
 from api.store import studies
 from api.store.tables import DONE
 from optimizer.domain.study import Status
+from optimizer.errors import Fault
 
 router = APIRouter(prefix="/v1/studies", tags=["studies"])
 
@@ -33,6 +36,14 @@ Deadline = Annotated[
         gt=0,
         le=86400,
         description="Seconds from acceptance in which the study must end, waiting included.",
+    ),
+]
+Time = Annotated[
+    str | None,
+    Field(
+        pattern=r"^\d{4}-\d\d-\d\d[Tt]\d\d:\d\d:\d\d(\.\d{1,6})?([Zz]|[+-]\d\d:\d\d)$",
+        json_schema_extra={"format": "date-time"},
+        examples=["2026-01-31T12:00:00Z"],
     ),
 ]
 CacheControl = Annotated[
@@ -52,7 +63,7 @@ CacheControl = Annotated[
     response_class=Response,
     responses={
         **made_answers(StudyResource),
-        **problems("body", "invalid_brief", "invalid_parameter", "idempotency_mismatch", "limits"),
+        **problems("body", "invalid_brief", "idempotency_mismatch", "limits"),
     },
     openapi_extra=body("BriefInput", BRIEF_EXAMPLES),
 )
@@ -89,7 +100,7 @@ def _order(state: State, data: Any, deadline_s: float | None, cache_control: str
     operation_id="list_studies",
     summary="List studies, latest first",
     response_class=Response,
-    responses={**json_answer(StudyPage), **problems("invalid_parameter")},
+    responses={**json_answer(StudyPage), **problems()},
 )
 def list_studies(
     *,
@@ -108,8 +119,8 @@ def list_studies(
     parent: Annotated[
         str | None, Query(max_length=26, description="Reruns of this study only.")
     ] = None,
-    created_after: Annotated[datetime | None, Query(description="Not before this.")] = None,
-    created_before: Annotated[datetime | None, Query(description="Before this.")] = None,
+    created_after: Annotated[Time, Query(description="Not before this moment.")] = None,
+    created_before: Annotated[Time, Query(description="Before this moment.")] = None,
 ) -> Response:
     """List the caller's studies."""
     filters = studies.Filters(
@@ -117,8 +128,8 @@ def list_studies(
         status=None if status is None else status.value,
         name=None if name is None else name.replace("\0", ""),
         parent=None if parent is None else parent.replace("\0", ""),
-        created_after=None if created_after is None else created_after.timestamp(),
-        created_before=None if created_before is None else created_before.timestamp(),
+        created_after=_seconds("created_after", created_after),
+        created_before=_seconds("created_before", created_before),
     )
     after = None if cursor is None else reading.read_cursor(cursor)
     with state.database.reading() as session:
@@ -131,6 +142,17 @@ def list_studies(
     headers = {"Link": f'<{further}>; rel="next"'} if further else {}
     items = [head_view(row) for row in rows[:limit]]
     return answer(json_bytes({"items": items, "next": further}), headers=headers)
+
+
+def _seconds(name: str, text: str | None) -> float | None:
+    """A moment as seconds since 1970; 422 for a day or an hour that does not exist."""
+    if text is None:
+        return None
+    try:
+        return datetime.fromisoformat(text.upper().replace("Z", "+00:00")).timestamp()
+    except (ValueError, OverflowError) as error:
+        fault = Fault(f"/query/{name}", f"not a moment: {error}", "moment")
+        raise InvalidBodyError("invalid_parameter", [fault]) from None
 
 
 @router.get(
