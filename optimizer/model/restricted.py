@@ -8,6 +8,7 @@ proof. Otherwise the solution starts the full solve.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterable
 from typing import Any
@@ -52,6 +53,25 @@ def first_solution(
         time.monotonic() - started,
         outcome.nodes,
     )
+
+
+class _Target:
+    """Stops the restricted solve once it is good enough, or can no longer become so."""
+
+    def __init__(self, wanted: float) -> None:
+        self.wanted = wanted
+        self.best = -math.inf
+        self.bound = math.inf
+
+    def seen(self, incumbent: float, bound: float) -> None:
+        """Take note of an incumbent and a bound."""
+        self.best, self.bound = max(self.best, incumbent), min(self.bound, bound)
+
+    def settled(self) -> bool:
+        """Whether the target is reached, or a solution is there and the target is out of reach."""
+        reached = self.best >= self.wanted
+        hopeless = self.bound < self.wanted and self.best > -math.inf
+        return reached or hopeless
 
 
 def _unsupported(model: Formulation) -> list[Any]:
