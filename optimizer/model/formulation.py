@@ -252,9 +252,9 @@ class Formulation:
             if slot.kind is not SlotKind.SPAN:
                 terms.append(vars_.width + panel * vars_.count)
             elif index == slot.first:
-                terms.append(vars_.left)
+                terms.append(vars_.left + panel * vars_.count)
             elif index == slot.last:
-                terms.append(vars_.right)
+                terms.append(vars_.right + panel * vars_.count)
             else:
                 terms.append(self.surveyed.stretches[index].length * vars_.count)
         return terms
