@@ -1,8 +1,9 @@
 """R9 Access: enough of every bay's front is open and reached over free floor.
 
-Free floor is the room less every bay. A person counts as a square as wide as the least way,
-so the floor where one can be is the free floor worn down by half of that on all sides; worn
-floor that hangs together, given its width back, is one place to walk in.
+Free floor is the room less every bay. A person counts as a disc as wide as the least way, so
+that between two corners the distance straight from one to the other counts. The middle of the
+disc can be on the free floor worn down by half of the way on all sides; worn floor that hangs
+together, given its width back, is one place to walk in.
 """
 
 from __future__ import annotations
@@ -22,6 +23,9 @@ LEAST_WAY_IN = 24.0
 
 WAY_TOLERANCE_IN = 1.0
 """How much narrower [in] a way may be at its tightest."""
+
+ARC = 32
+"""Pieces in which a quarter of a circle is drawn: 24 in across, that is true to 0.004 in."""
 
 SLIT = 0.1
 """Half the thickness of an open run's wall, in tolerances: no more than not passable."""
@@ -76,8 +80,8 @@ def _reached_floor(case: Case) -> Any:
     around = floor.envelope.exterior
     # A way exactly as wide as the least one is a way: floor worn to a line would vanish.
     half = (_way(case) - case.tolerance) / 2.0
-    worn = floor.difference(taken).buffer(-half, join_style="mitre")
-    places = [part.buffer(half, join_style="mitre") for part in shapely.get_parts(worn)]
+    worn = floor.difference(taken).buffer(-half, quad_segs=ARC)
+    places = [part.buffer(half, quad_segs=ARC) for part in shapely.get_parts(worn)]
     return shapely.union_all([place for place in places if _entered(case, place, around)])
 
 

@@ -55,11 +55,12 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
 def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterator[Fault]:
     """R10: height and depth of one piece."""
     tall = item.height + case.brief.construction.item_clearance
-    if tall > zone.top - zone.bottom + case.tolerance:
+    clear = zone.top - zone.bottom - _hanging_down(case, bay, zone)
+    if tall > clear + case.tolerance:
         yield Fault(
             pointer,
             f"{item.id} takes {case.say(tall)} of height with air; "
-            f"{case.say(zone.top - zone.bottom)} is there",
+            f"{case.say(max(clear, 0.0))} is there under what hangs from the board above",
             "item_height",
         )
     depth = zone_depth(bay, zone)
@@ -69,6 +70,20 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
             f"{item.id} is {case.say(item.depth)} deep; the zone is {case.say(depth)}",
             "item_depth",
         )
+
+
+def _hanging_down(case: Case, bay: Bay, zone: Zone) -> float:
+    """R10: how far cleats, and a stiffener, come down from the board over a zone, if any."""
+    construction = case.brief.construction
+    panel = construction.panel_thickness
+    under_board = any(
+        other.kind is ZoneKind.SHELF and abs(other.bottom - panel - zone.top) <= case.tolerance
+        for other in bay.zones
+    )
+    if not under_board:
+        return 0.0
+    stiffener = construction.stiffener_height if bay.stiffened else 0.0
+    return max(construction.cleat_height, stiffener)
 
 
 def _position(case: Case, pointer: str, item: Item, zone: Zone) -> Iterator[Fault]:

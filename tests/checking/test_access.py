@@ -159,3 +159,16 @@ def test_bay_across_the_aisle_is_in_front_though_one_can_pass() -> None:
     ]
     assert codes(walls, bays, aisle=24) == {}
     assert codes(walls, bays, aisle=36) == {"A1": {"access"}}
+
+
+@pytest.mark.parametrize(("start", "reached"), [(20.0, True), (21.0, False)])
+def test_way_between_two_corners_is_their_distance(start: float, reached: bool) -> None:
+    """Slantwise between a bay's corner and another's one passes by the straight distance."""
+    # The corners of both are 9.25 in apart one way, 21.25 or 20.25 in the other.
+    bays = [
+        bay("C1", "C", 34.0, 30.0, stack(96.0, 12.0)),
+        bay("B1", "B", start, 30.0, double_hang(96.0)),
+    ]
+    door = {"wall": "C", "start": 0, "width": 30}
+    found = codes([96, 84, 96, 84], bays, openings=[door])
+    assert found == ({} if reached else {"B1": {"access"}, "C1": {"access"}})
