@@ -43,6 +43,16 @@ class Need:
     worth: float
 
 
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """A required amount and what a unit of it is worth: per weight on hanging, on shelving."""
+
+    name: str
+    required: float
+    hang: float
+    shelf: float
+
+
 @dataclass(frozen=True)
 class Frame:
     """The scale on which layouts of one brief are scored."""
@@ -57,20 +67,28 @@ class Frame:
     def needs(self) -> tuple[Need, ...]:
         """Every required amount, worths adding up to 1 when all are met."""
         hang_care, shelf_care = self._care
+        raw = [
+            Need(w.name, w.required, w.hang * hang_care + w.shelf * shelf_care)
+            for w in self.worths()
+        ]
+        total = sum(need.required * need.worth for need in raw)
+        return tuple(Need(n.name, n.required, n.worth / total) for n in raw)
+
+    def worths(self) -> tuple[Worth, ...]:
+        """What every required amount is worth before the priorities weigh in."""
         needs = self.rules.brief.needs
         inch = self.rules.brief.units.from_inch(1.0)
-        raw = [
-            Need(f"{hang}_hang", self.rules.required[hang], hang_care / inch)
+        found = [
+            Worth(f"{hang}_hang", self.rules.required[hang], 1.0 / inch, 0.0)
             for hang in Hang
             if self.rules.required[hang] > 0
         ]
         if needs.shelf_length > 0:
-            raw.append(Need("shelf_length", needs.shelf_length, shelf_care * SHELF_WORTH / inch))
+            found.append(Worth("shelf_length", needs.shelf_length, 0.0, SHELF_WORTH / inch))
         for item in needs.items:
-            worth = ITEM_WORTH_IN * USE_WORTH[item.use] * (hang_care + shelf_care) / 2
-            raw.append(Need(f"item:{item.id}", float(item.count), worth))
-        total = sum(need.required * need.worth for need in raw)
-        return tuple(Need(n.name, n.required, n.worth / total) for n in raw)
+            half = ITEM_WORTH_IN * USE_WORTH[item.use] / 2
+            found.append(Worth(f"item:{item.id}", float(item.count), half, half))
+        return tuple(found)
 
     def achieved(self, amounts: Amounts) -> dict[str, float]:
         """Amount reached for each need, by name."""
