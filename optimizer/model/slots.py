@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
@@ -74,25 +74,29 @@ def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Hos
         for group in groups:
             zones = tuple(
                 index
-                for index, zone in enumerate(pattern.zones)
-                if _takes(zone, group, catalogue, on_floor=on_floor)
+                for index in range(len(pattern.zones))
+                if _takes(pattern, index, group, catalogue, on_floor=on_floor)
             )
             if zones and group.width <= widest + _FINE:
                 found.append(Host(group, zones, on_floor))
     return tuple(found)
 
 
-def _takes(zone: Zone, group: Group, catalogue: Catalogue, *, on_floor: bool) -> bool:
-    """Whether `zone` suits `group`: the floor made for its height, or a shelf in reach."""
-    rules = catalogue.rules
+def _takes(
+    pattern: Pattern, index: int, group: Group, catalogue: Catalogue, *, on_floor: bool
+) -> bool:
+    """Whether a zone suits `group`: the floor made for its height, or a shelf in reach."""
+    rules, zone = catalogue.rules, pattern.zones[index]
     if zone.kind is not (ZoneKind.FLOOR if on_floor else ZoneKind.SHELF):
         return False
-    clear, depth = zone.top - zone.bottom, zone.depth or 0.0
+    clear, depth = rules.item_clear(pattern.zones, index), zone.depth or 0.0
     if group.height > clear + _FINE or group.depth > depth + _FINE:
         return False
     if on_floor:
         made_for = min(h for h in catalogue.floor_heights if h >= group.height - _FINE)
-        return abs(made_for - clear) <= _FINE
+        # A block may have lifted the board over the floor zone above the made height.
+        lower = max((h for h in catalogue.floor_heights if h <= clear + _FINE), default=0.0)
+        return abs(made_for - lower) <= _FINE
     too_heavy = group.heavy and zone.bottom > rules.heavy_height + _FINE
     too_high = group.daily and zone.bottom > rules.reach.easy_high + _FINE
     return not too_heavy and not too_high

@@ -52,7 +52,8 @@ class Catalogue:
     @cached_property
     def tall_clears(self) -> tuple[float, ...]:
         """Clear heights that items on shelves need beyond the wished spacing."""
-        regular = self.rules.brief.needs.shelf_spacing - self.rules.panel
+        rules = self.rules
+        regular = rules.brief.needs.shelf_spacing - rules.panel - rules.overhead
         return tuple(h for h in height_classes(self.shelf_groups) if h > regular + _FINE)
 
     @cached_property

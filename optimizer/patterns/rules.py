@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang, Place, Use
 from optimizer.reference.garments import required_hang
 from optimizer.reference.reach import Reach, reach_of
@@ -14,6 +16,7 @@ from optimizer.structure.spans import rod_span_limit, shelf_span_limit
 from optimizer.units import ceil_to, floor_to
 
 _FINE = 1e-9
+_TOUCH = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +65,23 @@ class Rules:
         """Least clear height on a shelf."""
         needs = self.brief.needs
         return min(self.brief.construction.min_shelf_clear, needs.shelf_spacing - self.panel)
+
+    @cached_property
+    def overhead(self) -> float:
+        """What hangs under a board at its edges: cleats at the back, a stiffener in front."""
+        construction = self.brief.construction
+        stiffener = construction.stiffener_height if construction.stiffener_allowed else 0.0
+        return max(construction.cleat_height, stiffener)
+
+    def item_clear(self, zones: Sequence[Zone], index: int) -> float:
+        """Height that an item may have in zone `index`: less the overhead under a board."""
+        zone = zones[index]
+        clear = zone.top - zone.bottom
+        under_board = any(
+            other.kind is ZoneKind.SHELF and abs(other.bottom - self.panel - zone.top) < _TOUCH
+            for other in zones
+        )
+        return clear - self.overhead if under_board else clear
 
     @cached_property
     def min_width(self) -> float:

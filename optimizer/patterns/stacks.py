@@ -171,7 +171,8 @@ def shelf_stacks(
     base, pitch = rules.brief.construction.base_height, rules.brief.needs.shelf_spacing
     found: list[tuple[Stack, bool]] = [(stacker.shelves(base, column.height), False)]
     for tall in talls:
-        found.append((stacker.shelves(base, column.height, first_clear=tall), False))
+        clear = tall + rules.overhead
+        found.append((stacker.shelves(base, column.height, first_clear=clear), False))
     raised = base + OPEN_PITCHES * pitch
     boards = stacker.shelves(raised, column.height)
     if boards:
@@ -179,8 +180,11 @@ def shelf_stacks(
         zone = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=roof, depth=stacker.board_depth)
         found.append(((zone, *boards), False))
     for height in floors:
-        hosted = stacker.floor(height, floor_depth)
-        boards = stacker.shelves(height + rules.panel, column.height)
+        roof = height + rules.overhead
+        hosted = stacker.floor(roof, floor_depth)
+        boards = stacker.shelves(roof + rules.panel, column.height)
+        if boards and hosted:
+            hosted = hosted.model_copy(update={"top": boards[0].bottom - rules.panel})
         if hosted and boards:
             found.append(((hosted, *boards), True))
     return [(stack, hosting) for stack, hosting in found if stack]

@@ -178,7 +178,7 @@ def reach_in() -> Data:
 
 def walk_in() -> Data:
     """Three walls of storage round a door that opens inwards; a window, an outlet, a light."""
-    stool = {"id": "stool", "width": 16, "depth": 11, "height": 18, "use": "daily"}
+    stool = {"id": "stool", "width": 16, "depth": 11, "height": 16, "use": "daily"}
     box = {
         "id": "box", "width": 12, "depth": 10, "height": 8, "count": 2, "place": "shelf",
         "weight_lb": 24,
@@ -303,7 +303,7 @@ def metric() -> Data:
     bottoms = [90.0 + 300.0 * step for step in range(7)]
     tops = [*(bottom - 18.0 for bottom in bottoms[1:]), 2440.0]
     shelves = [shelf(low, high, 300.0) for low, high in zip(bottoms, tops, strict=True)]
-    case = {"id": "case", "width": 500, "depth": 280, "height": 250, "weight_kg": 11,
+    case = {"id": "case", "width": 500, "depth": 280, "height": 220, "weight_kg": 11,
             "place": "any"}  # fmt: skip
     housing = copy.deepcopy(shelves)
     housing[2]["items"] = ["case"]

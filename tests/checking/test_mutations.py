@@ -166,6 +166,7 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     ("two side by side too wide", "walk_in", {f"{NEEDS}/items/1/width": 17.5}, "item_width"),
     ("too tall", "single", {f"{NEEDS}/items/0/height": 27}, "item_height"),
     ("too tall for a shelf", "walk_in", {f"{NEEDS}/items/1/height": 11}, "item_height"),
+    ("too tall for the cleats over it", "walk_in", {f"{NEEDS}/items/0/height": 18}, "item_height"),
     ("too deep", "single", {f"{NEEDS}/items/0/depth": 25}, "item_depth"),
     ("too deep for a shelf", "metric", {f"{NEEDS}/items/0/depth": 310}, "item_depth"),
     ("on the floor, not on a shelf", "single", {f"{NEEDS}/items/0/place": "shelf"}, "item_place"),
