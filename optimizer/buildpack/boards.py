@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimizer.buildpack.job import Job, boards_of, depth_of
-from optimizer.domain.layout import Bay, Zone
+from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
 
@@ -114,6 +114,18 @@ def has_stiffener(board: Board, job: Job) -> bool:
     """Whether a board has a front stiffener: in a stiffened bay, unless it lies on the floor."""
     room = board.underside - board.below
     return board.bay.stiffened and room >= job.construction.stiffener_height - job.tolerance
+
+
+def over_rod(board: Board, job: Job) -> bool:
+    """Whether a rod hangs under the board.
+
+    Its stiffener then stands up on the front edge, so that hangers lift off (common
+    practice); the composite section is the same.
+    """
+    return any(
+        zone.kind is ZoneKind.ROD and abs(zone.top - board.underside) <= job.tolerance
+        for zone in board.bay.zones
+    )
 
 
 def _clear_length(board: Board, job: Job) -> float:
@@ -229,6 +241,8 @@ def _side_cleat(board: Board, job: Job, *, left: bool) -> Part:
 
 def _stiffener(board: Board, job: Job) -> Part:
     rules, length = job.construction, _clear_length(board, job)
+    up = over_rod(board, job)
+    place = "upright on the front edge" if up else "under the front"
     return Part(
         id=f"{board.bay.id}-N{board.number}",
         name="Stiffener",
@@ -243,12 +257,12 @@ def _stiffener(board: Board, job: Job) -> Part:
         box=Box(
             along=_between(board, length),
             out=board.depth - job.panel,
-            bottom=board.underside - rules.stiffener_height,
+            bottom=board.zone.bottom if up else board.underside - rules.stiffener_height,
             size_along=length,
             size_out=job.panel,
             size_up=rules.stiffener_height,
         ),
         grain=rules.grain,
-        shown=(Edge.BOTTOM,),
-        note=f"glued and screwed under the front of {board.id}",
+        shown=(Edge.TOP,) if up else (Edge.BOTTOM,),
+        note=f"glued and screwed {place} of {board.id}",
     )

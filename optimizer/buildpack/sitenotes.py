@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from optimizer.buildpack.boards import Board, boards_in, has_stiffener
-from optimizer.buildpack.job import Job, depth_of, rod_height_of, rods_of
+from optimizer.buildpack.job import Job, depth_of
 from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.needs import Item
 from optimizer.domain.pack import Part, PartKind
@@ -14,10 +14,6 @@ from optimizer.domain.studs import studs_known
 
 SPREAD_IN = 0.25
 """A spread of wall readings above this is reported."""
-
-HOOK_IN = 2.5
-"""Room above a rod's centre, and beside it, in which a hanger's hook lifts off: common
-practice."""
 
 
 def site_notes(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
@@ -28,7 +24,6 @@ def site_notes(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
                 *_walls(job),
                 *_lifting(job, parts),
                 *_tight_items(job),
-                *_tight_rods(job),
                 *_uneven(job),
             )
         )
@@ -110,24 +105,3 @@ def _tight_under(
                 f"{job.short(clear - above.cleat - air)}, so set {above.id} "
                 f"{job.short(above.cleat)} higher or try it in place first"
             )
-
-
-def _tight_rods(job: Job) -> Iterator[str]:
-    """Rods with a stiffener so near above them that a hanger does not lift off."""
-    rules, to_inch = job.construction, job.units.to_inch
-    for bays in job.bays_by_wall.values():
-        for bay in bays:
-            boards = boards_in(bay, job)
-            for number, zone in enumerate(rods_of(bay), 1):
-                above = _board_over(zone, boards, job)
-                if above is None or not has_stiffener(above, job):
-                    continue
-                air = above.underside - rules.stiffener_height - rod_height_of(zone, bay)
-                aside = max(above.depth - job.panel - rules.rod_setback, 0.0)
-                aside = max(aside, rules.rod_setback - above.depth)
-                if to_inch(air) < HOOK_IN and to_inch(aside) < HOOK_IN:
-                    yield (
-                        f"rod {bay.id}-R{number}: the stiffener of {above.id} is only "
-                        f"{job.short(air)} above its centre; set the rod lower or the stiffener "
-                        "farther back, so that hangers lift off"
-                    )
