@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator
 
@@ -55,12 +56,14 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
 def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterator[Fault]:
     """R10: height and depth of one piece."""
     tall = item.height + case.brief.construction.item_clearance
-    clear = zone.top - zone.bottom - _hanging_down(case, bay, zone)
+    lowest = _lowest_above(case, bay, zone)
+    clear = min(zone.top, lowest) - zone.bottom
     if tall > clear + case.tolerance:
+        reason = ", clear of what hangs under the board above" if lowest < zone.top else ""
         yield Fault(
             pointer,
             f"{item.id} takes {case.say(tall)} of height with air; "
-            f"{case.say(max(clear, 0.0))} is there under what hangs from the board above",
+            f"{case.say(max(clear, 0.0))} is there{reason}",
             "item_height",
         )
     depth = zone_depth(bay, zone)
@@ -72,18 +75,21 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
         )
 
 
-def _hanging_down(case: Case, bay: Bay, zone: Zone) -> float:
-    """R10: how far cleats, and a stiffener, come down from the board over a zone, if any."""
-    construction = case.brief.construction
-    panel = construction.panel_thickness
-    under_board = any(
-        other.kind is ZoneKind.SHELF and abs(other.bottom - panel - zone.top) <= case.tolerance
+def _lowest_above(case: Case, bay: Bay, zone: Zone) -> float:
+    """R10: lowest point of the board over a zone with its cleats, or its stiffener.
+
+    Infinite when there is no board above. A zone drawn lower than its board keeps clear of
+    the cleats as far as it is lower.
+    """
+    rules = case.brief.construction
+    undersides = [
+        other.bottom - case.thickness
         for other in bay.zones
-    )
-    if not under_board:
-        return 0.0
-    stiffener = construction.stiffener_height if bay.stiffened else 0.0
-    return max(construction.cleat_height, stiffener)
+        if other.kind is ZoneKind.SHELF
+        and other.bottom - case.thickness >= zone.top - case.tolerance
+    ]
+    down = max(rules.cleat_height, rules.stiffener_height if bay.stiffened else 0.0)
+    return min(undersides, default=math.inf) - down
 
 
 def _position(case: Case, pointer: str, item: Item, zone: Zone) -> Iterator[Fault]:

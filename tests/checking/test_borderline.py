@@ -50,6 +50,19 @@ EDGES: list[tuple[str, str, Callable[[float], Changes]]] = [
     ("access", "walk_in", lambda x: {f"{RULES}/corner_opening": 12.25 + x}),
     ("item_width", "single", lambda x: {f"{NEEDS}/items/0/width": 29 + x}),
     ("item_height", "single", lambda x: {f"{NEEDS}/items/0/height": 26.5 + x}),
+    ("item_weight", "walk_in",
+     lambda x: {f"{NEEDS}/items/1/weight_lb": 25, f"{BAYS}/0/zones/1/items": [],
+                f"{BAYS}/0/zones/2/items": ["box"], f"{BAYS}/0/zones/2/bottom": 36 + x,
+                f"{BAYS}/0/zones/2/top": 50, f"{BAYS}/0/zones/3": DELETE}),
+    ("item_reach", "walk_in",
+     lambda x: {f"{NEEDS}/items/1/use": "daily", f"{BAYS}/0/zones/6/bottom": 72 + x,
+                f"{BAYS}/0/zones/5/bottom": 60.5, f"{BAYS}/0/zones/5/top": 71,
+                f"{BAYS}/0/zones/4/top": 59.75, f"{BAYS}/0/zones/6/items": ["box"],
+                f"{BAYS}/0/zones/1/items": ["box"]}),
+    ("corner", "walk_in",
+     lambda x: {f"{BAYS}/0/start": 24.75, f"{BAYS}/0/width": 11.5, f"{RULES}/min_bay_width": 11,
+                f"{BAYS}/0/zones/1/items": [], f"{BAYS}/6/start": 41.25 + x,
+                f"{THINGS}/1": DELETE}),
     ("item_depth", "single", lambda x: {f"{NEEDS}/items/0/depth": 24 + x}),
     ("span", "slope", lambda x: {f"{BAYS}/2/width": 35.5689330449006 + x,
                                  "/brief/pins": [{"wall": "A", "start": 62.25,
@@ -111,3 +124,21 @@ def test_uncased_door_of_a_walk_in_needs_the_aisle_only() -> None:
     cased = drawing("walk_in", {**moved, f"{OPENINGS}/0/kind": "cased"})
     assert [f.code for f in check_layout(*swinging)] == ["opening_floor"]
     assert check_layout(*cased) == ()
+
+
+@pytest.mark.parametrize(
+    ("changes", "clear"),
+    [
+        ({}, 9.25),  # 11.25 in to the board above, less 2 in of cleat
+        ({f"{RULES}/cleat_height": 1}, 10.25),
+        ({f"{RULES}/stiffener_height": 3}, 9.25),
+        ({f"{RULES}/stiffener_height": 3, f"{BAYS}/0/stiffened": True}, 8.25),
+        ({f"{BAYS}/0/zones/1/top": 25.25}, 9.25),  # drawn 1-1/2 in lower: the cleat still counts
+        ({f"{BAYS}/0/zones/1/top": 24.0}, 8.5),  # drawn lower than the cleat reaches
+    ],
+)
+def test_items_keep_clear_of_what_hangs_under_a_board(changes: Changes, clear: float) -> None:
+    """Cleats always hang there, a stiffener where the bay has one and it is the higher."""
+    for height, codes in ((clear - 0.5, []), (clear - 0.4, ["item_height"] * 2)):
+        drawn = drawing("walk_in", {**changes, f"{NEEDS}/items/1/height": height})
+        assert [fault.code for fault in check_layout(*drawn)] == codes

@@ -152,3 +152,26 @@ def test_unknown_piece_counts_as_a_piece() -> None:
     without = {"/layout/bays/2/zones/0/items/0": DELETE, f"{METRICS}/items_housed": 0,
                f"{METRICS}/open_floor": 30.0}  # fmt: skip
     assert found("single", without) == [("unmet", "/unmet")]
+
+
+def test_need_short_by_float_noise_may_be_listed_or_not() -> None:
+    """Within what nine zones may be off together both are right."""
+    short = {f"{NEEDS}/short_hang": 30.005}
+    assert found("slope", short) == []
+    assert found("slope", {**short, UNMET: [unmet("short_hang", 30.005, 30)]}) == []
+    within_tolerance = {f"{NEEDS}/short_hang": 30.0009}
+    assert found("slope", within_tolerance) == []
+    assert found("slope", {**within_tolerance, UNMET: [unmet("short_hang", 30.0009, 30)]}) == [
+        ("unmet", "/unmet/0")
+    ]
+
+
+@pytest.mark.parametrize(("bottom", "counts"), [(15.0, True), (14.9, False)])
+def test_easy_reach_has_a_low_end(bottom: float, counts: bool) -> None:
+    """A board counts from 15 in up."""
+    low = {
+        "/layout/bays/1/zones/0/top": bottom - 0.75,
+        "/layout/bays/1/zones/1/bottom": bottom,
+        f"{METRICS}/easy_length": 210.0 if counts else 210.0 - 24.0,
+    }
+    assert found("single", low) == []

@@ -129,3 +129,18 @@ def test_walls_that_cross_are_unsound() -> None:
     """A run that passes through itself, and one that does not."""
     assert plan(60, 30, 60, 20).sound
     assert not plan(60, 30, 30, 90).sound
+
+
+def test_last_wall_of_a_direction_is_shortened() -> None:
+    """Of two walls that go the same way, the later one gives way."""
+    room = plan(40, 12, 16, 12, 40.25, 90, 96, 90, outside="BC")
+    assert room.closed
+    assert [line.length for line in room.walls] == [40, 12, 16, 12, 40, 90, 96, 90]
+
+
+def test_nearest_of_two_facing_walls_is_across() -> None:
+    """Through a spur of wall one does not see the wall behind it."""
+    run = plan(60, 30, 40, 30, 40, 30, 60, outside="CD")
+    # C stands 30 in before A; the run goes back on its other side and faces A again as G.
+    hits = [run.across(run.walls[0], along) for along in (45.0, 10.0)]
+    assert [(hit[0], hit[1].wall.id) for hit in hits if hit] == [(30, "C"), (90, "G")]
