@@ -30,7 +30,8 @@ def svg_of(drawing: Drawing) -> str:
     title = escape(drawing.title)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
-        f'viewBox="0 0 {width} {height}" role="img" aria-label={quoteattr(drawing.title)}>'
+        f'viewBox="0 0 {width} {height}" {_scale(drawing)} '
+        f'role="img" aria-label={quoteattr(drawing.title)}>'
     )
     paper_rect = f'<rect width="{width}" height="{height}" fill="#ffffff"/>'
     return "\n".join([head, f"<title>{title}</title>", paper_rect, *groups, "</svg>", ""])
@@ -40,6 +41,15 @@ def _number(value: float) -> str:
     """`value` to a thousandth, without idle zeros and never as -0."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def _scale(drawing: Drawing) -> str:
+    """What leads from the paper back to the thing: its units in 1 mm, and the place of the
+    paper's lower left corner; viewers overlay and compare drawings by them.
+    """
+    page = drawing.page
+    x, y = (_number(value) for value in page.origin)
+    return f'data-unit-per-mm="{page.unit_per_mm:.6f}" data-origin="{x} {y}"'
 
 
 class _Writer:
