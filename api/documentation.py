@@ -219,15 +219,12 @@ def text_answer(media_type: str, text: str) -> Responses:
     return {200: {"description": text, "content": {media_type: {"schema": {"type": "string"}}}}}
 
 
-def file_answer(media_type: str, text: str) -> Responses:
-    """A file, under an ETag."""
-    kind: dict[str, Any] = {"type": "string"}
-    if media_type == "application/pdf":
-        kind["contentMediaType"] = media_type
+def file_answer(media_types: tuple[str, ...], text: str) -> Responses:
+    """A file in one of several forms, under an ETag."""
     return {
         200: {
             "description": text,
-            "content": {media_type: {"schema": kind}},
+            "content": {name: {"schema": _file(name)} for name in media_types},
             "headers": {"ETag": ETAG},
         },
         304: {
@@ -235,6 +232,13 @@ def file_answer(media_type: str, text: str) -> Responses:
             "headers": {"ETag": ETAG},
         },
     }
+
+
+def _file(media_type: str) -> dict[str, Any]:
+    """Schema of a file: text, or bytes of that type."""
+    if media_type == "application/pdf":
+        return {"type": "string", "contentMediaType": media_type}
+    return {"type": "string"}
 
 
 def problems(*names: str) -> Responses:

@@ -10,9 +10,13 @@ from api.jobs.running import Runner
 from api.problems import problem_document
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
+from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
 from optimizer.errors import InputError, OptimizerError
+from optimizer.explaining.preference import preference
+from optimizer.explaining.sensitivity import sensitivity
 
 Calculation = Callable[..., tuple[Any, bytes | None]]
 _LOG = logging.getLogger("api.jobs.calculations")
@@ -45,10 +49,54 @@ def check(
     _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
 ) -> tuple[Any, bytes | None]:
     """Every rule that a layout breaks."""
-    findings = check_layout(Brief.model_validate(brief), Layout.model_validate(layout))
+    findings = check_layout(*_read(brief, layout))
     return [
         {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code} for fault in findings
     ], None
 
 
-CALCULATIONS: dict[str, Calculation] = {"rescore": rescore, "check": check}
+def drawing(
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    view: str,
+    wall: str | None,
+    form: str,
+) -> tuple[Any, bytes | None]:
+    """A drawing as a file of the form `svg`, `dxf` or `pdf`."""
+    read = _read(brief, layout)
+    if view == "elevation":
+        made = draw_elevation(*read, wall or "")
+    else:
+        made = draw_plan(*read) if view == "plan" else draw_isometric(*read)
+    if form == "svg":
+        return None, made.to_svg().encode()
+    return None, made.to_dxf() if form == "dxf" else made.to_pdf()
+
+
+def sensitivities(_runner: Runner, *, study: dict[str, Any]) -> tuple[Any, bytes | None]:
+    """How far each priority may move before the first place changes."""
+    ranges = sensitivity(Study.model_validate(study))
+    return [entry.model_dump(mode="json") for entry in ranges], None
+
+
+def preferences(_runner: Runner, *, study: dict[str, Any], rank: int) -> tuple[Any, bytes | None]:
+    """Which priorities would make the layout of that rank the first."""
+    return preference(Study.model_validate(study), rank).model_dump(mode="json"), None
+
+
+def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]:
+    """Stored JSON as the optimizer's own records."""
+    read = Brief.model_validate(brief)
+    with reading_units(read.units):
+        return read, Layout.model_validate(layout)
+
+
+CALCULATIONS: dict[str, Calculation] = {
+    "rescore": rescore,
+    "check": check,
+    "drawing": drawing,
+    "sensitivity": sensitivities,
+    "preference": preferences,
+}

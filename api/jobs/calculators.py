@@ -129,7 +129,7 @@ class _Calculator(threading.Thread):
         if self._child is not None and not self._child.alive:
             self._drop_child()
         if self._child is None:
-            self._child = Child(self._settings, self.name)
+            self._child = Child(self._settings, "api.jobs.calculator", self.name)
             self._child.wait_ready()
         return self._child
 

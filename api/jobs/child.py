@@ -1,32 +1,24 @@
-"""What a child process does: solve studies by id, or calculate from what it is sent.
-
-Run as `python -m api.jobs.child FD NAME`, FD being its end of a socket to the service.
-"""
+"""What every child process does: tasks off a socket, one after the other, until it closes."""
 
 from __future__ import annotations
 
 import ctypes
 import json
-import logging
 import os
 import queue
 import resource
 import signal
 import sys
 import threading
+from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any
 
-from api.jobs.calculations import calculate
-from api.jobs.running import Runner, load_runner
-from api.jobs.solving import solve
 from api.logs import configure_logs
 from api.settings import Settings
-from api.store.database import Database
 
 _PR_SET_PDEATHSIG = 1
 _NICENESS = 5
-_LOG = logging.getLogger("api.jobs.child")
 
 
 class Stop:
@@ -76,37 +68,30 @@ def _limit(settings: Settings) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (size, size))
 
 
-def _work(connection: Connection, inbox: Inbox, stop: Stop, settings: Settings) -> None:
-    """Do one task after the other, for as long as the service lives."""
-    runner: Runner = load_runner(settings.runner)
-    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
-    connection.send_bytes(b'{"ready": true}')
-    while True:
-        task = inbox.tasks.get()
-        body: bytes | None = None
-        if task["do"] == "solve":
-            stop.reason = None
-            answer = solve(database, runner, task, stop)
-        else:
-            answer, body = calculate(runner, task)
-        connection.send_bytes(json.dumps(answer).encode())
-        if body is not None:
-            connection.send_bytes(body)
+Work = Callable[[dict[str, Any], Stop], tuple[dict[str, Any], bytes | None]]
+"""What a task is answered with: a JSON message, and the bytes that follow it if any."""
 
 
-def main(arguments: list[str]) -> None:
-    """Serve the socket named on the command line."""
+def serve(descriptor: int, prepare: Callable[[Settings], Work]) -> None:
+    """Serve the socket of that descriptor, for as long as the service lives.
+
+    `prepare` loads what the tasks need; the service is told when it is done.
+    """
     _die_with_parent()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to act on
     settings = Settings()
     configure_logs(settings.log_level)
     _limit(settings)
-    connection = Connection(int(arguments[0]))
+    connection = Connection(descriptor)
     stop = Stop()
     inbox = Inbox(connection, stop)
     inbox.start()
-    _work(connection, inbox, stop, settings)
-
-
-if __name__ == "__main__":
-    main(sys.argv[1:])
+    work = prepare(settings)
+    connection.send_bytes(b'{"ready": true}')
+    while True:
+        task = inbox.tasks.get()
+        stop.reason = None
+        answer, body = work(task, stop)
+        connection.send_bytes(json.dumps(answer).encode())
+        if body is not None:
+            connection.send_bytes(body)

@@ -28,12 +28,12 @@ class Child:
     It ends by itself when this process is gone: its end of the socket closes.
     """
 
-    def __init__(self, settings: Settings, name: str) -> None:
+    def __init__(self, settings: Settings, module: str, name: str) -> None:
         self.name = name
         ours, theirs = socket.socketpair()
         try:
             self._process = subprocess.Popen(  # noqa: S603 - our own module, no shell
-                [sys.executable, "-m", "api.jobs.child", str(theirs.fileno()), name],
+                [sys.executable, "-m", module, str(theirs.fileno()), name],
                 pass_fds=(theirs.fileno(),),
                 stdin=subprocess.DEVNULL,
                 stdout=subprocess.DEVNULL,  # solvers chat there

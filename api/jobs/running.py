@@ -31,11 +31,11 @@ class Runner(Protocol):
         self,
         earlier: Study,
         brief: Brief,
-        stability: float,
+        warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
     ) -> Study:
-        """A study of a changed brief that stays near an earlier one."""
+        """A study of a changed brief that is never worse than the earlier one under it."""
 
     def rescore(self, study: Study, brief: Brief) -> Study:
         """The study's layouts ranked anew under the brief's priorities, at once."""
@@ -65,12 +65,18 @@ class OptimizerRunner:
         self,
         earlier: Study,
         brief: Brief,
-        stability: float,
+        warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
     ) -> Study:
-        """A study of a changed brief that stays near an earlier one."""
-        return rerun(earlier, brief, progress=progress, should_stop=should_stop)
+        """A study of a changed brief that is never worse than the earlier one under it."""
+        return rerun(
+            earlier,
+            brief,
+            warnings=tuple(warnings),
+            progress=progress,
+            should_stop=should_stop,
+        )
 
     def rescore(self, study: Study, brief: Brief) -> Study:
         """The study's layouts ranked anew under the brief's priorities, at once."""

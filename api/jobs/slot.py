@@ -117,7 +117,7 @@ class Slot(threading.Thread):
         if self._child is not None and not self._child.alive:
             self._drop_child()
         if self._child is None:
-            self._child = Child(self._settings, self.name)
+            self._child = Child(self._settings, "api.jobs.solver", self.name)
             self._child.wait_ready()
             self._metrics.workers_started.inc()
         self.ready = True

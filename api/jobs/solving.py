@@ -56,10 +56,10 @@ def solve(
     logs.study_id.set(held.study_id)
     started = time.monotonic()
     ended = False
-    read = _patiently(lambda: _read(database, held))
-    if read is not None:
+    texts = _patiently(lambda: _read(database, held))
+    if texts is not None:
         _LOG.info("run begins", extra=logs.fields(attempt=held.attempt))
-        outcome = _run(database, runner, held, read, stop)
+        outcome = _run(database, runner, held, texts, stop)
         ended = _patiently(lambda: _end(database, held, outcome, stop, task["retention_s"]))
     seconds = round(time.monotonic() - started, 3)
     _LOG.info("run over", extra=logs.fields(ended=ended, attempt=held.attempt, s=seconds))
@@ -79,20 +79,20 @@ def _patiently(work: Callable[[], _T]) -> _T:
             pause = min(2 * pause, _LONGEST_PAUSE_S)
 
 
-def _read(database: Database, held: Claim) -> tuple[DocumentRow, float | None] | None:
-    """The texts of the study and its stability; None when it is not ours any more."""
+def _read(database: Database, held: Claim) -> DocumentRow | None:
+    """The texts of the study; None when it is not ours any more."""
     with database.reading() as session:
         row = session.get(StudyRow, held.study_id)
         if row is None or not look(session, held).held:
             return None
-        return studies.documents(session, held.study_id), row.stability
+        return studies.documents(session, held.study_id)
 
 
 def _run(
     database: Database,
     runner: Runner,
     held: Claim,
-    read: tuple[DocumentRow, float | None],
+    texts: DocumentRow,
     stop: StopWish,
 ) -> Outcome:
     """What the runner makes of the study, errors of every kind included."""
@@ -102,7 +102,7 @@ def _run(
         return stop.asked() or recorder.lost
 
     try:
-        study = _solved(runner, read, recorder, should_stop)
+        study = _solved(runner, texts, recorder, should_stop)
     except NothingBuildableError as error:
         problem = problem_document("nothing_buildable", str(error))
         return Outcome(None, Status.INFEASIBLE, problem)
@@ -117,16 +117,15 @@ def _run(
 
 def _solved(
     runner: Runner,
-    read: tuple[DocumentRow, float | None],
+    texts: DocumentRow,
     recorder: Recorder,
     should_stop: Callable[[], bool],
 ) -> Study:
-    texts, stability = read
     brief = Brief.model_validate_json(texts.brief)
+    warnings = [Warned.model_validate(entry) for entry in json.loads(texts.warnings)]
     if texts.earlier is not None:
         earlier = Study.model_validate_json(texts.earlier)
-        return runner.rerun(earlier, brief, stability or 0.0, recorder.note, should_stop)
-    warnings = [Warned.model_validate(entry) for entry in json.loads(texts.warnings)]
+        return runner.rerun(earlier, brief, warnings, recorder.note, should_stop)
     return runner.propose(brief, warnings, recorder.note, should_stop)
 
 

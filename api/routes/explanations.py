@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from api.deps import ClientDep, StateDep, StudyIdDep
@@ -12,8 +13,10 @@ from api.documentation import json_answer, problems
 from api.http.answers import conditional, json_bytes
 from api.problems import InvalidBodyError, ServiceError
 from api.schemas.comparisons import Comparison
+from api.schemas.explanations import Sensitivity, StudyPreference
+from api.services.calculating import calculated
 from api.services.comparing import compare
-from api.services.reading import choose
+from api.services.reading import choose, ended_study
 from optimizer.errors import Fault
 
 router = APIRouter(prefix="/v1/studies/{study_id}", tags=["explanations"])
@@ -50,6 +53,51 @@ def compare_layouts(
     if not chosen.layouts:
         raise ServiceError("not_comparable", "the study has no layouts")
     return conditional(request, json_bytes(compare(chosen)))
+
+
+@router.get(
+    "/sensitivity",
+    operation_id="get_sensitivity",
+    summary="How far priorities may move before the first place changes",
+    response_class=Response,
+    responses={
+        **json_answer(Sensitivity, etag=True),
+        **problems("study_not_found", "study_not_ended", "calculation"),
+    },
+)
+async def get_sensitivity(
+    request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep
+) -> Response:
+    """The range of each priority within which the first layout stays first."""
+    chosen = await run_in_threadpool(ended_study, state, client, study_id)
+    result = await calculated(state, "sensitivity", study=chosen.result)
+    return conditional(request, json_bytes({"study": study_id, "ranges": result.value}))
+
+
+@router.get(
+    "/preference",
+    operation_id="get_preference",
+    summary="Which priorities would make a layout the first",
+    response_class=Response,
+    responses={
+        **json_answer(StudyPreference, etag=True),
+        **problems("study_not_found", "study_not_ended", "layout_not_found", "calculation"),
+    },
+)
+async def get_preference(
+    *,
+    request: Request,
+    state: StateDep,
+    client: ClientDep,
+    study_id: StudyIdDep,
+    layout: Annotated[
+        int, Query(ge=1, le=1000, description="Rank of the layout preferred.", examples=[2])
+    ],
+) -> Response:
+    """The nearest priorities that would put the layout first, or the proof that none do."""
+    chosen = await run_in_threadpool(ended_study, state, client, study_id, layout)
+    result = await calculated(state, "preference", study=chosen.result, rank=layout)
+    return conditional(request, json_bytes({"study": study_id, **result.value}))
 
 
 def _ranks(text: str) -> tuple[int, ...]:

@@ -43,6 +43,8 @@ class RerunRequest(Wire):
         Field(
             ge=0,
             le=1,
-            description="How much being like the earlier first layout counts: 0 not at all.",
+            description="Share of the earlier first layout to keep: of its bays the widest that "
+            "make up this share of their width are added to the pins, where the new brief lets "
+            "them be.",
         ),
     ] = 0.0

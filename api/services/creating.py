@@ -38,7 +38,6 @@ class Order:
     patch: dict[str, Any] | None = None
     earlier: str | None = None
     rescored: dict[str, Any] | None = None
-    stability: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +155,6 @@ class Studies:
             kind="propose" if order.parent is None else "rerun",
             parent_id=None if order.parent is None else order.parent.id,
             root_id=study_id if order.parent is None else order.parent.root_id,
-            stability=order.stability,
             fingerprint=order.fingerprint,
             fresh=order.fresh,
             state=QUEUED,

@@ -16,6 +16,7 @@ from api.problems import InvalidBodyError, ServiceError
 from api.services.clients import Client
 from api.services.views import result_view
 from api.settings import Settings
+from api.state import State
 from api.store import studies
 from api.store.database import Database
 from api.store.identifiers import is_identifier
@@ -57,6 +58,20 @@ def choose(
                 f"the study has {len(by_rank)} layouts so far and none of rank {rank}",
             )
     return Chosen(row.id, result["brief"], result, tuple(by_rank[rank] for rank in wanted))
+
+
+def chosen_layout(state: State, client: Client, study_id: str, rank: int) -> Chosen:
+    """The study's layout of one rank."""
+    with state.database.reading() as session:
+        return choose(session, client, study_id, (rank,))
+
+
+def ended_study(state: State, client: Client, study_id: str, rank: int | None = None) -> Chosen:
+    """An ended study, with its layout of that rank; 409 while it waits or runs."""
+    with state.database.reading() as session:
+        if require(session, client, study_id).state != DONE:
+            raise ServiceError("study_not_ended", "wait for its end, or cancel it")
+        return choose(session, client, study_id, None if rank is None else (rank,))
 
 
 def cancel(database: Database, settings: Settings, client: Client, study_id: str) -> None:

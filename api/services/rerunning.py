@@ -48,13 +48,11 @@ def order_rerun(state: State, client: Client, study_id: str, data: Any, **wishes
             taken.brief,
             runner=state.settings.runner,
             parent=earlier.row.id,
-            stability=asked.stability,
         ),
         parent=earlier.row,
         patch=asked.patch,
         earlier=earlier.text,
         rescored=_instant(state, taken, earlier),
-        stability=asked.stability,
         **wishes,
     )
 
@@ -87,10 +85,41 @@ def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> Taken:
             "/patch/units", "the units of a rerun are those of the earlier brief", "units_fixed"
         )
         raise InvalidBodyError("invalid_body", [fault])
-    pins = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
-    kept = merged.get("pins", [])
-    if isinstance(kept, list):
-        merged["pins"] = [*kept, *(pin for pin in pins if pin not in kept)]
+    pins = merged.get("pins", [])
+    if isinstance(pins, list):
+        asked_for = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
+        merged["pins"] = [*pins, *(pin for pin in asked_for if pin not in pins)]
+    return _steadied(state, merged, _steady_pins(earlier, asked.stability))
+
+
+def _steady_pins(earlier: Earlier, stability: float) -> list[dict[str, Any]]:
+    """The earlier first layout's widest bays that make up the share `stability` of its width."""
+    layouts = earlier.result["layouts"]
+    if not layouts or stability <= 0:
+        return []
+    bays = sorted(layouts[0]["bays"], key=lambda bay: -bay["width"])
+    wanted = stability * sum(bay["width"] for bay in bays)
+    kept: list[dict[str, Any]] = []
+    for bay in bays:
+        if sum(pin["width"] for pin in kept) >= wanted - 1e-6:
+            break
+        kept.append(_as_pin(bay))
+    return kept
+
+
+def _steadied(state: State, merged: dict[str, Any], pins: list[dict[str, Any]]) -> Taken:
+    """The brief with as many of the pins as it takes: they are a wish, not a condition."""
+    own = merged.get("pins", [])
+    first = len(own) if isinstance(own, list) else 0
+    added = [pin for pin in pins if not isinstance(own, list) or pin not in own]
+    if added:
+        try:
+            return take_brief(state.settings, {**merged, "pins": [*own, *added]})
+        except InvalidBodyError as error:
+            faulty = [fault.pointer.split("/")[1:3] for fault in error.errors]
+            good = [p for i, p in enumerate(added) if ["pins", str(first + i)] not in faulty]
+            if good and len(good) < len(added):
+                return _steadied(state, merged, good)
     return take_brief(state.settings, merged)
 
 
@@ -101,9 +130,14 @@ def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
     for layout in earlier.result["layouts"]:
         for bay in layout["bays"]:
             if layout["rank"] == pin.layout and bay["id"] == pin.bay:
-                return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+                return _as_pin(bay)
     fault = Fault(f"/pins/{index}", f"layout {pin.layout} has no bay {pin.bay!r}", "unknown_bay")
     raise InvalidBodyError("invalid_body", [fault])
+
+
+def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
+    """A bay as a pin that keeps it."""
+    return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
 
 
 def _instant(state: State, taken: Taken, earlier: Earlier) -> dict[str, Any]:

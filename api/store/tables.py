@@ -33,7 +33,6 @@ class StudyRow(Base):
     kind: Mapped[str] = mapped_column(String(10))
     parent_id: Mapped[str | None] = mapped_column(String(26), index=True)
     root_id: Mapped[str] = mapped_column(String(26), index=True)
-    stability: Mapped[float | None] = mapped_column(Float)
     fingerprint: Mapped[str] = mapped_column(String(64))
     fresh: Mapped[bool] = mapped_column(default=False)
     answered_from: Mapped[str | None] = mapped_column(String(26))

@@ -106,13 +106,13 @@ class FakeRunner:
         self,
         earlier: Study,
         brief: Brief,
-        stability: float,
+        warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
     ) -> Study:
         """As `propose`, saying what moved."""
-        study = self.propose(brief, (), progress, should_stop)
-        moved = f"{len(earlier.layouts)} layouts before, stability {stability:g}"
+        study = self.propose(brief, warnings, progress, should_stop)
+        moved = f"{len(earlier.layouts)} layouts before, {len(brief.pins)} bays kept"
         return study.model_copy(update={"moved": (moved,)})
 
     def rescore(self, study: Study, brief: Brief) -> Study:

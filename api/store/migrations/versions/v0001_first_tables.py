@@ -32,7 +32,6 @@ def _create_studies() -> None:
         sa.Column("kind", sa.String(10), nullable=False),
         sa.Column("parent_id", sa.String(26), index=True),
         sa.Column("root_id", sa.String(26), nullable=False, index=True),
-        sa.Column("stability", sa.Float),
         sa.Column("fingerprint", sa.String(64), nullable=False),
         sa.Column("fresh", sa.Boolean, nullable=False),
         sa.Column("answered_from", sa.String(26)),

@@ -1,0 +1,27 @@
+"""A child process that solves studies by id: `python -m api.jobs.solver FD NAME`."""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+from api.jobs.child import Stop, Work, serve
+from api.jobs.running import load_runner
+from api.jobs.solving import solve
+from api.settings import Settings
+from api.store.database import Database
+
+
+def prepare(settings: Settings) -> Work:
+    """The work of a solver: the runner and the store are opened once."""
+    runner = load_runner(settings.runner)
+    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
+
+    def work(task: dict[str, Any], stop: Stop) -> tuple[dict[str, Any], bytes | None]:
+        return solve(database, runner, task, stop), None
+
+    return work
+
+
+if __name__ == "__main__":
+    serve(int(sys.argv[1]), prepare)

@@ -1,0 +1,62 @@
+// Rooms to start from: walls clockwise, as one turns while standing inside.
+// `ghost` is a length drawn in pencil until the real one is typed; none of them is sent.
+
+const wall = (id, ghost, corner = "inside") => ({ id, length: "", corner, ghost });
+const door = (wallId, kind) => ({ wall: wallId, kind, start: "", width: "", height: "" });
+
+/** Each shape: its name, what it is, its walls and openings. Ghost lengths are inches. */
+export const SHAPES = {
+  reach_in: {
+    title: "Reach-in",
+    text: "You stand outside and reach in through the doors",
+    walls: () => [wall("Back", 72), wall("Right", 25), wall("Front", 72), wall("Left", 25)],
+    openings: () => [door("Front", "bifold")],
+  },
+  walk_in: {
+    title: "Walk-in",
+    text: "Four walls and a door you walk through",
+    walls: () => [wall("Back", 84), wall("Right", 96), wall("Front", 84), wall("Left", 96)],
+    openings: () => [door("Front", "hinged_out")],
+  },
+  l_shape: {
+    title: "L-shaped walk-in",
+    text: "Six walls, one corner that juts in",
+    walls: () => [
+      wall("Back", 120), wall("Right", 60), wall("Nook", 48, "outside"), wall("Side", 48),
+      wall("Front", 72), wall("Left", 108),
+    ],
+    openings: () => [door("Front", "hinged_out")],
+  },
+  corner: {
+    title: "Corner",
+    text: "Two walls that meet, open to the room",
+    walls: () => [wall("Left", 72), wall("Right", 84)],
+    openings: () => [],
+  },
+  alcove: {
+    title: "Alcove",
+    text: "A wall between two short ones, open in front",
+    walls: () => [wall("Left", 26), wall("Back", 72), wall("Right", 26)],
+    openings: () => [],
+  },
+  one_wall: {
+    title: "One wall",
+    text: "A straight run along a single wall",
+    walls: () => [wall("Wall", 96)],
+    openings: () => [],
+  },
+};
+
+/** The shape that a room's walls look like, or "own". */
+export function shapeOf(room) {
+  const corners = room.walls.map((one) => one.corner ?? "inside").join();
+  const found = Object.entries(SHAPES).find(
+    ([, shape]) =>
+      shape.walls().length === room.walls.length &&
+      shape.walls().map((one) => one.corner).join() === corners);
+  return found ? found[0] : "own";
+}
+
+/** Whether opposite walls must be equally long, so that one may be left blank. */
+export const isRectangle = (walls) =>
+  walls.length === 4 && walls.every((one) => (one.corner ?? "inside") === "inside");

@@ -1,0 +1,197 @@
+"""Reruns: patched, pinned, answered at once, improved, and remembered in a lineage."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import httpx
+import pytest
+
+from api.services.merge_patch import merge
+from tests.service.harness import Server, brief
+
+
+def rerun(server: Server, study: dict[str, Any], body: dict[str, Any], **headers: str) -> Any:
+    """POST a rerun of a study."""
+    return server.client.post(
+        f"/v1/studies/{study['id']}/reruns",
+        json=body,
+        headers={name.replace("_", "-"): value for name, value in headers.items()},
+    )
+
+
+@pytest.fixture
+def earlier(shared_server: Server, request: pytest.FixtureRequest) -> dict[str, Any]:
+    """An ended study of the test's own."""
+    return shared_server.accept(brief(f"plain {request.node.name[:60]}"), Prefer="wait=10")
+
+
+@pytest.mark.parametrize(
+    ("target", "patch", "result"),
+    [
+        ({"a": "b"}, {"a": "c"}, {"a": "c"}),
+        ({"a": "b"}, {"b": "c"}, {"a": "b", "b": "c"}),
+        ({"a": "b"}, {"a": None}, {}),
+        ({"a": "b", "b": "c"}, {"a": None}, {"b": "c"}),
+        ({"a": ["b"]}, {"a": "c"}, {"a": "c"}),
+        ({"a": "c"}, {"a": ["b"]}, {"a": ["b"]}),
+        ({"a": {"b": "c"}}, {"a": {"b": "d", "c": None}}, {"a": {"b": "d"}}),
+        ({"a": [{"b": "c"}]}, {"a": [1]}, {"a": [1]}),
+        (["a", "b"], ["c", "d"], ["c", "d"]),
+        ({"a": "b"}, ["c"], ["c"]),
+        ({"a": "foo"}, None, None),
+        ({"a": "foo"}, "bar", "bar"),
+        ({"e": None}, {"a": 1}, {"e": None, "a": 1}),
+        ([1, 2], {"a": "b", "c": None}, {"a": "b"}),
+        ({}, {"a": {"bb": {"ccc": None}}}, {"a": {"bb": {}}}),
+    ],
+)
+def test_merge_patch_does_what_its_standard_says(target: Any, patch: Any, result: Any) -> None:
+    """Every test case of RFC 7396, appendix A."""
+    assert merge(target, patch) == result
+
+
+def test_a_rerun_answers_at_once_and_then_improves(
+    shared_server: Server, earlier: dict[str, Any]
+) -> None:
+    """202 with the earlier layouts ranked anew and a bound; the new solve follows."""
+    body = {"patch": {"name": "slow 2 rerun", "priorities": {"simple_build": 9, "hanging": 0}}}
+    answer = rerun(shared_server, earlier, body)
+    assert answer.status_code == 202
+    study = answer.json()
+    assert study["parent"] == earlier["id"]
+    assert study["patch"] == body["patch"]
+    assert study["brief"]["priorities"] == {
+        **earlier["brief"]["priorities"],
+        "simple_build": 9,
+        "hanging": 0,
+    }
+    assert [layout["status"] for layout in study["layouts"]] == ["rescored"] * 3
+    scores = [layout["score"] for layout in study["layouts"]]
+    assert scores == sorted(scores, reverse=True)
+    assert study["instant"] == {
+        "possible": True,
+        "reason": None,
+        "score": scores[0],
+        "bound": 99.0,
+        "gain": pytest.approx(99.0 - scores[0]),
+    }
+    ended = shared_server.wait_for(study["id"])
+    assert {layout["status"] for layout in ended["layouts"]} == {"optimal"}
+    assert ended["moved"] == ["3 layouts before, 0 bays kept"]
+    assert ended["instant"] == study["instant"], "what was said at once stays on record"
+
+
+def test_bays_are_kept_by_layout_and_id_or_as_pins(
+    shared_server: Server, earlier: dict[str, Any]
+) -> None:
+    """A bay named by its layout becomes a pin of the new brief, beside the pins given."""
+    bay = earlier["layouts"][1]["bays"][0]
+    own = {"wall": "A", "start": 40, "width": 20, "pattern": "short 1"}
+    body = {"pins": [{"layout": 2, "bay": bay["id"]}, own]}
+    study = rerun(shared_server, earlier, body, Prefer="wait=10").json()
+    named = {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+    assert study["brief"]["pins"] == [named, own]
+    assert study["moved"] == ["3 layouts before, 2 bays kept"]
+    missing = rerun(shared_server, earlier, {"pins": [{"layout": 9, "bay": "A1"}]})
+    assert missing.status_code == 422
+    assert missing.json()["errors"][0]["pointer"] == "/pins/0"
+
+
+def test_stability_keeps_a_share_of_the_earlier_layout(
+    shared_server: Server, earlier: dict[str, Any]
+) -> None:
+    """0 keeps nothing, 1 every bay of the first layout; what the new brief refuses is left."""
+    bay = earlier["layouts"][0]["bays"][0]
+    named = {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+    free = rerun(shared_server, earlier, {"stability": 0, "patch": {"name": "plain s0"}})
+    assert free.json()["brief"]["pins"] == []
+    steady = rerun(shared_server, earlier, {"stability": 1, "patch": {"name": "plain s1"}})
+    assert steady.json()["brief"]["pins"] == [named]
+    walls = [{"id": "Z", "length": 80}]
+    moved = rerun(shared_server, earlier, {"stability": 1, "patch": {"room": {"walls": walls}}})
+    assert moved.status_code == 202
+    assert moved.json()["brief"]["pins"] == []
+
+
+@pytest.mark.parametrize(
+    ("body", "code", "pointer"),
+    [
+        ({"patch": {"units": "mm"}}, "invalid_body", "/patch/units"),
+        ({"patch": []}, "invalid_body", "/patch"),
+        ({"stability": 2}, "invalid_body", "/stability"),
+        ({"stability": "1"}, "invalid_body", "/stability"),
+        ({"pathc": {}}, "invalid_body", "/pathc"),
+        ({"patch": {"room": None}}, "invalid_brief", "/room"),
+        ({"patch": {"needs": {"short_hang": -1}}}, "invalid_brief", "/needs/short_hang"),
+        ({"patch": {"colour": "red"}}, "invalid_brief", "/colour"),
+        ({"patch": {"options": {"alternatives": 99}}}, "invalid_brief", "/options/alternatives"),
+    ],
+)
+def test_reruns_that_break_rules(
+    shared_server: Server, body: dict[str, Any], code: str, pointer: str
+) -> None:
+    """Faults of the request lead into it, faults of the patched brief into that."""
+    study = shared_server.accept(brief("plain rules"), Prefer="wait=10")
+    answer = rerun(shared_server, study, body)
+    assert (answer.status_code, answer.json()["code"]) == (422, code)
+    assert answer.json()["errors"][0]["pointer"] == pointer
+
+
+def test_only_ended_studies_are_run_again(shared_server: Server) -> None:
+    """409 while the earlier one runs; a cancelled one may be gone on from."""
+    study = shared_server.accept(brief("slow 9 not ended"))
+    answer = rerun(shared_server, study, {})
+    assert (answer.status_code, answer.json()["code"]) == (409, "study_not_ended")
+    shared_server.client.post(f"/v1/studies/{study['id']}/cancellation")
+    shared_server.wait_for(study["id"])
+    answer = rerun(shared_server, study, {"patch": {"name": "plain"}}, Prefer="wait=10")
+    assert answer.json()["status"] == "optimal"
+
+
+def test_a_rerun_of_a_study_without_layouts(shared_server: Server) -> None:
+    """There is nothing to rank anew, which is said; the new solve goes its way."""
+    study = shared_server.accept(brief("nothing"), Prefer="wait=10")
+    answer = rerun(shared_server, study, {"patch": {"name": "plain"}}, Prefer="wait=10").json()
+    assert answer["instant"]["possible"] is False
+    assert answer["instant"]["reason"] == "the earlier study has no layouts"
+    assert answer["status"] == "optimal"
+
+
+def test_equal_reruns_are_answered_from_the_store_and_by_key(
+    shared_server: Server, earlier: dict[str, Any]
+) -> None:
+    """The same change to the same study costs one solve."""
+    body = {"patch": {"priorities": {"shelving": 7}}}
+    first = rerun(shared_server, earlier, body, Prefer="wait=10", Idempotency_Key="rr-1").json()
+    again = rerun(shared_server, earlier, body, Idempotency_Key="rr-1")
+    assert again.json()["id"] == first["id"]
+    other = rerun(shared_server, earlier, body).json()
+    assert other["answered_from"] == first["id"]
+
+
+def test_lineage_shows_where_studies_come_from(
+    shared_server: Server, earlier: dict[str, Any]
+) -> None:
+    """Ancestors from the parent back, and the whole descent with what was changed."""
+    change = {"patch": {"priorities": {"low_cost": 4}}}
+    child = rerun(shared_server, earlier, change, Prefer="wait=10").json()
+    grandchild = rerun(
+        shared_server, child, {"patch": {"name": "plain g"}}, Prefer="wait=10"
+    ).json()
+    sibling = rerun(shared_server, earlier, {"patch": {"name": "plain s"}}, Prefer="wait=10").json()
+
+    def lineage(study: dict[str, Any]) -> dict[str, Any]:
+        got: httpx.Response = shared_server.client.get(f"/v1/studies/{study['id']}/lineage")
+        found: dict[str, Any] = got.json()
+        return found
+
+    assert lineage(grandchild)["ancestors"] == [child["id"], earlier["id"]]
+    family = {entry["id"]: entry for entry in lineage(sibling)["family"]}
+    assert set(family) == {s["id"] for s in (earlier, child, grandchild, sibling)}
+    assert family[child["id"]]["patch"] == change["patch"]
+    assert family[earlier["id"]]["patch"] is None
+    reruns = shared_server.client.get(f"/v1/studies?parent={earlier['id']}").json()["items"]
+    assert {entry["id"] for entry in reruns} == {child["id"], sibling["id"]}
+    shared_server.client.delete(f"/v1/studies/{child['id']}")
+    assert lineage(grandchild)["ancestors"] == []
