@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.samples import Data, bay, double_hang, parse, stack
+from tests.checking.parts import Data, bay, double_hang, stack
+from tests.checking.samples import parse
 
 
 def codes(walls: list[Any], bays: list[Data], **more: Any) -> dict[str, set[str]]:
@@ -172,3 +173,14 @@ def test_way_between_two_corners_is_their_distance(start: float, reached: bool) 
     door = {"wall": "C", "start": 0, "width": 30}
     found = codes([96, 84, 96, 84], bays, openings=[door])
     assert found == ({} if reached else {"B1": {"access"}, "C1": {"access"}})
+
+
+def test_door_sweeps_no_floor_behind_a_wall() -> None:
+    """A leaf longer than its hall is deep does not reach the bay behind the hall's far wall."""
+    # Hall 40 in deep above, room below, a wall 2 in thick between them up to a passage.
+    walls = [120, 90, 120, 48, (90, "outside"), (2, "outside"), 90, 40]
+    door = {"wall": "A", "start": 10, "width": 46, "kind": "hinged_in"}
+    bays = [bay("E1", "E", 20.0, 30.0, stack(96.0, 12.0))]
+    assert codes(walls, bays, openings=[door], access="walk_in") == {}
+    in_the_hall = [bay("G1", "G", 50.0, 30.0, stack(96.0, 12.0))]
+    assert codes(walls, in_the_hall, openings=[door], access="walk_in") == {"G1": {"opening_floor"}}

@@ -13,7 +13,8 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.errors import Fault
-from tests.checking.samples import SAMPLES, Data, parse
+from tests.checking.parts import Data
+from tests.checking.samples import SAMPLES, parse
 from tests.strategies import raw_briefs
 
 ODD = [0.0, 5e-324, 1e-300, 1e-12, 1e-9, 1e-3, 0.0625, 0.75, 12.0, 24.0, 30.5, 83.75, 600.0, 1200.0]

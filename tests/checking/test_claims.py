@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.samples import DELETE, claimed, drawing, unmet
+from tests.checking.parts import unmet
+from tests.checking.samples import DELETE, claimed, drawing
 
 METRICS = "/layout/metrics"
 UNMET = "/layout/unmet"

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.samples import DELETE, bay, double_hang, drawing, floor
+from tests.checking.parts import bay, double_hang, floor
+from tests.checking.samples import DELETE, drawing
 
 BAYS = "/layout/bays"
 WALLS = "/brief/room/walls"

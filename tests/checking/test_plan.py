@@ -12,7 +12,8 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.room import Opening, Room
 from optimizer.units import Units
-from tests.checking.samples import SAMPLES, Data, edit
+from tests.checking.parts import Data
+from tests.checking.samples import SAMPLES, edit
 
 
 def plan(*lengths: float, outside: str = "") -> Plan:

@@ -10,7 +10,8 @@ from optimizer.checking import check_study, require_checked
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
 from optimizer.errors import CheckFailedError
-from tests.checking.samples import Data, drawing, edit, single
+from tests.checking.parts import Data
+from tests.checking.samples import drawing, edit, single
 
 
 def study(changes: dict[str, Any]) -> tuple[Brief, Study]:

@@ -9,7 +9,8 @@ import pytest
 
 from optimizer.checking import check_layout
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
-from tests.checking.samples import Data, drawing, parse
+from tests.checking.parts import Data
+from tests.checking.samples import drawing, parse
 from tests.checking.test_mutations import CASES
 
 TOLD = [(name, {}, "") for name in ("single", "reach_in", "walk_in", "pier", "slope", "metric")]
