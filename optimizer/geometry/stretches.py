@@ -20,6 +20,8 @@ from optimizer.geometry.outline import Outline
 _TINY = 1e-6
 _SAME_CUT = 1e-4
 """Cuts closer than this are one cut: far below the checker's tolerance."""
+_SHARED = 1e-3
+"""Pinned bays whose uprights are this near share one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +58,20 @@ def deepest_bay(brief: Brief) -> float:
 class Surveyed:
     """A room cut into stretches, wall by wall from left to right."""
 
+    brief: Brief
     outline: Outline
     reach_in: bool
     stretches: tuple[Stretch, ...]
+
+    def opened_width(self, wall: str, start: float, end: float) -> float:
+        """Part of [start, end] on a wall that is reached with ease: see `Stretch.opened`."""
+        if not self.reach_in:
+            return end - start
+        index = [w.id for w in self.brief.room.walls].index(wall)
+        return sum(
+            max(0.0, min(end, high) - max(start, low))
+            for low, high in opened_ranges(self.brief, self.outline, index)
+        )
 
 
 def survey(brief: Brief, outline: Outline, thresholds: Sequence[float] = ()) -> Surveyed:
@@ -72,7 +85,7 @@ def survey(brief: Brief, outline: Outline, thresholds: Sequence[float] = ()) -> 
         if reach_in and not opened_ranges(brief, outline, index):
             continue
         stretches.extend(_WallSurvey(brief, outline, index, reach_in).stretches(thresholds))
-    return Surveyed(outline, reach_in, tuple(stretches))
+    return Surveyed(brief, outline, reach_in, tuple(stretches))
 
 
 class _WallSurvey:
@@ -94,7 +107,9 @@ class _WallSurvey:
             if self._relevant(*seen_from(outline, box, index))
         ]
         self.opened = opened_ranges(brief, outline, index) if reach_in else []
-        self.pins = [pin for pin in brief.pins if pin.wall == self.wall.id]
+        self.pins = sorted(
+            (pin for pin in brief.pins if pin.wall == self.wall.id), key=lambda pin: pin.start
+        )
 
     def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
         """Whether a box stands where a bay of this wall might reach."""
@@ -136,14 +151,13 @@ class _WallSurvey:
 
     def _cuts(self, thresholds: Sequence[float]) -> list[float]:
         """Sorted positions at which something changes."""
-        panel = self.brief.construction.panel_thickness
         cuts = [0.0, self.length, *self._slope_cuts(thresholds)]
         for low, high in [*self.dead, *self.opened, *(along for along, _ in self.floors)]:
             cuts += [low, high]
         for along, _, _ in self.boxes:
             cuts += list(along)
         for pin in self.pins:
-            cuts += [pin.start - panel, pin.start + pin.width + panel]
+            cuts += list(self._taken(pin))
         for other in range(len(self.outline.walls)):
             if other != self.index:
                 cuts += [
@@ -157,6 +171,21 @@ class _WallSurvey:
             if cut - merged[-1] > _SAME_CUT:
                 merged.append(cut)
         return merged
+
+    def _taken(self, pin: Pin) -> tuple[float, float]:
+        """Wall that a pinned bay takes with its uprights.
+
+        An upright shared with the pinned bay before it is that one's; what would be scribed
+        at a wall's end goes with the bay.
+        """
+        panel = self.brief.construction.panel_thickness
+        scribe = self.brief.construction.scribe_limit
+        low, high = pin.start - panel, pin.start + pin.width + panel
+        if any(abs(p.start + p.width - low) < _SHARED for p in self.pins if p is not pin):
+            low += panel
+        low = 0.0 if low <= scribe else low
+        high = self.length if self.length - high <= scribe else high
+        return low, high
 
     def _piece(self, start: float, end: float) -> Stretch | None:
         """The stretch from `start` to `end`, or None where nothing may stand."""
@@ -173,10 +202,7 @@ class _WallSurvey:
             for along, out, up in self.boxes
             if along[0] < middle < along[1]
         }
-        panel = self.brief.construction.panel_thickness
-        pin = next(
-            (p for p in self.pins if p.start - panel < middle < p.start + p.width + panel), None
-        )
+        pin = next((p for p in self.pins if _within(middle, self._taken(p))), None)
         ceiling = self.brief.room.ceiling_height
         return Stretch(
             wall=self.index,
@@ -198,14 +224,33 @@ class _WallSurvey:
             if piece is None or piece.depth <= 0:
                 continue
             if kept and _joinable(kept[-1], piece):
-                kept[-1] = replace(kept[-1], end=piece.end)
+                kept[-1] = _joined(kept[-1], piece)
             else:
                 kept.append(piece)
         return kept
 
 
+def _within(position: float, limits: tuple[float, float]) -> bool:
+    return limits[0] < position < limits[1]
+
+
 def _joinable(left: Stretch, right: Stretch) -> bool:
-    """Whether two pieces touch and are alike."""
-    if abs(left.end - right.start) > _TINY or left.pin or right.pin:
+    """Whether two pieces touch and are alike, or belong to one pinned bay."""
+    if abs(left.end - right.start) > _TINY:
         return False
+    if left.pin is not None and left.pin is right.pin:
+        return True
     return replace(left, start=0.0, end=0.0) == replace(right, start=0.0, end=0.0)
+
+
+def _joined(left: Stretch, right: Stretch) -> Stretch:
+    """One stretch over both, as restricted as the more restricted of them everywhere."""
+    blocks = {*left.blocks, *right.blocks}
+    return replace(
+        left,
+        end=right.end,
+        height=min(left.height, right.height),
+        depth=min(left.depth, right.depth),
+        blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
+        opened=left.opened and right.opened,
+    )

@@ -68,9 +68,15 @@ class Search:
         self.model = Formulation(self.surveyed, self.catalogue)
         self.frame = Frame(self.rules)
         self.objective = Objective(self.model, self.frame)
-        self.yardstick = yardstick or self.objective.yardstick()
+        self.yardstick = yardstick or self._yardstick()
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
+
+    def _yardstick(self) -> Yardstick:
+        """What the room could do for each term alone, whatever is pinned."""
+        if self.brief.pins:
+            return Search(self.brief.model_copy(update={"pins": ()})).yardstick
+        return self.objective.yardstick()
 
     @property
     def walls(self) -> list[str]:

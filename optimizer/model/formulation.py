@@ -123,6 +123,7 @@ class Formulation:
         for index in range(len(self.stretches)):
             self._limit_length(index)
         self._keep_apart()
+        self._keep_pins()
         self._house()
 
     def _add_inner(self, slot: Slot) -> None:
@@ -141,6 +142,9 @@ class Formulation:
     def _limit_width(self, slot: Slot, count: Any, width: Any, name: str) -> Any:
         """Keep widths within the limits; the number of stiffened bays, or 0."""
         plain, widest = max(slot.pattern.plain_width, slot.min_width), slot.max_width
+        if slot.pattern.stiffened(slot.min_width):
+            self.add(width <= widest * count, f"widest_{name}")
+            return count
         if widest <= plain + _FINE:
             self.add(width <= widest * count, f"widest_{name}")
             return 0
@@ -289,6 +293,11 @@ class Formulation:
         """Whether an upright of any bay of `guest` may stand in `keeper`."""
         stretches = self.surveyed.stretches
         column = self._column(keeper)
+        pin = stretches[guest].pin
+        if pin is not None:
+            # A pinned bay has its own uprights, but for one shared with the pin before it.
+            lacks_one = stretches[guest].length < pin.width + 2 * self.rules.panel - _FINE
+            return lacks_one and keeper < guest
         own = [
             v.slot.pattern
             for v in self.slots
@@ -363,6 +372,13 @@ class Formulation:
                 terms.append(vars_.right)
         return terms
 
+    def _keep_pins(self) -> None:
+        """Every pinned bay is there, inside its stretch or as the end bay of a corner."""
+        for index, stretch in enumerate(self.surveyed.stretches):
+            if stretch.pin is not None:
+                bays = [v.count for v in self.slots if v.slot.first == index]
+                self.add(lpSum(bays) == 1, f"pin_{index}")
+
     # -- other walls ---------------------------------------------------------------
 
     def _keep_apart(self) -> None:
@@ -410,6 +426,10 @@ class Formulation:
     def opened_width(self, vars_: SlotVars) -> Any:
         """Part of a slot's width that lies in front of a reach-in's opening."""
         slot, stretches = vars_.slot, self.surveyed.stretches
+        pin = stretches[slot.first].pin
+        if pin is not None:
+            end = pin.start + pin.width
+            return self.surveyed.opened_width(pin.wall, pin.start, end) * vars_.count
         if slot.kind is not SlotKind.SPAN:
             return vars_.width if stretches[slot.first].opened else 0
         parts = [

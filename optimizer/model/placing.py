@@ -145,22 +145,28 @@ class _Positions:
             name = f"{number}_{index}"
             start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
             steps = None
-            if on_grid:
+            pin = self.model.surveyed.stretches[seat.bay.slot.first].pin
+            if pin is not None:
+                width: Any = pin.width
+                self.problem += start == pin.start, f"pin_{name}"
+            elif on_grid:
                 steps = self.problem.add_variable(f"w_{name}", 0, None, "Integer")
-                width: Any = grid * steps
+                width = grid * steps
             else:
                 width = self.problem.add_variable(f"w_{name}", 0, None, "Continuous")
-            self._bounds(seat.bay, start, width, name, joined=seat.shares)
+            if pin is None:
+                self._bounds(seat.bay, start, width, name, joined=seat.shares)
             if index:
                 before = laid[-1][0] + laid[-1][1]
                 if seat.shares:
                     self.problem += start == before + panel, f"shared_{name}"
                 else:
                     self.problem += start >= before + 2 * panel, f"apart_{name}"
-            away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
-            self.problem += away >= width - seat.bay.width, f"wider_{name}"
-            self.problem += away >= seat.bay.width - width, f"narrower_{name}"
-            self.costs += [away, 1e-4 * start]
+            if pin is None:
+                away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
+                self.problem += away >= width - seat.bay.width, f"wider_{name}"
+                self.problem += away >= seat.bay.width - width, f"narrower_{name}"
+                self.costs += [away, 1e-4 * start]
             laid.append((start, width, steps))
         return laid
 
@@ -238,6 +244,8 @@ def _rods(hang: Hang) -> Any:
 def _read(start: Any, width: Any, steps: Any, rules: Rules) -> tuple[float, float]:
     """Values, with a width on the grid computed from its whole number of steps."""
     position = round(float(start.value()), 6)
+    if isinstance(width, float):
+        return position, width
     if steps is not None:
         return max(position, 0.0), round(float(steps.value())) * rules.grid
     return max(position, 0.0), round(float(width.value()), 6)

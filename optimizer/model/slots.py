@@ -11,17 +11,22 @@ A slot is one pattern in one position class:
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from optimizer.domain.brief import Pin
 from optimizer.domain.layout import ZoneKind
+from optimizer.errors import BriefError, Fault
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
 from optimizer.patterns.pattern import Pattern
+from optimizer.units import format_length
 
 _FINE = 1e-6
+MOST_NAMED = 12
+"""Patterns named when a pin is refused."""
 
 
 class SlotKind(StrEnum):
@@ -122,9 +127,14 @@ class SlotMaker:
         return column_of(self.surveyed.stretches[first : last + 1])
 
     def inner(self, index: int) -> Iterable[Slot]:
-        """Slots inside one stretch that is not pinned."""
+        """Slots inside one stretch; in a pinned one, the pinned bay alone."""
         stretch = self.surveyed.stretches[index]
         column = self._column(index, index)
+        if stretch.pin is not None:
+            pattern = pinned(stretch.pin, column, self.catalogue)
+            hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
+            yield Slot(SlotKind.INNER, index, index, pattern, 1, pattern.min_width, hosts)
+            return
         for pattern in self.catalogue.patterns(column):
             most = int((stretch.length + _FINE) // (pattern.min_width + self._panel))
             if most < 1 or not stands(pattern, column):
@@ -140,8 +150,10 @@ class SlotMaker:
         stretches = self.surveyed.stretches
         for position, first in enumerate(chain):
             covered = 0.0
+            if stretches[first].pin is not None:
+                continue
             for last in chain[position + 1 :]:
-                if covered > widest:
+                if covered > widest or stretches[last].pin is not None:
                     break
                 yield from self._span(first, last, covered)
                 covered += stretches[last].length
@@ -164,11 +176,42 @@ class SlotMaker:
         stretch = self.surveyed.stretches[index]
         column = self._column(index, index)
         opening = self.catalogue.rules.brief.construction.corner_opening
-        for pattern in self.catalogue.patterns(column):
+        patterns = self.catalogue.patterns(column)
+        if stretch.pin is not None:
+            patterns = (pinned(stretch.pin, column, self.catalogue),)
+        for pattern in patterns:
             low = max(pattern.min_width, blind - self._panel + opening)
-            fits = low <= min(pattern.max_width, stretch.length - 2 * self._panel) + _FINE
+            room = pattern.max_width if stretch.pin else stretch.length - 2 * self._panel
+            fits = low <= min(pattern.max_width, room) + _FINE
             if fits and not pattern.hosting and stands(pattern, column):
                 yield Slot(SlotKind.END, index, index, pattern, 1, low, (), at_left)
+
+
+def pinned(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern:
+    """The pattern of a pinned bay, of its width alone; BriefError where it cannot stand."""
+    pins = catalogue.rules.brief.pins
+    pointer = f"/pins/{next(i for i, other in enumerate(pins) if other is pin)}"
+    known = {pattern.label: pattern for pattern in catalogue.patterns(column)}
+    pattern = known.get(pin.pattern)
+    if pattern is None:
+        some = ", ".join(list(known)[:MOST_NAMED]) or "none"
+        raise _refused(pointer, f"{pin.pattern!r} cannot stand there; what can: {some}")
+    if not stands(pattern, column):
+        raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
+    if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
+        units = catalogue.rules.brief.units
+        low, high = (format_length(w, units) for w in (pattern.min_width, pattern.max_width))
+        raise _refused(pointer, f"a bay of {pin.pattern!r} is {low} to {high} wide")
+    return replace(
+        pattern,
+        min_width=pin.width,
+        plain_width=pin.width if not pattern.stiffened(pin.width) else pattern.plain_width,
+        max_width=pin.width,
+    )
+
+
+def _refused(pointer: str, detail: str) -> BriefError:
+    return BriefError([Fault(pointer, f"the pin cannot be kept: {detail}", "pin_refused")])
 
 
 def chains_of(stretches: Sequence[Stretch]) -> list[list[int]]:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay
 from optimizer.domain.needs import Hang
-from optimizer.geometry.access import opened_ranges
 from optimizer.geometry.stretches import Surveyed
 from optimizer.patterns.measures import measures_of, spare_upright_cost
 from optimizer.patterns.rules import Rules
@@ -42,17 +41,6 @@ def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
     return runs
 
 
-def opened_width(bay: Bay, rules: Rules, surveyed: Surveyed) -> float:
-    """Part of the bay's width that is reached with ease: in a reach-in, behind an opening."""
-    if not surveyed.reach_in:
-        return bay.width
-    wall = [w.id for w in rules.brief.room.walls].index(bay.wall)
-    return sum(
-        max(0.0, min(bay.end, high) - max(bay.start, low))
-        for low, high in opened_ranges(rules.brief, surveyed.outline, wall)
-    )
-
-
 def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts:
     """Amounts of a layout's bays."""
     hang = dict.fromkeys(Hang, 0.0)
@@ -67,7 +55,7 @@ def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts
         shelf_length += m.shelves * bay.width
         shelf_area += m.shelf_depth * bay.width
         open_floor += m.open_floor * bay.width
-        easy += m.easy * opened_width(bay, rules, surveyed)
+        easy += m.easy * surveyed.opened_width(bay.wall, bay.start, bay.end)
         cost += m.cost + m.cost_per_width * bay.width
         parts += m.parts
         housed.update(name for zone in bay.zones for name in zone.items)
