@@ -65,7 +65,13 @@ class Study(Record):
         default=False, description="Proved: no further layout within the rules was left."
     )
     difference_asked: float = Field(
-        default=0.0, description="Least distance that the proof of each alternative speaks of."
+        default=0.0, description="Least distance between layouts, as asked in the options."
+    )
+    difference_proved: float = Field(
+        default=0.0,
+        description="Distance that the bounds speak of: nothing at least this far from the "
+        "layouts before it scores above a layout's bound. A trifle above what was asked, "
+        "for rounding to the grid.",
     )
     differences: tuple[tuple[float, ...], ...] = ()
     repairs: tuple[Repair, ...] = ()

@@ -46,15 +46,15 @@ def repairs(
 ) -> tuple[Repair, ...]:
     """Changes that leave less short than `layout` does, the most helpful first."""
     found: list[tuple[float, Repair]] = []
-    before = _shortness(layout, brief)
+    before = _shortness(layout)
     for change in _changes(brief, layout):
         if time.monotonic() >= deadline:
             break
         tried = _try(brief, yardstick, change, passes, deadline)
         if tried is None:
             continue
-        after = _shortness(tried, brief, change.gives_up)
-        own = _shortness(layout, brief, change.gives_up)
+        after = _shortness(tried, change.gives_up)
+        own = _shortness(layout, change.gives_up)
         if after < own - 1e-3:
             effect = _effect(tried, brief, change.gives_up)
             found.append(
@@ -66,7 +66,7 @@ def repairs(
     return tuple(repair for _, repair in ranked[:MOST_LISTED])
 
 
-def _shortness(layout: Layout, brief: Brief, but: str | None = None) -> float:
+def _shortness(layout: Layout, but: str | None = None) -> float:
     """Shares of the needs that are short, added up."""
     return sum(u.shortfall / u.required for u in layout.unmet if u.need != but)
 

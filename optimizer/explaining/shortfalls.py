@@ -134,7 +134,10 @@ def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Un
         return unmet.model_copy(update={"detail": "time ran out before this was settled"})
     if verdict.most < unmet.required - tolerance:
         most = amount_text(unmet.need, max(verdict.most, 0.0), brief)
-        detail = f"proved: at most {most} can be had here, even with nothing else asked for"
+        detail = (
+            f"proved: at most {most} can be had here with the bay patterns known, even with "
+            "nothing else asked for"
+        )
         return unmet.model_copy(update={"reason": "impossible", "detail": detail})
     if verdict.meeting is None:
         detail = "it can be met alone; what that costs was not settled in time"

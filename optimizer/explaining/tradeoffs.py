@@ -82,7 +82,6 @@ def moved(before: Layout, after: Layout, brief: Brief) -> tuple[str, ...]:
         count = other.places.get(place, 0) - one.places.get(place, 0)
         if count:
             item, wall, level = place
-            lines.append(
-                f"{item}: {abs(count)} {'now' if count > 0 else 'no longer'} on wall {wall}, {level}"
-            )
+            now = "now" if count > 0 else "no longer"
+            lines.append(f"{item}: {abs(count)} {now} on wall {wall}, {level}")
     return tuple(lines)

@@ -8,7 +8,6 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.room import ObstructionKind
 from optimizer.geometry.outline import Outline
 from optimizer.reference.lights import light_clearance
-from optimizer.units import Units
 
 FLUSH_DEPTH_IN = 1.0
 """How far out from the wall a flush outlet or window must stay free (common practice)."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -113,7 +114,7 @@ class _WallSurvey:
 
     def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
         """Whether a box stands where a bay of this wall might reach."""
-        in_front = _TINY < out[1] and out[0] < self.deepest - _TINY
+        in_front = out[1] > _TINY and out[0] < self.deepest - _TINY
         return along[1] > 0 and along[0] < self.length and in_front
 
     def _openings(self) -> list[tuple[float, float]]:
@@ -218,7 +219,7 @@ class _WallSurvey:
     def stretches(self, thresholds: Sequence[float]) -> list[Stretch]:
         """Stretches of this wall, equal neighbours joined."""
         cuts = self._cuts(thresholds)
-        pieces = [self._piece(low, high) for low, high in zip(cuts, cuts[1:], strict=False)]
+        pieces = [self._piece(low, high) for low, high in itertools.pairwise(cuts)]
         kept: list[Stretch] = []
         for piece in pieces:
             if piece is None or piece.depth <= 0:

@@ -25,6 +25,7 @@ only the total is decided here and widths are given out when the bays are placed
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
@@ -266,7 +267,7 @@ class Formulation:
     def _join(self) -> None:
         """Boundaries: spanning bays, or an upright that both sides share."""
         for chain in self.chains:
-            for left, right in zip(chain, chain[1:], strict=False):
+            for left, right in itertools.pairwise(chain):
                 joints = []
                 for keeper, guest in ((left, right), (right, left)):
                     if not self._may_keep(keeper, guest):

@@ -36,7 +36,7 @@ def merged(surveyed: Surveyed, catalogue: Catalogue) -> Surveyed:
 
 
 def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
-    """Stretches but for blocked slivers at a wall's end, where a flush thing is round the corner."""
+    """Stretches but for blocked slivers at a wall's end: something flush is round the corner."""
     limit = catalogue.rules.brief.units.from_inch(END_SLIVER_IN)
     kept = []
     for stretch in surveyed.stretches:

@@ -6,8 +6,8 @@ what looks like a good builder's work.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import permutations
+from collections.abc import Iterable, Sequence
+from itertools import pairwise, permutations
 
 from optimizer.model.solution import PlannedBay
 
@@ -22,7 +22,7 @@ def _signature(bay: PlannedBay) -> tuple[str, float, str]:
 def _changes(row: Sequence[PlannedBay]) -> float:
     """Visible changes from bay to bay: of kind, of height, of depth."""
     cost = 0.0
-    for left, right in zip(row, row[1:], strict=False):
+    for left, right in pairwise(row):
         one, other = left.slot.pattern, right.slot.pattern
         cost += 2.0 * (one.kind != other.kind) + (abs(one.height - other.height) > 1e-6)
         cost += abs(one.depth - other.depth) > 1e-6
@@ -53,8 +53,9 @@ def ordered(
         return start
     edges = ([before] if before else []), ([after] if after else [])
 
-    def ugliness(row: tuple[PlannedBay, ...]) -> tuple[float, float, float]:
-        whole = [*edges[0], *row, *edges[1]]
-        return _changes(whole), _lopsided(whole), _away(row)
+    def ugliness(row: Iterable[PlannedBay]) -> tuple[float, float, float]:
+        own = list(row)
+        whole = [*edges[0], *own, *edges[1]]
+        return _changes(whole), _lopsided(whole), _away(own)
 
     return list(min(permutations(start), key=ugliness))

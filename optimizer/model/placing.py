@@ -39,7 +39,7 @@ class Seat:
 
 def place(model: Formulation, plan: Plan) -> tuple[Bay, ...]:
     """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
-    rows = [row for chain in model.chains if (row := _row(model, plan, chain))]
+    rows = [row for chain in model.chains if (row := _row(plan, chain))]
     spots = _Positions(model, plan, rows).solved()
     bays: list[Bay] = []
     names = [wall.id for wall in model.rules.brief.room.walls]
@@ -72,7 +72,7 @@ def _bay(planned: PlannedBay, wall: str, name: str, start: float, width: float) 
     )
 
 
-def _row(model: Formulation, plan: Plan, chain: Sequence[int]) -> list[Seat]:
+def _row(plan: Plan, chain: Sequence[int]) -> list[Seat]:
     """Bays of one chain from left to right, with the uprights they share."""
     row: list[Seat] = []
     spans = [b for b in plan.bays if b.slot.kind is SlotKind.SPAN]

@@ -51,8 +51,8 @@ class Slot:
     """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
 
     `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
-    with the zones (indexes) that take it, one group a zone. An end slot's `min_width` keeps its front open; `at_left` tells
-    which end of the wall it stands against.
+    with the zones (indexes) that take it, one group a zone. An end slot's `min_width` keeps
+    its front open; `at_left` tells which end of the wall it stands against.
     """
 
     kind: SlotKind

@@ -7,18 +7,19 @@ from collections.abc import Callable
 from importlib.metadata import version
 
 from optimizer import __version__
-from optimizer.checking import require_checked
+from optimizer.checking import check_layout, require_checked
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Repair, Status, Study, Warned, Yardstick
+from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.shortfalls import explain_layouts
 from optimizer.model.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, differences, ranked, status_of
 
-SEARCH_SHARE = 0.7
+SEARCH_SHARE = 0.8
 """Part of the time limit that the search may use; the rest explains what is short."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
@@ -100,17 +101,21 @@ class _Run:
             self._tell("explaining", None, None)
             layouts = explain_layouts(self.brief, search.yardstick, search.frame, layouts, deadline)
         status = status_of(statuses)
+        warnings = self.warnings
         if not layouts and exhausted:
             status = Status.INFEASIBLE
+            if self.brief.pins:
+                warnings = (*warnings, pin_conflict(self.brief, deadline))
         return Study(
             brief=self.brief,
             status=status,
             layouts=layouts,
             exhausted=exhausted,
-            difference_asked=least,
+            difference_asked=self.brief.options.min_difference,
+            difference_proved=least,
             differences=differences(layouts, self.brief, search.walls),
             repairs=self._repairs(search, layouts, deadline),
-            warnings=self.warnings,
+            warnings=warnings,
             yardstick=search.yardstick,
             versions=versions(self.brief.options.solver),
             seconds=round(self.seconds, 3),
@@ -158,8 +163,6 @@ class _Run:
 
 def _passes(brief: Brief, layout: Layout) -> bool:
     """Whether a layout passes the independent checker."""
-    from optimizer.checking import check_layout
-
     return not check_layout(brief, layout)
 
 

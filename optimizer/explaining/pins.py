@@ -1,0 +1,50 @@
+"""Which pins cannot be kept together, found by leaving them out one by one."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.study import Warned
+from optimizer.model.alternatives import Ended, Search
+
+ANY_LAYOUT_GAP = 0.5
+"""The question is only whether a layout exists, not how good it is."""
+
+
+def _possible(brief: Brief, pins: Sequence[Pin], deadline: float) -> bool | None:
+    """Whether a layout keeps `pins`; None when time ran out."""
+    options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
+    tried = brief.model_copy(update={"pins": tuple(pins), "options": options})
+    result = Search(tried).next(deadline)
+    if isinstance(result, Ended):
+        return False if result.outcome.status == "infeasible" else None
+    return True
+
+
+def pin_conflict(brief: Brief, deadline: float) -> Warned:
+    """A smallest set of pins that no layout keeps together (a deletion filter).
+
+    `deadline` in monotonic seconds; pins not looked at by then stay in the set, which is
+    then said to be no smallest one.
+    """
+    kept = list(brief.pins)
+    settled = True
+    for pin in brief.pins:
+        if time.monotonic() >= deadline:
+            settled = False
+            break
+        rest = [other for other in kept if other is not pin]
+        possible = _possible(brief, rest, deadline)
+        settled = settled and possible is not None
+        if possible is False:
+            kept = rest
+    names = [f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}" for pin in kept]
+    if len(kept) == 1:
+        detail = f"{names[0]} cannot be kept: nothing else fits the room with it"
+    else:
+        detail = f"{', '.join(names)} cannot be kept together"
+        detail += "; any of them can without the others" if settled else " (time ran out)"
+    pointer = f"/pins/{brief.pins.index(kept[0])}" if kept else "/pins"
+    return Warned(code="pins_refused", pointer=pointer, detail=detail)
