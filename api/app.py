@@ -21,7 +21,17 @@ from api.logs import configure_logs
 from api.metrics import Metrics
 from api.openapi import TITLE, describe
 from api.problems import InvalidBodyError, ServiceError
-from api.routes import checks, events, explanations, health, layouts, page, reference, reruns
+from api.routes import (
+    checks,
+    drawings,
+    events,
+    explanations,
+    health,
+    layouts,
+    page,
+    reference,
+    reruns,
+)
 from api.routes import studies as study_routes
 from api.settings import Settings
 from api.state import build_state
@@ -33,6 +43,7 @@ _ROUTES = (
     reruns,
     events,
     layouts,
+    drawings,
     explanations,
     checks,
     reference,
