@@ -8,6 +8,7 @@ strip may hold parts lower than itself, which one more cut brings to size.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -99,6 +100,11 @@ class Cutting:
     def widths(self) -> tuple[int, ...]:
         """Widths of bins, ascending."""
         return tuple(sorted({stock.width for stock in self.bins}))
+
+    @cached_property
+    def cost_of_all(self) -> float:
+        """Cost of all stock there is; infinite when there is any number of it."""
+        return sum(math.inf if b.count is None else b.count * b.cost for b in self.bins)
 
     def _positions(self, index: int, kind: Kind) -> list[Item]:
         """The positions of a kind that fit some bin."""

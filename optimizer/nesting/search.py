@@ -12,10 +12,16 @@ from optimizer.nesting.cutting import Cutting, Packed
 from optimizer.nesting.enumeration import columns_up_to
 from optimizer.nesting.firstfit import first_fit
 from optimizer.nesting.integer import Decided, decide
-from optimizer.nesting.master import Columns
+from optimizer.nesting.master import Columns, Prices
 
 WORKING_SHARE = 0.9
 """Share of the time that is planned; the rest is for steps that end a little late."""
+
+STRETCHES = (1.5, 2.0, 3.0, 5.0)
+"""Factors on the demand of parts that come for nothing, one after another."""
+
+NOTHING = 1e-7
+"""Price up to which a part comes for nothing."""
 
 STEPS = ((0.0, 0.1), (0.1, 0.2), (0.3, 0.3), (1.0, 1.0))
 """Share of the columns of an answer that meets the bound, and of the time left, step by step."""
@@ -52,8 +58,10 @@ def search(cutting: Cutting, seconds: float) -> Found:
     bound = max(bound, reachable(cutting, relaxed.bound))
     found = replace(found, bound=bound, method="column generation")
     if not found.proved:
-        found = _round(cutting, relaxed, found, _part_of(deadline, 0.3))
-    while not found.proved:
+        found = _round(cutting, columns, found, _part_of(deadline, 0.5))
+    if not found.proved:
+        found = _stretch(cutting, relaxed, found, _part_of(deadline, 0.4))
+    while not found.proved and found.bound <= cutting.cost_of_all + TOLERANCE:
         further = _close(cutting, relaxed, found, deadline)
         if further is None:
             break
@@ -67,12 +75,38 @@ def _part_of(deadline: float, share: float) -> float:
     return now + share * (deadline - now)
 
 
-def _round(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found:
+def _round(cutting: Cutting, columns: Columns, found: Found, deadline: float) -> Found:
     """Whole numbers over the columns generated."""
-    decided = decide(
-        cutting, relaxed.columns, below=found.cost, bound=found.bound, deadline=deadline
-    )
+    decided = decide(cutting, columns, below=found.cost, bound=found.bound, deadline=deadline)
     return _improved(cutting, found, decided, "column generation")
+
+
+def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found:
+    """More columns, from demands stretched where parts come for nothing.
+
+    Small parts fit beside large ones until there are too many of them: their price is zero
+    and columns hold them by chance. With more of them asked for, columns hold them well.
+    """
+    if relaxed.prices is None or min(relaxed.prices.kinds) > NOTHING:
+        return found
+    for factor in STRETCHES:
+        if time.perf_counter() > deadline:
+            break
+        stretched = _stretched(cutting, relaxed.prices, factor)
+        generate(stretched, relaxed.columns, _part_of(deadline, 0.3))
+        found = _round(cutting, relaxed.columns, found, _part_of(deadline, 0.5))
+        if found.proved:
+            break
+    return found
+
+
+def _stretched(cutting: Cutting, prices: Prices, factor: float) -> Cutting:
+    """The problem with more of the parts that come for nothing."""
+    kinds = (
+        replace(kind, demand=math.ceil(factor * kind.demand)) if price <= NOTHING else kind
+        for price, kind in zip(prices.kinds, cutting.kinds, strict=True)
+    )
+    return replace(cutting, kinds=tuple(kinds))
 
 
 def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found | None:
