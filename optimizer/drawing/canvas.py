@@ -33,14 +33,25 @@ def dxf_escaped(text: str) -> str:
     return text.replace("%", "%%%") if "%%" in text else text
 
 
-class Canvas:
-    """Draws into one document and keeps the extents of all that it drew."""
+def dxf_plain(text: str) -> str:
+    """The text that `dxf_escaped` was given.
 
-    def __init__(self, units: Units, unit_per_mm: float) -> None:
+    ezdxf's own reading drops a caret at the end, so its `plain_text` is not used for ours.
+    """
+    return text.replace("%%%", "%").replace("^ ", "^")
+
+
+class Canvas:
+    """Draws into one document and keeps the extents of all that it drew.
+
+    A `dry` canvas has no document: it only keeps the extents, to try out a scale.
+    """
+
+    def __init__(self, units: Units, unit_per_mm: float, *, dry: bool = False) -> None:
         self.units = units
         self.unit_per_mm = unit_per_mm
-        self.doc: Any = new_document(units, unit_per_mm)
-        self.space: Any = self.doc.modelspace()
+        self.doc: Any = None if dry else new_document(units, unit_per_mm)
+        self.space: Any = self.doc.modelspace() if self.doc is not None else None
         self.extents: Rect | None = None
         self.texts: list[Rect] = []
 
@@ -59,12 +70,14 @@ class Canvas:
     def line(self, start: Point, end: Point, layer: Layer) -> None:
         """A straight line."""
         self._reach((start, end))
-        self.space.add_line(start, end, dxfattribs={"layer": layer.name})
+        if self.space is not None:
+            self.space.add_line(start, end, dxfattribs={"layer": layer.name})
 
     def lines(self, points: Sequence[Point], layer: Layer, closed: bool = False) -> None:
         """A run of straight lines."""
         self._reach(points)
-        self.space.add_lwpolyline(points, close=closed, dxfattribs={"layer": layer.name})
+        if self.space is not None:
+            self.space.add_lwpolyline(points, close=closed, dxfattribs={"layer": layer.name})
 
     def rect(self, rect: Rect, layer: Layer) -> None:
         """The outline of a rectangle."""
@@ -73,7 +86,8 @@ class Canvas:
     def circle(self, centre: Point, radius: float, layer: Layer) -> None:
         """A circle."""
         self.include(Rect(*centre, *centre).grown(radius))
-        self.space.add_circle(centre, radius, dxfattribs={"layer": layer.name})
+        if self.space is not None:
+            self.space.add_circle(centre, radius, dxfattribs={"layer": layer.name})
 
     def arc(self, centre: Point, radius: float, start: float, end: float, layer: Layer) -> None:
         """An arc counter-clockwise from `start` to `end` [degrees]."""
@@ -82,7 +96,8 @@ class Canvas:
             turn = math.radians(angle)
             x, y = centre[0] + radius * math.cos(turn), centre[1] + radius * math.sin(turn)
             self._reach([(x, y)])
-        self.space.add_arc(centre, radius, start, end, dxfattribs={"layer": layer.name})
+        if self.space is not None:
+            self.space.add_arc(centre, radius, start, end, dxfattribs={"layer": layer.name})
 
     def hatch(
         self,
@@ -92,27 +107,28 @@ class Canvas:
         angle: float = 0.0,
     ) -> None:
         """Slanting hatch inside the first outline, less the others."""
+        self._reach(point for outline in outlines for point in outline)
+        if self.space is None:
+            return
         fill = self.space.add_hatch(color=layers.GREY, dxfattribs={"layer": layer.name})
         across = self.mm(spacing_mm) * math.sqrt(0.5)
-        lines = [[45.0, (0.0, 0.0), (-across, across), []]]
+        # Off the corners of what is drawn in round sizes: through one a line's end is in doubt.
+        origin = (0.0137 * across, 0.0071 * across)
+        lines = [[45.0, origin, (-across, across), []]]
         fill.set_pattern_fill("ANSI31", angle=angle, definition=lines)
-        self._bound(fill, outlines)
+        _bound(fill, outlines)
 
     def fill(self, outline: Sequence[Point], layer: Layer) -> None:
         """A solid area."""
-        area = self.space.add_hatch(color=layers.BLACK, dxfattribs={"layer": layer.name})
-        self._bound(area, [outline])
-
-    def _bound(self, fill: Any, outlines: Sequence[Sequence[Point]]) -> None:
-        for number, outline in enumerate(outlines):
-            self._reach(outline)
-            # Flags of a boundary path: 1 is the outer one, 16 lies within it.
-            fill.paths.add_polyline_path(outline, is_closed=True, flags=1 if not number else 16)
+        self._reach(outline)
+        if self.space is not None:
+            area = self.space.add_hatch(color=layers.BLACK, dxfattribs={"layer": layer.name})
+            _bound(area, [outline])
 
     def mask(self, rect: Rect) -> None:
         """Blank paper over what was drawn before, for lettering to stand on."""
-        wipe = self.space.add_wipeout(corners(rect))
-        wipe.dxf.layer = layers.MASK.name
+        if self.space is not None:
+            self.space.add_wipeout(corners(rect)).dxf.layer = layers.MASK.name
 
     def text(
         self,
@@ -136,15 +152,16 @@ class Canvas:
         rect = self.measure(text, at, height_mm, align=align, rotation=rotation, bold=bold)
         if masked:
             self.mask(rect.grown(self.mm(0.4)))
-        style = layers.LETTERING_BOLD if bold else layers.LETTERING
-        entity = self.space.add_text(
-            dxf_escaped(text),
-            height=self.mm(height_mm),
-            rotation=rotation,
-            dxfattribs={"layer": layer.name, "style": style},
-        )
-        entity.set_placement(at, align=_ALIGN[align])
         self._letter(rect)
+        if self.space is not None:
+            style = layers.LETTERING_BOLD if bold else layers.LETTERING
+            entity = self.space.add_text(
+                dxf_escaped(text),
+                height=self.mm(height_mm),
+                rotation=rotation,
+                dxfattribs={"layer": layer.name, "style": style},
+            )
+            entity.set_placement(at, align=_ALIGN[align])
         return rect
 
     def measure(
@@ -186,6 +203,11 @@ class Canvas:
         where `text_upright`. Without `first_line` the extension line at `start` is left
         out, for a neighbour has drawn it.
         """
+        rect = text_rect(text, *text_at, self.mm(height_mm), 90 if text_upright else 0)
+        self._letter(rect)
+        self._reach(_on_line(start, end, base, upright, self.mm(1.0)))
+        if self.space is None:
+            return rect
         override = {"dimtxt": height_mm, "dimse1": 0 if first_line else 1}
         style = self.space.add_linear_dim(
             base=base,
@@ -200,10 +222,14 @@ class Canvas:
         )
         style.set_location(text_at)
         style.render()
-        rect = text_rect(text, *text_at, self.mm(height_mm), 90 if text_upright else 0)
-        self._letter(rect)
-        self._reach(_on_line(start, end, base, upright, self.mm(1.0)))
         return rect
+
+
+def _bound(fill: Any, outlines: Sequence[Sequence[Point]]) -> None:
+    """Give a hatch its boundaries."""
+    for number, outline in enumerate(outlines):
+        # Flags of a boundary path: 1 is the outer one, 16 lies within it.
+        fill.paths.add_polyline_path(outline, is_closed=True, flags=1 if not number else 16)
 
 
 def _on_line(start: Point, end: Point, base: Point, upright: bool, by: float) -> list[Point]:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
-from threading import Lock
 from typing import Any
 
-import ezdxf
-
+from optimizer.drawing.layers import fixed_dates
 from optimizer.drawing.paper import Paper
 from optimizer.drawing.pdf import pdf_of
 from optimizer.drawing.strokes import Primitive, strokes_of
@@ -56,21 +52,9 @@ class Drawing:
     def to_dxf(self) -> bytes:
         """The document as DXF R2010, the same bytes each time."""
         text = io.StringIO()
-        with _fixed_dates():
+        # Listed here in order, where ezdxf would list them in the order of a set.
+        for name in sorted(self.doc.entitydb.dxf_types_in_use()):
+            self.doc.classes.add_class(name)
+        with fixed_dates():
             self.doc.write(text)
         return text.getvalue().encode(self.doc.output_encoding, "dxfreplace")
-
-
-_options = Lock()
-
-
-@contextmanager
-def _fixed_dates() -> Iterator[None]:
-    """Have ezdxf write fixed dates and identifiers instead of those of the moment."""
-    with _options:
-        before = ezdxf.options.write_fixed_meta_data_for_testing
-        ezdxf.options.write_fixed_meta_data_for_testing = True
-        try:
-            yield
-        finally:
-            ezdxf.options.write_fixed_meta_data_for_testing = before

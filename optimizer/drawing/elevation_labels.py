@@ -79,6 +79,16 @@ def _around(placer: Placer, rect: Rect, text: str) -> list[Spot]:
     ]
 
 
+_BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
+
+
+def _group_of(part: Part, boards: Sequence[Part]) -> str:
+    """Id of the board that a part belongs to: itself, or the board over a cleat or stiffener."""
+    if part.kind is PartKind.ROD or part.kind in _BOARDS or not boards:
+        return part.id
+    return min(boards, key=lambda board: abs(board.box.bottom - part.box.top)).id
+
+
 class _BayLabels:
     """Labels of one bay, all inside its clear width."""
 
@@ -113,16 +123,17 @@ class _BayLabels:
             self._board_height(front)
         for zone in self.view.rods(self.bay):
             self._rod(zone)
-        for part in self.parts:
-            self._part(part)
+        self._label_parts()
         self._contents()
 
     def _where(self, what: str, height: float) -> str:
         return f"{self.bay.id}, {what} {format_short(height, self.units)} up"
 
     def _item(self, piece: Standing) -> None:
-        inside = Placer(self.canvas, self.board.notes, piece.rect, self.placer.taken)
-        x, y = piece.rect.centre
+        within = piece.rect.shared(self.bounds)
+        inside = Placer(self.canvas, self.board.notes, within, self.placer.taken)
+        inside.soft += [obstruction_rect(o) for o in self.view.obstructions]
+        x, y = within.centre
         rows = [Spot((x, piece.rect.bottom + share * piece.rect.height)) for share in (0.3, 0.7)]
         spots = [Spot((x, y)), *rows, Spot((x, y), rotation=90)]
         where = self._where("item", piece.rect.bottom)
@@ -166,25 +177,47 @@ class _BayLabels:
         spots = [Spot((left, below), "left"), *row_spots(rect, below), *row_spots(rect, above)]
         self.placer.label(text, spots, where=self.bay.id, masked=True)
 
-    def _part(self, part: Part) -> None:
-        """The id of a part beside it; uprights and fillers have a row of their own."""
-        if part.kind in (PartKind.UPRIGHT, PartKind.FILLER, PartKind.SCRIBE):
-            return
+    def _label_parts(self) -> None:
+        """Ids of parts beside them; what finds no room under one board shares one key.
+
+        Uprights and strips have a row of their own under the floor.
+        """
+        apart = (PartKind.UPRIGHT, PartKind.FILLER, PartKind.SCRIBE)
+        parts = [part for part in self.parts if part.kind not in apart]
+        boards = [part for part in parts if part.kind in _BOARDS]
+        groups: dict[str, list[Part]] = {}
+        for part in parts:
+            groups.setdefault(_group_of(part, boards), []).append(part)
+        for group in groups.values():
+            left_over = [part for part in group if not self._try_part(part)]
+            if left_over:
+                self._key_parts(group, left_over)
+
+    def _try_part(self, part: Part) -> bool:
+        spots = self._part_spots(part)
+        placed = self.placer.try_text(part.id, spots, heights=HEIGHTS[1:], masked=True)
+        return placed is not None
+
+    def _key_parts(self, group: Sequence[Part], left_over: Sequence[Part]) -> None:
+        """One keyed note for the parts around a board that found no room."""
+        rect = part_rect(group[0])
+        levels = (rect.top, rect.bottom)
+        above, below = levels[0] + self.mm(_OFF), levels[1] - self.mm(_OFF)
+        spots = [spot for y in (above, below, below - self.mm(2.6)) for spot in row_spots(rect, y)]
+        ids = ", ".join(part.id for part in left_over)
+        self.placer.key(ids, spots, where=self._where("parts", rect.bottom), masked=True)
+
+    def _part_spots(self, part: Part) -> list[Spot]:
         rect = part_rect(part)
-        off = self.mm(1.5)
-        above, below = rect.top + off, rect.bottom - off
-        if part.kind in (PartKind.SHELF, PartKind.TOP_SHELF):
+        above = rect.top + self.mm(0.75 + HEIGHTS[1] * (0.5 + DESCENT))
+        below = rect.bottom - self.mm(_OFF)
+        if part.kind in _BOARDS:
             right = Spot((rect.right - self.mm(0.8), above), "right")
-            spots = [right, *row_spots(rect, above), *row_spots(rect, below)]
-        elif part.kind is PartKind.SIDE_CLEAT:
-            spots = self._side_spots(rect)
-        else:
-            middle = rect.centre[1]
-            spots = [*row_spots(rect, middle), *row_spots(rect, below), *row_spots(rect, above)]
-        where = self._where(part.name, rect.bottom)
-        self.placer.label(
-            part.id, spots, where=where, heights=HEIGHTS[1:], masked=True, key_spots=[]
-        )
+            return [right, *row_spots(rect, above), *row_spots(rect, below)]
+        if part.kind is PartKind.SIDE_CLEAT:
+            return self._side_spots(rect)
+        levels = (rect.centre[1], below, below - self.mm(2.6))
+        return [spot for y in levels for spot in row_spots(rect, y)]
 
     def _side_spots(self, rect: Rect) -> list[Spot]:
         """Spots of a side cleat: beside its end, then further and further below it."""

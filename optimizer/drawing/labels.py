@@ -145,11 +145,17 @@ class Placer:
         placed = self.try_text(text, spots, bold=bold, layer=layer, heights=heights, masked=masked)
         if placed is not None:
             return placed
+        return self.key(text, (*spots, *key_spots), where=where, masked=masked)
+
+    def key(
+        self, text: str, spots: Sequence[Spot], *, where: str, masked: bool = False
+    ) -> Rect | None:
+        """Only the number of a keyed note, in a box, at the first spot with room for it."""
         text = printable(text)
         fresh = text not in self.notes.keyed
         number = str(self.notes.key(text))
         for height in KEY_HEIGHTS:
-            for spot in (*spots, *key_spots):
+            for spot in spots:
                 rect = self.canvas.measure(number, spot.at, height, align=spot.align)
                 box = rect.grown(self.canvas.mm(_FRAME))
                 if self.free(box, lenient=True):

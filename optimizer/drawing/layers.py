@@ -7,7 +7,10 @@ white print loses nothing.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
+from threading import Lock
 from typing import Any
 
 import ezdxf
@@ -74,6 +77,21 @@ _LINES = {
 """Strokes and gaps of line types on paper [mm]."""
 
 
+_options = Lock()
+
+
+@contextmanager
+def fixed_dates() -> Iterator[None]:
+    """Have ezdxf write fixed dates and identifiers instead of those of the moment."""
+    with _options:
+        before = ezdxf.options.write_fixed_meta_data_for_testing
+        ezdxf.options.write_fixed_meta_data_for_testing = True
+        try:
+            yield
+        finally:
+            ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
 def new_document(units: Units, unit_per_mm: float) -> Any:
     """An empty DXF document in `units` with our layers and styles.
 
@@ -81,7 +99,8 @@ def new_document(units: Units, unit_per_mm: float) -> Any:
     keep their size on paper through it.
     """
     inch = units is Units.INCH
-    doc = ezdxf.new("R2010", units=ezdxf.units.IN if inch else ezdxf.units.MM)
+    with fixed_dates():
+        doc = ezdxf.new("R2010", units=ezdxf.units.IN if inch else ezdxf.units.MM)
     doc.header["$MEASUREMENT"] = 0 if inch else 1
     doc.header["$LTSCALE"] = unit_per_mm
     doc.header["$DIMSCALE"] = unit_per_mm

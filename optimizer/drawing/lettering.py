@@ -140,6 +140,12 @@ class Rect:
             and other.top <= self.top + slack
         )
 
+    def shared(self, other: Rect) -> Rect:
+        """What lies in both; without extent where they are apart."""
+        left, bottom = max(self.left, other.left), max(self.bottom, other.bottom)
+        right, top = min(self.right, other.right), min(self.top, other.top)
+        return Rect(left, bottom, max(left, right), max(bottom, top))
+
     def joined(self, other: Rect) -> Rect:
         """The least rectangle around both."""
         return Rect(

@@ -11,7 +11,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from optimizer.drawing.layers import font_size
 from optimizer.drawing.lettering import text_width
-from optimizer.drawing.strokes import Fill, Letters, Look, Step
+from optimizer.drawing.strokes import Fill, Letters, Look, Step, settled
 from optimizer.drawing.typeface import runs
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ class _Painter:
 
     def _at(self, point: tuple[float, float]) -> tuple[float, float]:
         x, y = self.page.to_mm(*point)
-        return x * mm, y * mm
+        return settled(x * mm), settled(y * mm)
 
     def path(self, steps: tuple[Step, ...], look: Look, *, filled: bool) -> None:
         """A stroke in its weight, or an area in its colour."""

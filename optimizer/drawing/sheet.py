@@ -58,26 +58,26 @@ def compose(name: str, title: Title, bare: tuple[float, float], paint: Paint) ->
 
     `bare` is the width and height of the thing itself [brief units], used to leave out
     scales at which it could not fit. On each paper the largest scale that holds everything
-    is taken; where all are crowded, the least crowded sheet is.
+    is taken. A larger paper is taken when it spares enough keyed notes.
     """
-    best: tuple[int, Paper, Scale, Board] | None = None
-    for paper in PAPERS[title.units]:
-        found = _largest(paper, title.units, bare, paint)
-        if found is None:
-            continue
-        scale, board = found
-        crowding = board.notes.crowding
-        if best is None or crowding < best[0]:
-            best = (crowding, paper, scale, board)
-        if best[0] <= _ALLOWED_CROWDING:
+    best: tuple[int, Paper, Scale] | None = None
+    for size, paper in enumerate(PAPERS[title.units]):
+        if best is not None and best[0] <= size * _NOTES_PER_SIZE:
             break
-    if best is None:
-        best = _on_a_roll(title.units, paint)
-    return _finished(name, title, *best[1:])
+        found = _largest(paper, title.units, bare, paint)
+        if found is not None:
+            scale, crowding = found
+            cost = crowding + size * _NOTES_PER_SIZE
+            if best is None or cost < best[0]:
+                best = (cost, paper, scale)
+    paper, scale = best[1:] if best else _on_a_roll(title.units, paint)
+    board = Board(Canvas(title.units, scale.unit_per_mm(title.units)))
+    paint(board)
+    return _finished(name, title, paper, scale, board)
 
 
-_ALLOWED_CROWDING = 3
-"""So many keyed notes are better than a larger sheet of paper."""
+_NOTES_PER_SIZE = 8
+"""So many keyed notes are better than the next larger paper."""
 
 
 def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[Scale]:
@@ -91,13 +91,13 @@ def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[S
 
 def _largest(
     paper: Paper, units: Units, bare: tuple[float, float], paint: Paint
-) -> tuple[Scale, Board] | None:
-    """The largest scale at which all that is painted fits beside its notes."""
+) -> tuple[Scale, int] | None:
+    """The largest scale at which all fits beside its notes, and how crowded it is."""
     for scale in _scales(paper, units, bare):
-        board = Board(Canvas(units, scale.unit_per_mm(units)))
+        board = Board(Canvas(units, scale.unit_per_mm(units), dry=True))
         paint(board)
         if _fits(board, paper):
-            return scale, board
+            return scale, board.notes.crowding
     return None
 
 
@@ -110,18 +110,17 @@ def _fits(board: Board, paper: Paper) -> bool:
     return extents.width <= mm(view.width) and extents.height <= mm(view.height)
 
 
-def _on_a_roll(units: Units, paint: Paint) -> tuple[int, Paper, Scale, Board]:
+def _on_a_roll(units: Units, paint: Paint) -> tuple[Paper, Scale]:
     """The last resort for a drawing that no sheet holds: paper from a roll, as it takes."""
     scale = SCALES[units][-1]
-    board = Board(Canvas(units, scale.unit_per_mm(units)))
+    board = Board(Canvas(units, scale.unit_per_mm(units), dry=True))
     paint(board)
     extents = board.canvas.extents or Rect(0, 0, 1, 1)
     per_mm = board.canvas.unit_per_mm
     height = max(extents.height / per_mm + 2 * MARGIN + TITLE_HEIGHT + 2 * _GAP, 400.0)
-    paper = Paper("Roll", 0.0, height)
-    columns = _columns(board.notes, paper)
+    columns = _columns(board.notes, Paper("Roll", 0.0, height))
     width = extents.width / per_mm + 2 * MARGIN + 2 * _GAP + columns * COLUMN
-    return board.notes.crowding, Paper("Roll", max(width, 600.0), height), scale, board
+    return Paper("Roll", max(width, 600.0), height), scale
 
 
 def _view(paper: Paper, columns: int) -> Rect:

@@ -17,8 +17,9 @@ from ezdxf.addons.drawing.frontend import UniversalFrontend
 from ezdxf.addons.drawing.pipeline import RenderPipeline2d
 from ezdxf.addons.drawing.properties import LayoutProperties, RenderContext
 from ezdxf.enums import TextEntityAlignment
+from ezdxf.render import hatching
 
-from optimizer.drawing.canvas import Align, Point
+from optimizer.drawing.canvas import Align, Point, dxf_plain
 from optimizer.drawing.layers import LETTERING_BOLD
 
 Step = tuple[Literal["M", "L", "C"], tuple[Point, ...]]
@@ -29,6 +30,14 @@ _ALIGN: dict[Any, Align] = {
     TextEntityAlignment.MIDDLE_CENTER: "centre",
     TextEntityAlignment.MIDDLE_RIGHT: "right",
 }
+
+
+def settled(value: float) -> float:
+    """`value` [mm or points] to a thousandth, the same one whatever the float noise in it.
+
+    Round sizes often lie half way between two thousandths, where noise would decide.
+    """
+    return round(value + 1e-6, 3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +173,7 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
         self._letters(
             entity,
             properties,
+            text=dxf_plain(entity.dxf.text),
             at=at,
             height=entity.dxf.height,
             rotation=entity.dxf.rotation,
@@ -175,17 +185,30 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
         self._letters(
             entity,
             properties,
+            text=entity.plain_text(),
             at=entity.dxf.insert,
             height=entity.dxf.char_height,
             rotation=entity.get_rotation(),
             align="centre",
         )
 
+    def draw_hatch_pattern(self, polygon: Any, paths: Any, properties: Any) -> None:
+        """Hatching from the pattern's own origin; the add-on would shift it by chance."""
+        properties.linetype_pattern = ()
+        lines = [
+            stroke
+            for baseline in hatching.pattern_baselines(polygon, jiggle_origin=False)
+            for line in hatching.hatch_paths(baseline, paths)
+            for stroke in baseline.pattern_renderer(line.distance).render(line.start, line.end)
+        ]
+        self.pipeline.draw_solid_lines(lines, properties)
+
     def _letters(
         self,
         entity: Any,
         properties: Any,
         *,
+        text: str,
         at: Any,
         height: float,
         rotation: float,
@@ -193,7 +216,7 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
     ) -> None:
         self.pipeline.backend.draw_letters(
             Letters(
-                text=entity.plain_text(),
+                text=text,
                 at=_point(at),
                 height=float(height),
                 rotation=float(rotation),

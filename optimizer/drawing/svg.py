@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 
 from optimizer.drawing.layers import font_size
 from optimizer.drawing.lettering import text_width
-from optimizer.drawing.strokes import Fill, Letters, Look, Primitive, Step, Stroke
+from optimizer.drawing.strokes import Fill, Letters, Look, Primitive, Step, Stroke, settled
 
 if TYPE_CHECKING:
     from optimizer.drawing.drawing import Drawing
@@ -39,7 +39,7 @@ def svg_of(drawing: Drawing) -> str:
 
 def _number(value: float) -> str:
     """`value` to a thousandth, without idle zeros and never as -0."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    text = f"{settled(value):.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 

@@ -39,9 +39,7 @@ def sheet(number: int, width: float, height: float, kerf: float, strips: Sequenc
     for strip, pieces in strips:
         x = 0.0
         for name, length in pieces:
-            parts.append(
-                PlacedPart(x=x, y=y, width=length, height=strip, part=name, copy_number=1)
-            )
+            parts.append(PlacedPart(x=x, y=y, width=length, height=strip, part=name, copy_number=1))
             piece = Box(x=x, y=y, width=width - x, height=strip)
             band = Box(x=x + length, y=y, width=min(kerf, width - x - length), height=strip)
             cuts.append(_cut(len(cuts), CutStage.CROSS, piece, band, length))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
 from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Layout
 
 Raw = dict[str, Any]
 Sample = tuple[Brief, Layout]
@@ -260,7 +260,8 @@ def long_names() -> Sample:
     """Names as long and as hostile as a brief may hold."""
     thing = "The-very-long-name-of-an-item_of-no.note"
     brief = {
-        "name": "<script>alert('x')</script> & \"quotes\" %%u ^J \\P {\\fArial;} é 壁橱 " + "n" * 120,
+        "name": "<script>alert('x')</script> & \"quotes\" %%u ^J \\P {\\fArial;} é 壁橱 "
+        + "n" * 120,
         "room": {
             "ceiling_height": 96,
             "walls": [{"id": "Wall of the third guest room on the left", "length": 80}],
@@ -291,5 +292,3 @@ SAMPLES = {
     "many_bays": many_bays,
     "long_names": long_names,
 }
-
-

@@ -1,0 +1,81 @@
+"""Layouts of one wall that may be as crowded as can be, with part ids or without."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from optimizer.units import Units
+from tests.drawing.samples import Raw, Sample, sample
+
+NAMES = st.text(
+    st.sampled_from("ABCxyz0189 -_.<>&\"'%^\\{}\u00e9\u00d7\u4e2d\u0416\t\n"),
+    min_size=1,
+    max_size=40,
+)
+
+
+@st.composite
+def crowded(draw: st.DrawFn) -> Sample:
+    """One to nine bays of any width from a hand's breadth, any stack, odd ids."""
+    units = draw(st.sampled_from(Units))
+    per = 1.0 if units is Units.INCH else 25.0
+    panel = 0.75 if units is Units.INCH else 18.0
+    ceiling = draw(st.sampled_from([72.0, 96.0, 120.0])) * per
+    items = [
+        {"id": f"thing {n}", "width": draw(st.integers(1, 20)) * per, "depth": 6 * per,
+         "height": draw(st.integers(2, 30)) * per, "place": "any"}
+        for n in range(draw(st.integers(0, 3)))
+    ]  # fmt: skip
+    bays: list[Raw] = []
+    here = draw(st.sampled_from([0.0, 0.5, 4.0])) * per
+    names = draw(st.lists(NAMES, min_size=1, max_size=9, unique=True))
+    for number, name in enumerate(names):
+        width = draw(st.sampled_from([2.0, 3.5, 6.0, 11.9375, 18.0, 30.0, 47.0])) * per
+        zones = _stack(draw, per, ceiling, panel)
+        if number < len(items):
+            zones[0]["items"] = [items[number]["id"]] * draw(st.integers(1, 2))
+        tops = [z["bottom"] for z in zones if z["kind"] == "shelf"]
+        bays.append(
+            {"id": name, "wall": "W", "start": here + panel, "width": width, "depth": 24 * per,
+             "pattern": "any", "height": max(tops, default=30 * per), "zones": zones}
+        )  # fmt: skip
+        here += panel + width + draw(st.sampled_from([0.0, panel, panel + 3 * per]))
+    brief: dict[str, Any] = {
+        "units": units.value,
+        "name": draw(NAMES),
+        "room": {
+            "ceiling_height": ceiling,
+            "walls": [{"id": "W", "length": here + 2 * panel + 5 * per}],
+        },
+        "needs": {"shelf_length": 10, "items": items},
+    }
+    return sample(brief, bays)
+
+
+def _stack(draw: st.DrawFn, per: float, ceiling: float, panel: float) -> list[Raw]:
+    """Zones of one bay from the floor up."""
+    kind = draw(st.sampled_from(["shelves", "double", "long", "open"]))
+    top = ceiling - draw(st.integers(2, 20)) * per
+    if kind == "open":
+        return [
+            {"kind": "floor", "bottom": 0, "top": 30 * per, "depth": 20 * per},
+            {"kind": "shelf", "bottom": 30 * per + panel, "top": ceiling, "depth": 12 * per},
+        ]
+    if kind == "shelves":
+        step = draw(st.integers(3, 16)) * per
+        tops = [3 * per + i * step for i in range(int((top - 3 * per) / step) + 1)]
+        ends = [t - panel for t in tops[1:]] + [ceiling]
+        return [
+            {"kind": "shelf", "bottom": t, "top": end, "depth": 12 * per}
+            for t, end in zip(tops, ends, strict=True)
+        ]
+    half = (top - 4 * per) / 2 if kind == "double" else 0.0
+    spans = [(0.0, half), (half, top - panel)] if half else [(3 * per, top - panel)]
+    rods: list[Raw] = [
+        {"kind": "rod", "hang": "short", "bottom": low, "top": high,
+         "rod_height": max(low, high - 3 * per), "depth": 24 * per}
+        for low, high in spans
+    ]  # fmt: skip
+    return [*rods, {"kind": "shelf", "bottom": top, "top": ceiling, "depth": 12 * per}]

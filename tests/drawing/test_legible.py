@@ -1,0 +1,134 @@
+"""Nothing covers anything: texts keep apart, stay on the sheet, and none gets lost."""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, Phase, given, settings
+
+from optimizer.buildpack.pack import build_pack
+from optimizer.domain.pack import BuildPack
+from optimizer.drawing import Drawing, draw_all, draw_elevation, draw_plan
+from optimizer.drawing.lettering import printable
+from tests.drawing import samples
+from tests.drawing.readback import (
+    clashes,
+    document,
+    frame,
+    rectangles,
+    svg_texts,
+    text_boxes,
+    texts,
+)
+from tests.drawing.samples import Sample
+from tests.drawing.strategies import crowded
+
+SLACK_MM = 0.05
+SOME = settings(
+    max_examples=25,
+    deadline=None,
+    # A drawing takes a while: what fails is shown as found, not made smaller for minutes.
+    phases=(Phase.explicit, Phase.reuse, Phase.generate),
+    suppress_health_check=[HealthCheck.too_slow],
+)
+
+
+def assert_legible(drawing: Drawing) -> None:
+    """No two texts overlap and every text lies inside the frame."""
+    doc = document(drawing)
+    slack = SLACK_MM * drawing.page.unit_per_mm
+    boxes = text_boxes(doc)
+    assert clashes(boxes, slack) == []
+    sheet = frame(doc)
+    outside = [
+        box.text
+        for box in boxes
+        if box.left < sheet.left or box.right > sheet.right
+        or box.bottom < sheet.bottom or box.top > sheet.top
+    ]  # fmt: skip
+    assert outside == []
+
+
+def joined(found: list[str]) -> str:
+    """Texts as one string without spaces: keyed notes may run over several lines."""
+    return "".join("".join(found).split())
+
+
+def test_no_text_covers_another_on_any_drawing(made: Sample) -> None:
+    """Plan, elevations and isometric of every sample are legible."""
+    for drawing in draw_all(*made):
+        assert_legible(drawing)
+
+
+def test_no_text_covers_another_with_part_ids(made: Sample) -> None:
+    """The same with every part's id on the elevations."""
+    brief, layout = made
+    pack = build_pack(brief, layout)
+    for wall in dict.fromkeys(bay.wall for bay in layout.bays):
+        assert_legible(draw_elevation(brief, layout, wall, pack))
+
+
+@SOME
+@given(made=crowded())
+def test_crowded_elevations_are_legible(made: Sample) -> None:
+    """However narrow, low and odd the bays, nothing overlaps and every id is there."""
+    brief, layout = made
+    drawing = draw_elevation(brief, layout, "W")
+    assert_legible(drawing)
+    shown = joined(svg_texts(drawing))
+    for bay in layout.bays:
+        assert joined([printable(bay.id)]) in shown
+
+
+@SOME
+@given(made=crowded())
+def test_crowded_plans_are_legible(made: Sample) -> None:
+    """The same of the plan."""
+    brief, layout = made
+    drawing = draw_plan(brief, layout)
+    assert_legible(drawing)
+    shown = joined(svg_texts(drawing))
+    for bay in layout.bays:
+        assert joined([printable(bay.id)]) in shown
+
+
+def test_every_bay_and_part_is_named_in_svg_and_dxf(made: Sample) -> None:
+    """Each id of the wall's bays and parts is on its elevation, in both formats."""
+    brief, layout = made
+    pack = build_pack(brief, layout)
+    for wall in dict.fromkeys(bay.wall for bay in layout.bays):
+        drawing = draw_elevation(brief, layout, wall, pack)
+        for shown in (joined(svg_texts(drawing)), joined(texts(document(drawing)))):
+            assert missing_ids(pack, wall, shown) == []
+
+
+def missing_ids(pack: BuildPack, wall: str, shown: str) -> list[str]:
+    """Ids of a wall's parts and bays that are not in a text."""
+    parts = [part for part in pack.parts if part.wall == wall]
+    ids = [part.id for part in parts] + [bay for part in parts for bay in part.bays]
+    return [name for name in ids if joined([printable(name)]) not in shown]
+
+
+def test_labels_keep_off_boards_and_uprights() -> None:
+    """Inside a bay no text runs over the edges of boards and uprights."""
+    for name in ("reach_in", "walk_in", "metric", "narrow_bays"):
+        brief, layout = samples.SAMPLES[name]()
+        pack = build_pack(brief, layout)
+        for wall in dict.fromkeys(bay.wall for bay in layout.bays):
+            drawing = draw_elevation(brief, layout, wall, pack)
+            doc = document(drawing)
+            solids = rectangles(doc, "BOARD") + rectangles(doc, "UPRIGHT")
+            slack = SLACK_MM * drawing.page.unit_per_mm
+            inside = [box for box in text_boxes(doc) if box.bottom > 0]
+            crossing = [
+                box.text for box in inside for solid in solids if box.overlap(solid) > slack
+            ]
+            assert crossing == []
+
+
+def test_letters_are_no_smaller_than_can_be_read(made: Sample) -> None:
+    """Capitals are at least 1.4 mm high on paper (5.5 points), on every drawing."""
+    for drawing in draw_all(*made):
+        boxes = text_boxes(document(drawing))
+        low = min(
+            min(box.right - box.left, box.top - box.bottom) for box in boxes if len(box.text) > 2
+        )
+        assert low / drawing.page.unit_per_mm >= 1.39

@@ -1,0 +1,171 @@
+"""Plans read back: walls and bays where they are, doors as they open, sizes that add up."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from optimizer.domain.brief import Brief
+from optimizer.drawing import draw_plan
+from optimizer.units import parse_length
+from tests.drawing import samples
+from tests.drawing.readback import chains, document, rectangles, texts
+from tests.drawing.samples import Sample, bay, sample, shelf_zones
+
+
+def test_first_wall_lies_at_the_top_and_the_room_below_it() -> None:
+    """Wall 0 runs along +x from the origin; every bay lies below it."""
+    brief, layout = samples.walk_in()
+    boxes = rectangles(document(draw_plan(brief, layout)), "UPRIGHT")
+    assert max(box.top for box in boxes) == pytest.approx(0.0)
+    assert min(box.left for box in boxes) == pytest.approx(0.0)
+    assert max(box.right for box in boxes) == pytest.approx(96.0)
+    assert min(box.bottom for box in boxes) == pytest.approx(-84.0)
+
+
+def test_uprights_reach_out_as_deep_as_their_bay() -> None:
+    """On the first wall an upright is a panel wide and its bay's depth deep."""
+    brief, layout = samples.single_bay()
+    boxes = rectangles(document(draw_plan(brief, layout)), "UPRIGHT")
+    found = sorted((box.left, box.bottom, box.right, box.top) for box in boxes)
+    assert found == [(0.0, -14.0, 0.75, 0.0), (30.75, -14.0, 31.5, 0.0)]
+
+
+def test_chains_on_every_side_add_up(made: Sample) -> None:
+    """Chains outside the room run without a gap, their figures add up to their whole."""
+    brief, layout = made
+    doc = document(draw_plan(brief, layout))
+    grid = brief.units.grid
+    for upright in (False, True):
+        for links in chains(doc, upright=upright).values():
+            assert all(a.end == pytest.approx(b.start, abs=1e-6) for a, b in pairwise(links))
+            shown = [parse_length(link.text.partition(" (")[0], brief.units) for link in links]
+            assert sum(shown) == pytest.approx(links[-1].end - links[0].start, abs=grid / 2)
+
+
+def test_the_whole_of_every_wall_is_dimensioned() -> None:
+    """Each wall of the walk-in has a dimension of just its length."""
+    brief, layout = samples.walk_in()
+    doc = document(draw_plan(brief, layout))
+    spans = {
+        (upright, round(link.end - link.start, 3))
+        for upright in (False, True)
+        for links in chains(doc, upright=upright).values()
+        for link in links
+    }
+    assert (False, 96.0) in spans
+    assert (True, 84.0) in spans
+
+
+def test_the_clear_way_between_facing_bays_is_dimensioned() -> None:
+    """Between W2 and E1, 24 in deep each in a room of 96 in, there are 48 in."""
+    brief, layout = samples.walk_in()
+    links = [
+        link
+        for line in chains(document(draw_plan(brief, layout)), upright=False).values()
+        for link in line
+    ]
+    assert [(link.start, link.end) for link in links if link.text == '48"'] == [(24.0, 72.0)]
+
+
+def test_every_wall_bay_and_obstruction_is_named() -> None:
+    """Ids in circles, bays with clear width and depth, obstructions by kind."""
+    brief, layout = samples.walk_in()
+    shown = texts(document(draw_plan(brief, layout)))
+    for text in ("N", "E", "S", "W", "N1", "N2", "W1", "W2", "E1", '24" x 16"', '30" x 24"'):
+        assert text in shown
+    for text in ("window", "vent", "switch", "outlet", "light"):
+        assert text in shown
+
+
+def test_walls_of_a_pier_are_all_named() -> None:
+    """All eight walls have their mark, the three of the pier too."""
+    brief, layout = samples.pier_room()
+    shown = texts(document(draw_plan(brief, layout)))
+    assert [name for name in "12345678" if name not in shown] == []
+
+
+def door(kind: str, hinge: str = "left") -> Brief:
+    """A room of 100 x 80 in with one opening of 30 in in its first wall."""
+    brief, _ = sample(
+        {
+            "room": {
+                "ceiling_height": 96,
+                "walls": [
+                    {"id": w, "length": n} for w, n in zip("ABCD", (100, 80, 100, 80), strict=True)
+                ],
+                "openings": [{"wall": "A", "start": 20, "width": 30, "kind": kind, "hinge": hinge}],
+            },
+            "needs": {"shelf_length": 10},
+        },
+        [],
+    )
+    return brief
+
+
+@pytest.mark.parametrize(
+    ("kind", "hinge", "centre", "start", "end"),
+    [
+        ("hinged_in", "left", (20.0, 0.0), 270, 0),
+        ("hinged_in", "right", (50.0, 0.0), 180, 270),
+        ("hinged_out", "left", (20.0, 4.5), 0, 90),
+        ("hinged_out", "right", (50.0, 4.5), 90, 180),
+    ],
+)
+def test_doors_swing_from_their_hinges_to_their_side(
+    kind: str, hinge: str, centre: tuple[float, float], start: int, end: int
+) -> None:
+    """The arc is a quarter circle as wide as the door, inside the room or outside of it."""
+    _, layout = sample({"room": {"ceiling_height": 9, "walls": [{"id": "A", "length": 9}]},
+                        "needs": {"shelf_length": 1}}, [])  # fmt: skip
+    doc = document(draw_plan(door(kind, hinge), layout))
+    arcs = list(doc.modelspace().query("ARC"))
+    assert len(arcs) == 1
+    arc = arcs[0].dxf
+    assert (arc.center.x, arc.center.y) == pytest.approx(centre)
+    assert arc.radius == pytest.approx(30.0)
+    assert (round(arc.start_angle) % 360, round(arc.end_angle) % 360) == (start, end)
+
+
+def test_bifold_leaves_fold_away_from_the_room() -> None:
+    """A wide bifold has a folded pair at each side, outside of the room."""
+    _, layout = samples.reach_in()
+    brief, _ = samples.reach_in()
+    doc = document(draw_plan(brief, layout))
+    folds = [
+        [(x, y) for x, y, *_ in line.get_points()]
+        for line in doc.modelspace().query('LWPOLYLINE[layer=="OPENING"]')
+        if not line.closed
+    ]
+    assert len(folds) == 2
+    # Wall D of the reach-in stands at x = 0 and its room lies at larger x.
+    assert all(min(x for x, _ in fold) < -2.25 for fold in folds)
+
+
+def test_openings_interrupt_the_hatched_wall() -> None:
+    """No hatched area reaches into the opening's width."""
+    brief = door("cased")
+    _, layout = samples.single_bay()
+    doc = document(draw_plan(brief, layout.model_copy(update={"bays": ()})))
+    for hatch in doc.modelspace().query('HATCH[layer=="HATCH"]'):
+        for path in hatch.paths.rendering_paths(hatch.dxf.hatch_style):
+            xs = [v[0] for v in path.vertices if 0.0 < v[1] < 5.0]
+            assert not any(20.0 < x < 50.0 for x in xs)
+
+
+def test_an_open_run_of_walls_can_be_drawn() -> None:
+    """Two walls that do not close, bays on both, no clear ways."""
+    brief = {
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "L", "length": 70}, {"id": "R", "length": 60}],
+        },
+        "needs": {"shelf_length": 30},
+    }
+    bays = [
+        bay("L1", "L", 0.75, 30, shelf_zones([10, 30], 96, 12)),
+        bay("R1", "R", 20, 30, shelf_zones([10, 30], 96, 12)),
+    ]
+    shown = texts(document(draw_plan(*sample(brief, bays))))
+    assert {"L", "R", "L1", "R1", '30" x 12"'} <= set(shown)
