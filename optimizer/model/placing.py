@@ -20,7 +20,7 @@ from optimizer.model.corners import overlap
 from optimizer.model.formulation import SCRIBED_STEPS, Formulation
 from optimizer.model.ordering import ordered
 from optimizer.model.slots import SlotKind
-from optimizer.model.solution import Plan, PlannedBay
+from optimizer.model.solution import Plan, PlannedBay, shared_out
 from optimizer.patterns.rules import Rules
 from optimizer.solving import new_problem, solve
 
@@ -141,6 +141,7 @@ class _Positions:
     def _lay(self, number: int, row: list[Seat], *, on_grid: bool) -> list[tuple[Any, Any, Any]]:
         panel, grid = self.rules.panel, self.rules.grid
         laid: list[tuple[Any, Any, Any]] = []
+        wished = _evened(row)
         for index, seat in enumerate(row):
             name = f"{number}_{index}"
             start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
@@ -164,8 +165,8 @@ class _Positions:
                     self.problem += start >= before + 2 * panel, f"apart_{name}"
             if pin is None:
                 away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
-                self.problem += away >= width - seat.bay.width, f"wider_{name}"
-                self.problem += away >= seat.bay.width - width, f"narrower_{name}"
+                self.problem += away >= width - wished[index], f"wider_{name}"
+                self.problem += away >= wished[index] - width, f"narrower_{name}"
                 self.costs += [away, 1e-4 * start]
             laid.append((start, width, steps))
         return laid
@@ -235,6 +236,22 @@ class _Positions:
             reached = lpSum(number(bay) * width for bay, width in flat)
             self.problem += reached + short >= min(required, planned), f"keep_{name}"
             self.costs.append(_SHORT_PRICE * short)
+
+
+def _evened(row: Sequence[Seat]) -> list[float]:
+    """Widths to aim at: bays of one pattern in a row as even as they may be.
+
+    What a bay gives is linear in its width, so evening them out changes no amount.
+    """
+    widths = [seat.bay.width for seat in row]
+    for label in {seat.bay.slot.pattern.label for seat in row}:
+        alike = [i for i, seat in enumerate(row) if seat.bay.slot.pattern.label == label]
+        total = sum(widths[i] for i in alike)
+        leasts = [row[i].bay.least for i in alike]
+        most = [row[i].bay.most for i in alike]
+        for i, width in zip(alike, shared_out(total, leasts, most), strict=True):
+            widths[i] = width
+    return widths
 
 
 def _rods(hang: Hang) -> Any:
