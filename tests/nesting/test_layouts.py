@@ -231,3 +231,23 @@ def test_rods_and_cleats() -> None:
     assert (result.cost, result.proved) == (32.0, True)
     assert result.sticks[0].offcut == pytest.approx(96 - 95 - 2 * KERF)
     assert result.statement == "2 lengths, proved the fewest"
+
+
+@pytest.mark.parametrize("fault", ["moved part", "lost cut", "lost offcut", "swapped cuts"])
+def test_the_validator_refuses(fault: str) -> None:
+    """A layout with one thing wrong does not pass the check that all others passed."""
+    parts = closet_parts(5, 20)
+    result = nest(parts, [SHEET], kerf=KERF)
+    layout = result.sheets[0]
+    first, *others = layout.parts
+    changed = {
+        "moved part": {"parts": (first.model_copy(update={"y": first.y + 1 / 32}), *others)},
+        "lost cut": {"cuts": layout.cuts[:-1]},
+        "lost offcut": {"offcuts": layout.offcuts[1:]},
+        "swapped cuts": {"cuts": (*layout.cuts[-1:], *layout.cuts[1:-1], *layout.cuts[:1])},
+    }[fault]
+    wrong = result.model_copy(
+        update={"sheets": (layout.model_copy(update=changed), *result.sheets[1:])}
+    )
+    with pytest.raises(AssertionError):
+        check_nesting(wrong, parts, [SHEET])
