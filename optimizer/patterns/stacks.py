@@ -9,10 +9,13 @@ from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.column import Column
 from optimizer.patterns.rules import Rules
+from optimizer.units import floor_to
 
 _FINE = 1e-6
 OPEN_PITCHES = 2
 """An open floor zone is this many shelf spacings high (common practice: room to stand in)."""
+ROUND_STEPS = 4
+"""Heights taken from a ceiling are rounded down to this many grid steps: 1/4 in or 4 mm."""
 
 Stack = tuple[Zone, ...]
 
@@ -106,7 +109,8 @@ class Stacker:
             construction.max_shelf_height - over,
             self.column.height - rules.shelf_clear - over,
         )
-        return self.rods([hang], height - drop) if height > drop else None
+        bottom = floor_to(height - drop, rules.grid * ROUND_STEPS)
+        return self.rods([hang], bottom) if bottom > 0 else None
 
     def floor(self, height: float, depth: float) -> Zone | None:
         """A floor zone of that clear height, where nothing is in its way."""
