@@ -71,7 +71,7 @@ def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
         length = search.surveyed.outline.walls[index].length
         ends = ((0.0, own[0].start - panel), (own[-1].end + panel, length))
         for start, end in ends:
-            if 1e-6 < end - start <= limit:
+            if search.rules.grid / 2 < end - start <= limit:
                 found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
     return tuple(found)
 
