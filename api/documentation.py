@@ -7,7 +7,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from api.problems import KINDS, MEDIA_TYPE
+from api.problems import KINDS, MEDIA_TYPE, problem_document
+from optimizer.errors import Fault
 
 Responses = dict[int | str, dict[str, Any]]
 
@@ -183,18 +184,6 @@ def no_content(text: str) -> Responses:
     return {204: {"description": text}}
 
 
-_EVENT = {
-    "type": "object",
-    "description": "One event of the stream.",
-    "properties": {
-        "id": {"type": "string", "pattern": "^[0-9]+$"},
-        "event": {"enum": ["state", "progress", "layout", "end"]},
-        "data": {"type": "string", "contentMediaType": "application/json"},
-        "retry": {"type": ["integer", "string"]},
-    },
-}
-
-
 def event_stream() -> Responses:
     """A stream of server-sent events."""
     example = (
@@ -206,10 +195,10 @@ def event_stream() -> Responses:
     )
     return {
         200: {
-            "description": f"Events `state`, `progress`, `layout` (with the layout in full) and "
-            f"`end`. Each has an id that rises by one: send the last as Last-Event-ID to go on. "
-            f"For example:\n\n```\n{example}```",
-            "content": {"text/event-stream": {"schema": _EVENT}},
+            "description": "Events `state`, `progress`, `layout` (with the layout in full) and, as "
+            "the last one, `end`, each with JSON data. Ids rise by one: send the last one read as "
+            "Last-Event-ID to go on.",
+            "content": {"text/event-stream": {"example": example}},
         }
     }
 
@@ -248,10 +237,26 @@ def problems(*names: str) -> Responses:
 
 def _problem(status: int, codes: list[str]) -> dict[str, Any]:
     described = "; ".join(f"`{code}`: {KINDS[code].title.lower()}" for code in codes)
-    answer: dict[str, Any] = {
-        "description": f"{described}.",
-        "content": {MEDIA_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}},
+    content = {
+        "schema": {"$ref": "#/components/schemas/Problem"},
+        "examples": {code: {"value": _example(code)} for code in codes},
     }
+    answer: dict[str, Any] = {"description": f"{described}.", "content": {MEDIA_TYPE: content}}
     if status in {429, 503}:
         answer["headers"] = {"Retry-After": RETRY_AFTER}
     return answer
+
+
+def _example(code: str) -> dict[str, Any]:
+    """A problem of that code."""
+    faults = [Fault("/needs/short_hang", "-3 is negative; a length is 0 or more", "negative")]
+    return {
+        **problem_document(
+            code,
+            f"{KINDS[code].title.lower()}, with what happened this time",
+            errors=faults if code.startswith("invalid_") else (),
+            limit=20 if "full" in code or "too_" in code else None,
+        ),
+        "instance": "/v1/studies",
+        "request_id": "3f9c0b1d2e4a5768",
+    }

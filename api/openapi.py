@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI
@@ -29,12 +31,15 @@ and a JSON Pointer for each broken rule.
 """
 _TAGS = [
     {"name": "studies", "description": "Runs over a brief, each with its ranked layouts."},
-    {"name": "layouts", "description": "Layouts of a study, their drawings and build packs."},
+    {"name": "layouts", "description": "The layouts of a study."},
+    {"name": "drawings", "description": "Drawings of a layout as SVG, DXF and PDF."},
+    {"name": "build", "description": "The build pack of a layout."},
     {"name": "explanations", "description": "Layouts compared, and what priorities do."},
     {"name": "checks", "description": "Briefs and layouts checked without a study."},
     {"name": "reference", "description": "Ready briefs, limits and problem codes."},
     {"name": "service", "description": "The service itself."},
 ]
+EXAMPLES = Path(__file__).parent / "examples.json"
 _OPEN = ("/healthz", "/readyz", "/v1/problems")
 _SECURITY = {
     "bearer": {"type": "http", "scheme": "bearer"},
@@ -63,6 +68,7 @@ def describe(app: FastAPI, settings: Settings) -> dict[str, Any]:
     )
     _add_schemas(page)
     _add_common_answers(page)
+    _add_examples(page)
     if settings.api_keys:
         _add_security(page)
     return page
@@ -73,6 +79,10 @@ def _add_schemas(page: dict[str, Any]) -> None:
     schemas = page.setdefault("components", {}).setdefault("schemas", {})
     for unused in ("HTTPValidationError", "ValidationError"):
         schemas.pop(unused, None)
+    for schema in schemas.values():
+        # An answer leaves nothing out: what has a default is there all the same.
+        if "properties" in schema:
+            schema["required"] = list(schema["properties"])
     _, answers = models_json_schema(
         [(Problem, "serialization")], ref_template="#/components/schemas/{model}"
     )
@@ -128,6 +138,17 @@ def _add_common_answers(page: dict[str, Any]) -> None:
                 "required": True,
                 "schema": {"type": "string"},
             }
+
+
+def _add_examples(page: dict[str, Any]) -> None:
+    """Show what answers look like: as a real server gave them, one for each operation."""
+    examples = json.loads(EXAMPLES.read_text(encoding="utf-8")) if EXAMPLES.exists() else {}
+    for _path, operation in _operations(page):
+        example = examples.get(operation["operationId"])
+        for status, response in operation["responses"].items():
+            content = response.get("content", {}).get("application/json")
+            if content is not None and example is not None and int(status) < 300:
+                content["example"] = example
 
 
 def _add_security(page: dict[str, Any]) -> None:

@@ -21,7 +21,7 @@ from api.services.reading import chosen_layout
 from api.state import State
 from optimizer.errors import Fault
 
-router = APIRouter(prefix="/v1/studies/{study_id}/layouts/{rank}/drawings", tags=["layouts"])
+router = APIRouter(prefix="/v1/studies/{study_id}/layouts/{rank}/drawings", tags=["drawings"])
 
 View = Annotated[Literal["plan", "elevation", "isometric"], Path(description="What is drawn.")]
 Wall = Annotated[

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, create_model
 
 from api.schemas.base import Moment, StudyId, Wire
 from api.schemas.problems import StudyProblem
-from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.study import Repair, Status, Warned, Yardstick
+from optimizer.domain.study import Status, Study
 
 State = Literal["queued", "running", "done"]
 
@@ -71,25 +70,21 @@ class StudyHead(Wire):
     links: StudyLinks
 
 
-class StudyResource(StudyHead):
+class _StudyFrame(StudyHead):
     """A study: its resolved brief and the layouts so far, ranked; final once it is done."""
 
     problem: StudyProblem | None
     instant: Instant | None = Field(description="In a rerun: the answer given at once.")
     patch: dict[str, Any] | None = Field(description="In a rerun: the merge patch asked for.")
-    brief: Brief
-    layouts: tuple[Layout, ...]
-    exhausted: bool = Field(description="Proved: no further layout within the rules was left.")
-    difference_asked: float = Field(
-        description="Least distance that the proof of each alternative speaks of."
-    )
-    differences: tuple[tuple[float, ...], ...]
-    repairs: tuple[Repair, ...]
-    warnings: tuple[Warned, ...]
-    yardstick: Yardstick | None
-    moved: tuple[str, ...] = Field(description="In a rerun: what changed against the earlier.")
-    versions: dict[str, str]
-    seconds: float
+
+
+RESULT_FIELDS = {name: info for name, info in Study.model_fields.items() if name != "status"}
+"""What a study's result has beside its status: the optimizer's own fields, whatever they are."""
+
+_fields: dict[str, Any] = {name: (info.annotation, info) for name, info in RESULT_FIELDS.items()}
+StudyResource: type[BaseModel] = create_model(
+    "StudyResource", __base__=_StudyFrame, __doc__=_StudyFrame.__doc__, **_fields
+)
 
 
 class StudyPage(Wire):

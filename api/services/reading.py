@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from api.jobs import endings
 from api.problems import InvalidBodyError, ServiceError
 from api.services.clients import Client
-from api.services.views import result_view
+from api.services.views import whole_result
 from api.settings import Settings
 from api.state import State
 from api.store import studies
@@ -48,7 +48,7 @@ def choose(
 ) -> Chosen:
     """The study's layouts of those ranks, or all so far; 404 for one it does not have."""
     row = require(session, client, study_id)
-    result = result_view(session, row, studies.documents(session, row.id))
+    result = whole_result(session, row)
     by_rank = {layout["rank"]: layout for layout in result["layouts"]}
     wanted = tuple(by_rank) if ranks is None else ranks
     for rank in wanted:

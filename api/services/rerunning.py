@@ -17,8 +17,8 @@ from api.services.creating import Order
 from api.services.fingerprints import fingerprint
 from api.services.merge_patch import merge
 from api.services.reading import require
+from api.services.views import whole_result
 from api.state import State
-from api.store import studies
 from api.store.tables import DONE, StudyRow
 from optimizer.domain.fields import reading_units
 from optimizer.domain.reading import faults_of, units_of_brief
@@ -64,8 +64,8 @@ def _earlier(state: State, client: Client, study_id: str) -> Earlier:
             raise ServiceError(
                 "study_not_ended", "wait for its end, or cancel it to go on from the best so far"
             )
-        text = studies.documents(session, row.id).result or "{}"
-    return Earlier(row, json.loads(text), text)
+        result = whole_result(session, row)
+    return Earlier(row, result, json.dumps(result))
 
 
 def _read(data: Any, earlier: Earlier) -> RerunRequest:

@@ -5,24 +5,19 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from pydantic_core import to_jsonable_python
 from sqlalchemy.orm import Session
 
 from api.http.answers import etag_of, json_bytes
 from api.schemas.base import moment
+from api.schemas.studies import RESULT_FIELDS
 from api.store import studies
 from api.store.tables import DONE, DocumentRow, StudyRow
 
 _EMPTY: dict[str, Any] = {
-    "layouts": [],
-    "exhausted": False,
-    "difference_asked": 0.0,
-    "differences": [],
-    "repairs": [],
-    "warnings": [],
-    "yardstick": None,
-    "moved": [],
-    "versions": {},
-    "seconds": 0.0,
+    name: to_jsonable_python(info.get_default(call_default_factory=True, validated_data={}))
+    for name, info in RESULT_FIELDS.items()
+    if not info.is_required()
 }
 """Members of a study's result, for a study that has none yet."""
 
@@ -82,7 +77,6 @@ def study_view(session: Session, row: StudyRow) -> dict[str, Any]:
     """A study in full."""
     texts = studies.documents(session, row.id)
     result = result_view(session, row, texts)
-    result.pop("status", None)
     return {
         **head_view(row),
         "problem": json.loads(row.problem) if row.problem else None,
@@ -95,7 +89,9 @@ def study_view(session: Session, row: StudyRow) -> dict[str, Any]:
 def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str, Any]:
     """Members of the study's result: final when it is done, what there is until then."""
     if row.state == DONE and texts.result:
-        return {**_EMPTY, **json.loads(texts.result)}
+        stored = json.loads(texts.result)
+        # What an earlier version stored may lack a member of today's, or have one more.
+        return {**_EMPTY, **{name: stored[name] for name in RESULT_FIELDS if name in stored}}
     layouts = [json.loads(body) for body in studies.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
@@ -106,6 +102,12 @@ def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str
         "layouts": layouts,
         "seconds": row.seconds or 0.0,
     }
+
+
+def whole_result(session: Session, row: StudyRow) -> dict[str, Any]:
+    """A study as the optimizer reads it; while it has not ended it counts as cancelled."""
+    result = result_view(session, row, studies.documents(session, row.id))
+    return {**result, "status": row.status or "cancelled"}
 
 
 def instant_view(texts: DocumentRow) -> dict[str, Any] | None:

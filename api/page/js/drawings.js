@@ -1,0 +1,143 @@
+// The service's drawings of layouts: read, freed of their paper's frame, and laid on the table
+// to a common scale.
+
+import { html, nothing, svg } from "../vendor/lit-html/lit-html.js";
+import { getText, listDrawings } from "./service.js";
+import { redraw, state } from "./store.js";
+import { isKept, keep } from "./studying.js";
+import { show } from "./lengths.js";
+
+const FURNITURE = new Set(["FRAME", "TITLE"]);
+const EDGE_MM = 2;
+
+/** A layout's drawings, or null while they are on their way; the reason if there are none. */
+export function drawingsOf(studyId, rank) {
+  return loaded(`${studyId}/${rank}`, () => listDrawings(studyId, rank));
+}
+
+/** A drawing: its picture without frame and title block, with its place and scale. */
+export function pictureOf(address) {
+  return loaded(address, async () => cropped(await getText(address)));
+}
+
+function loaded(key, load) {
+  const { drawings } = state;
+  if (!drawings.has(key)) {
+    drawings.set(key, null);
+    load().then((value) => drawings.set(key, { value }), (error) => drawings.set(key, { error }))
+      .finally(redraw);
+  }
+  return drawings.get(key);
+}
+
+function cropped(text) {
+  const parsed = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  const [, , paperWidth, paperHeight] = parsed.getAttribute("viewBox").split(" ").map(Number);
+  const perMm = Number(parsed.dataset.unitPerMm) || 1;
+  const origin = (parsed.dataset.origin ?? "0 0").split(" ").map(Number);
+  for (const part of [...parsed.children]) {
+    if (FURNITURE.has(part.dataset?.layer) || part.tagName === "rect" || part.tagName === "title") part.remove();
+  }
+  const box = boxOf(parsed) ?? { x: 0, y: 0, width: paperWidth, height: paperHeight };
+  const view = [box.x - EDGE_MM, box.y - EDGE_MM, box.width + 2 * EDGE_MM, box.height + 2 * EDGE_MM];
+  parsed.setAttribute("viewBox", view.join(" "));
+  parsed.setAttribute("width", `${view[2] * 4}`);
+  parsed.setAttribute("height", `${view[3] * 4}`);
+  const blob = new Blob([new XMLSerializer().serializeToString(parsed)], { type: "image/svg+xml" });
+  return {
+    source: URL.createObjectURL(blob), view, perMm,
+    // A place of the thing [its units] on the cropped picture [its units, y down].
+    x: (along) => (along - origin[0]) - view[0] * perMm,
+    y: (up) => (paperHeight - view[1]) * perMm - (up - origin[1]),
+    width: view[2] * perMm,
+    height: view[3] * perMm,
+  };
+}
+
+/** The box around what is drawn, measured by the browser itself. */
+function boxOf(parsed) {
+  const shelf = document.getElementById("measuring");
+  const copy = document.importNode(parsed, true);
+  shelf.append(copy);
+  const box = copy.getBBox();
+  copy.remove();
+  return box.width > 0 ? box : null;
+}
+
+/** Which of a layout's drawings belong to a view: "walls", "plan" or "isometric". */
+export function ofView(items, view) {
+  return items.filter((item) => (view === "walls" ? item.view === "elevation" : item.view === view));
+}
+
+/** What a drawing shows, in words. */
+export const titleOf = (item) =>
+  ({ plan: "Plan", isometric: "Isometric view", elevation: `${item.wall}, elevation` })[item.view];
+
+/**
+ * A drawing of a layout. `frame` is the width and height [its units] that all pictures beside it
+ * share, so that they are to the same scale. Bays of an elevation can be pressed to keep them.
+ */
+export function picture(layout, item, frame) {
+  const found = pictureOf(item.svg);
+  const name = `${titleOf(item)} of layout ${layout.rank}`;
+  if (!found) return html`<p class="wait">Drawing ${titleOf(item).toLowerCase()}</p>`;
+  if (found.error) return html`<p class="fault">${name} could not be drawn: ${found.error.message}</p>`;
+  const image = found.value;
+  const [wide, high] = frame ?? [image.width, image.height];
+  const left = (wide - image.width) / 2;
+  return html`<svg class="sheet" viewBox="0 0 ${wide} ${high}" role="group" aria-label=${name}>
+    ${svg`<rect class="white" width=${wide} height=${high}></rect>
+    <image href=${image.source} x=${left} y=${high - image.height} width=${image.width} height=${image.height}
+      role="img" aria-label=${`${name}: ${wordsOf(layout, item)}`}></image>
+    <g transform=${`translate(${left} ${high - image.height})`}>${item.view === "elevation" ? bays(layout, item, image) : nothing}</g>`}
+  </svg>`;
+}
+
+/** Width and height that hold all of these drawings, or null until they are there. */
+export function commonFrame(items) {
+  const images = items.map((item) => pictureOf(item.svg)?.value);
+  if (images.some((image) => !image)) return null;
+  return [Math.max(...images.map((one) => one.width)), Math.max(...images.map((one) => one.height))];
+}
+
+function bays(layout, item, image) {
+  return layout.bays.filter((bay) => bay.wall === item.wall).map((bay) => {
+    const held = isKept(layout, bay);
+    const [x, y] = [image.x(bay.start), image.y(bay.height)];
+    const press = () => keep(layout, bay);
+    return svg`<g class="bay ${held ? "held" : ""}" role="button" tabindex="0" aria-pressed=${held ? "true" : "false"}
+        aria-label=${`Keep ${bay.id}, ${bayText(bay)}`} @click=${press}
+        @keydown=${(event) => { if (event.key === "Enter" || event.key === " ") { event.preventDefault(); press(); } }}>
+      <rect x=${x} y=${y} width=${bay.width} height=${bay.height}></rect>
+      ${held ? pin(x + bay.width / 2, y, image.perMm) : nothing}
+    </g>`;
+  });
+}
+
+const pin = (x, y, perMm) => svg`<path class="pin" transform=${`translate(${x} ${y}) scale(${perMm})`}
+  d="M0 9V3M-3 3H3L2 -1V-5H-2V-1Z"></path>`;
+
+const ZONES = {
+  floor: (zone) => (zone.items.length ? `${zone.items.join(", ")} on the floor` : "open floor"),
+  rod: (zone) => `${zone.hang} hang`,
+  shelf: (zone) => (zone.items.length ? `shelf with ${zone.items.join(", ")}` : "shelf"),
+};
+
+/** A bay in words, from the floor up. */
+export function bayText(bay) {
+  const { units } = state.study.brief;
+  const words = bay.zones.map((zone) => ZONES[zone.kind](zone));
+  const told = [];
+  for (const word of words) {
+    const last = told.at(-1);
+    if (last?.word === word) last.times += 1;
+    else told.push({ word, times: 1 });
+  }
+  const text = told.map(({ word, times }) => (times === 1 ? word : `${times} × ${word}`)).join(", ");
+  return `${show(bay.width, units)} wide: ${text}`;
+}
+
+function wordsOf(layout, item) {
+  const mine = item.view === "elevation" ? layout.bays.filter((bay) => bay.wall === item.wall) : layout.bays;
+  return mine.map((bay) => `${bay.id} ${bayText(bay)}`).join("; ");
+}

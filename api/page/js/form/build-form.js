@@ -1,0 +1,74 @@
+// How it is built, and what counts.
+
+import { html } from "../../vendor/lit-html/lit-html.js";
+import { live } from "../../vendor/lit-html/directives/live.js";
+import { choiceField, lengthField, numberField, put, sectionFaults } from "../fields.js";
+import { state } from "../store.js";
+import { MATERIALS, PRIORITIES } from "../stock.js";
+import { usual } from "./things-form.js";
+
+const SIZES = [
+  ["panel_thickness", "Board thickness", 0.75, 18],
+  ["hang_depth", "Depth of a hanging bay", 24, 600],
+  ["kerf", "Saw kerf", 0.125, 3],
+  ["max_bay_width", "Widest bay", 48, 1200],
+  ["min_bay_width", "Narrowest bay", 12, 300],
+  ["max_rod_height", "Highest rod", 84, 2130],
+  ["max_shelf_height", "Highest shelf", 84, 2130],
+  ["baseboard_height", "Baseboard height", 0, 0],
+  ["baseboard_thickness", "Baseboard thickness", 0, 0],
+  ["carpet_thickness", "Carpet under the uprights", 0, 0],
+];
+
+/** The fieldset of construction. */
+export function buildForm() {
+  return html`<fieldset class="part" id="part-build">
+    <legend><span class="num">7</span> How it is built</legend>
+    <p class="lead">Left blank, common sizes are used. The grey figure is what that is.</p>
+    ${sectionFaults("/construction")}
+    <div class="grid">
+      ${choiceField("/construction/material", { label: "Boards", options: MATERIALS, empty: "MDF (usual)" })}
+      ${choiceField("/construction/rod_stock", { label: "Rods", options: { steel_tube: "Steel tube", wood_dowel: "Wood" }, empty: "Steel tube (usual)" })}
+      ${SIZES.slice(0, 3).map(size)}
+    </div>
+    <details class="more"><summary>More sizes</summary>
+      <div class="grid">${SIZES.slice(3).map(size)}</div></details>
+  </fieldset>`;
+}
+
+const size = ([name, label, inches, millimetres]) =>
+  lengthField(`/construction/${name}`, { label, placeholder: usual(inches, millimetres) });
+
+/** The fieldset of priorities. */
+export function mattersForm() {
+  return html`<fieldset class="part" id="part-matters">
+    <legend><span class="num">8</span> What counts</legend>
+    <p class="lead">What you asked for above comes first. These say what the rest of the room is
+      best used for: 0 leaves a point out.</p>
+    ${sectionFaults("/priorities")}
+    <div class="sliders">
+      ${Object.entries(PRIORITIES).map(([name, [label, text]]) => slider({
+        id: `brief-${name}`, label, text, value: Number(state.draft.brief.priorities[name] ?? 0),
+        onInput: (value) => put(`/priorities/${name}`, value),
+      }))}
+    </div>
+    <details class="more"><summary>How long to look, and for how many</summary>
+      <div class="grid">
+        ${numberField("/options/alternatives", { label: "Layouts wanted" })}
+        ${numberField("/options/time_limit_s", { label: "Longest search, seconds" })}
+      </div></details>
+  </fieldset>`;
+}
+
+/** A priority's slider. */
+export function slider({ id, label, text, value, onInput, onRelease = () => {} }) {
+  return html`<div class="slider">
+    <label for=${id}>${label}</label>
+    <input type="range" id=${id} min="0" max="10" step="1" .value=${live(String(Math.min(10, value)))}
+      aria-describedby="${id}-text" aria-valuetext=${value === 0 ? "left out" : String(value)}
+      @input=${(event) => onInput(Number(event.target.value))}
+      @change=${(event) => onRelease(Number(event.target.value))}>
+    <output for=${id}>${value === 0 ? "off" : Number(value.toFixed(1))}</output>
+    <small id="${id}-text">${text}</small>
+  </div>`;
+}

@@ -1,0 +1,172 @@
+// What has to go in: clothes, shelves, bulky things, and who reaches for them.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { changed } from "../checking.js";
+import { sizeText } from "../draft.js";
+import {
+  choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,
+} from "../fields.js";
+import { announce, state } from "../store.js";
+import { BULKY, GARMENTS, PLACES, USES } from "../stock.js";
+import { usual } from "./things-form.js";
+
+/** The fieldset of clothes and shelves. */
+export function clothesForm() {
+  const { garments } = state.draft.brief.needs;
+  return html`<fieldset class="part" id="part-clothes">
+    <legend><span class="num">4</span> Clothes and shelves</legend>
+    <p class="lead">Count what hangs, or give the rod you want; both add up.</p>
+    ${sectionFaults("/needs")}
+    <h3>Count the clothes</h3>
+    ${garments.map(garmentRow)}
+    <label class="adder">Add a kind of garment
+      <select data-adds @change=${addGarment}>
+        <option value="" selected>Choose</option>
+        ${GARMENTS.map(([group, kinds]) => html`<optgroup label=${group}>
+          ${kinds.map((kind) => html`<option value=${kind}>${capital(kind)}</option>`)}</optgroup>`)}
+      </select></label>
+    <h3>Or give rod lengths</h3>
+    <div class="grid">
+      ${lengthField("/needs/long_hang", { label: "Long hang", hint: "Dresses and coats" })}
+      ${lengthField("/needs/medium_hang", { label: "Medium hang", hint: "Short coats, long skirts" })}
+      ${lengthField("/needs/short_hang", { label: "Short hang", hint: "Shirts, jackets, folded trousers" })}
+    </div>
+    <h3>Shelves</h3>
+    <div class="grid">
+      ${lengthField("/needs/shelf_length", { label: "Shelf, all together" })}
+      ${lengthField("/needs/shelf_spacing", { label: "From shelf to shelf", placeholder: usual(12, 300) })}
+      ${lengthField("/needs/shelf_depth", { label: "Shelf depth", placeholder: usual(12, 300) })}
+    </div>
+  </fieldset>`;
+}
+
+const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);
+
+function garmentRow(line, index) {
+  return html`<div class="row slim" role="group" aria-label=${line.kind}>
+    ${numberField(`/needs/garments/${index}/count`, { label: `${capital(line.kind)}, how many` })}
+    ${removeButton("/needs/garments", index, line.kind)}
+  </div>`;
+}
+
+function addGarment(event) {
+  const kind = event.target.value;
+  event.target.value = "";
+  if (!kind) return;
+  const { garments } = state.draft.brief.needs;
+  if (!garments.some((line) => line.kind === kind)) garments.push({ kind, count: "" });
+  changed();
+  const index = garments.findIndex((line) => line.kind === kind);
+  focusSoon(`at-needs-garments-${index}-count`);
+}
+
+/** Move the focus to what will have been drawn. */
+export const focusSoon = (id) => requestAnimationFrame(() => document.getElementById(id)?.focus());
+
+/** The fieldset of bulky things. */
+export function itemsForm() {
+  const { items } = state.draft.brief.needs;
+  return html`<fieldset class="part" id="part-items">
+    <legend><span class="num">5</span> Bulky things</legend>
+    <p class="lead">Sizes are typical ones of ours: change them to what you measure.</p>
+    ${sectionFaults("/needs/items")}
+    ${items.map(itemRow)}
+    <label class="adder">Add a bulky thing
+      <select data-adds @change=${addItem}>
+        <option value="" selected>Choose</option>
+        ${BULKY.map((one) => html`<option value=${one.id}>${one.title}</option>`)}
+        <option value="thing">Something else</option>
+      </select></label>
+  </fieldset>`;
+}
+
+function itemRow(item, index) {
+  const base = `/needs/items/${index}`;
+  const weight = state.draft.brief.units === "mm" ? ["weight_kg", "kg"] : ["weight_lb", "lb"];
+  return html`<div class="row" role="group" aria-label=${item.id || "bulky thing"}>
+    <div class="grid">
+      ${textField(`${base}/id`, { label: "Name" })}
+      ${numberField(`${base}/count`, { label: "How many", placeholder: "1" })}
+      ${lengthField(`${base}/width`, { label: "Width" })}
+      ${lengthField(`${base}/depth`, { label: "Depth" })}
+      ${lengthField(`${base}/height`, { label: "Height" })}
+      ${numberField(`${base}/${weight[0]}`, { label: `Weight of one, ${weight[1]}` })}
+      ${choiceField(`${base}/place`, { label: "Where", options: PLACES })}
+      ${choiceField(`${base}/use`, { label: "Wanted", options: USES })}
+    </div>
+    ${removeButton("/needs/items", index, item.id)}
+  </div>`;
+}
+
+function addItem(event) {
+  const key = event.target.value;
+  event.target.value = "";
+  if (!key) return;
+  const { units, needs } = state.draft.brief;
+  const known = BULKY.find((one) => one.id === key);
+  const size = (name) => (known ? sizeText(known[name], units) : "");
+  const weight = known ? String(units === "mm" ? Math.round(known.weight * 0.454) : known.weight) : "";
+  needs.items.push({
+    id: freeName(key, needs.items), count: "1", width: size("width"), depth: size("depth"),
+    height: size("height"), [units === "mm" ? "weight_kg" : "weight_lb"]: weight,
+    place: known?.place ?? "floor", use: known?.use ?? "weekly",
+  });
+  announce(`${known?.title ?? "Something else"} added.`);
+  changed();
+  focusSoon(`at-needs-items-${needs.items.length - 1}-width`);
+}
+
+function freeName(name, items) {
+  const taken = new Set(items.map((item) => item.id));
+  let free = name;
+  for (let number = 2; taken.has(free); number += 1) free = `${name} ${number}`;
+  return free;
+}
+
+/** The fieldset of people. */
+export function peopleForm() {
+  const { users } = state.draft.brief.needs;
+  return html`<fieldset class="part" id="part-people">
+    <legend><span class="num">6</span> Who reaches for it</legend>
+    <p class="lead">Rods and daily things are kept where everybody here reaches them. Without
+      anybody, a common shelf and rod height is used.</p>
+    ${users.map(userRow)}
+    <div class="adds">
+      <button type="button" class="plain" data-adds @click=${() => addUser({ stature: "" })}>Add a grown-up</button>
+      <button type="button" class="plain" @click=${() => addUser({ age: "" })}>Add a child</button>
+      <button type="button" class="plain" @click=${() => addUser({ posture: "seated" })}>Add someone seated</button>
+    </div>
+    <div class="grid">
+      ${tickField("/needs/accessible_reach", { label: "Keep rods and daily things within reach from a wheelchair" })}
+      ${lengthField("/needs/aisle", { label: "Clear way in front of storage", placeholder: usual(24, 600), hint: "In a walk-in; 36 in (915 mm) is comfortable." })}
+    </div>
+  </fieldset>`;
+}
+
+function userRow(user, index) {
+  const base = `/needs/users/${index}`;
+  const name = `person ${index + 1}`;
+  return html`<div class="row slim" role="group" aria-label=${name}>
+    ${user.posture === "seated" ? html`<p>Someone seated</p>`
+      : user.age !== undefined ? numberField(`${base}/age`, { label: "Child, age in years" })
+      : lengthField(`${base}/stature`, { label: "Grown-up, height", placeholder: usual("5' 6\"", 1680) })}
+    ${sectionFaults(base)}
+    ${removeButton("/needs/users", index, name)}
+  </div>`;
+}
+
+function addUser(user) {
+  state.draft.brief.needs.users.push(user);
+  changed();
+  const field = user.age === undefined ? "stature" : "age";
+  if (user.posture === undefined) focusSoon(`at-needs-users-${state.draft.brief.needs.users.length - 1}-${field}`);
+}
+
+/** Bays that a rerun or a file asked to keep. */
+export function pinsNote() {
+  const { pins } = state.draft.brief;
+  if (!pins?.length) return nothing;
+  return html`<p class="remark">This brief keeps ${pins.length === 1 ? "one bay" : `${pins.length} bays`} of an
+    earlier layout: ${pins.map((pin) => `${pin.width} wide on ${pin.wall}`).join("; ")}.
+    <button type="button" class="plain" @click=${() => { state.draft.brief.pins = []; changed(); }}>Let go of them</button></p>`;
+}

@@ -1,0 +1,118 @@
+// What is in the walls and on them: ways in, windows, outlets and the like.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { changed } from "../checking.js";
+import { sizeText } from "../draft.js";
+import { choiceField, lengthField, put, removeButton, sectionFaults, tickField } from "../fields.js";
+import { state } from "../store.js";
+import { OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
+import { title } from "./room-form.js";
+
+const walls = () =>
+  Object.fromEntries(state.draft.brief.room.walls.map((wall) => [wall.id, title(wall.id)]));
+
+/** The fieldset of openings. */
+export function openingsForm() {
+  const { openings } = state.draft.brief.room;
+  return html`<fieldset class="part" id="part-openings">
+    <legend><span class="num">2</span> Ways in</legend>
+    <p class="lead">Positions run from the wall's left end, as you face that wall from inside.
+      You can also drag what is in the drawing.</p>
+    ${sectionFaults("/room/openings")}
+    ${openings.map(openingRow)}
+    <p><button type="button" class="plain" data-adds @click=${addOpening}>Add a way in</button></p>
+  </fieldset>`;
+}
+
+function openingRow(opening, index) {
+  const base = `/room/openings/${index}`;
+  const name = `way in ${index + 1}`;
+  const hung = ["hinged_in", "hinged_out"].includes(opening.kind);
+  return html`<div class="row" role="group" aria-label=${name}>
+    <div class="grid">
+      ${choiceField(`${base}/kind`, { label: "Kind", options: OPENING_KINDS })}
+      ${choiceField(`${base}/wall`, { label: "In", options: walls() })}
+      ${lengthField(`${base}/start`, { label: "From the left corner" })}
+      ${lengthField(`${base}/width`, { label: "Clear width" })}
+      ${lengthField(`${base}/height`, { label: "Height", placeholder: usual(80, 2030) })}
+      ${lengthField(`${base}/casing`, { label: "Trim, each side", placeholder: "0" })}
+      ${hung ? choiceField(`${base}/hinge`, { label: "Hinges, seen from inside", options: { left: "Left", right: "Right" } }) : nothing}
+    </div>
+    ${removeButton("/room/openings", index, name)}
+  </div>`;
+}
+
+/** A default in the draft's units. */
+export const usual = (inches, millimetres) =>
+  state.draft.brief.units === "mm" ? String(millimetres) : String(inches);
+
+function addOpening() {
+  const { room } = state.draft.brief;
+  room.openings.push({
+    wall: room.walls[state.wall]?.id ?? room.walls[0].id, kind: "cased", start: "", width: "", height: "",
+  });
+  changed();
+}
+
+/** The fieldset of obstructions. */
+export function obstructionsForm() {
+  const { obstructions } = state.draft.brief.room;
+  return html`<fieldset class="part" id="part-obstructions">
+    <legend><span class="num">3</span> What is on the walls</legend>
+    <p class="lead">Storage keeps clear of these. Note every outlet and switch: behind them run
+      cables, and what an electrician put there should stay in reach.</p>
+    ${sectionFaults("/room/obstructions")}
+    ${obstructions.map(obstructionRow)}
+    <div class="adds">
+      ${["window", "outlet", "switch", "light"].map((kind, first) => html`<button type="button" class="plain"
+        ?data-adds=${first === 0} @click=${() => addObstruction(kind)}>Add ${an(OBSTRUCTIONS[kind].title)}</button>`)}
+      <button type="button" class="plain" @click=${() => addObstruction("other")}>Add something else</button>
+    </div>
+  </fieldset>`;
+}
+
+const an = (name) => `${/^[AEIOU]/.test(name) ? "an" : "a"} ${name.toLowerCase()}`;
+
+function obstructionRow(thing, index) {
+  const base = `/room/obstructions/${index}`;
+  const name = `${OBSTRUCTIONS[thing.kind]?.title ?? "Thing"} ${index + 1}`;
+  const kinds = Object.fromEntries(Object.entries(OBSTRUCTIONS).map(([key, one]) => [key, one.title]));
+  return html`<div class="row" role="group" aria-label=${name}>
+    <div class="grid">
+      ${choiceField(`${base}/kind`, { label: "What", options: kinds })}
+      ${choiceField(`${base}/wall`, { label: "On", options: walls() })}
+      ${lengthField(`${base}/start`, { label: "From the left corner" })}
+      ${lengthField(`${base}/width`, { label: "Width" })}
+      ${lengthField(`${base}/bottom`, { label: "Above the floor" })}
+      ${lengthField(`${base}/height`, { label: "Height" })}
+      ${lengthField(`${base}/projection`, { label: "Stands out from the wall", placeholder: "0" })}
+      ${thing.kind === "light" ? luminaire(base) : nothing}
+      ${tickField(`${base}/may_cover`, { label: "Storage may stand in front of it" })}
+    </div>
+    ${removeButton("/room/obstructions", index, name)}
+  </div>`;
+}
+
+const luminaire = (base) => html`
+  ${lengthField(`${base}/setback`, { label: "Its near side, out from the wall", placeholder: "0" })}
+  ${choiceField(`${base}/luminaire`, {
+    label: "Kind of light",
+    options: {
+      surface_enclosed: "On the surface, closed",
+      surface_fluorescent: "On the surface, fluorescent",
+      recessed_enclosed: "Recessed, closed",
+      recessed_fluorescent: "Recessed, fluorescent",
+      open_lamp: "Bare bulb",
+    },
+  })}`;
+
+function addObstruction(kind) {
+  const { brief } = state.draft;
+  const { units, room } = brief;
+  const { title: _title, ...sizes } = OBSTRUCTIONS[kind];
+  const wall = room.walls[state.wall] ?? room.walls[0];
+  const texts = Object.fromEntries(
+    Object.entries(sizes).map(([name, inches]) => [name, sizeText(inches, units)]));
+  room.obstructions.push({ wall: wall.id, kind, start: "", ...texts });
+  put("/room/obstructions", room.obstructions);
+}

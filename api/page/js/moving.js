@@ -1,0 +1,68 @@
+// Things in the drawing moved along their wall, by pointer or by arrow keys.
+
+import { changed } from "./checking.js";
+import { state } from "./store.js";
+
+const STEP = { in: 0.25, mm: 5 };
+const BIG = 12;
+
+/** Put a thing at `along` its wall (and `bottom` up), kept on the wall and on whole steps. */
+function place(list, thing, along, bottom) {
+  const { units } = state.draft.brief;
+  const entry = state.draft.brief.room[list][thing.index];
+  const step = STEP[units];
+  const snap = (value, most) =>
+    String(Math.max(0, Math.min(Math.round(value / step) * step, Math.floor(most / step) * step)));
+  entry.start = snap(along, thing.wall.length - thing.width);
+  state.touched.add(`/room/${list}/${thing.index}/start`);
+  if (bottom !== undefined) entry.bottom = snap(bottom, Math.max(...thing.wall.heights) - thing.height);
+  changed();
+}
+
+function local(target, event) {
+  const board = target.ownerSVGElement;
+  return new DOMPoint(event.clientX, event.clientY).matrixTransform(board.getScreenCTM().inverse());
+}
+
+/**
+ * Handlers that let a drawn thing be moved. `along` and `up` are the ways on screen that lead
+ * along the wall and up it, `scale` screen units for a unit of length.
+ */
+export function movable(list, thing, { along, up, scale }) {
+  const down = (event) => {
+    const { currentTarget } = event;
+    currentTarget.setPointerCapture(event.pointerId);
+    currentTarget.focus?.();
+    const from = local(currentTarget, event);
+    const move = (next) => {
+      const to = local(currentTarget, next);
+      const [dx, dy] = [(to.x - from.x) / scale, (to.y - from.y) / scale];
+      const bottom = up && list === "obstructions" ? thing.bottom - dy : undefined;
+      place(list, thing, thing.start + dx * along[0] + dy * along[1], bottom);
+    };
+    const end = () => {
+      currentTarget.removeEventListener("pointermove", move);
+      currentTarget.removeEventListener("pointerup", end);
+      currentTarget.removeEventListener("pointercancel", end);
+    };
+    currentTarget.addEventListener("pointermove", move);
+    currentTarget.addEventListener("pointerup", end);
+    currentTarget.addEventListener("pointercancel", end);
+    event.preventDefault();
+  };
+  return { down, key: (event) => byKey(event, list, thing, up) };
+}
+
+function byKey(event, list, thing, up) {
+  const step = STEP[thing.units ?? state.draft.brief.units] * (event.shiftKey ? BIG : 4);
+  const lift = up && list === "obstructions";
+  const moves = {
+    ArrowLeft: [-step, 0], ArrowRight: [step, 0],
+    ArrowUp: lift ? [0, step] : [step, 0], ArrowDown: lift ? [0, -step] : [-step, 0],
+    Home: [-thing.start, 0], End: [thing.wall.length, 0],
+  };
+  const move = moves[event.key];
+  if (!move) return;
+  event.preventDefault();
+  place(list, thing, thing.start + move[0], lift ? thing.bottom + move[1] : undefined);
+}

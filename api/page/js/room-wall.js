@@ -1,0 +1,59 @@
+// The live elevation: one wall as one faces it from inside.
+
+import { html, svg } from "../vendor/lit-html/lit-html.js";
+import { show } from "./lengths.js";
+import { movable } from "./moving.js";
+import { sliderOf } from "./room-plan.js";
+import { state } from "./store.js";
+import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
+
+const WIDTH = 640;
+const [SIDE, TOP, FOOT] = [64, 18, 44];
+const MOST = 300;
+
+/** The elevation of a wall. */
+export function roomWall(room, wall) {
+  const high = Math.max(...wall.heights);
+  const scale = Math.min((WIDTH - 2 * SIDE) / wall.length, MOST / high);
+  const left = (WIDTH - wall.length * scale) / 2;
+  const floor = TOP + high * scale;
+  const view = { scale, x: (along) => left + along * scale, y: (up) => floor - up * scale };
+  const mine = (list) => list.filter((thing) => thing.wall === wall);
+  return html`<svg class="drawing elevation" viewBox="0 0 ${WIDTH} ${Math.round(floor + FOOT)}" role="group"
+      aria-label="${wall.id}, as you face it from inside">
+    ${shell(room, wall, view)}
+    ${mine(room.openings).map((thing) => block(thing, "openings", OPENING_KINDS[thing.kind] ?? "Way in", view))}
+    ${mine(room.obstructions).map((thing) => block(thing, "obstructions", OBSTRUCTIONS[thing.kind]?.title ?? "Thing", view))}
+  </svg>`;
+}
+
+function shell(room, wall, view) {
+  const [a, b] = wall.heights;
+  const outline = [[0, 0], [0, a], [wall.length, b], [wall.length, 0]]
+    .map(([along, up]) => `${view.x(along).toFixed(1)},${view.y(up).toFixed(1)}`).join(" ");
+  const [x0, x1, base] = [view.x(0), view.x(wall.length), view.y(0)];
+  const size = wall.known ? show(wall.length, room.units) : "?";
+  const tall = room.ceilingKnown || a !== room.ceiling ? show(a, room.units) : "?";
+  return svg`<polygon class="face" points=${outline}></polygon>
+    <line class="ground" x1=${x0 - 18} y1=${base} x2=${x1 + 18} y2=${base}></line>
+    <path class="dimension" d="M${x0} ${base + 18}H${x1} M${x0} ${base + 12}v12 M${x1} ${base + 12}v12"></path>
+    <text class="size" x=${(x0 + x1) / 2} y=${base + 34} text-anchor="middle"><tspan class="name">${wall.id}</tspan> ${size}</text>
+    <path class="dimension" d="M${x0 - 18} ${base}V${view.y(a)} M${x0 - 24} ${base}h12 M${x0 - 24} ${view.y(a)}h12"></path>
+    <text class="size" x=${x0 - 26} y=${(base + view.y(a)) / 2} text-anchor="middle"
+      transform="rotate(-90 ${x0 - 26} ${(base + view.y(a)) / 2})">${tall}</text>`;
+}
+
+function block(thing, list, name, view) {
+  const moves = movable(list, thing, { along: [1, 0], up: true, scale: view.scale });
+  const bottom = list === "openings" ? 0 : thing.bottom;
+  const said = sliderOf({ ...thing, bottom }, `${name}, in the elevation`, state.draft.brief.units, list === "obstructions");
+  const [x, y] = [view.x(thing.start), view.y(bottom + thing.height)];
+  const [w, h] = [thing.width * view.scale, thing.height * view.scale];
+  return svg`<g class="thing ${list} ${thing.known ? "" : "ghost"}" tabindex="0" role="slider" aria-label=${said.label}
+      aria-valuemin="0" aria-valuemax=${said.most} aria-valuenow=${Math.min(said.now, said.most)} aria-valuetext=${said.text}
+      @pointerdown=${moves.down} @keydown=${moves.key}>
+    <rect class="grip" x=${x - 4} y=${y - 4} width=${w + 8} height=${h + 8}></rect>
+    <rect class="block" x=${x} y=${y} width=${w} height=${h}></rect>
+    ${w > 60 && h > 18 ? svg`<text class="inside" x=${x + w / 2} y=${y + h / 2} text-anchor="middle" dominant-baseline="middle">${name.split(",")[0]}</text>` : ""}
+  </g>`;
+}

@@ -1,0 +1,30 @@
+// Addresses within the page: #study=ID, #study=ID&compare=1,2 and #study=ID&pack=1.
+
+/** What an address asks for. */
+export function routeOf(hash) {
+  const asked = new URLSearchParams(hash.replace(/^#/, ""));
+  const study = asked.get("study");
+  if (!study || !/^[0-9a-z]{10,40}$/i.test(study)) return { view: "brief" };
+  const ranks = (asked.get("compare") ?? "").split(",").map(Number)
+    .filter((rank) => Number.isInteger(rank) && rank > 0).slice(0, 4);
+  const pack = Number(asked.get("pack"));
+  if (pack > 0) return { view: "pack", study, pack };
+  return { view: "study", study, compare: [...new Set(ranks)] };
+}
+
+/** The address of a place in the page. */
+export function addressOf({ view, study, compare = [], pack }) {
+  if (view === "brief") return "#brief";
+  if (view === "pack") return `#study=${study}&pack=${pack}`;
+  return compare.length ? `#study=${study}&compare=${compare.join(",")}` : `#study=${study}`;
+}
+
+/** Go to a place in the page. */
+export function go(route) {
+  location.hash = addressOf(route);
+}
+
+/** Change the address without a step in the browser's history. */
+export function amend(route) {
+  history.replaceState(null, "", addressOf(route));
+}

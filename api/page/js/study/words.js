@@ -1,0 +1,69 @@
+// Words for what the service calls by short names.
+
+import { show } from "../lengths.js";
+
+export const METRICS = {
+  long_hang: "Long hang",
+  medium_hang: "Medium hang",
+  short_hang: "Short hang",
+  shelf_length: "Shelf length",
+  shelf_area: "Shelf area",
+  open_floor: "Open floor",
+  easy_length: "Within easy reach",
+  items_housed: "Bulky things housed",
+  material_cost: "Material cost",
+  sheets: "Sheets",
+  parts: "Parts to cut",
+};
+
+const NEED = { long_hang: "long hang", medium_hang: "medium hang", short_hang: "short hang", shelf_length: "shelf" };
+
+/** A figure with its unit as the service names it. */
+export function figure(value, unit) {
+  if (value === null || value === undefined) return "not known";
+  if (unit === "in" || unit === "mm") return show(value, unit);
+  if (unit === "in2") return `${(value / 144).toFixed(1)} sq ft`;
+  if (unit === "mm2") return `${(value / 1e6).toFixed(2)} m²`;
+  if (unit === "currency") return value.toFixed(2);
+  return String(Math.round(value * 10) / 10);
+}
+
+/** A need by name. */
+export const needName = (need) => NEED[need] ?? need.replace(/^items?:/, "").replaceAll("_", " ");
+
+/** An unmet need in a sentence. */
+export function unmetText(unmet, units) {
+  const isItem = /^items?:/.test(unmet.need);
+  const short = isItem ? `${unmet.shortfall} of ${unmet.required} left out` : `${show(unmet.shortfall, units)} short of ${show(unmet.required, units)}`;
+  return `${capital(needName(unmet.need))}: ${short}`;
+}
+
+export const REASONS = {
+  impossible: "cannot be met in this room",
+  traded_off: "given up for something worth more",
+  unknown: "not known whether it can be met",
+};
+
+/** A word with a capital. */
+export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Score as shown. */
+export const points = (value) => (value ?? 0).toFixed(1);
+
+/** How sure the search is of a layout, in words. */
+export function certainty(layout) {
+  const most = layout.bound - layout.score;
+  if (layout.status === "rescored") return `ranked anew; a search could find at most ${points(Math.max(0, layout.bound))}`;
+  if (most < 0.05) return "proved: nothing that differs enough scores higher";
+  return `at most ${points(most)} points could still be gained`;
+}
+
+/** How a study ended, in words. */
+export const ENDINGS = {
+  optimal: "Proved best within the rules.",
+  within_gap: "Best to within the small gap you allowed.",
+  time_limit: "The time ran out: these are the best found.",
+  cancelled: "Stopped by you: these are the best found until then.",
+  infeasible: "Nothing can be built in this room as asked.",
+  error: "The search failed.",
+};

@@ -1,0 +1,181 @@
+// A study as it runs and once it is there: read, followed, cancelled, run again.
+
+import { follow } from "./events.js";
+import { go, amend } from "./router.js";
+import * as service from "./service.js";
+import { announce, redraw, set, state } from "./store.js";
+import { FIRST_WEIGHTS } from "./stock.js";
+
+const PAUSE_MS = 250;
+let following = null;
+
+/** Show the study of that id: read it, and follow it if it still runs. */
+export async function open(id, compare) {
+  if (state.study?.id === id) {
+    choose(compare);
+    return;
+  }
+  following?.abort();
+  following = new AbortController();
+  const { signal } = following;
+  set({
+    study: null, missing: null, progress: null, reconnecting: false, comparison: null, family: [],
+    kept: new Map(), released: new Set(), chosen: [], preference: new Map(), asked: null, packs: new Map(),
+  });
+  try {
+    const study = await service.getStudy(id);
+    if (signal.aborted) return;
+    take(study);
+    choose(compare);
+    lineage(id);
+    if (study.state !== "done") await watch(id, signal);
+  } catch (error) {
+    if (!signal.aborted) set({ missing: error, needsKey: error.status === 401 });
+  }
+}
+
+function take(study) {
+  state.study = study;
+  state.progress = { ...study.progress };
+  state.weights = { ...FIRST_WEIGHTS, ...study.brief.priorities };
+  // Drawings are of layouts by rank, and ranks may still change while the study runs.
+  state.drawings = new Map();
+  redraw();
+}
+
+async function watch(id, signal) {
+  let timer = 0;
+  const read = async () => {
+    const study = await service.getStudy(id).catch(() => null);
+    if (!study || signal.aborted) return;
+    const progress = study.state === "done" ? study.progress : state.progress;
+    const before = state.study.layouts.length;
+    take(study);
+    state.progress = progress;
+    if (study.layouts.length > before) announce(`Layout ${study.layouts.length} found.`);
+    if (study.state === "done") finished(study);
+  };
+  const soon = () => { clearTimeout(timer); timer = setTimeout(read, PAUSE_MS); };
+  await follow(id, {
+    signal,
+    onEvent(kind, data) {
+      if (signal.aborted) return;
+      if (kind === "progress") set({ progress: data });
+      if (kind === "state") set({ study: { ...state.study, state: data.state } });
+      if (kind === "layout" || kind === "end") soon();
+    },
+    onBreak: (broken) => set({ reconnecting: broken }),
+  });
+  clearTimeout(timer);
+  if (!signal.aborted && state.study?.state !== "done") await read();
+}
+
+function finished(study) {
+  const count = study.layouts.length;
+  announce(`The search has ended with ${count === 1 ? "one layout" : `${count} layouts`}.`);
+  lineage(study.id);
+  if (!state.chosen.length) choose([]);
+  else loadComparison();
+}
+
+async function lineage(id) {
+  const found = await service.getLineage(id).catch(() => null);
+  if (found && state.study?.id === id) set({ family: found.family });
+}
+
+/** Stop the search and keep the best so far. */
+export async function stop() {
+  try {
+    await service.cancel(state.study.id);
+    announce("Stopping.");
+  } catch (error) {
+    set({ notice: error.message });
+  }
+}
+
+/** Choose the layouts to compare, the first two without a word. */
+export function choose(ranks) {
+  const study = state.study;
+  if (!study) return;
+  const there = new Set(study.layouts.map((layout) => layout.rank));
+  const wanted = (ranks ?? []).filter((rank) => there.has(rank));
+  state.chosen = wanted.length ? wanted : study.state === "done" ? [...there].slice(0, 2) : [];
+  loadComparison();
+  redraw();
+}
+
+/** Put a layout into the comparison or take it out. */
+export function toggle(rank) {
+  const { chosen } = state;
+  const next = chosen.includes(rank) ? chosen.filter((one) => one !== rank) : [...chosen, rank].sort((a, b) => a - b);
+  if (next.length > 4) {
+    set({ notice: "At most four layouts are compared at once." });
+    return;
+  }
+  state.chosen = next;
+  amend({ view: "study", study: state.study.id, compare: next });
+  loadComparison();
+  redraw();
+}
+
+async function loadComparison() {
+  const { study, chosen } = state;
+  if (!study || chosen.length < 2) {
+    state.comparison = null;
+    return;
+  }
+  const found = await service.compare(study.id, chosen).catch(() => null);
+  if (state.study?.id === study.id && String(state.chosen) === String(chosen)) set({ comparison: found });
+}
+
+/** Whether a bay is kept in the next run: pinned by the brief or chosen now. */
+export function isKept(layout, bay) {
+  if (state.kept.has(`${layout.rank}/${bay.id}`)) return true;
+  return pinOf(bay) !== undefined && !state.released.has(pinKey(bay));
+}
+
+const pinKey = (bay) => `${bay.wall}/${bay.start}/${bay.width}/${bay.pattern}`;
+const pinOf = (bay) => state.study.brief.pins.find((pin) => pinKey(pin) === pinKey(bay));
+
+/** Keep a bay in the next run, or let go of it. */
+export function keep(layout, bay) {
+  const key = `${layout.rank}/${bay.id}`;
+  if (pinOf(bay) !== undefined) {
+    if (!state.released.delete(pinKey(bay))) state.released.add(pinKey(bay));
+  } else if (!state.kept.delete(key)) {
+    state.kept.set(key, { layout: layout.rank, bay: bay.id });
+  }
+  announce(`${bay.id} of layout ${layout.rank} ${isKept(layout, bay) ? "is kept in the next run" : "is free again"}.`);
+  redraw();
+}
+
+/** Run the study again with a merge patch, what is kept staying where it is. */
+export async function again(patch = {}, { stability = 0 } = {}) {
+  const { study, kept, released } = state;
+  const whole = released.size
+    ? { ...patch, pins: study.brief.pins.filter((pin) => !released.has(pinKey(pin))) }
+    : patch;
+  set({ sending: true, notice: null });
+  try {
+    const made = await service.rerun(study.id, { patch: whole, pins: [...kept.values()], stability });
+    announce("Running again.");
+    go({ view: "study", study: made.id });
+  } catch (error) {
+    const detail = error.errors?.length ? error.errors.map((fault) => fault.detail).join(" ") : error.message;
+    set({ notice: `It was not run again: ${detail}`, needsKey: error.status === 401 });
+  } finally {
+    set({ sending: false });
+  }
+}
+
+/** Ask which priorities would put a layout first. */
+export async function prefer(rank) {
+  try {
+    const found = await service.getPreference(state.study.id, rank);
+    state.preference.set(rank, found);
+    announce(found.detail);
+    redraw();
+  } catch (error) {
+    set({ notice: error.message });
+  }
+}

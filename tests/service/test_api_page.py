@@ -1,0 +1,135 @@
+"""The OpenAPI page: complete, with examples that hold, and nothing but what the wire says."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import jsonschema_rs
+import pytest
+
+from tests.service.harness import Server, brief
+
+CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
+
+
+@pytest.fixture(scope="module")
+def page(shared_server: Server) -> dict[str, Any]:
+    """The page as it is served."""
+    answer = shared_server.client.get("/openapi.json")
+    assert answer.status_code == 200
+    served: dict[str, Any] = answer.json()
+    return served
+
+
+def contents(page: dict[str, Any]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every JSON body of the page, requests and answers, with where it is."""
+    for path, methods in page["paths"].items():
+        for method, operation in methods.items():
+            bodies = {"request": operation.get("requestBody", {}), **operation["responses"]}
+            for name, body in bodies.items():
+                for media_type, content in body.get("content", {}).items():
+                    if "json" in media_type:
+                        yield f"{method} {path} {name}", content
+
+
+def test_the_page_is_openapi_3_1_with_named_operations(page: dict[str, Any]) -> None:
+    """Version, one id for each operation, and a summary and a tag on each."""
+    assert page["openapi"] == "3.1.0"
+    operations = [op for methods in page["paths"].values() for op in methods.values()]
+    ids = [operation["operationId"] for operation in operations]
+    assert len(set(ids)) == len(ids) >= 20
+    assert all(operation["summary"] and operation["tags"] for operation in operations)
+    own = ("/v1/", "/healthz", "/readyz", "/metrics")
+    assert all(path.startswith(own) for path in page["paths"])
+
+
+def test_every_body_has_examples_that_fit_its_schema(page: dict[str, Any]) -> None:
+    """Requests and answers alike; an example that does not fit would mislead."""
+    without = []
+    for place, content in contents(page):
+        given = [entry["value"] for entry in content.get("examples", {}).values()]
+        if "example" in content:
+            given.append(content["example"])
+        if not given:
+            without.append(place)
+        schema = {**content["schema"], "components": page["components"]}
+        checker = jsonschema_rs.Draft202012Validator(schema, validate_formats=True)
+        for value in given:
+            errors = [f"{e.instance_path}: {e.message}" for e in checker.iter_errors(value)]
+            assert errors == [], place
+    assert without == []
+
+
+def test_examples_of_requests_are_taken(page: dict[str, Any], shared_server: Server) -> None:
+    """Each example of a body, sent as it stands, is accepted."""
+    study = shared_server.accept(brief("plain examples"), Prefer="wait=10")
+    sent = 0
+    for path, methods in page["paths"].items():
+        for operation in methods.values():
+            body = operation.get("requestBody", {}).get("content", {}).get("application/json", {})
+            for example in body.get("examples", {}).values():
+                address = path.replace("{study_id}", study["id"])
+                value = json.loads(json.dumps(example["value"]).replace('"B1"', '"A1"'))
+                answer = shared_server.client.post(address, json=value)
+                assert answer.status_code in {200, 201, 202}, (path, answer.text)
+                sent += 1
+    assert sent >= 6
+
+
+def test_the_page_is_on_the_command_line_too(page: dict[str, Any]) -> None:
+    """`python -m api openapi` prints what the server serves."""
+    done = subprocess.run(
+        [sys.executable, "-m", "api", "openapi"],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+        cwd=Path(__file__).parent.parent.parent,
+    )
+    assert json.loads(done.stdout) == page
+
+
+@pytest.mark.parametrize("keys", [False, True])
+def test_the_wire_does_what_the_page_says(
+    make_server: Callable[..., Server], tmp_path: Path, keys: bool
+) -> None:
+    """Generated requests over the whole page, every check on: no failure, no drift."""
+    settings: dict[str, Any] = {"max_active_per_client": 1000, "max_queue": 5000}
+    options = ["--phases", "examples,coverage,fuzzing,stateful", "--max-examples", "10"]
+    if keys:
+        settings["api_keys"] = "anne=anne-0123456789abcdef"
+        options = ["--phases", "examples,fuzzing", "--max-examples", "4"]
+        options += ["--header", "X-API-Key: anne-0123456789abcdef"]
+    server = make_server(**settings).start()
+    done = subprocess.run(
+        [
+            str(Path(sys.executable).with_name("st")),
+            "--config-file",
+            str(CONFIGURATION),
+            "run",
+            f"{server.url}/openapi.json",
+            "--checks",
+            "all",
+            "--seed",
+            "20260101",
+            "--no-shrink",
+            "--continue-on-failure",
+            "--request-timeout",
+            "30",
+            *options,
+        ],
+        capture_output=True,
+        text=True,
+        timeout=400,
+        check=False,
+        cwd=tmp_path,
+    )
+    assert done.returncode == 0, done.stdout[-8000:] + done.stderr[-2000:]
+    assert "Unresolvable references" not in done.stdout
+    failures = [entry for entry in server.log_entries() if entry["level"] == "error"]
+    assert failures == []
