@@ -1,0 +1,226 @@
+"""What one bay may be, and a small linear program that gives a choice of bays its widths.
+
+This shares with the optimizer the catalogue of patterns and the scale of the score
+(`scoring.terms.Frame`), and nothing of its model: bays are listed one by one here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csr_array
+
+from optimizer.domain.layout import TermName
+from optimizer.domain.needs import Hang
+from optimizer.domain.study import Yardstick
+from optimizer.patterns.column import Column
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.measures import Measures, measures_of, spare_upright_cost
+from optimizer.patterns.pattern import Pattern
+from optimizer.scoring.terms import Frame
+from optimizer.scoring.utility import Segment
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One way to build a bay: a pattern, plain or stiffened, with what stands on its floor."""
+
+    pattern: Pattern
+    measures: Measures
+    least: float
+    most: float
+    housed: tuple[str, ...] = ()
+
+    @property
+    def depth(self) -> float:
+        """Depth of the bay."""
+        return self.pattern.depth
+
+
+def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
+    """Every way to build a bay in a column; items stand on floors made for them, or nowhere."""
+    found = []
+    for pattern in catalogue.patterns(column):
+        for housed, room in _contents(pattern, catalogue):
+            least = max(pattern.min_width, room)
+            plain = _measured(pattern, catalogue, stiffened=False)
+            if least <= pattern.plain_width:
+                found.append(Kind(pattern, plain, least, pattern.plain_width, housed))
+            if pattern.max_width > pattern.plain_width:
+                stiff = _measured(pattern, catalogue, stiffened=True)
+                found.append(Kind(pattern, stiff, least, pattern.max_width, housed))
+    return [kind for kind in found if kind.least <= kind.most]
+
+
+def _measured(pattern: Pattern, catalogue: Catalogue, *, stiffened: bool) -> Measures:
+    p = pattern
+    return measures_of(p.zones, p.depth, p.height, stiffened, catalogue.rules)
+
+
+def _contents(pattern: Pattern, catalogue: Catalogue) -> Iterable[tuple[tuple[str, ...], float]]:
+    """What may stand in the floor zone, by rule R10, with the width it needs."""
+    if not pattern.hosting:
+        yield (), 0.0
+        return
+    air = catalogue.rules.brief.construction.item_clearance
+    floor = pattern.zones[0]
+    for piece in catalogue.rules.pieces:
+        fits = piece.height + air <= floor.top + _FINE and piece.depth <= (floor.depth or 0.0)
+        if fits and piece.on_floor:
+            yield (piece.id,), piece.width + 2 * air
+
+
+@dataclass
+class Program:
+    """A small mixed-integer program, maximised by SciPy."""
+
+    gains: list[float] = field(default_factory=list)
+    low: list[float] = field(default_factory=list)
+    high: list[float] = field(default_factory=list)
+    whole: list[int] = field(default_factory=list)
+    rows: list[dict[int, float]] = field(default_factory=list)
+    limits: list[float] = field(default_factory=list)
+    constant: float = 0.0
+
+    def variable(self, low: float, high: float, *, whole: bool = False) -> int:
+        """Number of a new variable."""
+        self.gains.append(0.0)
+        self.low.append(low)
+        self.high.append(high)
+        self.whole.append(int(whole))
+        return len(self.gains) - 1
+
+    def at_most(self, row: dict[int, float], limit: float) -> None:
+        """Ask that the row be at most the limit."""
+        self.rows.append(row)
+        self.limits.append(limit)
+
+    def best(self) -> float | None:
+        """The optimum, None where nothing is feasible."""
+        if not self.gains:
+            return self.constant
+        found = milp(
+            -np.array(self.gains),
+            integrality=np.array(self.whole),
+            bounds=Bounds(np.array(self.low), np.array(self.high)),
+            constraints=self._constraints(),
+            options={"mip_rel_gap": 0.0},
+        )
+        return None if found.x is None else float(-found.fun) + self.constant
+
+    def _constraints(self) -> Any:
+        if not self.rows:
+            return ()
+        entries = [
+            (number, column, value)
+            for number, row in enumerate(self.rows)
+            for column, value in row.items()
+        ]
+        numbers, columns, values = zip(*entries, strict=True)
+        matrix = csr_array((values, (numbers, columns)), shape=(len(self.rows), len(self.gains)))
+        return LinearConstraint(matrix, -np.inf, np.array(self.limits))
+
+
+def scored(
+    bays: Sequence[Kind], runs: int, frame: Frame, yardstick: Yardstick
+) -> tuple[Program, list[int]]:
+    """A program whose optimum is the score of these bays in `runs` runs, and their widths."""
+    program = Program()
+    widths = [program.variable(bay.least, bay.most) for bay in bays]
+    ours = _Scoring(program, frame, yardstick, list(zip(bays, widths, strict=True)))
+    ours.add(runs)
+    return program, widths
+
+
+@dataclass
+class _Scoring:
+    """Puts the score of bays into a program."""
+
+    program: Program
+    frame: Frame
+    yardstick: Yardstick
+    bays: list[tuple[Kind, int]]
+
+    def add(self, runs: int) -> None:
+        points = self.frame.weights()
+        needed = {need.name: need for need in self.frame.needs()}
+        full = points[TermName.NEEDS]
+        for hang in Hang:
+            name = f"{hang}_hang"
+            worth = full * needed[name].worth if name in needed else 0.0
+            rods = [(width, float(bay.measures.hang(hang))) for bay, width in self.bays]
+            share = _per(points[TermName.HANGING], self.yardstick.hanging)
+            self._utility(rods, self.frame.hang_segments(hang), share, worth)
+        boards = [(width, float(bay.measures.shelves)) for bay, width in self.bays]
+        worth = full * needed["shelf_length"].worth if "shelf_length" in needed else 0.0
+        share = _per(points[TermName.SHELVING], self.yardstick.shelving)
+        self._utility(boards, self.frame.shelf_segments(), share, worth)
+        floors = [
+            (width, float(bay.measures.open_floor)) for bay, width in self.bays if not bay.housed
+        ]
+        share = _per(points[TermName.OPEN_FLOOR], self.yardstick.open_floor)
+        self._utility(floors, self.frame.floor_segments(), share, 0.0)
+        self._linear(runs, points)
+        housed = [name for bay, _ in self.bays for name in bay.housed]
+        for piece in self.frame.rules.pieces:
+            met = min(housed.count(piece.id), piece.count)
+            self.program.constant += full * needed[f"item:{piece.id}"].worth * met
+
+    def _utility(
+        self,
+        amounts: list[tuple[int, float]],
+        segments: tuple[Segment, ...],
+        share: float,
+        worth: float,
+    ) -> None:
+        """Diminishing returns of an amount; what is needed also counts `worth` a unit."""
+        row = {width: -number for width, number in amounts if number}
+        for place, segment in enumerate(segments):
+            most = 1e5 if math.isinf(segment.length) else segment.length
+            piece = self.program.variable(0.0, most)
+            self.program.gains[piece] = share * segment.slope + (worth if place == 0 else 0.0)
+            row[piece] = 1.0
+        self.program.at_most(row, 0.0)
+
+    def _linear(self, runs: int, points: dict[TermName, float]) -> None:
+        """Easy reach, cost and parts."""
+        easy = _per(points[TermName.EASY_REACH], self.yardstick.easy_reach)
+        dear = _per(points[TermName.LOW_COST], self.yardstick.low_cost)
+        busy = _per(points[TermName.SIMPLE_BUILD], self.yardstick.simple_build)
+        program = self.program
+        program.constant += points[TermName.LOW_COST] + points[TermName.SIMPLE_BUILD]
+        program.constant -= runs * (dear * spare_upright_cost(self.frame.rules) + busy)
+        for bay, width in self.bays:
+            program.gains[width] += easy * bay.measures.easy - dear * bay.measures.cost_per_width
+            program.constant -= dear * bay.measures.cost + busy * bay.measures.parts
+
+
+def _per(points: float, best: float) -> float:
+    return points / best if best > 1e-9 else 0.0
+
+
+def steepest(kinds: Iterable[Kind], frame: Frame, yardstick: Yardstick) -> float:
+    """Most points that an inch more of any one bay can be worth, cost left out."""
+    points = frame.weights()
+    needed = {need.name: points[TermName.NEEDS] * need.worth for need in frame.needs()}
+    most = 0.0
+    for kind in kinds:
+        m = kind.measures
+        gain = sum(
+            m.hang(h)
+            * (_per(points[TermName.HANGING], yardstick.hanging) + needed.get(f"{h}_hang", 0.0))
+            for h in Hang
+        )
+        share = _per(points[TermName.SHELVING], yardstick.shelving)
+        gain += m.shelves * (share + needed.get("shelf_length", 0.0))
+        gain += m.open_floor * _per(points[TermName.OPEN_FLOOR], yardstick.open_floor)
+        gain += m.easy * _per(points[TermName.EASY_REACH], yardstick.easy_reach)
+        most = max(most, gain)
+    return most
