@@ -47,7 +47,8 @@ def draw_elevation(
         _remark(board, view)
 
     title = Title(brief.name, f"{wall_title(wall_id)}, elevation", brief.units, date)
-    return compose(f"elevation-{safe_name(wall_id)}", title, (view.length, view.top), paint)
+    name = safe_name(wall_id, (wall.id for wall in brief.room.walls))
+    return compose(f"elevation-{name}", title, (view.length, view.top), paint)
 
 
 def _remark(board: Board, view: WallView) -> None:

@@ -61,7 +61,10 @@ class Spot:
 
 
 class Placer:
-    """Places labels inside `bounds` so that none touches another or what is `taken`."""
+    """Places labels inside `bounds` so that none touches another or what is `taken`.
+
+    `clear` is the paper kept free around each [mm].
+    """
 
     def __init__(
         self, canvas: Canvas, notes: Notes, bounds: Rect | None, taken: Iterable[Rect] = ()
@@ -71,6 +74,7 @@ class Placer:
         self.bounds = bounds
         self.taken: list[Rect] = list(taken)
         self.soft: list[Rect] = []
+        self.clear = _CLEAR
 
     def free(self, rect: Rect, *, lenient: bool = False) -> bool:
         """Whether `rect` lies inside the bounds and touches nothing.
@@ -124,7 +128,7 @@ class Placer:
         rect = self.canvas.measure(
             text, spot.at, height, align=spot.align, rotation=spot.rotation, bold=bold
         )
-        return rect.grown(self.canvas.mm(_CLEAR))
+        return rect.grown(self.canvas.mm(self.clear))
 
     def label(
         self,

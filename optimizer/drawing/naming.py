@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable
 
 _LONGEST = 60
 
@@ -15,14 +16,15 @@ def wall_title(wall_id: str) -> str:
     return f"Wall {wall_id}"
 
 
-def safe_name(text: str) -> str:
+def safe_name(text: str, others: Iterable[str] = ()) -> str:
     """`text` as part of a file name on any system; different texts stay different.
 
     Anything but letters, digits, `-` and `_` becomes `-`; where that changed the text, or
-    letters differ only in case from others', a short digest of it is added.
+    one of the `others` differs from it in case only, a short digest of it is added.
     """
     plain = re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:_LONGEST]
-    if plain == text and text == text.upper():
+    alike = any(other != text and other.casefold() == text.casefold() for other in others)
+    if plain == text and not alike:
         return plain
     digest = hashlib.sha256(text.encode()).hexdigest()[:6]
     return f"{plain or 'x'}-{digest}"

@@ -10,7 +10,7 @@ from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
 from optimizer.drawing.layers import font_size
-from optimizer.drawing.lettering import text_width
+from optimizer.drawing.lettering import CAP_HEIGHT, printable, shortened, text_width
 from optimizer.drawing.strokes import Fill, Letters, Look, Step, settled
 from optimizer.drawing.typeface import runs
 
@@ -47,6 +47,18 @@ def paint(drawing: Drawing, canvas: Any) -> None:
         else:
             painter.path(primitive.path, primitive.look, filled=isinstance(primitive, Fill))
     canvas.restoreState()
+
+
+def draw_words(
+    canvas: Any, words: str, at: tuple[float, float], *, size: float, room: float
+) -> None:
+    """One line of words from `at`, cut short where it has no more `room` [points]."""
+    height = size * CAP_HEIGHT
+    text = canvas.beginText(*at)
+    for font, piece in runs(shortened(printable(words), room, height)):
+        text.setFont(font, size)
+        text.textOut(piece)
+    canvas.drawText(text)
 
 
 class _Painter:

@@ -22,8 +22,9 @@ from optimizer.units import format_short
 _STEP = 2.4
 """Paper between one chain and the next [mm]."""
 
-_LEAST_WAY_IN = 6.0
-"""Ways narrower than this are gaps, not ways, and get no dimension [in]."""
+_LEAST_WAY_IN = 18.0
+"""Ways narrower than this are gaps, not ways, and get no dimension [in]: under what one
+can pass sideways, common practice."""
 
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92)
 """Places along a bay's front at which its clear way is looked for."""

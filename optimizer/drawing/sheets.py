@@ -37,6 +37,12 @@ _STAGES = {
 _MARK = 1.7
 """Radius of a cut's number on paper [mm]."""
 
+_SMALL = (2.0, 1.8, 1.6, 1.4)
+"""Heights tried for labels of small pieces [mm]."""
+
+_TIGHT = 0.2
+"""Paper kept free around labels of small pieces [mm]."""
+
 _BAR = 6.5
 """Height of a stick on paper, not to scale [mm]."""
 
@@ -206,8 +212,21 @@ class _SheetPainter:
                         size, [Spot(second, rotation=rotation)], heights=(1.6,), masked=True
                     )
                     return
-        spots = [Spot(at, rotation=turn) for turn in rotations for at in self._places(rect)]
-        inside.label(f"{name}, {size}", spots, where=f"sheet {self.sheet.number}")
+        self._label_small(f"{name}, {size}", rect, inside, rotations)
+
+    def _label_small(self, text: str, rect: Rect, inside: Placer, turns: tuple[int, int]) -> None:
+        """One line in a piece too small for two; a thin strip's stands beside the sheet."""
+        inside.clear = _TIGHT
+        spots = [Spot(at, rotation=turn) for turn in turns for at in self._places(rect)]
+        if inside.try_text(text, spots, heights=_SMALL):
+            return
+        edge, far = self.sheet.width, self.canvas.mm(2 * _MARK + 3.0)
+        y = rect.centre[1]
+        if self.placer.try_text(text, [Spot((edge + far, y), "left")], heights=_SMALL):
+            leader = ((rect.right, y), (edge + far - self.canvas.mm(0.5), y))
+            self.canvas.line(*leader, layers.DIMENSION)
+            return
+        inside.key(text, spots, where=f"sheet {self.sheet.number}")
 
     def _places(self, rect: Rect) -> list[Point]:
         x, y = rect.centre

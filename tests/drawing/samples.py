@@ -94,8 +94,8 @@ def reach_in() -> Sample:
     shelves[1]["items"] = ["shoe box", "shoe box"]
     floor = {"kind": "floor", "bottom": 0, "top": 35.25, "depth": 16, "items": ["hamper"]}
     bays = [
-        bay("B1", "B", 0.75, 40, [*hanging, *shelf_zones([84], 94, 12)]),
-        bay("B2", "B", 41.5, 29.5, [floor, *shelves], stiffened=True),
+        bay("B1", "B", 0.75, 34.5, [*hanging, *shelf_zones([84], 94, 12)]),
+        bay("B2", "B", 36, 35, [floor, *shelves], stiffened=True),
     ]
     return sample(brief, bays, [{"wall": "B", "start": 71.75, "width": 0.5, "kind": "scribe"}])
 
@@ -117,7 +117,7 @@ def walk_in() -> Sample:
                  "casing": 3.25, "hinge": "right"}
             ],
             "obstructions": [
-                {"wall": "N", "start": 36, "width": 24, "bottom": 44, "height": 36,
+                {"wall": "N", "start": 38, "width": 20, "bottom": 44, "height": 36,
                  "kind": "window"},
                 {"wall": "W", "start": 36, "width": 3, "bottom": 14, "height": 4.5,
                  "kind": "outlet", "may_cover": True},
@@ -132,7 +132,7 @@ def walk_in() -> Sample:
             "long_hang": 24,
             "short_hang": 60,
             "items": [
-                {"id": "suitcase", "width": 20, "depth": 11, "height": 30, "weight_lb": 12},
+                {"id": "suitcase", "width": 20, "depth": 11, "height": 28, "weight_lb": 12},
                 {"id": "hamper", "width": 16, "depth": 14, "height": 24},
             ],
         },
@@ -144,8 +144,9 @@ def walk_in() -> Sample:
                                   *shelf_zones([84], 98, 12)]),
         bay("W2", "W", 25.5, 30, [*hang_zones("in", 24, 70, [("long", 66)]),
                                    *shelf_zones([70, 84], 98, 12)]),
-        bay("N1", "N", 0.75, 24, [floor, *shelf_zones([32, 44, 56, 68, 80], 98, 16)]),
-        bay("N2", "N", 61, 34.25, [low, *shelf_zones([30, 44, 58, 72, 84], 98, 14)]),
+        bay("N1", "N", 13, 24, [floor, *shelf_zones([32, 44, 56, 68, 80], 98, 16)]),
+        bay("N2", "N", 59.25, 36, [low, *shelf_zones([30, 44, 58, 72, 84], 98, 14)],
+            stiffened=True),
         bay("E1", "E", 22, 30, [*hang_zones("in", 24, 44, [("short", 40)]),
                                 *shelf_zones([44, 58], 70, 12)]),
     ]  # fmt: skip
@@ -177,8 +178,10 @@ def pier_room() -> Sample:
     # Outside corners stand where the pier comes forward.
     walls[1]["corner"] = walls[2]["corner"] = "outside"
     bays = [
-        bay("B-left", "1", 0.75, 36, shelf_zones([3.5, 16, 28, 40, 52, 64, 76], 96, 12)),
-        bay("B-right", "5", 3, 39, shelf_zones([3.5, 20, 36, 52, 68, 84], 96, 12)),
+        bay("B-left", "1", 0.75, 36, shelf_zones([3.5, 16, 28, 40, 52, 64, 76], 96, 12),
+            stiffened=True),
+        bay("B-right", "5", 3, 39, shelf_zones([3.5, 20, 36, 52, 68, 84], 96, 12),
+            stiffened=True),
         bay("B-side", "6", 24, 30, [*hang_zones("in", 24, 70, [("long", 66)]),
                                     *shelf_zones([70, 84], 96, 12)]),
     ]  # fmt: skip

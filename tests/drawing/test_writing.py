@@ -62,11 +62,18 @@ def test_a_file_in_place_of_the_folder_is_a_clear_error(tmp_path: Path) -> None:
 @given(st.text(min_size=1, max_size=60), st.text(min_size=1, max_size=60))
 def test_safe_names_are_safe_and_different(one: str, other: str) -> None:
     """Only letters, digits, - and _; different ids give names that differ in any case."""
-    first, second = safe_name(one), safe_name(other)
+    first, second = safe_name(one, [other]), safe_name(other, [one])
     assert set(first) <= set("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_")
     assert first
     if one != other:
         assert first.lower() != second.lower()
+
+
+def test_plain_ids_stay_as_they_are_unless_only_their_case_differs() -> None:
+    """'left' is a file name; beside 'Left' both get a digest."""
+    assert safe_name("left", ["left", "right"]) == "left"
+    assert safe_name("left", ["left", "Left"]).startswith("left-")
+    assert safe_name("../etc") == safe_name("../etc", ["B"]) != "etc"
 
 
 def test_wall_titles() -> None:

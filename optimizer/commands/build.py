@@ -1,0 +1,177 @@
+"""`build`: the build pack of a layout, written into a folder."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from optimizer.commands import exits
+from optimizer.commands.arguments import BRIEF_HELP, Subparsers, chosen
+from optimizer.commands.inputs import read_brief_argument, read_study_argument
+from optimizer.commands.outputs import require_folder, write_folder
+from optimizer.errors import NothingBuildableError
+
+if TYPE_CHECKING:
+    from optimizer.buildpack.prices import PriceBook, QuoteRates
+    from optimizer.delivering import Delivery
+    from optimizer.domain.brief import Brief
+    from optimizer.domain.layout import Layout
+    from optimizer.domain.study import Study
+
+_RATES = ("labour_rate", "margin", "tax")
+
+
+def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
+    """Add the command's parser."""
+    parser = subparsers.add_parser(
+        "build", help="write the build pack of a layout: parts, sheets, drawings, one PDF"
+    )
+    parser.set_defaults(run=run)
+    parser.add_argument("brief", metavar="BRIEF", help=BRIEF_HELP)
+    parser.add_argument(
+        "study",
+        metavar="STUDY",
+        nargs="?",
+        help="a study (JSON), edited by hand perhaps; without one a layout is proposed first",
+    )
+    parser.add_argument(
+        "--layout", type=int, default=1, metavar="RANK", help="layout to build (default: 1)"
+    )
+    parser.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="folder for the pack"
+    )
+    parser.add_argument("--prices", type=Path, metavar="TOML", help="price book of your own shop")
+    parser.add_argument(
+        "--date", type=_date, metavar="YYYY-MM-DD", help="date on the drawings (default: blank)"
+    )
+    parser.add_argument(
+        "--time-limit",
+        type=float,
+        default=10.0,
+        metavar="SECONDS",
+        help="longest that laying out the sheets may take (default: 10)",
+    )
+    quote = parser.add_argument_group("quote, in place of what the price book says")
+    quote.add_argument("--labour-rate", type=_share, metavar="MONEY", help="for an hour")
+    quote.add_argument("--margin", type=_share, metavar="SHARE", help="0.2 is 20%%")
+    quote.add_argument("--tax", type=_share, metavar="SHARE")
+
+
+def _date(text: str) -> datetime.date:
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is no date such as 2026-03-14") from None
+
+
+def _share(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = -1.0
+    if not 0.0 <= value <= 1e6:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number from 0 up")
+    return value
+
+
+def run(args: argparse.Namespace) -> int:
+    """Build, write everything or nothing, and say what was written; exit status 0."""
+    brief, _ = read_brief_argument(args.brief)
+    study = read_study_argument(args.study) if args.study else None
+    book = _book(args.prices)
+    rates = _rates(args, book)
+    require_folder(args.out)
+    layout = _layout(brief, study, args.layout)
+    delivery = _deliver(args, brief, layout, book, rates)
+    paths = _write(args.out, delivery)
+    _report(delivery, paths)
+    return exits.DONE
+
+
+def _book(path: Path | None) -> PriceBook:
+    from optimizer.buildpack.prices import invented_prices, load_price_book
+
+    return load_price_book(path) if path else invented_prices()
+
+
+def _rates(args: argparse.Namespace, book: PriceBook) -> QuoteRates:
+    """The book's rates with those of the command line put in; PriceBookError when too large."""
+    from pydantic import ValidationError
+
+    from optimizer.buildpack.prices import QuoteRates
+    from optimizer.domain.reading import faults_of
+    from optimizer.errors import PriceBookError
+
+    given = {name: getattr(args, name) for name in _RATES if getattr(args, name) is not None}
+    data = {**book.quote.model_dump(), **given}
+    try:
+        return QuoteRates.model_validate(data)
+    except ValidationError as error:
+        raise PriceBookError(faults_of(error, data)) from None
+
+
+def _layout(brief: Brief, study: Study | None, rank: int) -> Layout:
+    """The layout of that rank, of the study or of one made now."""
+    if study is None:
+        study = _propose(brief)
+    (found,) = chosen(study, (rank,))
+    return next(layout for layout in study.layouts if layout.rank == found)
+
+
+def _propose(brief: Brief) -> Study:
+    from optimizer.commands.watching import Watch
+    from optimizer.proposing import propose
+
+    with Watch(sys.stderr).watching() as watch:
+        study = propose(
+            brief, progress=watch.progress, should_stop=watch.should_stop, repairs=False
+        )
+    if not study.layouts:
+        raise NothingBuildableError(f"no layout was found ({study.status.value})")
+    return study
+
+
+def _deliver(
+    args: argparse.Namespace,
+    brief: Brief,
+    layout: Layout,
+    book: PriceBook,
+    rates: QuoteRates,
+) -> Delivery:
+    from optimizer.delivering import build_pack
+
+    return build_pack(
+        brief, layout, book=book, rates=rates, date=args.date, seconds=args.time_limit
+    )
+
+
+def _write(folder: Path, delivery: Delivery) -> list[Path]:
+    """Every file of the pack, or none."""
+    from optimizer.delivering import pack_files
+    from optimizer.drawing.files import write_files
+
+    files = pack_files(delivery)
+    return write_folder(folder, lambda temporary: write_files(temporary, files))
+
+
+def _report(delivery: Delivery, paths: list[Path]) -> None:
+    """What was written and what it comes to."""
+    from optimizer.domain.pack import CheckStatus
+    from optimizer.exchange.text.words import clean
+
+    pack, plan = delivery.pack, delivery.plan
+    lines = [f"build pack of layout {delivery.layout.rank}: {len(paths)} files"]
+    lines.append(f"  {paths[0]}")
+    lines.append(f"  {sum(part.count for part in pack.parts)} parts")
+    if plan.sheets is not None:
+        lines.append(f"  {plan.sheets.statement}")
+    money = f" {pack.quote.currency}" if pack.quote.currency else ""
+    lines.append(f"  materials {pack.quote.materials:.2f}{money}, quote {pack.quote.total:.2f}")
+    failed = [check for check in pack.checks if check.status is CheckStatus.FAIL]
+    lines += [f"  FAILS: {check.part}, {check.check}" for check in failed]
+    lines += [f"  verify: {note}" for note in pack.notes]
+    for line in lines:
+        sys.stdout.write(f"{clean(line)}\n")

@@ -1,0 +1,137 @@
+"""From a chosen layout to everything its build needs: checked, cut up, nested and drawn."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimizer.buildpack import pack as parts_and_prices
+from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.buildpack.shopping import StockPlan
+from optimizer.buildpack.stock import (
+    rod_sticks,
+    sheet_parts,
+    stick_parts,
+    stock_sheets,
+    strip_sticks,
+)
+from optimizer.checking import require_checked
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import BuildPack, Part, Stock
+from optimizer.domain.sheets import StickResult, StockStick
+from optimizer.drawing import Drawing, draw_all, draw_sheets, draw_sticks
+from optimizer.nesting import cut_sticks, nest
+
+NESTING_SECONDS = 10.0
+"""Longest that laying out sheets may take; the same again goes to each kind of stick."""
+
+
+@dataclass(frozen=True)
+class Delivery:
+    """One layout with its build pack, its sheet and stick layouts and its drawings.
+
+    `date` is put on the drawings and the document; without one the place stays blank.
+    """
+
+    brief: Brief
+    layout: Layout
+    pack: BuildPack
+    plan: StockPlan
+    date: datetime.date | None = None
+
+    @cached_property
+    def room_drawings(self) -> tuple[Drawing, ...]:
+        """Plan, elevations with part ids, isometric view."""
+        return draw_all(self.brief, self.layout, self.pack, date=self.date)
+
+    @cached_property
+    def sheet_drawings(self) -> tuple[Drawing, ...]:
+        """One drawing for each sheet."""
+        if self.plan.sheets is None:
+            return ()
+        return draw_sheets(self.plan.sheets, self.brief.units, self.brief.name, date=self.date)
+
+    @cached_property
+    def stick_drawings(self) -> tuple[Drawing, ...]:
+        """Rods, then strips."""
+        made: list[Drawing] = []
+        for what, result in (("Rods", self.plan.rods), ("Strips", self.plan.strips)):
+            if result is not None:
+                made += draw_sticks(
+                    result, self.brief.units, self.brief.name, what=what, date=self.date
+                )
+        return tuple(made)
+
+    @property
+    def drawings(self) -> tuple[Drawing, ...]:
+        """Every drawing."""
+        return (*self.room_drawings, *self.sheet_drawings, *self.stick_drawings)
+
+
+def build_pack(
+    brief: Brief,
+    layout: Layout,
+    *,
+    book: PriceBook | None = None,
+    rates: QuoteRates | None = None,
+    date: datetime.date | None = None,
+    seconds: float = NESTING_SECONDS,
+) -> Delivery:
+    """Everything that building a layout needs; nothing is written.
+
+    `book` replaces the invented prices and `rates` the book's rates; laying out the sheets
+    takes at most `seconds`, rods and strips as long again. Raises CheckFailedError for a layout
+    that breaks a rule of the brief, BuildError, naming the part, for what cannot be cut or has
+    no price.
+    """
+    require_checked(brief, layout)
+    prices = book or invented_prices()
+    parts = parts_and_prices.build_pack(brief, layout, book=prices, rates=rates).parts
+    plan = stock_plan(brief, parts, prices, seconds)
+    pack = parts_and_prices.build_pack(brief, layout, book=prices, plan=plan, rates=rates)
+    return Delivery(brief, layout, pack, plan, date)
+
+
+def stock_plan(
+    brief: Brief, parts: Sequence[Part], book: PriceBook, seconds: float = NESTING_SECONDS
+) -> StockPlan:
+    """Sheets, strips and rods laid out for cutting; None for stock that no part is cut from."""
+    panels = sheet_parts(parts)
+    rules = brief.construction
+    sheets = None
+    if panels:
+        sheets = nest(
+            panels,
+            stock_sheets(brief, book, panels[0].id),
+            kerf=rules.kerf,
+            trim=rules.edge_trim,
+            units=brief.units,
+            time_limit=seconds,
+        )
+    strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), seconds)
+    rods = None
+    if any(part.stock is Stock.ROD for part in parts):
+        rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), seconds)
+    return StockPlan(sheets=sheets, strips=strips, rods=rods)
+
+
+def _sticks(
+    brief: Brief,
+    parts: Sequence[Part],
+    stock: Stock,
+    lengths: Sequence[StockStick],
+    seconds: float,
+) -> StickResult | None:
+    pieces = stick_parts(parts, stock)
+    if not pieces:
+        return None
+    return cut_sticks(
+        pieces,
+        lengths,
+        kerf=brief.construction.kerf,
+        units=brief.units,
+        time_limit=seconds,
+    )

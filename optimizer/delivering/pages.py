@@ -1,0 +1,159 @@
+"""Pages of the document: text pages with a footer, and one page for each drawing."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from reportlab.lib.pagesizes import A4, LETTER, landscape
+from reportlab.lib.units import mm
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    NextPageTemplate,
+    PageBreak,
+    PageTemplate,
+)
+
+from optimizer.drawing import Drawing
+from optimizer.drawing.lettering import FONT
+from optimizer.drawing.pdf import draw_words, paint
+from optimizer.units import Units
+
+MARGIN = 15 * mm
+TEXT_PAGE = "text"
+
+
+def text_size(units: Units) -> tuple[float, float]:
+    """Text pages: Letter in inch packs, A4 in metric ones, lying [points]."""
+    size: tuple[float, float] = landscape(LETTER if units is Units.INCH else A4)
+    return size
+
+
+def text_width(units: Units) -> float:
+    """Width between the margins of a text page [points]."""
+    return text_size(units)[0] - 2 * float(MARGIN)
+
+
+@dataclass
+class Places:
+    """Where sections begin, and how many pages there are: found by a first run."""
+
+    sections: dict[str, int] = field(default_factory=dict)
+    pages: int = 0
+
+
+class _Sheet(Flowable):  # type: ignore[misc]
+    """A drawing that fills its page."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        super().__init__()
+        self.drawing = drawing
+        self.section = drawing.title
+        paper = drawing.page.paper
+        self.width, self.height = paper.width * mm, paper.height * mm
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        """All of the page; a hair less, against rounding."""
+        return self.width - 0.01, self.height - 0.01
+
+    def draw(self) -> None:
+        """Paint the drawing."""
+        paint(self.drawing, self.canv)
+
+
+def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
+    """Flowables that put each drawing on a page of its own size."""
+    story: list[Any] = []
+    for drawing in drawings:
+        story += [NextPageTemplate(_template_id(drawing)), PageBreak(), _Sheet(drawing)]
+    return story
+
+
+def text_page() -> list[Any]:
+    """Flowables that begin a new text page."""
+    return [NextPageTemplate(TEXT_PAGE), PageBreak()]
+
+
+def _template_id(drawing: Drawing) -> str:
+    paper = drawing.page.paper
+    return f"{paper.width:g}x{paper.height:g}"
+
+
+class _Document(BaseDocTemplate):  # type: ignore[misc]
+    """Keeps the page on which each section begins."""
+
+    def __init__(self, target: io.BytesIO, footer: str, places: Places, **options: Any) -> None:
+        super().__init__(target, **options)
+        self.footer = footer
+        self.places = places
+        self.found = Places()
+
+    def afterFlowable(self, flowable: Flowable) -> None:  # noqa: N802  (reportlab's name)
+        """Note where a section begins, and make a bookmark of it."""
+        section = getattr(flowable, "section", None)
+        if section is not None and section not in self.found.sections:
+            self.found.sections[section] = self.page
+            self.canv.bookmarkPage(f"section-{len(self.found.sections)}")
+            self.canv.addOutlineEntry(section, f"section-{len(self.found.sections)}", 0, False)
+        self.found.pages = self.page
+
+    def foot(self, canvas: Any, _: Any) -> None:
+        """Project and page number at the foot of every page."""
+        width, _height = canvas._pagesize
+        canvas.setFont(FONT, 7)
+        number = f"page {self.page}"
+        if self.places.pages:
+            number = f"{number} of {self.places.pages}"
+        draw_words(canvas, self.footer, (10 * mm, 3 * mm), size=7, room=width - 60 * mm)
+        canvas.setFont(FONT, 7)
+        canvas.drawRightString(width - 10 * mm, 3 * mm, number)
+
+
+def render(
+    story: Sequence[Any],
+    drawings: Sequence[Drawing],
+    *,
+    units: Units,
+    title: str,
+    places: Places,
+) -> tuple[bytes, Places]:
+    """The PDF of a story, and where its sections came to lie."""
+    target = io.BytesIO()
+    document = _Document(
+        target,
+        title,
+        places,
+        pagesize=text_size(units),
+        title=title,
+        author="",
+        creator="closet layout optimizer",
+        invariant=1,
+        pageCompression=1,
+    )
+    document.addPageTemplates([_text_template(document, units), *_templates(document, drawings)])
+    document.build(list(story))
+    return target.getvalue(), document.found
+
+
+def _text_template(document: _Document, units: Units) -> PageTemplate:
+    width, height = text_size(units)
+    frame = Frame(
+        MARGIN, MARGIN, width - 2 * MARGIN, height - 2 * MARGIN,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+    )  # fmt: skip
+    return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPage=document.foot)
+
+
+def _templates(document: _Document, drawings: Sequence[Drawing]) -> list[PageTemplate]:
+    """A page template for every size of paper that the drawings use."""
+    sizes = {_template_id(drawing): drawing.page.paper for drawing in drawings}
+    made = []
+    for name, paper in sizes.items():
+        size = (paper.width * mm, paper.height * mm)
+        frame = Frame(0, 0, *size, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+        made.append(PageTemplate(name, [frame], pagesize=size, onPage=document.foot))
+    return made

@@ -1,0 +1,175 @@
+"""How the document looks: black on white, ruled tables, cautions in a heavy box."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib import colors
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.pdfbase.pdfmetrics import stringWidth
+from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table, TableStyle
+
+from optimizer.buildpack.tables import Table as PackTable
+from optimizer.domain.pack import Caution
+from optimizer.drawing.lettering import BOLD, FONT, printable
+from optimizer.drawing.typeface import runs
+
+BODY = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
+SMALL = ParagraphStyle("small", parent=BODY, fontSize=8, leading=10)
+HEADING = ParagraphStyle("heading", parent=BODY, fontName=BOLD, fontSize=15, leading=19)
+SUBHEADING = ParagraphStyle(
+    "subheading", parent=BODY, fontName=BOLD, fontSize=11, leading=14, spaceBefore=6, spaceAfter=3
+)
+TITLE = ParagraphStyle("title", parent=HEADING, fontSize=24, leading=29)
+CELL = ParagraphStyle("cell", parent=SMALL, fontSize=7.5, leading=9.2)
+HEAD_CELL = ParagraphStyle("head", parent=CELL, fontName=BOLD)
+BOXED = ParagraphStyle("boxed", parent=BODY, fontSize=9, leading=11.5)
+
+LEFT_SHARE = 0.5
+"""Share of the width for the left one of two columns."""
+
+_PADDING = 3.0
+"""Paper between a cell's text and its lines [points]."""
+
+_LONGEST_WORD = 42 * mm
+"""Widest column that a single word may ask for; longer words are cut."""
+
+
+def markup(text: str, bold: bool = False) -> str:
+    """`text` for a paragraph: escaped, with a font for letters that the usual one lacks."""
+    usual = BOLD if bold else FONT
+    pieces = []
+    for font, piece in runs(printable(text), bold):
+        safe = escape(piece)
+        pieces.append(safe if font == usual else f'<font name="{font}">{safe}</font>')
+    return "".join(pieces)
+
+
+def paragraph(text: str, style: ParagraphStyle = BODY) -> Paragraph:
+    """A paragraph of plain text."""
+    return Paragraph(markup(text, style.fontName == BOLD), style)
+
+
+def heading(text: str) -> Paragraph:
+    """A section's heading; the document finds its page by it."""
+    made = paragraph(text, HEADING)
+    made.section = printable(text)
+    return made
+
+
+def bullets(texts: Sequence[str]) -> list[Any]:
+    """Short remarks in a list."""
+    style = ParagraphStyle("bullet", parent=BODY, leftIndent=10, bulletIndent=0)
+    return [Paragraph(markup(text), style, bulletText="-") for text in texts]
+
+
+def caution_boxes(cautions: Sequence[Caution]) -> list[Any]:
+    """Cautions in heavy boxes, each with what it rests on."""
+    made: list[Any] = []
+    for caution in cautions:
+        words = (
+            f"<b>CAUTION: {markup(caution.topic, bold=True)}.</b> {markup(caution.text)} "
+            f'<font size="7">[{markup(caution.source)}]</font>'
+        )
+        box = Table([[Paragraph(words, BOXED)]], colWidths=["100%"])
+        box.setStyle(
+            TableStyle(
+                [
+                    ("BOX", (0, 0), (-1, -1), 1.4, colors.black),
+                    ("LEFTPADDING", (0, 0), (-1, -1), 6),
+                    ("TOPPADDING", (0, 0), (-1, -1), 3),
+                    ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+                ]
+            )
+        )
+        made += [box, Spacer(1, 3)]
+    return made
+
+
+def table(
+    columns: Sequence[str], rows: Sequence[Sequence[str]], width: float, *, full: bool = True
+) -> Table:
+    """A ruled table that fits `width` [points]; its head comes again on every page.
+
+    Unless `full`, it is only as wide as its contents ask for.
+    """
+    widths = column_widths(columns, rows, width, full=full)
+    cells = [[paragraph(name, HEAD_CELL) for name in columns]]
+    cells += [[paragraph(cell, CELL) for cell in row] for row in rows]
+    made = Table(cells, colWidths=widths, repeatRows=1, splitInRow=1, hAlign="LEFT")
+    made.setStyle(
+        TableStyle(
+            [
+                ("GRID", (0, 0), (-1, -1), 0.4, colors.black),
+                ("LINEBELOW", (0, 0), (-1, 0), 1.2, colors.black),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), _PADDING),
+                ("RIGHTPADDING", (0, 0), (-1, -1), _PADDING),
+                ("TOPPADDING", (0, 0), (-1, -1), 1.5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+            ]
+        )
+    )
+    return made
+
+
+def beside(left: list[Any], right: list[Any], width: float) -> Table:
+    """Two columns side by side."""
+    made = Table([[left, right]], colWidths=[width * LEFT_SHARE, width * (1 - LEFT_SHARE)])
+    made.setStyle(
+        TableStyle(
+            [
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+                ("LEFTPADDING", (0, 0), (-1, -1), 0),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+                ("TOPPADDING", (0, 0), (-1, -1), 0),
+            ]
+        )
+    )
+    return made
+
+
+def pack_table(made: PackTable, width: float) -> list[Any]:
+    """One of the pack's tables under its title."""
+    if not made.rows:
+        return []
+    grid = table(made.columns, made.rows, width)
+    title = paragraph(made.title, SUBHEADING)
+    if len(made.rows) <= _KEPT_WHOLE:
+        return [KeepTogether([title, grid])]
+    return [title, grid]
+
+
+_KEPT_WHOLE = 6
+"""Tables of so many rows are not broken over pages."""
+
+
+def column_widths(
+    columns: Sequence[str], rows: Sequence[Sequence[str]], width: float, *, full: bool = True
+) -> list[float]:
+    """Widths that give every column its longest word, and long texts what is left over."""
+    least, wished = [], []
+    for number, name in enumerate(columns):
+        texts = [name, *(row[number] for row in rows)]
+        words = [word for text in texts for word in text.split()] or [""]
+        longest = max(_width(word) for word in words)
+        least.append(min(longest, _LONGEST_WORD) + 2 * _PADDING + 1)
+        wished.append(max(_width(text) for text in texts) + 2 * _PADDING + 1)
+    total = sum(wished)
+    if total <= width:
+        spare = (width - total) / len(columns) if full else 0.0
+        return [wish + spare for wish in wished]
+    if sum(least) >= width:
+        return [size * width / sum(least) for size in least]
+    # What is left over goes to columns in proportion to what they lack, by its square root:
+    # a note of ten lines should not starve a name of two.
+    lacks = [max(wish - size, 0.0) ** 0.5 for wish, size in zip(wished, least, strict=True)]
+    rest = width - sum(least)
+    return [size + rest * lack / sum(lacks) for size, lack in zip(least, lacks, strict=True)]
+
+
+def _width(text: str) -> float:
+    return float(stringWidth(text, BOLD, CELL.fontSize))
