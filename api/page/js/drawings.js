@@ -11,13 +11,15 @@ const FURNITURE = new Set(["FRAME", "TITLE"]);
 const EDGE_MM = 2;
 
 /** A layout's drawings, or null while they are on their way; the reason if there are none. */
-export function drawingsOf(studyId, rank) {
-  return loaded(`${studyId}/${rank}`, () => listDrawings(studyId, rank));
+export function drawingsOf(studyId, layout) {
+  // While a study runs its ranks may still change: what stands in a layout tells it apart.
+  const key = `${studyId}/${layout.rank}/${layout.bays.map((bay) => `${bay.wall}${bay.start}${bay.pattern}`).join()}`;
+  return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, key })));
 }
 
 /** A drawing: its picture without frame and title block, with its place and scale. */
-export function pictureOf(address) {
-  return loaded(address, async () => cropped(await getText(address)));
+export function pictureOf(item) {
+  return loaded(`${item.key} ${item.svg}`, async () => cropped(await getText(item.svg)));
 }
 
 function loaded(key, load) {
@@ -78,7 +80,7 @@ export const titleOf = (item) =>
  * share, so that they are to the same scale. Bays of an elevation can be pressed to keep them.
  */
 export function picture(layout, item, frame) {
-  const found = pictureOf(item.svg);
+  const found = pictureOf(item);
   const name = `${titleOf(item)} of layout ${layout.rank}`;
   if (!found) return html`<p class="wait">Drawing ${titleOf(item).toLowerCase()}</p>`;
   if (found.error) return html`<p class="fault">${name} could not be drawn: ${found.error.message}</p>`;
@@ -95,7 +97,7 @@ export function picture(layout, item, frame) {
 
 /** Width and height that hold all of these drawings, or null until they are there. */
 export function commonFrame(items) {
-  const images = items.map((item) => pictureOf(item.svg)?.value);
+  const images = items.map((item) => pictureOf(item)?.value);
   if (images.some((image) => !image)) return null;
   return [Math.max(...images.map((one) => one.width)), Math.max(...images.map((one) => one.height))];
 }

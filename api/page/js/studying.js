@@ -2,6 +2,7 @@
 
 import { follow } from "./events.js";
 import { go, amend } from "./router.js";
+import { dropPacks } from "./pack/packs.js";
 import * as service from "./service.js";
 import { announce, redraw, set, state } from "./store.js";
 import { FIRST_WEIGHTS } from "./stock.js";
@@ -18,9 +19,11 @@ export async function open(id, compare) {
   following?.abort();
   following = new AbortController();
   const { signal } = following;
+  clearDrawings();
+  dropPacks();
   set({
     study: null, missing: null, progress: null, reconnecting: false, comparison: null, family: [],
-    kept: new Map(), released: new Set(), chosen: [], preference: new Map(), asked: null, packs: new Map(),
+    kept: new Map(), released: new Set(), chosen: [], preference: new Map(),
   });
   try {
     const study = await service.getStudy(id);
@@ -34,12 +37,15 @@ export async function open(id, compare) {
   }
 }
 
+function clearDrawings() {
+  for (const one of state.drawings.values()) if (one?.value?.source) URL.revokeObjectURL(one.value.source);
+  state.drawings = new Map();
+}
+
 function take(study) {
   state.study = study;
   state.progress = { ...study.progress };
   state.weights = { ...FIRST_WEIGHTS, ...study.brief.priorities };
-  // Drawings are of layouts by rank, and ranks may still change while the study runs.
-  state.drawings = new Map();
   redraw();
 }
 

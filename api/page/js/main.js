@@ -1,0 +1,56 @@
+// Where the page begins.
+
+import { render } from "../vendor/lit-html/lit-html.js";
+import { changed, check } from "./checking.js";
+import { emptyDraft, recalled } from "./draft.js";
+import { frame } from "./frame.js";
+import { routeOf } from "./router.js";
+import { getLimits, getScenarios } from "./service.js";
+import { onAnnounce, onChange, redraw, set, state } from "./store.js";
+import { open } from "./studying.js";
+
+const page = document.getElementById("page");
+const said = document.getElementById("said");
+
+function start() {
+  state.draft = recalled() ?? emptyDraft();
+  state.wall = Math.max(0, state.draft.brief.room.walls.findIndex((wall) => wall.id === "Back"));
+  page.replaceChildren();
+  onChange(() => render(frame(), page));
+  onAnnounce(speak);
+  addEventListener("hashchange", () => arrive(true));
+  addEventListener("online", () => { set({ online: true }); check(); });
+  addEventListener("offline", () => set({ online: false }));
+  arrive(false);
+  learn();
+  changed();
+  if ("serviceWorker" in navigator) navigator.serviceWorker.register("/page/sw.js", { scope: "/" }).catch(() => {});
+}
+
+function speak(text) {
+  said.textContent = said.textContent === text ? `${text}\u00a0` : text;
+}
+
+function arrive(moved) {
+  if (location.hash === "#main") return;
+  const before = state.route;
+  const route = routeOf(location.hash);
+  set({ route, notice: null });
+  if (route.view !== "brief") open(route.study, route.compare);
+  const elsewhere = before.view !== route.view || before.study !== route.study || before.pack !== route.pack;
+  if (!moved || !elsewhere) return;
+  requestAnimationFrame(() => {
+    scrollTo(0, 0);
+    document.getElementById("main")?.focus({ preventScroll: true });
+  });
+}
+
+async function learn() {
+  const [scenarios, limits] = await Promise.allSettled([getScenarios(), getLimits()]);
+  if (scenarios.status === "fulfilled") state.scenarios = scenarios.value.items;
+  if (limits.status === "fulfilled") state.limits = limits.value;
+  if (scenarios.reason?.status === 401) state.needsKey = true;
+  redraw();
+}
+
+start();

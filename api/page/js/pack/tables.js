@@ -1,0 +1,96 @@
+// The build pack's tables. Figures are the service's own; here they are only set out.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { inchText } from "../lengths.js";
+import { capital } from "../study/words.js";
+
+const size = (pack) => (value) => (value === null ? "" : pack.units === "mm" ? String(Math.round(value * 10) / 10) : inchText(value, 32));
+const words = (name) => name.replaceAll("_", " ");
+const amount = (value) => value.toFixed(2);
+
+function table(caption, heads, rows) {
+  return html`<div class="scroll" role="region" aria-label=${caption} tabindex="0"><table>
+    <caption>${caption}</caption>
+    <thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
+    <tbody>${rows.map((cells) => html`<tr>${cells.map((cell, index) => index === 0
+      ? html`<th scope="row">${cell}</th>` : html`<td>${cell}</td>`)}</tr>`)}</tbody>
+  </table></div>`;
+}
+
+/** The cut list, in cutting order. */
+export function cutList(pack) {
+  const say = size(pack);
+  const unit = pack.units === "mm" ? "mm" : "in";
+  return table(
+    `Parts to cut, sizes in ${unit}, in cutting order`,
+    ["Part", "Pieces", "Length", "Width", "Thick", "From", "Ids", "Note"],
+    pack.cut_list.map((row) => [
+      row.name, row.count, say(row.length), row.stock === "rod" ? "" : say(row.width), say(row.thickness),
+      `${words(row.material)} ${row.stock}`, row.parts.join(", "), row.note]));
+}
+
+const proof = (result, one, many) => {
+  const count = `${result.bought} ${result.bought === 1 ? one : many}`;
+  if (result.bought === result.lower_bound) return `${count}, proved the fewest`;
+  return result.proved ? `${count}, proved the least cost` : `${count}, proved at least ${result.lower_bound}`;
+};
+
+/** How many sheets, strips and rods, and what is proved of that. */
+export function sheetsTold({ sheets, strips, rods }) {
+  return html`<ul>
+    ${sheets ? html`<li>Boards: ${proof(sheets, "sheet", "sheets")}.</li>` : nothing}
+    ${strips ? html`<li>Strips: ${proof(strips, "length", "lengths")}.</li>` : nothing}
+    ${rods ? html`<li>Rods: ${proof(rods, "length", "lengths")}.</li>` : nothing}</ul>`;
+}
+
+/** Hardware, and what the finish takes. */
+export function hardware(pack) {
+  return html`
+    ${table("Hardware", ["What", "Pieces", "For"], pack.hardware.map((one) => [one.name, one.count, one.used_for]))}
+    ${pack.finish.length ? table("Finish", ["What", "Coats", "Area", "Amount"], pack.finish.map((one) => [
+      one.name, one.coats, `${one.area.toFixed(1)} ${one.area_unit}`, `${one.amount.toFixed(2)} ${one.unit}`])) : nothing}`;
+}
+
+/** What to mark on each wall, in the order of work. */
+export function markout(pack) {
+  const say = size(pack);
+  return html`<p>Draw a level line ${say(pack.datum)} above the highest point of the floor; heights are above the
+    floor there.</p>
+    ${table("Marks, in the order of work", ["Mark", "Wall", "Part", "Height", "From level line", "From", "To", "Fasten"],
+      pack.markout.map((line) => [
+        capital(line.kind), line.wall, line.part, say(line.height), say(line.from_datum), say(line.start), say(line.end),
+        [line.fasteners ? `${line.fasteners} × ${line.fastener}` : "", line.note].filter(Boolean).join(". ")]))}`;
+}
+
+const VERDICT = { pass: "✓ holds", warn: "! look at it", fail: "✗ too weak" };
+
+/** Structural checks, the tightest first. */
+export function checks(pack) {
+  const rows = [...pack.checks].sort((a, b) => b.demand / (b.limit || 1) - a.demand / (a.limit || 1));
+  return html`<p>Worked from published formulas and typical boards; real boards differ.</p>
+    ${table("Checks, the tightest first", ["Part", "Check", "Verdict", "Demand", "Limit", "Source", "What would mend it"],
+      rows.map((one) => [
+        one.part, one.check, VERDICT[one.status], `${round(one.demand)} ${one.unit}`, `${round(one.limit)} ${one.unit}`,
+        one.source, one.mends.join("; ")]))}`;
+}
+
+const round = (value) => String(Number(value.toPrecision(3)));
+
+/** The shopping list, the hours and the quote. */
+export function money(pack) {
+  const { quote } = pack;
+  const share = (rate) => `${round(100 * rate)} %`;
+  return html`
+    ${table(`Shopping list, in ${quote.currency}`, ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
+      line.description, `${line.quantity} ${line.unit}`, amount(line.unit_price), amount(line.amount), line.note]))}
+    ${table("Hours", ["Task", "Hours", "Rests on"], pack.hours.map((one) => [one.task, one.hours.toFixed(1), one.basis]))}
+    ${table(`Quote, in ${quote.currency}`, ["What", "Amount"], [
+      ["Materials", amount(quote.materials)],
+      [`Labour, ${quote.hours.toFixed(1)} h at ${amount(quote.labour_rate)}`, amount(quote.labour)],
+      [`Margin, ${share(quote.margin_rate)}`, amount(quote.margin)],
+      [`Tax, ${share(quote.tax_rate)}`, amount(quote.tax)],
+      ["Total", amount(quote.total)]])}
+    <p>Whole thing ${round(pack.weights.total)} ${pack.weights.unit}; heaviest part ${pack.weights.heaviest_part} at
+      ${round(pack.weights.heaviest)} ${pack.weights.unit}; a full sheet ${round(pack.weights.sheet)} ${pack.weights.unit}.
+      Prices are made-up ones until you put in your own.</p>`;
+}

@@ -1,0 +1,92 @@
+// The layouts of a study, one card each, drawing first.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { repeat } from "../../vendor/lit-html/directives/repeat.js";
+import { drawingsOf, ofView, picture } from "../drawings.js";
+import { addressOf } from "../router.js";
+import { set, state } from "../store.js";
+import { isKept, keep, prefer, toggle } from "../studying.js";
+import { bayText } from "../drawings.js";
+import { preview } from "./priorities.js";
+import { capital, certainty, figure, METRICS, points, REASONS, unmetText } from "./words.js";
+
+const VIEWS = { walls: "Walls", plan: "Plan", isometric: "From above" };
+const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost"];
+
+/** Cards of the layouts, in the order of the priorities as they stand. */
+export function cards(study) {
+  const order = preview(study);
+  return html`<section class="layouts" aria-label="Layouts">
+    <div class="bar">
+      <h2>Layouts</h2>
+      <div class="walls" role="group" aria-label="What the drawings show">
+        ${Object.entries(VIEWS).map(([key, name]) => html`<button type="button" aria-pressed=${state.picture === key ? "true" : "false"}
+          @click=${() => set({ picture: key })}>${name}</button>`)}
+      </div>
+    </div>
+    ${repeat(order, ({ layout }) => layout.rank, ({ layout, score }, place) => card(study, layout, score, place))}
+  </section>`;
+}
+
+function card(study, layout, score, place) {
+  const { rank } = layout;
+  const changed = score !== layout.score;
+  const done = study.state === "done";
+  return html`<article class="layout" id="layout-${rank}" aria-labelledby="layout-${rank}-title">
+    <header>
+      <h3 id="layout-${rank}-title">Layout ${rank}</h3>
+      <p class="score"><b>${points(score)}</b> of 100${place === 0 ? html` <span class="first">first</span>` : nothing}
+        <small>${changed ? `by these priorities; ${points(layout.score)} by the last search` : certainty(layout)}</small></p>
+    </header>
+    ${pictures(study, layout)}
+    <dl class="figures small">${SHOWN.filter((name) => layout.metrics?.[name]).map((name) => html`<div>
+      <dt>${METRICS[name]}</dt><dd>${figure(layout.metrics[name], unitOf(name, study.brief.units))}</dd></div>`)}</dl>
+    ${unmet(study, layout)}
+    ${layout.trade_off ? html`<p class="trade">${capital(layout.trade_off)}.</p>` : nothing}
+    ${bayList(layout, done)}
+    <footer>
+      <label class="tick"><input type="checkbox" id="compare-${rank}" .checked=${state.chosen.includes(rank)}
+        @change=${() => toggle(rank)}> Compare</label>
+      ${done && place > 0 ? html`<button type="button" class="plain" @click=${() => prefer(rank)}>I like this one best</button>` : nothing}
+      ${done ? html`<a class="button" href=${addressOf({ view: "pack", study: study.id, pack: rank })}>Build this one<span class="unseen">: layout ${rank}</span></a>` : nothing}
+    </footer>
+    ${liking(rank)}
+  </article>`;
+}
+
+/** Unit of a metric in a layout. */
+export const unitOf = (name, units) =>
+  ({ shelf_area: `${units}2`, items_housed: "pieces", material_cost: "currency", sheets: "sheets", parts: "parts" })[name] ?? units;
+
+function pictures(study, layout) {
+  const list = drawingsOf(study.id, layout);
+  if (!list) return html`<p class="wait">Drawing layout ${layout.rank}</p>`;
+  if (list.error) return html`<p class="fault">No drawing: ${list.error.message}</p>`;
+  const items = ofView(list.value, state.picture);
+  return html`<div class="pictures">${repeat(items, (item) => item.svg, (item) => html`<figure>
+    ${picture(layout, item)}<figcaption>${caption(item)}</figcaption></figure>`)}</div>`;
+}
+
+const caption = (item) => (item.view === "elevation" ? item.wall : item.view === "plan" ? "Plan" : "Isometric view");
+
+function unmet(study, layout) {
+  if (!layout.unmet.length) return html`<p class="met">Everything you asked for is met.</p>`;
+  return html`<ul class="unmet">${layout.unmet.map((one) => html`<li>
+    <b>${unmetText(one, study.brief.units)}</b>, ${REASONS[one.reason]}. <span class="hint">${capital(one.detail)}.</span></li>`)}</ul>`;
+}
+
+function bayList(layout, done) {
+  return html`<details class="more bays"><summary>Bays in words<span class="unseen"> of layout ${layout.rank}</span></summary>
+    <ul>${layout.bays.map((bay) => html`<li><b>${bay.id}</b> ${bayText(bay)}
+      ${done ? html`<button type="button" class="plain" aria-pressed=${isKept(layout, bay) ? "true" : "false"}
+        @click=${() => keep(layout, bay)}>Keep<span class="unseen"> ${bay.id} of layout ${layout.rank}</span></button>` : nothing}</li>`)}</ul>
+  </details>`;
+}
+
+function liking(rank) {
+  const found = state.preference.get(rank);
+  if (!found) return nothing;
+  return html`<p class="remark">${capital(found.detail)}.
+    ${found.answer === "possible" ? html`<button type="button" class="plain" @click=${() =>
+      set({ weights: { ...found.priorities } })}>Set the sliders so</button>` : nothing}</p>`;
+}

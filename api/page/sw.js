@@ -1,0 +1,56 @@
+// Keeps the page and what was read from the service, for when there is no line. Proposing and
+// checking need the service; everything else goes on.
+
+const PAGE = "closet-page-1";
+const READ = "closet-read-1";
+const MOST_READ = 300;
+const FILES = "/page/files.json";
+
+self.addEventListener("install", (event) => {
+  event.waitUntil(keepPage().then(() => self.skipWaiting()));
+});
+
+self.addEventListener("activate", (event) => {
+  event.waitUntil(dropOld().then(() => self.clients.claim()));
+});
+
+self.addEventListener("fetch", (event) => {
+  const address = new URL(event.request.url);
+  if (event.request.method !== "GET" || address.origin !== location.origin) return;
+  if (address.pathname === "/" || address.pathname.startsWith("/page/")) {
+    event.respondWith(freshElseKept(event.request, PAGE));
+  } else if (address.pathname.startsWith("/v1/") && !address.pathname.endsWith("/events")) {
+    event.respondWith(freshElseKept(event.request, READ));
+  }
+});
+
+async function keepPage() {
+  const files = await (await fetch(FILES, { cache: "no-cache" })).json();
+  const cache = await caches.open(PAGE);
+  await cache.addAll(["/", FILES, ...files.map((name) => `/page/${name}`)]);
+}
+
+async function dropOld() {
+  const names = await caches.keys();
+  await Promise.all(names.filter((name) => ![PAGE, READ].includes(name)).map((name) => caches.delete(name)));
+}
+
+async function freshElseKept(request, name) {
+  try {
+    const response = await fetch(request);
+    if (response.ok && response.status === 200) keep(name, request, response.clone());
+    return response;
+  } catch (error) {
+    const kept = await caches.match(request, { ignoreSearch: request.mode === "navigate", ignoreVary: true });
+    if (kept) return kept;
+    throw error;
+  }
+}
+
+async function keep(name, request, response) {
+  const cache = await caches.open(name);
+  await cache.put(request, response);
+  if (name !== READ) return;
+  const keys = await cache.keys();
+  await Promise.all(keys.slice(0, Math.max(0, keys.length - MOST_READ)).map((key) => cache.delete(key)));
+}
