@@ -306,6 +306,9 @@ class Formulation:
         ]
         if not own or stretches[keeper].length < self.rules.panel:
             return False
+        # The guest's clear space reaches over the upright it shares, up to its own ceiling.
+        if stretches[keeper].height < stretches[guest].height - _FINE:
+            return False
         return all(column.free(0.0, p.height, p.depth) for p in own)
 
     def _column(self, index: int) -> Column:

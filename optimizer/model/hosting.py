@@ -77,6 +77,8 @@ def _widen(model: Formulation, vars_: SlotVars, name: str) -> None:
     for number, width in enumerate(widths):
         wide = model.problem.add_variable(f"m_{name}_{number}", 0, vars_.slot.most, "Integer")
         vars_.levels.append((width, wide))
+        if vars_.slot.pattern.stiffened(width):
+            model.add(wide <= vars_.stiff, f"stiff_{name}_{number}")
         model.add(wide <= count, f"nested_{name}_{number}")
         holding = [(h, held) for h, held in vars_.hosts if h.group.width >= width - _FINE]
         _seat(model, holding, wide, f"wide_{name}_{number}", skip_floor=False)

@@ -188,7 +188,8 @@ def shelf_stacks(
         hosted = stacker.floor(roof, floor_depth)
         boards = stacker.shelves(roof + rules.panel, column.height)
         if boards and hosted:
-            hosted = hosted.model_copy(update={"top": boards[0].bottom - rules.panel})
+            under = column.ceiling_over(roof, boards[0].bottom - rules.panel, floor_depth)
+            hosted = hosted.model_copy(update={"top": under})
         if hosted and boards:
             found.append(((hosted, *boards), True))
     return [(stack, hosting) for stack, hosting in found if stack]
