@@ -17,6 +17,7 @@ from optimizer.geometry.access import (
 )
 from optimizer.geometry.obstacles import Block, boxes_of, seen_from
 from optimizer.geometry.outline import Outline
+from optimizer.units import ceil_to, floor_to
 
 _TINY = 1e-6
 _SAME_CUT = 1e-4
@@ -143,12 +144,14 @@ class _WallSurvey:
         return found
 
     def _slope_cuts(self, thresholds: Sequence[float]) -> list[float]:
-        """Positions where a sloped ceiling passes one of the thresholds."""
+        """Positions on the grid just where a sloped ceiling has passed one of the thresholds."""
         height = self.wall.height
         if not isinstance(height, Slope) or height.left == height.right:
             return []
         rise = (height.right - height.left) / self.length
-        return [(threshold - height.left) / rise for threshold in thresholds]
+        to_grid = ceil_to if rise > 0 else floor_to
+        grid = self.brief.units.grid
+        return [to_grid((threshold - height.left) / rise, grid) for threshold in thresholds]
 
     def _cuts(self, thresholds: Sequence[float]) -> list[float]:
         """Sorted positions at which something changes."""

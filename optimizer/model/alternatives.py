@@ -10,9 +10,10 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay
@@ -24,13 +25,14 @@ from optimizer.model.formulation import Formulation
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
+from optimizer.model.reaching import forbid_unreached
 from optimizer.model.restricted import SMALL, first_solution
 from optimizer.model.solution import read_plan
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.thresholds import height_thresholds
 from optimizer.scoring.terms import Frame
-from optimizer.solving import Outcome, solve
+from optimizer.solving import Outcome, relative_gap, solve
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
@@ -71,6 +73,7 @@ class Search:
         self.yardstick = yardstick or self._yardstick()
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
+        self._proved = math.inf
 
     def _yardstick(self) -> Yardstick:
         """What the room could do for each term alone, whatever is pinned."""
@@ -98,10 +101,22 @@ class Search:
         should_stop: Callable[[], bool] | None = None,
     ) -> Found | Ended:
         """The best layout under what is forbidden so far; `deadline` in monotonic seconds."""
-        outcome = self._solve(deadline, seen, should_stop)
-        if not outcome.has_solution:
-            return Ended(outcome)
-        return Found(place(self.model, read_plan(self.model)), outcome)
+        while True:
+            outcome = self._solve(deadline, seen, should_stop)
+            if not outcome.has_solution:
+                return Ended(outcome)
+            bays = place(self.model, read_plan(self.model))
+            if not forbid_unreached(self.model, bays):
+                return Found(bays, outcome)
+
+    def _bounded(self, outcome: Outcome) -> Outcome:
+        """`outcome` under the least bound proved so far: what is forbidden only lowers it."""
+        if outcome.bound is not None:
+            self._proved = min(self._proved, outcome.bound)
+        if outcome.objective is None or math.isinf(self._proved):
+            return outcome
+        bound = max(self._proved, outcome.objective)
+        return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
 
     def _solve(
         self,
@@ -120,6 +135,8 @@ class Search:
                 seed=options.seed,
                 time_limit=(deadline - time.monotonic()) * FIRST_SHARE,
             )
+        if first is not None:
+            first = self._bounded(first)
         if first is not None and first.gap is not None:
             if seen is not None and first.objective is not None and first.bound is not None:
                 seen(first.objective, first.bound)

@@ -91,6 +91,8 @@ class Formulation:
         self.states: dict[tuple[int, str], Any] = {}
         self.corners: tuple[Corner, ...] = ()
         self.housed: dict[str, Any] = {}
+        self.flags: dict[tuple[int, float], Any] = {}
+        self.shut: list[tuple[tuple[int, float], ...]] = []
         self._build()
 
     # -- variables -----------------------------------------------------------------
@@ -388,20 +390,18 @@ class Formulation:
     def _keep_apart(self) -> None:
         """Aisle and overlap between walls that do not meet at an inside corner."""
         classes = self._depth_classes()
-        flags: dict[tuple[int, float], Any] = {}
         for number, conflict in enumerate(conflicts_of(self.surveyed, classes, self.rules)):
-            users = []
-            for index, depth in conflict:
-                if (index, depth) not in flags:
-                    flags[index, depth] = self._uses(index, depth)
-                users.append(flags[index, depth])
+            users = [self.uses(index, depth) for index, depth in conflict]
             self.add(lpSum(users) <= 1, f"apart_{number}")
 
-    def _uses(self, index: int, depth: float) -> Any:
+    def uses(self, index: int, depth: float) -> Any:
         """A binary that is 1 when the stretch carries bays of at least `depth`."""
+        if (index, depth) in self.flags:
+            return self.flags[index, depth]
         flag = self.binary(f"u_{index}_{depth:g}".replace(".", "p"))
         terms = self._usage(index, deeper_than=depth - 10 * _FINE)
         self.add(lpSum(terms) <= self.surveyed.stretches[index].length * flag, f"uses_{flag.name}")
+        self.flags[index, depth] = flag
         return flag
 
     # -- items ---------------------------------------------------------------------

@@ -116,19 +116,25 @@ class _Positions:
         self.rules: Rules = model.rules
 
     def solved(self) -> list[list[tuple[float, float]]]:
-        """(start, width) of every seat, row by row; off the grid only if nothing on it fits."""
-        for on_grid in (True, False):
-            found = self._solve(on_grid=on_grid)
+        """(start, width) of every seat, row by row.
+
+        Runs start and bays end on the grid where they can; off it only if nothing on it fits.
+        """
+        for on_grid, from_grid in ((True, True), (True, False), (False, False)):
+            found = self._solve(on_grid=on_grid, from_grid=from_grid)
             if found is not None:
                 return found
         raise SolverFailedError("the chosen bays could not be placed on their walls")
 
-    def _solve(self, *, on_grid: bool) -> list[list[tuple[float, float]]] | None:
+    def _solve(self, *, on_grid: bool, from_grid: bool) -> list[list[tuple[float, float]]] | None:
         if not any(self.rows):
             return [[] for _ in self.rows]
         self.problem = new_problem("placing", maximise=False)
         self.costs: list[Any] = []
-        spots = [self._lay(number, row, on_grid=on_grid) for number, row in enumerate(self.rows)]
+        spots = [
+            self._lay(number, row, on_grid=on_grid, from_grid=from_grid)
+            for number, row in enumerate(self.rows)
+        ]
         self._keep_needs(spots)
         self.problem.setObjective(lpSum(self.costs))
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
@@ -138,7 +144,9 @@ class _Positions:
             [_read(start, width, steps, self.rules) for start, width, steps in row] for row in spots
         ]
 
-    def _lay(self, number: int, row: list[Seat], *, on_grid: bool) -> list[tuple[Any, Any, Any]]:
+    def _lay(
+        self, number: int, row: list[Seat], *, on_grid: bool, from_grid: bool
+    ) -> list[tuple[Any, Any, Any]]:
         panel, grid = self.rules.panel, self.rules.grid
         laid: list[tuple[Any, Any, Any]] = []
         wished = _evened(row)
@@ -155,6 +163,9 @@ class _Positions:
                 width = grid * steps
             else:
                 width = self.problem.add_variable(f"w_{name}", 0, None, "Continuous")
+            if from_grid and pin is None and not seat.shares:
+                marks = self.problem.add_variable(f"m_{name}", 0, None, "Integer")
+                self.problem += start == grid * marks, f"mark_{name}"
             if pin is None:
                 self._bounds(seat.bay, start, width, name, joined=seat.shares)
             if index:

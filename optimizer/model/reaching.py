@@ -1,0 +1,50 @@
+"""Bays that cannot be got at: found after a solve, forbidden before the next.
+
+The model keeps facing bays an aisle apart, but a way through the room can still be shut
+by bays far from one another. When a placed layout shuts one, the smallest set of its bays
+that does so is looked for, and those stretches are not used that deep together again.
+
+This is stricter than the rule, which would allow shorter runs on the same stretches: the
+model's layouts are those without a combination that was found shut.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pulp import lpSum
+
+from optimizer.domain.layout import Bay
+from optimizer.geometry.floor import Footprint, hardly_reached
+from optimizer.model.formulation import Formulation
+
+_FINE = 1e-6
+
+
+def forbid_unreached(model: Formulation, bays: Sequence[Bay]) -> bool:
+    """Whether some bay is hardly reached; its smallest cause is then forbidden."""
+    if model.surveyed.reach_in or not bays:
+        return False
+    brief, outline = model.rules.brief, model.surveyed.outline
+    index = {wall.id: number for number, wall in enumerate(brief.room.walls)}
+    panel = model.rules.panel
+    prints = [Footprint(index[b.wall], b.start, b.end, b.depth, panel) for b in bays]
+    if not hardly_reached(brief, outline, prints):
+        return False
+    kept = list(range(len(bays)))
+    for candidate in list(kept):
+        rest = [i for i in kept if i != candidate]
+        if rest and hardly_reached(brief, outline, [prints[i] for i in rest]):
+            kept = rest
+    uses = sorted({(_stretch(model, bays[i], index), round(bays[i].depth, 6)) for i in kept})
+    flags = [model.uses(stretch, depth) for stretch, depth in uses]
+    model.add(lpSum(flags) <= len(flags) - 1, f"shut_{len(model.shut)}")
+    model.shut.append(tuple(uses))
+    return True
+
+
+def _stretch(model: Formulation, bay: Bay, index: dict[str, int]) -> int:
+    """Stretch that carries most of a bay."""
+    wall = index[bay.wall]
+    own = [(i, s) for i, s in enumerate(model.surveyed.stretches) if s.wall == wall]
+    return max(own, key=lambda e: min(e[1].end, bay.end) - max(e[1].start, bay.start))[0]
