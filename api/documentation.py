@@ -210,13 +210,15 @@ def text_answer(media_type: str, text: str) -> Responses:
 
 def file_answer(media_type: str, text: str) -> Responses:
     """A file, under an ETag."""
-    schema: dict[str, Any] = {"type": "string"}
-    if not media_type.startswith("text/") and "xml" not in media_type:
-        schema["format"] = "binary"
+    return files_answer((media_type,), text)
+
+
+def files_answer(media_types: tuple[str, ...], text: str) -> Responses:
+    """A file of one of these types, under an ETag."""
     return {
         200: {
             "description": text,
-            "content": {media_type: {"schema": schema}},
+            "content": {name: _content(name) for name in media_types},
             "headers": {"ETag": ETAG},
         },
         304: {
@@ -224,6 +226,13 @@ def file_answer(media_type: str, text: str) -> Responses:
             "headers": {"ETag": ETAG},
         },
     }
+
+
+def _content(media_type: str) -> dict[str, Any]:
+    if media_type == "application/json":
+        return {"schema": {}, "example": {}}
+    readable = media_type.startswith("text/") or "xml" in media_type
+    return {"schema": {"type": "string"} if readable else {"type": "string", "format": "binary"}}
 
 
 def problems(*names: str) -> Responses:

@@ -79,10 +79,13 @@ def _add_schemas(page: dict[str, Any]) -> None:
     schemas = page.setdefault("components", {}).setdefault("schemas", {})
     for unused in ("HTTPValidationError", "ValidationError"):
         schemas.pop(unused, None)
-    for schema in schemas.values():
+    _shorten_names(page)
+    schemas = page["components"]["schemas"]
+    for name, schema in schemas.items():
         # An answer leaves nothing out: what has a default is there all the same.
         if "properties" in schema:
             schema["required"] = list(schema["properties"])
+            schema["title"] = name
     _, answers = models_json_schema(
         [(Problem, "serialization")], ref_template="#/components/schemas/{model}"
     )
@@ -97,6 +100,20 @@ def _add_schemas(page: dict[str, Any]) -> None:
         schemas[name] = _renamed(schema, names)
         for part, definition in parts.items():
             schemas[names[part]] = _renamed(definition, names)
+
+
+def _shorten_names(page: dict[str, Any]) -> None:
+    """Call two models of one name by their modules: `SheetsBox`, not a path of modules."""
+    names: dict[str, str] = {}
+    for name in page["components"]["schemas"]:
+        steps = name.split("__")
+        if len(steps) > 1:
+            names[name] = f"{steps[-2].title().replace('_', '')}{steps[-1]}"
+    if names:
+        short = _renamed({key: page[key] for key in ("paths", "components")}, names)
+        schemas = short["components"]["schemas"]
+        short["components"]["schemas"] = {names.get(n, n): schemas[n] for n in schemas}
+        page.update(short)
 
 
 def _name_of(part: str, definition: dict[str, Any], schemas: dict[str, Any]) -> str:

@@ -52,7 +52,7 @@ class Settings(BaseSettings):
         default_factory=_default_workers, ge=0, le=64, description="Child processes that solve."
     )
     calculators: int = Field(
-        1, ge=1, le=16, description="Child processes for drawings, build packs and checks."
+        2, ge=1, le=16, description="Child processes for drawings, build packs and checks."
     )
     worker_memory_mb: int = Field(
         4096, ge=0, description="Address space of one child [MiB]; 0 sets no limit."

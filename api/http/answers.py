@@ -60,14 +60,19 @@ def answer(
     )
 
 
-def conditional(request: Request, body: bytes, media_type: str = "application/json") -> Response:
-    """`body` under the ETag of its own content, or 304."""
+def conditional(
+    request: Request,
+    body: bytes,
+    media_type: str = "application/json",
+    *,
+    filename: str | None = None,
+) -> Response:
+    """`body` under the ETag of its own content, or 304; a file says what it is called."""
     etag = etag_of(body)
-    return (
-        unchanged(etag)
-        if matches(request, etag)
-        else answer(body, media_type=media_type, etag=etag)
-    )
+    if matches(request, etag):
+        return unchanged(etag)
+    headers = {"Content-Disposition": f'inline; filename="{filename}"'} if filename else {}
+    return answer(body, media_type=media_type, etag=etag, headers=headers)
 
 
 def problem_answer(error: ServiceError, path: str) -> Response:

@@ -6,6 +6,7 @@ import logging
 from collections.abc import Callable
 from typing import Any
 
+from api.jobs.packing import packed
 from api.jobs.running import Runner
 from api.problems import problem_document
 from optimizer.checking import check_layout
@@ -14,7 +15,7 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
-from optimizer.errors import InputError, OptimizerError
+from optimizer.errors import CheckFailedError, InputError, OptimizerError
 from optimizer.explaining.preference import preference
 from optimizer.explaining.sensitivity import sensitivity
 
@@ -29,6 +30,8 @@ def calculate(runner: Runner, task: dict[str, Any]) -> tuple[dict[str, Any], byt
         value, body = work(runner, **task["arguments"])
     except OptimizerError as error:
         faults = error.faults if isinstance(error, InputError) else ()
+        if isinstance(error, CheckFailedError):
+            faults = error.findings
         return {"problem": problem_document("cannot_build", str(error), errors=faults)}, None
     except Exception as error:
         _LOG.exception("the calculation failed")
@@ -93,10 +96,18 @@ def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]
         return read, Layout.model_validate(layout)
 
 
+def build(
+    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+) -> tuple[Any, bytes | None]:
+    """The build pack of a layout, as an archive."""
+    return None, packed(*_read(brief, layout))
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "rescore": rescore,
     "check": check,
     "drawing": drawing,
+    "build": build,
     "sensitivity": sensitivities,
     "preference": preferences,
 }

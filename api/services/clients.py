@@ -27,23 +27,33 @@ def identify(settings: Settings, headers: Mapping[str, str], address: str) -> Cl
     if not settings.api_keys:
         digest = hashlib.sha256(address.encode()).hexdigest()[:16]
         return Client(PUBLIC, f"address:{digest}")
-    given = _given_key(headers)
-    found = None
-    for name, key in settings.api_keys.items():
-        # Every key is compared, in constant time, so that timing tells nothing.
-        if hmac.compare_digest(key.get_secret_value().encode(), given.encode()):
-            found = name
-    if found is None:
+    names = {_owner_of(settings, key) for key in _given_keys(headers)}
+    if len(names) != 1 or None in names:
         raise ServiceError(
             "unauthorized",
             "send an API key as Authorization: Bearer KEY or as X-API-Key: KEY",
             headers={"WWW-Authenticate": 'Bearer realm="closet layouts"'},
         )
-    return Client(f"key:{found}"[:64], f"key:{found}"[:80])
+    name = f"key:{names.pop()}"
+    return Client(name[:64], name[:80])
 
 
-def _given_key(headers: Mapping[str, str]) -> str:
-    scheme, _, token = headers.get("authorization", "").partition(" ")
-    if scheme.lower() == "bearer":
-        return token.strip()
-    return headers.get("x-api-key", "").strip()
+def _owner_of(settings: Settings, given: str) -> str | None:
+    """Whose key it is; None when it is nobody's."""
+    found = None
+    for name, key in settings.api_keys.items():
+        # Every key is compared, in constant time, so that timing tells nothing.
+        if hmac.compare_digest(key.get_secret_value().encode(), given.encode()):
+            found = name
+    return found
+
+
+def _given_keys(headers: Mapping[str, str]) -> list[str]:
+    """Every key that the request gives: if there are two, both must be good."""
+    keys = []
+    if "authorization" in headers:
+        scheme, _, token = headers["authorization"].partition(" ")
+        keys.append(token.strip() if scheme.lower() == "bearer" else "")
+    if "x-api-key" in headers:
+        keys.append(headers["x-api-key"].strip())
+    return keys

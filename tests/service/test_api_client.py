@@ -23,6 +23,7 @@ content_type_overrides:
   image/svg+xml: text/plain
   image/vnd.dxf: application/octet-stream
   application/pdf: application/octet-stream
+  application/zip: application/octet-stream
 """
 ROOM = {
     "name": "Guest closet",
@@ -79,11 +80,16 @@ def load(package: ModuleType, name: str) -> Any:
 
 def test_propose_compare_rerun_build(client_package: ModuleType, real_server: Server) -> None:
     """Everything a front end does, in the client's own types and with its own checks."""
-    models = load(client_package, "models")
-    client = client_package.Client(
+    made = client_package.Client(
         base_url=real_server.url, timeout=60, raise_on_unexpected_status=True
     )
+    with made as client:
+        journey(client_package, client)
 
+
+def journey(client_package: ModuleType, client: Any) -> None:
+    """Propose, compare, rerun, draw, build."""
+    models = load(client_package, "models")
     create = load(client_package, "api.studies.create_study")
     study = create.sync(client=client, body=models.BriefInput.from_dict(ROOM), prefer="wait=25")
     assert isinstance(study, models.StudyResource)

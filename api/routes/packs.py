@@ -1,0 +1,128 @@
+"""The build pack of a layout: as JSON, as one document, as tables, drawings and an archive."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Request
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from api.deps import ClientDep, StateDep, StudyIdDep
+from api.documentation import file_answer, files_answer, json_answer, problems
+from api.http.answers import conditional, json_bytes
+from api.routes.layouts import RankDep
+from api.schemas.packs import BuildPackResource
+from api.services.clients import Client
+from api.services.packing import (
+    CUT_LIST,
+    DOCUMENT,
+    TYPES,
+    archive_of,
+    media_type_of,
+    pack_view,
+    read_file,
+    take_away,
+)
+from api.services.reading import Chosen, chosen_layout
+from api.state import State
+
+router = APIRouter(prefix="/v1/studies/{study_id}/layouts/{rank}", tags=["build"])
+
+_REFUSALS = problems("study_not_found", "layout_not_found", "cannot_build", "calculation")
+
+
+@router.get(
+    "/build-pack",
+    operation_id="get_build_pack",
+    summary="Everything that building a layout needs",
+    response_class=Response,
+    responses={**json_answer(BuildPackResource, etag=True), **_REFUSALS},
+)
+async def get_build_pack(
+    request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
+) -> Response:
+    """Parts, cut list, sheet layouts, hardware, checks, mark-out, cost, cautions and files."""
+    chosen, archive = await _archive(state, client, study_id, rank)
+    view = await run_in_threadpool(pack_view, archive, chosen, rank)
+    return conditional(request, json_bytes(view))
+
+
+@router.get(
+    "/build-pack.pdf",
+    operation_id="get_build_pack_pdf",
+    summary="The build pack as one document",
+    response_class=Response,
+    responses={**file_answer("application/pdf", "All of it, to be printed."), **_REFUSALS},
+)
+async def get_document(
+    request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
+) -> Response:
+    """The printable document."""
+    _, archive = await _archive(state, client, study_id, rank)
+    return conditional(request, read_file(archive, DOCUMENT), "application/pdf", filename=DOCUMENT)
+
+
+@router.get(
+    "/build-pack.csv",
+    operation_id="get_build_pack_csv",
+    summary="The cut list as a table",
+    response_class=Response,
+    responses={**file_answer("text/csv", "The cut list, in cutting order."), **_REFUSALS},
+)
+async def get_cut_list(
+    request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
+) -> Response:
+    """The cut list for a spreadsheet; further tables are among the pack's files."""
+    _, archive = await _archive(state, client, study_id, rank)
+    return conditional(request, read_file(archive, CUT_LIST), "text/csv", filename=CUT_LIST)
+
+
+@router.get(
+    "/build-pack.zip",
+    operation_id="get_build_pack_zip",
+    summary="All files of the build pack",
+    response_class=Response,
+    responses={**file_answer("application/zip", "Document, tables, drawings."), **_REFUSALS},
+)
+async def get_archive(
+    request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
+) -> Response:
+    """Every file in one archive."""
+    _, archive = await _archive(state, client, study_id, rank)
+    body = await run_in_threadpool(take_away, archive)
+    return conditional(request, body, "application/zip", filename="build-pack.zip")
+
+
+@router.get(
+    "/build-pack/files/{name}",
+    operation_id="get_build_pack_file",
+    summary="One file of the build pack",
+    response_class=Response,
+    responses={
+        **files_answer(tuple(TYPES.values()), "The file."),
+        **_REFUSALS,
+        **problems("study_not_found", "layout_not_found", "not_found"),
+    },
+)
+async def get_file(
+    *,
+    request: Request,
+    state: StateDep,
+    client: ClientDep,
+    study_id: StudyIdDep,
+    rank: RankDep,
+    name: Annotated[
+        str,
+        Path(max_length=120, description="From the pack's `files`.", examples=["cut-list.csv"]),
+    ],
+) -> Response:
+    """A table, a drawing with part ids, or data of the pack."""
+    _, archive = await _archive(state, client, study_id, rank)
+    return conditional(request, read_file(archive, name), media_type_of(name), filename=name)
+
+
+async def _archive(state: State, client: Client, study_id: str, rank: int) -> tuple[Chosen, bytes]:
+    """The chosen layout and the archive of its pack."""
+    chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
+    return chosen, await archive_of(state, chosen)
