@@ -156,16 +156,16 @@ class _Scoring:
             name = f"{hang}_hang"
             worth = full * needed[name].worth if name in needed else 0.0
             rods = [(width, float(bay.measures.hang(hang))) for bay, width in self.bays]
-            share = _per(points[TermName.HANGING], self.yardstick.hanging)
+            share = per(points[TermName.HANGING], self.yardstick.hanging)
             self._utility(rods, self.frame.hang_segments(hang), share, worth)
         boards = [(width, float(bay.measures.shelves)) for bay, width in self.bays]
         worth = full * needed["shelf_length"].worth if "shelf_length" in needed else 0.0
-        share = _per(points[TermName.SHELVING], self.yardstick.shelving)
+        share = per(points[TermName.SHELVING], self.yardstick.shelving)
         self._utility(boards, self.frame.shelf_segments(), share, worth)
         floors = [
             (width, float(bay.measures.open_floor)) for bay, width in self.bays if not bay.housed
         ]
-        share = _per(points[TermName.OPEN_FLOOR], self.yardstick.open_floor)
+        share = per(points[TermName.OPEN_FLOOR], self.yardstick.open_floor)
         self._utility(floors, self.frame.floor_segments(), share, 0.0)
         self._linear(runs, points)
         housed = [name for bay, _ in self.bays for name in bay.housed]
@@ -191,9 +191,9 @@ class _Scoring:
 
     def _linear(self, runs: int, points: dict[TermName, float]) -> None:
         """Easy reach, cost and parts."""
-        easy = _per(points[TermName.EASY_REACH], self.yardstick.easy_reach)
-        dear = _per(points[TermName.LOW_COST], self.yardstick.low_cost)
-        busy = _per(points[TermName.SIMPLE_BUILD], self.yardstick.simple_build)
+        easy = per(points[TermName.EASY_REACH], self.yardstick.easy_reach)
+        dear = per(points[TermName.LOW_COST], self.yardstick.low_cost)
+        busy = per(points[TermName.SIMPLE_BUILD], self.yardstick.simple_build)
         program = self.program
         program.constant += points[TermName.LOW_COST] + points[TermName.SIMPLE_BUILD]
         program.constant -= runs * (dear * spare_upright_cost(self.frame.rules) + busy)
@@ -202,7 +202,8 @@ class _Scoring:
             program.constant -= dear * bay.measures.cost + busy * bay.measures.parts
 
 
-def _per(points: float, best: float) -> float:
+def per(points: float, best: float) -> float:
+    """Points for each unit of what the room can do `best` of."""
     return points / best if best > 1e-9 else 0.0
 
 
@@ -215,12 +216,12 @@ def steepest(kinds: Iterable[Kind], frame: Frame, yardstick: Yardstick) -> float
         m = kind.measures
         gain = sum(
             m.hang(h)
-            * (_per(points[TermName.HANGING], yardstick.hanging) + needed.get(f"{h}_hang", 0.0))
+            * (per(points[TermName.HANGING], yardstick.hanging) + needed.get(f"{h}_hang", 0.0))
             for h in Hang
         )
-        share = _per(points[TermName.SHELVING], yardstick.shelving)
+        share = per(points[TermName.SHELVING], yardstick.shelving)
         gain += m.shelves * (share + needed.get("shelf_length", 0.0))
-        gain += m.open_floor * _per(points[TermName.OPEN_FLOOR], yardstick.open_floor)
-        gain += m.easy * _per(points[TermName.EASY_REACH], yardstick.easy_reach)
+        gain += m.open_floor * per(points[TermName.OPEN_FLOOR], yardstick.open_floor)
+        gain += m.easy * per(points[TermName.EASY_REACH], yardstick.easy_reach)
         most = max(most, gain)
     return most

@@ -1,0 +1,194 @@
+"""One wall, or two at a corner, as a constraint program with widths on a half-inch grid.
+
+For OR-tools' CP-SAT. Every position is a number of quarter inches, so that a panel of
+3/4 in is three of them and a width on the grid an even number. Bays are numbered from the
+corner outwards; gains are whole numbers of 1e-6 points per quarter inch.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from ortools.sat.python import cp_model
+
+from optimizer.domain.layout import TermName
+from optimizer.domain.needs import Hang
+from optimizer.domain.study import Yardstick
+from optimizer.patterns.measures import spare_upright_cost
+from optimizer.scoring.terms import Frame
+from optimizer.scoring.utility import Segment
+from tests.model.bays import Kind, per
+
+PER_INCH = 4
+GRID = 2
+"""Widths are multiples of so many quarter inches."""
+SCALE = 1_000_000
+
+
+@dataclass
+class Place:
+    """A bay that may be there: which kind it is, and its width in quarter inches."""
+
+    picks: list[Any]
+    widths: list[Any]
+    used: Any
+    width: Any
+    depth: Any
+    start: Any = None
+
+
+@dataclass
+class GridModel:
+    """The constraint program of walls with bays of these kinds."""
+
+    kinds: Sequence[Kind]
+    frame: Frame
+    yardstick: Yardstick
+    model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
+    places: list[Place] = field(default_factory=list)
+    runs: list[Any] = field(default_factory=list)
+    gains: list[Any] = field(default_factory=list)
+
+    def wall(self, length: float) -> list[Place]:
+        """A wall's bays, those in use first; they share uprights and stand after a gap."""
+        panel = self._quarters(self.frame.rules.panel)
+        room = math.floor(length * PER_INCH)
+        least = min(self._least(kind) for kind in self.kinds)
+        most = (room - panel) // (least + panel)
+        row = [self._place() for _ in range(most)]
+        gap = self.model.new_int_var(0, room, "gap")
+        at = gap + panel
+        for number, place in enumerate(row):
+            place.start = at
+            at = at + place.width + panel * place.used
+            if number:
+                self.model.add_implication(place.used, row[number - 1].used)
+        if row:
+            self.model.add(at <= room).only_enforce_if(row[0].used)
+            self.runs.append(row[0].used)
+        self.places += row
+        return row
+
+    def sort(self, row: Sequence[Place]) -> None:
+        """Bays of a wall without corners in the order of their kinds: any order is as good."""
+        ranks = [sum((i + 1) * pick for i, pick in enumerate(place.picks)) for place in row]
+        for before, after in zip(ranks, ranks[1:], strict=False):
+            self.model.add(before >= after)
+
+    def corner(self, first: Sequence[Place], second: Sequence[Place]) -> None:
+        """Keep two walls' bays apart at the corner that both are numbered from (R7, R9)."""
+        construction, needs = self.frame.rules.brief.construction, self.frame.rules.brief.needs
+        clear, opening = construction.corner_clearance, construction.corner_opening
+        panel = self._quarters(self.frame.rules.panel)
+        free = self._quarters(max(clear, needs.aisle))
+        for a in first:
+            for b in second:
+                ways = [self.model.new_bool_var("") for _ in range(5)]
+                both = [a.used, b.used]
+                self.model.add_bool_or([*ways, a.used.negated(), b.used.negated()])
+                gap_a, gap_b = a.start - panel, b.start - panel
+                self.model.add(gap_a >= b.depth).only_enforce_if(ways[0], *both)
+                self.model.add(gap_b >= a.depth).only_enforce_if(ways[0], *both)
+                for number, (through, beside, gap) in enumerate(((a, b, gap_b), (b, a, gap_a))):
+                    beyond, tight = ways[1 + 2 * number], ways[2 + 2 * number]
+                    self.model.add(gap >= through.depth + free).only_enforce_if(beyond, *both)
+                    nearest = through.depth + self._quarters(clear)
+                    self.model.add(gap >= nearest).only_enforce_if(tight, *both)
+                    end = through.start + through.width
+                    self.model.add(end >= beside.depth + self._quarters(opening)).only_enforce_if(
+                        tight, *both
+                    )
+
+    def solved(self, seconds: float) -> float | None:
+        """Points of the best layout on the grid, proved; None where time ran out."""
+        self._score()
+        self.model.maximize(sum(self.gains))
+        solver = cp_model.CpSolver()
+        solver.parameters.max_time_in_seconds = seconds
+        solver.parameters.num_workers = 2
+        status = solver.solve(self.model)
+        return solver.objective_value / SCALE if status == cp_model.OPTIMAL else None
+
+    def _quarters(self, length: float) -> int:
+        return round(length * PER_INCH)
+
+    def _least(self, kind: Kind) -> int:
+        return GRID * math.ceil(kind.least * PER_INCH / GRID)
+
+    def _place(self) -> Place:
+        model = self.model
+        picks, widths = [], []
+        for kind in self.kinds:
+            low, high = self._least(kind), GRID * math.floor(kind.most * PER_INCH / GRID)
+            steps = model.new_int_var_from_domain(
+                cp_model.Domain.from_intervals([[0, 0], [low // GRID, max(low, high) // GRID]]), ""
+            )
+            pick = model.new_bool_var("")
+            model.add(steps >= low // GRID).only_enforce_if(pick)
+            model.add(steps == 0).only_enforce_if(pick.negated())
+            picks.append(pick)
+            widths.append(GRID * steps)
+        used = model.new_bool_var("used")
+        model.add(sum(picks) == used)
+        depth = sum(
+            self._quarters(k.depth) * pick for k, pick in zip(self.kinds, picks, strict=True)
+        )
+        return Place(picks, widths, used, sum(widths), depth)
+
+    def _score(self) -> None:
+        """The score of the places, as `Frame` words it."""
+        points, best = self.frame.weights(), self.yardstick
+        needed = {n.name: points[TermName.NEEDS] * n.worth for n in self.frame.needs()}
+        for hang in Hang:
+            rods = [k.measures.hang(hang) for k in self.kinds]
+            share = per(points[TermName.HANGING], best.hanging)
+            worth = needed.get(f"{hang}_hang", 0.0)
+            self._utility(rods, self.frame.hang_segments(hang), share, worth)
+        boards = [k.measures.shelves for k in self.kinds]
+        share = per(points[TermName.SHELVING], best.shelving)
+        self._utility(
+            boards, self.frame.shelf_segments(), share, needed.get("shelf_length", 0.0)
+        )
+        floors = [k.measures.open_floor for k in self.kinds]
+        share = per(points[TermName.OPEN_FLOOR], best.open_floor)
+        self._utility(floors, self.frame.floor_segments(), share, 0.0)
+        self._linear(points)
+
+    def _linear(self, points: dict[TermName, float]) -> None:
+        best = self.yardstick
+        easy = per(points[TermName.EASY_REACH], best.easy_reach)
+        dear = points[TermName.LOW_COST] / best.low_cost
+        busy = points[TermName.SIMPLE_BUILD] / best.simple_build
+        self.gains.append(_whole(points[TermName.LOW_COST] + points[TermName.SIMPLE_BUILD]))
+        spare = dear * spare_upright_cost(self.frame.rules) + busy
+        self.gains += [-_whole(spare) * run for run in self.runs]
+        for place in self.places:
+            for kind, pick, width in zip(self.kinds, place.picks, place.widths, strict=True):
+                m = kind.measures
+                self.gains.append(-_whole(dear * m.cost + busy * m.parts) * pick)
+                per_inch = easy * m.easy - dear * m.cost_per_width
+                self.gains.append(_whole(per_inch / PER_INCH) * width)
+
+    def _utility(
+        self, numbers: Sequence[int], segments: tuple[Segment, ...], share: float, worth: float
+    ) -> None:
+        amount = sum(
+            number * width
+            for place in self.places
+            for number, width in zip(numbers, place.widths, strict=True)
+            if number
+        )
+        pieces = []
+        for index, segment in enumerate(segments):
+            most = 10**5 if math.isinf(segment.length) else math.floor(segment.length * PER_INCH)
+            pieces.append(self.model.new_int_var(0, most, ""))
+            gain = share * segment.slope + (worth if index == 0 else 0.0)
+            self.gains.append(_whole(gain / PER_INCH) * pieces[-1])
+        self.model.add(sum(pieces) <= amount)
+
+
+def _whole(points: float) -> int:
+    return round(points * SCALE)
