@@ -167,7 +167,7 @@ class NestingResult(Record):
     @property
     def statement(self) -> str:
         """What is proved, in words: '3 sheets, proved the fewest'."""
-        return _statement(self.bought, self.lower_bound, self.proved, "sheet", "sheets")
+        return _statement(self, "sheet", "sheets")
 
 
 class StockStick(Record):
@@ -233,14 +233,19 @@ class StickResult(Record):
     @property
     def statement(self) -> str:
         """What is proved, in words."""
-        return _statement(self.bought, self.lower_bound, self.proved, "length", "lengths")
+        return _statement(self, "length", "lengths")
 
 
-def _statement(bought: int, bound: int, proved: bool, one: str, many: str) -> str:
+def _statement(result: NestingResult | StickResult, one: str, many: str) -> str:
     """'3 sheets, proved the fewest' or '3 sheets, proved at least 2'."""
-    counted = f"{bought} {one if bought == 1 else many}"
-    if bought == bound:
-        return f"{counted}, proved the fewest"
-    if proved:
-        return f"{counted}, proved the least cost"
-    return f"{counted}, proved at least {bound}"
+    counted = f"{result.bought} {one if result.bought == 1 else many}"
+    if result.bought != result.lower_bound:
+        fewest = "" if result.proved else f", proved at least {result.lower_bound}"
+    else:
+        fewest = ", proved the fewest"
+    if result.proved:
+        return counted + (fewest or ", proved the least cost")
+    if result.bought != result.lower_bound or result.cost <= 0:
+        return counted + fewest
+    over = 1 - result.cost_bound / result.cost
+    return f"{counted}{fewest}, at most {over:.1%} dearer than the least cost"

@@ -13,6 +13,7 @@ demands may be exceeded.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -28,7 +29,7 @@ SLACK = 1e-6
 MOST_STEPS = 600_000
 """Steps of the search for columns, about two seconds of it."""
 
-MOST_COLUMNS = 20_000
+MOST_COLUMNS = 8_000
 """More columns than this make a program that is not decided in time."""
 
 
@@ -38,8 +39,9 @@ class TooManyError(Exception):
 
 @dataclass(slots=True)
 class Allowance:
-    """Steps and columns left."""
+    """Steps, columns and time left (`deadline` by time.perf_counter())."""
 
+    deadline: float
     steps: int = MOST_STEPS
     columns: int = MOST_COLUMNS
 
@@ -47,7 +49,8 @@ class Allowance:
         """Count; raises TooManyError when there is nothing left."""
         self.steps -= steps
         self.columns -= columns
-        if self.steps < 0 or self.columns < 0:
+        late = self.steps % 1000 == 0 and time.perf_counter() > self.deadline
+        if self.steps < 0 or self.columns < 0 or late:
             raise TooManyError
 
 
@@ -101,9 +104,10 @@ class Listing:
 
 
 def columns_up_to(
-    cutting: Cutting, prices: Prices, cost: float, share: float = 1.0
+    cutting: Cutting, prices: Prices, cost: float, *, deadline: float, share: float = 1.0
 ) -> Columns | None:
-    """All columns that an answer of at most `cost` can use; None when there are too many.
+    """All columns that an answer of at most `cost` can use; None when there are too many
+    to list by `deadline`.
 
     With a `share` below 1 only those within that share of the room for reduced costs: the
     likeliest ones, which prove nothing.
@@ -115,39 +119,41 @@ def columns_up_to(
     room = share * (cost - priced_bound(cutting, kinds, sheets)) + SLACK
     found = Columns()
     try:
-        _list_strips(pricer, kinds, strips, room, found)
-        _list_rips(pricer, strips, sheets, room, found)
+        _list_strips(_Listed(pricer, room, found, Allowance(deadline)), kinds, strips)
+        _list_rips(_Listed(pricer, room, found, Allowance(deadline)), strips, sheets)
     except TooManyError:
         return None
     return found
 
 
-def _list_strips(
-    pricer: Pricer,
-    kinds: Sequence[float],
-    strips: dict[int, list[float]],
-    room: float,
-    found: Columns,
-) -> None:
-    """Add all strips that are worth their slot within `room`."""
-    allowance, values = Allowance(), pricer.item_values(kinds)
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """What is listed so far, and within which room and allowance."""
+
+    pricer: Pricer
+    room: float
+    found: Columns
+    allowance: Allowance
+
+
+def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[int, list[float]]) -> None:
+    """Add all strips that are worth their slot within the room."""
+    pricer = listed.pricer
+    values = pricer.item_values(kinds)
     for width, best in strips.items():
         for e, most in zip(pricer.levels, best, strict=True):
-            listing = Listing(pricer.strip, values, most - room, e.first, e.last, e.own, allowance)
-            found.add((pricer.cutting.strip_of(width, c) for c in listing.within(width)), [])
+            least = most - listed.room
+            listing = Listing(pricer.strip, values, least, e.first, e.last, e.own, listed.allowance)
+            counts = listing.within(width)
+            listed.found.add((pricer.cutting.strip_of(width, c) for c in counts), [])
 
 
-def _list_rips(
-    pricer: Pricer,
-    strips: dict[int, list[float]],
-    sheets: Sequence[float],
-    room: float,
-    found: Columns,
-) -> None:
-    """Add all rips whose strips can be worth the sheet within `room`."""
-    allowance = Allowance()
+def _list_rips(listed: _Listed, strips: dict[int, list[float]], sheets: Sequence[float]) -> None:
+    """Add all rips whose strips can be worth the sheet within the room."""
+    pricer = listed.pricer
     for b, stock in enumerate(pricer.cutting.bins):
         values = strips[stock.width]
-        least = max(stock.cost, sheets[b]) - room
-        listing = Listing(pricer.sheet, values, least, 0, len(values) - 1, 0, allowance)
-        found.add([], (pricer.rips_of(b, counts) for counts in listing.within(stock.height)))
+        least = max(stock.cost, sheets[b]) - listed.room
+        listing = Listing(pricer.sheet, values, least, 0, len(values) - 1, 0, listed.allowance)
+        slots = listing.within(stock.height)
+        listed.found.add([], (pricer.rips_of(b, counts) for counts in slots))

@@ -15,6 +15,10 @@ from optimizer.solving import solve
 STEP = 1e-6
 """An answer is cheaper when it is by more than this."""
 
+LATE_PER_COLUMN = 1e-4
+"""Seconds that the solver looks at its clock too late, for each column: measured on 8,000 to
+15,000 columns, where it was 0.8 to 1.8 s late."""
+
 
 @dataclass(frozen=True, slots=True)
 class Decided:
@@ -32,15 +36,16 @@ def decide(
     The search ends early at `bound`, under which there is none, and at the deadline
     (time.perf_counter()).
     """
-    seconds = deadline - time.perf_counter()
-    if seconds <= 0:
-        return Decided(None, none_cheaper=False)
     master = Master(cutting, columns)
     if below < math.inf:
         master.problem += master.cost <= below - STEP, "cheaper"
     master.problem += master.cost >= bound - STEP, "bound"
     for missing in master.missing:
         missing.upBound = 0.0
+    late = LATE_PER_COLUMN * (len(master.strips) + len(master.rips))
+    seconds = deadline - late - time.perf_counter()
+    if seconds <= 0:
+        return Decided(None, none_cheaper=False)
     outcome = solve(master.problem, time_limit=seconds)
     sheets = sheets_of(cutting, master) if outcome.has_solution else None
     return Decided(sheets, outcome.status in ("optimal", "infeasible"))

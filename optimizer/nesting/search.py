@@ -118,7 +118,9 @@ def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) ->
         return None
     target = found.bound + 2 * TOLERANCE
     for share, time_share in STEPS:
-        columns = columns_up_to(cutting, relaxed.prices, found.bound, share)
+        columns = columns_up_to(
+            cutting, relaxed.prices, found.bound, deadline=deadline, share=share
+        )
         if columns is None:
             return None
         columns.add(relaxed.columns.strips, relaxed.columns.rips)
