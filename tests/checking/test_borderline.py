@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
+from tests.checking.parts import floor
 from tests.checking.samples import DELETE, drawing
 from tests.checking.test_mutations import BAYS, NEEDS, OPENINGS, RULES, THINGS, WALLS
 
@@ -22,6 +23,12 @@ EDGES: list[tuple[str, str, Callable[[float], Changes]]] = [
     ("neighbours", "single", lambda x: {f"{BAYS}/2/start": 56.25 + x}),
     ("neighbours", "single", lambda x: {f"{BAYS}/2/start": 57 - x}),
     ("width", "single", lambda x: {f"{RULES}/min_bay_width": 24 + x}),
+    ("width", "single",
+     lambda x: {f"{WALLS}/0/length": 120, f"{BAYS}/2/width": 48 + x,
+                f"{BAYS}/2/zones": [floor(27.0, "hamper", depth=24.0)],
+                "/brief/pins": [{"wall": "A", "start": 56.25, "width": 48 + x,
+                                 "pattern": "pattern of B3"}]}),
+    ("shelf_floor", "single", lambda x: {f"{BAYS}/1/zones/0/bottom": 0.75 - x}),
     ("width_grid", "single", lambda x: {f"{BAYS}/2/width": 30 + x}),
     ("ceiling", "single", lambda x: {"/brief/room/ceiling_height": 96 - x}),
     ("zone_order", "single", lambda x: {f"{BAYS}/1/zones/0/top": 14.75 + x}),

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.parts import bay, double_hang, floor
+from tests.checking.parts import bay, double_hang, floor, rod, shelf
 from tests.checking.samples import DELETE, drawing
 
 BAYS = "/layout/bays"
@@ -93,6 +93,8 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     ("coats too near the floor", "slope", {f"{RULES}/floor_clearance": 3.5}, "floor_clearance"),
     ("no board over two rods", "single", {f"{BAYS}/0/zones/2": DELETE}, "rod_board"),
     ("no board over coats", "reach_in", {f"{BAYS}/1/zones/1": DELETE}, "rod_board"),
+    ("a board below the rod only", "slope",
+     {f"{BAYS}/2/zones": [shelf(12.0, 20.25, 12.0), rod("short", 58.0, 62.0)]}, "rod_board"),
     ("no hang class", "single", {f"{BAYS}/0/zones/1/hang": None}, "rod_unnamed"),
     ("no rod height", "slope", {f"{BAYS}/2/zones/0/rod_height": None}, "rod_unnamed"),
     ("shelf too high", "single",

@@ -75,6 +75,8 @@ def test_findings_of_layouts_point_into_the_study() -> None:
         ({"/differences/0/2": 0.4}, [("differences", "/differences/0/2")]),
         ({"/differences/0/2": 0.29, "/differences/2/0": 0.29},
          [("differences", "/differences/0/2")]),
+        ({"/differences/2/0": 0.2},
+         [("differences", "/differences/0/2"), ("differences", "/differences/0/2")]),
         ({"/difference_asked": 0.31}, [("differences", f"/differences/{a}/{b}")
                                        for a, b in ((0, 1), (0, 2), (1, 2))]),
     ],
