@@ -4,6 +4,7 @@ import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
 import { check } from "./checking.js";
 import { briefOf } from "./draft.js";
+import { faultText } from "./faults.js";
 import { textField } from "./fields.js";
 import { loadFile, saveBrief, startFrom, startOver, switchUnits } from "./files.js";
 import { buildForm, mattersForm } from "./form/build-form.js";
@@ -34,7 +35,7 @@ export function briefView() {
     <form class="brief" novalidate @submit=${(event) => { event.preventDefault(); send(); }}>
       <h1>What you have, and what has to go in</h1>
       ${start()}
-      ${roomForm()} ${openingsForm()} ${obstructionsForm()} ${clothesForm()} ${itemsForm()}
+      ${roomForm(room)} ${openingsForm()} ${obstructionsForm()} ${clothesForm()} ${itemsForm()}
       ${peopleForm()} ${buildForm()} ${mattersForm()}
       ${pinsNote()}
       ${ending()}
@@ -93,7 +94,7 @@ function stateText() {
 function summary(errors) {
   return html`<div class="summary" role="alert" id="faults" tabindex="-1">
     <h2>To put right first</h2>
-    <ul>${errors.map((fault) => html`<li><a href="#brief" @click=${(event) => jump(event, fault.pointer)}>${fault.detail}</a></li>`)}</ul>
+    <ul>${errors.map((fault) => html`<li><a href="#brief" @click=${(event) => jump(event, fault.pointer)}>${faultText(fault)}</a></li>`)}</ul>
   </div>`;
 }
 

@@ -5,11 +5,12 @@ import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
 import { changed } from "./checking.js";
 import { lengthOf } from "./draft.js";
+import { capital, detailOf } from "./faults.js";
 import { parseLength, understood } from "./lengths.js";
 import { idOf, read, within, write } from "./pointers.js";
 import { redraw, state } from "./store.js";
 
-const NOT_A_LENGTH = "This is not a length. Write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm.";
+const NOT_A_LENGTH = "This is not a length. Write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm";
 
 /** The text at a place of the draft. */
 export const valueAt = (pointer) => read(state.draft.brief, pointer) ?? "";
@@ -36,10 +37,10 @@ function messages(pointer, faults, notices) {
   const id = idOf(pointer);
   return html`
     ${faults.length
-      ? html`<p class="fault" id="${id}-fault">${faults.map((one) => html`<span>${one.detail}</span> `)}</p>`
+      ? html`<p class="fault" id="${id}-fault">${faults.map((one) => html`<span>${detailOf(one)}.</span> `)}</p>`
       : nothing}
     ${notices.length
-      ? html`<p class="remark" id="${id}-remark">${notices.map((one) => html`<span>${one.detail}</span> `)}</p>`
+      ? html`<p class="remark" id="${id}-remark">${notices.map((one) => html`<span>${capital(one.detail)}.</span> `)}</p>`
       : nothing}`;
 }
 

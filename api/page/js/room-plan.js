@@ -8,8 +8,9 @@ import { set, state } from "./store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 
 const WIDTH = 640;
-const EDGE = 74;
-const MOST_HEIGHT = 470;
+const EDGE = 58;
+const MOST_HEIGHT = 400;
+const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
 export function roomPlan(room) {
@@ -47,7 +48,8 @@ function wallLine(room, wall, view) {
 
 function label(room, wall, view) {
   const [x, y] = view.to(at(wall, wall.length / 2, -1e-9));
-  const off = 24;
+  // A wall whose doors open outwards has its name inside, clear of them.
+  const off = room.openings.some((thing) => thing.wall === wall && OUTWARDS.has(thing.kind)) ? -26 : 26;
   const [dx, dy] = [-wall.inward[0] * off, -wall.inward[1] * off];
   const sideways = wall.way[0] === 0;
   const turn = sideways ? `rotate(-90 ${x + dx} ${y + dy})` : "";

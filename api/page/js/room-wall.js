@@ -9,7 +9,7 @@ import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 
 const WIDTH = 640;
 const [SIDE, TOP, FOOT] = [64, 18, 44];
-const MOST = 300;
+const MOST = 225;
 
 /** The elevation of a wall. */
 export function roomWall(room, wall) {
@@ -40,8 +40,14 @@ function shell(room, wall, view) {
     <text class="size" x=${(x0 + x1) / 2} y=${base + 34} text-anchor="middle"><tspan class="name">${wall.id}</tspan> ${size}</text>
     <path class="dimension" d="M${x0 - 18} ${base}V${view.y(a)} M${x0 - 24} ${base}h12 M${x0 - 24} ${view.y(a)}h12"></path>
     <text class="size" x=${x0 - 26} y=${(base + view.y(a)) / 2} text-anchor="middle"
-      transform="rotate(-90 ${x0 - 26} ${(base + view.y(a)) / 2})">${tall}</text>`;
+      transform="rotate(-90 ${x0 - 26} ${(base + view.y(a)) / 2})">${tall}</text>
+    ${a === b ? "" : rightHeight(room, x1, base, view.y(b), b)}`;
 }
+
+const rightHeight = (room, x, base, top, height) => svg`
+  <path class="dimension" d="M${x + 18} ${base}V${top} M${x + 12} ${base}h12 M${x + 12} ${top}h12"></path>
+  <text class="size" x=${x + 36} y=${(base + top) / 2} text-anchor="middle"
+    transform="rotate(-90 ${x + 36} ${(base + top) / 2})">${show(height, room.units)}</text>`;
 
 function block(thing, list, name, view) {
   const moves = movable(list, thing, { along: [1, 0], up: true, scale: view.scale });

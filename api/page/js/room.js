@@ -85,6 +85,13 @@ function things(list, walls, units, per, usual) {
   }).filter(Boolean);
 }
 
+/** How deep the room is behind its first opening [in]. */
+export function depthOf(room) {
+  const wall = room.openings[0]?.wall ?? room.walls[0];
+  const next = room.walls[(wall.index + 1) % room.walls.length];
+  return next.length / room.per;
+}
+
 /** The point on plan at `along` a wall and `out` from it. */
 export function at(wall, along, out = 0) {
   return [

@@ -47,14 +47,16 @@ export const SHAPES = {
   },
 };
 
-/** The shape that a room's walls look like, or "own". */
-export function shapeOf(room) {
+const WALK_IN_FROM_IN = 48;
+
+/** The shape that a room looks like, or "own": `depth` is the room's behind its opening [in]. */
+export function shapeOf(room, depth) {
   const corners = room.walls.map((one) => one.corner ?? "inside").join();
   const found = Object.entries(SHAPES).find(
-    ([, shape]) =>
-      shape.walls().length === room.walls.length &&
-      shape.walls().map((one) => one.corner).join() === corners);
-  return found ? found[0] : "own";
+    ([, shape]) => shape.walls().map((one) => one.corner).join() === corners);
+  if (!found) return "own";
+  if (found[0] !== "reach_in") return found[0];
+  return depth >= WALK_IN_FROM_IN ? "walk_in" : "reach_in";
 }
 
 /** Whether opposite walls must be equally long, so that one may be left blank. */

@@ -27,6 +27,7 @@ export const state = {
   preference: new Map(),
   stay: false,
   picture: "walls",
+  large: null,
   drawings: new Map(),
   views: new Map(),
   packs: new Map(),

@@ -23,7 +23,7 @@ const SIZES = [
 /** The fieldset of construction. */
 export function buildForm() {
   return html`<fieldset class="part" id="part-build">
-    <legend><span class="num">7</span> How it is built</legend>
+    <legend><h2><span class="num">7</span> How it is built</h2></legend>
     <p class="lead">Left blank, common sizes are used. The grey figure is what that is.</p>
     ${sectionFaults("/construction")}
     <div class="grid">
@@ -42,7 +42,7 @@ const size = ([name, label, inches, millimetres]) =>
 /** The fieldset of priorities. */
 export function mattersForm() {
   return html`<fieldset class="part" id="part-matters">
-    <legend><span class="num">8</span> What counts</legend>
+    <legend><h2><span class="num">8</span> What counts</h2></legend>
     <p class="lead">What you asked for above comes first. These say what the rest of the room is
       best used for: 0 leaves a point out.</p>
     ${sectionFaults("/priorities")}

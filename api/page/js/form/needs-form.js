@@ -3,6 +3,7 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { changed } from "../checking.js";
 import { sizeText } from "../draft.js";
+import { capital } from "../faults.js";
 import {
   choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,
 } from "../fields.js";
@@ -14,7 +15,7 @@ import { usual } from "./things-form.js";
 export function clothesForm() {
   const { garments } = state.draft.brief.needs;
   return html`<fieldset class="part" id="part-clothes">
-    <legend><span class="num">4</span> Clothes and shelves</legend>
+    <legend><h2><span class="num">4</span> Clothes and shelves</h2></legend>
     <p class="lead">Count what hangs, or give the rod you want; both add up.</p>
     ${sectionFaults("/needs")}
     <h3>Count the clothes</h3>
@@ -39,8 +40,6 @@ export function clothesForm() {
     </div>
   </fieldset>`;
 }
-
-const capital = (word) => word.charAt(0).toUpperCase() + word.slice(1);
 
 function garmentRow(line, index) {
   return html`<div class="row slim" role="group" aria-label=${line.kind}>
@@ -67,7 +66,7 @@ export const focusSoon = (id) => requestAnimationFrame(() => document.getElement
 export function itemsForm() {
   const { items } = state.draft.brief.needs;
   return html`<fieldset class="part" id="part-items">
-    <legend><span class="num">5</span> Bulky things</legend>
+    <legend><h2><span class="num">5</span> Bulky things</h2></legend>
     <p class="lead">Sizes are typical ones of ours: change them to what you measure.</p>
     ${sectionFaults("/needs/items")}
     ${items.map(itemRow)}
@@ -127,7 +126,7 @@ function freeName(name, items) {
 export function peopleForm() {
   const { users } = state.draft.brief.needs;
   return html`<fieldset class="part" id="part-people">
-    <legend><span class="num">6</span> Who reaches for it</legend>
+    <legend><h2><span class="num">6</span> Who reaches for it</h2></legend>
     <p class="lead">Rods and daily things are kept where everybody here reaches them. Without
       anybody, a common shelf and rod height is used.</p>
     ${users.map(userRow)}

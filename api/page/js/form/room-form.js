@@ -4,18 +4,20 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { changed } from "../checking.js";
 import { emptyRoom, lengthOf } from "../draft.js";
 import { faultsAt, forgetTouched, lengthField, put, sectionFaults, textField } from "../fields.js";
+import { wallTitle } from "../faults.js";
 import { shapeIcon } from "../icons.js";
+import { depthOf } from "../room.js";
 import { isRectangle, SHAPES, shapeOf } from "../shapes.js";
 import { announce, state } from "../store.js";
 
 /** The fieldset of the room. */
-export function roomForm() {
+export function roomForm(drawn) {
   const { room } = state.draft.brief;
   return html`<fieldset class="part" id="part-room">
-    <legend><span class="num">1</span> The room</legend>
+    <legend><h2><span class="num">1</span> The room</h2></legend>
     <p class="lead">Measure each wall in at least three heights and type all readings, apart by
       semicolons: the shortest counts. Write lengths as you say them: 7' 2-1/2", 86.5 or 2180 mm.</p>
-    ${shapes(room)}
+    ${shapes(room, drawn)}
     ${sectionFaults("/room/walls")}
     ${sectionFaults("/room")}
     <div class="rows">${room.walls.map((wall, index) => wallRow(room, wall, index))}</div>
@@ -24,8 +26,8 @@ export function roomForm() {
   </fieldset>`;
 }
 
-function shapes(room) {
-  const current = shapeOf(room);
+function shapes(room, drawn) {
+  const current = shapeOf(room, depthOf(drawn));
   return html`<div role="radiogroup" aria-label="Shape of the room" class="shapes">
     ${Object.entries(SHAPES).map(([key, shape]) => html`<label class="shape">
       <input type="radio" name="shape" value=${key} .checked=${key === current} @change=${() => choose(key)}>
@@ -56,11 +58,11 @@ function wallRow(room, wall, index) {
   return html`<div class="row">
     <div class="grid">
       ${lengthField(`${base}/length`, {
-        label: `${title(wall.id)}, length`, several: true,
+        label: `${wallTitle(wall.id)}, length`, several: true,
         placeholder: same ? `as ${across.id}` : "",
       })}
       <details class="more" ?open=${open}>
-        <summary>More<span class="unseen"> on ${title(wall.id)}</span></summary>
+        <summary>More<span class="unseen"> on ${wallTitle(wall.id)}</span></summary>
         <div class="grid">
           ${textField(`${base}/id`, { label: "Name", onInput: (value) => rename(index, value) })}
           ${sloped ? slope(base) : lengthField(`${base}/height`, { label: "Height, if not the ceiling's" })}
@@ -89,9 +91,6 @@ function cornerChoice(base, wall, index, room) {
     @change=${(event) => put(`${base}/corner`, event.target.checked ? "outside" : "inside")}>
     The corner after it juts into the room</label>`;
 }
-
-/** A wall's name in a sentence. */
-export const title = (id) => (/wall/i.test(id) ? id : `${id} wall`);
 
 function rename(index, value) {
   const { room, pins } = state.draft.brief;

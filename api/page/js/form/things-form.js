@@ -3,19 +3,19 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { changed } from "../checking.js";
 import { sizeText } from "../draft.js";
+import { wallTitle } from "../faults.js";
 import { choiceField, lengthField, put, removeButton, sectionFaults, tickField } from "../fields.js";
 import { state } from "../store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
-import { title } from "./room-form.js";
 
 const walls = () =>
-  Object.fromEntries(state.draft.brief.room.walls.map((wall) => [wall.id, title(wall.id)]));
+  Object.fromEntries(state.draft.brief.room.walls.map((wall) => [wall.id, wallTitle(wall.id)]));
 
 /** The fieldset of openings. */
 export function openingsForm() {
   const { openings } = state.draft.brief.room;
   return html`<fieldset class="part" id="part-openings">
-    <legend><span class="num">2</span> Ways in</legend>
+    <legend><h2><span class="num">2</span> Ways in</h2></legend>
     <p class="lead">Positions run from the wall's left end, as you face that wall from inside.
       You can also drag what is in the drawing.</p>
     ${sectionFaults("/room/openings")}
@@ -58,7 +58,7 @@ function addOpening() {
 export function obstructionsForm() {
   const { obstructions } = state.draft.brief.room;
   return html`<fieldset class="part" id="part-obstructions">
-    <legend><span class="num">3</span> What is on the walls</legend>
+    <legend><h2><span class="num">3</span> What is on the walls</h2></legend>
     <p class="lead">Storage keeps clear of these. Note every outlet and switch: behind them run
       cables, and what an electrician put there should stay in reach.</p>
     ${sectionFaults("/room/obstructions")}

@@ -5,7 +5,7 @@ import { fileName } from "../files.js";
 import { addressOf, go } from "../router.js";
 import { download, packAddress, save } from "../service.js";
 import { set, state } from "../store.js";
-import { points } from "../study/words.js";
+import { capital, points } from "../study/words.js";
 import { packOf, sheetOf } from "./packs.js";
 import { checks, cutList, hardware, markout, money, sheetsTold } from "./tables.js";
 
@@ -46,10 +46,10 @@ function body(study, rank, found) {
         .map(([id, name]) => html`<li><a href="#${id}" @click=${(event) => within(event, id)}>${name}</a></li>`)}
     </ul></nav>
     <section id="drawings" tabindex="-1"><h2>Drawings</h2>
-      ${cautions(pack, ["assembly"])} ${drawings.filter((one) => !own(one.name)).map(drawing)}</section>
+      ${cautions(pack, ["assembly"])} <div class="papers">${drawings.filter((one) => !own(one.name)).map(drawing)}</div></section>
     <section id="cut-list" tabindex="-1"><h2>Cut list</h2>${cautions(pack, ["cut_list"])} ${cutList(pack)}</section>
     <section id="sheets" tabindex="-1"><h2>Sheets, strips and rods</h2>
-      ${cautions(pack, ["sheets"])} ${sheetsTold(found)} ${drawings.filter((one) => own(one.name)).map(drawing)}</section>
+      ${cautions(pack, ["sheets"])} ${sheetsTold(found)} <div class="papers">${drawings.filter((one) => own(one.name)).map(drawing)}</div></section>
     <section id="hardware" tabindex="-1"><h2>Hardware and finish</h2>${cautions(pack, ["finish"])} ${hardware(pack)}</section>
     <section id="markout" tabindex="-1"><h2>Mark-out on the walls</h2>${cautions(pack, ["markout"])} ${markout(pack)}</section>
     <section id="checks" tabindex="-1"><h2>Strength</h2>${cautions(pack, ["structure"])} ${checks(pack)}</section>
@@ -86,17 +86,20 @@ function cautions(pack, places, heading) {
   if (!mine.length) return nothing;
   return html`<div class="cautions">
     ${heading ? html`<h2>${heading}</h2>` : nothing}
-    <ul>${mine.map((one) => html`<li><b>${one.topic}.</b> ${one.text} <small>${one.source}</small></li>`)}</ul></div>`;
+    <ul>${mine.map((one) => html`<li><b>${capital(one.topic)}.</b> ${one.text} <small>${one.source}</small></li>`)}</ul></div>`;
 }
 
 function drawing(one) {
   const source = sheetOf(one.svg);
-  return html`<figure class="paper-sheet">
+  const large = state.large === one.name;
+  return html`<figure class="paper-sheet ${large ? "large" : ""}">
     ${source === null ? html`<p class="wait">Drawing ${one.title}</p>`
       : source === "" ? html`<p class="fault">${one.title} could not be read.</p>`
       : html`<div class="scroll" role="region" tabindex="0" aria-label=${one.title}><img src=${source} alt=${`${one.title}, drawn to scale with sizes`}></div>`}
     <figcaption>${one.title} <span class="no-print">
-      <a href=${one.svg} @click=${fetchFile(one.svg)}>SVG</a> <a href=${one.dxf} @click=${fetchFile(one.dxf)}>DXF</a></span></figcaption>
+      <button type="button" class="plain" aria-pressed=${large ? "true" : "false"}
+        @click=${() => set({ large: large ? null : one.name })}>Larger<span class="unseen"> ${one.title}</span></button>
+      <a href=${one.svg} @click=${fetchFile(one.svg)}>SVG<span class="unseen"> of ${one.title}</span></a> <a href=${one.dxf} @click=${fetchFile(one.dxf)}>DXF<span class="unseen"> of ${one.title}</span></a></span></figcaption>
   </figure>`;
 }
 

@@ -64,14 +64,20 @@ export function markout(pack) {
 
 const VERDICT = { pass: "✓ holds", warn: "! look at it", fail: "✗ too weak" };
 
+const TIGHTEST = 12;
+
 /** Structural checks, the tightest first. */
 export function checks(pack) {
   const rows = [...pack.checks].sort((a, b) => b.demand / (b.limit || 1) - a.demand / (a.limit || 1));
+  const set = (caption, some) => table(caption,
+    ["Part", "Check", "Verdict", "Demand", "Limit", "Source", "What would mend it"],
+    some.map((one) => [
+      one.part, one.check, VERDICT[one.status], `${round(one.demand)} ${one.unit}`, `${round(one.limit)} ${one.unit}`,
+      one.source, one.mends.join("; ")]));
   return html`<p>Worked from published formulas and typical boards; real boards differ.</p>
-    ${table("Checks, the tightest first", ["Part", "Check", "Verdict", "Demand", "Limit", "Source", "What would mend it"],
-      rows.map((one) => [
-        one.part, one.check, VERDICT[one.status], `${round(one.demand)} ${one.unit}`, `${round(one.limit)} ${one.unit}`,
-        one.source, one.mends.join("; ")]))}`;
+    ${set("Checks, the tightest first", rows.slice(0, TIGHTEST))}
+    ${rows.length > TIGHTEST ? html`<details class="more"><summary>The other ${rows.length - TIGHTEST} checks</summary>
+      ${set("Further checks", rows.slice(TIGHTEST))}</details>` : nothing}`;
 }
 
 const round = (value) => String(Number(value.toPrecision(3)));

@@ -2,15 +2,15 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { repeat } from "../../vendor/lit-html/directives/repeat.js";
-import { drawingsOf, ofView, picture } from "../drawings.js";
+import { bayText, drawingsOf, ofView, picture, pictureOf } from "../drawings.js";
+import { wallTitle } from "../faults.js";
 import { addressOf } from "../router.js";
 import { set, state } from "../store.js";
 import { isKept, keep, prefer, toggle } from "../studying.js";
-import { bayText } from "../drawings.js";
 import { preview } from "./priorities.js";
 import { capital, certainty, figure, METRICS, points, REASONS, unmetText } from "./words.js";
 
-const VIEWS = { walls: "Walls", plan: "Plan", isometric: "From above" };
+const VIEWS = { walls: "Walls", plan: "Plan", isometric: "Isometric" };
 const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost"];
 
 /** Cards of the layouts, in the order of the priorities as they stand. */
@@ -48,7 +48,7 @@ function card(study, layout, score, place) {
       <label class="tick"><input type="checkbox" id="compare-${rank}" .checked=${state.chosen.includes(rank)}
         @change=${() => toggle(rank)}> Compare</label>
       ${done && place > 0 ? html`<button type="button" class="plain" @click=${() => prefer(rank)}>I like this one best</button>` : nothing}
-      ${done ? html`<a class="button" href=${addressOf({ view: "pack", study: study.id, pack: rank })}>Build this one<span class="unseen">: layout ${rank}</span></a>` : nothing}
+      ${done ? html`<a class="button" href=${addressOf({ view: "pack", study: study.id, pack: rank })}>Build this one<span class="unseen"> layout ${rank}</span></a>` : nothing}
     </footer>
     ${liking(rank)}
   </article>`;
@@ -63,11 +63,15 @@ function pictures(study, layout) {
   if (!list) return html`<p class="wait">Drawing layout ${layout.rank}</p>`;
   if (list.error) return html`<p class="fault">No drawing: ${list.error.message}</p>`;
   const items = ofView(list.value, state.picture);
-  return html`<div class="pictures">${repeat(items, (item) => item.svg, (item) => html`<figure>
+  const widths = items.map((item) => pictureOf(item)?.value?.width ?? 1);
+  const whole = widths.reduce((sum, width) => sum + width, 0);
+  // Shares of a row by width keep walls side by side to one scale.
+  const share = (index) => `share-${Math.max(1, Math.round((20 * widths[index]) / whole))}`;
+  return html`<div class="pictures">${repeat(items, (item) => item.svg, (item, index) => html`<figure class=${share(index)}>
     ${picture(layout, item)}<figcaption>${caption(item)}</figcaption></figure>`)}</div>`;
 }
 
-const caption = (item) => (item.view === "elevation" ? item.wall : item.view === "plan" ? "Plan" : "Isometric view");
+const caption = (item) => (item.view === "elevation" ? wallTitle(item.wall) : item.view === "plan" ? "Plan" : "Isometric view");
 
 function unmet(study, layout) {
   if (!layout.unmet.length) return html`<p class="met">Everything you asked for is met.</p>`;

@@ -1,10 +1,10 @@
 // Two to four layouts side by side: figures in one table, drawings to one scale.
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { wallTitle } from "../faults.js";
 import { commonFrame, drawingsOf, picture } from "../drawings.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
-import { title } from "../form/room-form.js";
 import { capital, figure, METRICS, points, REASONS, unmetText } from "./words.js";
 
 /** The comparison of the chosen layouts. */
@@ -70,7 +70,7 @@ function drawings(study, ranks) {
   const walls = study.brief.room.walls.map((wall) => wall.id)
     .filter((id) => lists.some((list) => list.some((item) => item.wall === id)));
   const rows = [
-    ...walls.map((id) => [title(id), (item) => item.wall === id]),
+    ...walls.map((id) => [wallTitle(id), (item) => item.wall === id]),
     ["Plan", (item) => item.view === "plan"],
     ["Isometric view", (item) => item.view === "isometric"],
   ];

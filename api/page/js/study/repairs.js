@@ -13,7 +13,7 @@ export function repairs(study) {
     <ul>${study.repairs.map((repair) => html`<li>
       <p><b>${capital(repair.change)}</b>: ${repair.effect}${repair.proved ? "" : " (not proved in the time)"}.</p>
       ${Object.keys(repair.patch).length ? html`<button type="button" class="plain" ?disabled=${state.sending}
-        @click=${() => again(repair.patch)}>Do this and run again<span class="unseen">: ${repair.change}</span></button>` : nothing}
+        @click=${() => again(repair.patch)}>Do this and run again<span class="unseen"> ${repair.change}</span></button>` : nothing}
     </li>`)}</ul>
   </section>`;
 }

@@ -1,5 +1,6 @@
 // Words for what the service calls by short names.
 
+import { capital } from "../faults.js";
 import { show } from "../lengths.js";
 
 export const METRICS = {
@@ -44,8 +45,7 @@ export const REASONS = {
   unknown: "not known whether it can be met",
 };
 
-/** A word with a capital. */
-export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+export { capital };
 
 /** Score as shown. */
 export const points = (value) => (value ?? 0).toFixed(1);
