@@ -145,7 +145,7 @@ def _text_template(document: _Document, units: Units) -> PageTemplate:
         MARGIN, MARGIN, width - 2 * MARGIN, height - 2 * MARGIN,
         leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
     )  # fmt: skip
-    return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPage=document.foot)
+    return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPageEnd=document.foot)
 
 
 def _templates(document: _Document, drawings: Sequence[Drawing]) -> list[PageTemplate]:
@@ -155,5 +155,5 @@ def _templates(document: _Document, drawings: Sequence[Drawing]) -> list[PageTem
     for name, paper in sizes.items():
         size = (paper.width * mm, paper.height * mm)
         frame = Frame(0, 0, *size, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
-        made.append(PageTemplate(name, [frame], pagesize=size, onPage=document.foot))
+        made.append(PageTemplate(name, [frame], pagesize=size, onPageEnd=document.foot))
     return made

@@ -81,15 +81,24 @@ def cleat_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
 
 
 def stiffener_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
-    """Front stiffeners as in the pack, or under each board of a stiffened bay."""
+    """Front stiffeners as in the pack, or of each board of a stiffened bay.
+
+    They hang under their board, but stand on it where a rod is right under it.
+    """
     if parts:
         mine = (p for p in parts if p.kind is PartKind.STIFFENER and bay.id in p.bays)
         return [part_rect(part) for part in mine]
     if not bay.stiffened:
         return []
     height = view.brief.construction.stiffener_height
-    fronts = (front for front in view.boards(bay) if front.bottom >= height)
-    return [Rect(f.left, f.bottom - height, f.right, f.bottom) for f in fronts]
+    over_rods = {round(zone.top, 3) for zone in view.rods(bay)}
+    strips = []
+    for front in view.boards(bay):
+        if round(front.bottom, 3) in over_rods:
+            strips.append(Rect(front.left, front.top, front.right, front.top + height))
+        elif front.bottom >= height:
+            strips.append(Rect(front.left, front.bottom - height, front.right, front.bottom))
+    return strips
 
 
 def part_rect(part: Part) -> Rect:

@@ -111,6 +111,7 @@ class _BayLabels:
         near = [rect for rect in taken if rect.overlaps(self.bounds)]
         self.placer = Placer(board.canvas, board.notes, self.bounds, near)
         self.board = board
+        self.stiffeners = stiffener_rects(view, bay, parts)
 
     def draw(self) -> None:
         """Items first, in their own outlines; then heights, part ids and what hangs."""
@@ -145,8 +146,7 @@ class _BayLabels:
         """Height of a board's top, on a level mark that points to it."""
         text = format_short(front.top, self.units)
         heights = HEIGHTS[1:]
-        lift = self.mm(0.75 + heights[0] * (0.5 + DESCENT))
-        y = front.top + lift
+        y = self._over(front.top)
         ends = ((front.left, 1, "left"), (front.right, -1, "right"))
         spots = [Spot((x + way * self.mm(2.3), y), align) for x, way, align in ends]  # type: ignore[arg-type]
         placed = self.placer.try_text(text, spots, heights=heights, masked=True)
@@ -154,8 +154,17 @@ class _BayLabels:
             self._level_mark(front, placed)
             return
         words = f"shelf {text}"
-        spots = row_spots(front, y)
+        spots = [*row_spots(front, y), *row_spots(front, self._over(self._edge_over(front)))]
         self.placer.label(words, spots, where=self.bay.id, heights=(1.6,), masked=True)
+
+    def _over(self, level: float) -> float:
+        """Middle of a label that stands just over a line."""
+        return level + self.mm(0.75 + HEIGHTS[1] * (0.5 + DESCENT))
+
+    def _edge_over(self, board: Rect) -> float:
+        """Top of the stiffener that stands on a board, or the board's own."""
+        on_it = (s.top for s in self.stiffeners if abs(s.bottom - board.top) < self.mm(0.1))
+        return max(on_it, default=board.top)
 
     def _level_mark(self, front: Rect, beside: Rect) -> None:
         """An open triangle that stands on the board at the near end of its figure."""
@@ -209,7 +218,7 @@ class _BayLabels:
 
     def _part_spots(self, part: Part) -> list[Spot]:
         rect = part_rect(part)
-        above = rect.top + self.mm(0.75 + HEIGHTS[1] * (0.5 + DESCENT))
+        above = self._over(self._edge_over(rect))
         below = rect.bottom - self.mm(_OFF)
         if part.kind in _BOARDS:
             right = Spot((rect.right - self.mm(0.8), above), "right")

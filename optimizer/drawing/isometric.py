@@ -16,7 +16,7 @@ from optimizer.domain.room import Obstruction, ObstructionKind
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Point
 from optimizer.drawing.drawing import Drawing
-from optimizer.drawing.elevation_bays import rod_radius
+from optimizer.drawing.elevation_bays import rod_radius, stiffener_rects
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.layers import Layer
 from optimizer.drawing.lettering import Rect
@@ -30,6 +30,9 @@ _VIEWS = (Direction(1, -1), Direction(-1, -1), Direction(1, 1), Direction(-1, 1)
 
 _APART = 12.0
 """Paper between two views [mm]."""
+
+_FINEST = 48.0
+"""Smaller than 1:48 (1/4 in to the foot) a larger paper is taken."""
 
 _SLAB_IN = 0.25
 """Thickness of the slab behind a wall [in]: enough to hide, drawn nowhere."""
@@ -66,7 +69,7 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
         left = 0.0
         for view in views:
             extents = view.extents
-            _paint(board, view, left - extents.left)
+            _paint(board, view, (left - extents.left, -extents.centre[1]))
             left += extents.width + board.canvas.mm(_APART)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
@@ -78,7 +81,7 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
     width = sum(view.extents.width for view in views)
     height = max(view.extents.height for view in views)
     title = Title(brief.name, "Isometric view", brief.units, date)
-    return compose("isometric", title, (width, height), paint)
+    return compose("isometric", title, (width, height), paint, finest=_FINEST)
 
 
 def _directions(ground: Ground) -> list[Direction]:
@@ -190,12 +193,23 @@ def _storage(ground: Ground, view: WallView) -> Iterable[Solid]:
                 up = (zone.bottom - view.panel, zone.bottom)
                 span = _Span((bay.start, bay.end), (0.0, depth_of(zone, bay)), up)
                 yield _solid(ground, view, span, layers.BOARD)
+        yield from _stiffeners(ground, view, bay)
         for zone in view.rods(bay):
             yield from _hanging(ground, view, bay, zone)
         for piece in view.standing(bay):
             up = (piece.rect.bottom, piece.rect.top)
             span = _Span((piece.rect.left, piece.rect.right), (0.0, piece.item.depth), up)
             yield _solid(ground, view, span, layers.ITEM)
+
+
+def _stiffeners(ground: Ground, view: WallView, bay: Bay) -> Iterable[Solid]:
+    """Front stiffeners, each along the front of the board it is on."""
+    for rect in stiffener_rects(view, bay, ()):
+        near = [zone for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+        zone = min(near, key=lambda z: abs(z.bottom - view.panel / 2 - rect.centre[1]))
+        depth = depth_of(zone, bay)
+        span = _Span((rect.left, rect.right), (depth - view.panel, depth), (rect.bottom, rect.top))
+        yield _solid(ground, view, span, layers.STIFFENER)
 
 
 def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[Solid]:
@@ -212,17 +226,19 @@ def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[S
         yield _solid(ground, view, garment, layers.CLOTHES)
 
 
-def _paint(board: Board, view: _View, shift: float) -> None:
-    """One view, moved to the right by `shift`, with the ids of the bays it shows."""
+def _paint(board: Board, view: _View, shift: Point) -> None:
+    """One view, moved by `shift`, with the ids of the bays it shows."""
     canvas = board.canvas
+
+    def moved(point: Point, rise_mm: float = 0.0) -> Point:
+        return point[0] + shift[0], point[1] + shift[1] + canvas.mm(rise_mm)
+
     for edge in view.edges:
-        start, end = edge.start, edge.end
-        canvas.line((start[0] + shift, start[1]), (end[0] + shift, end[1]), edge.layer)
+        canvas.line(moved(edge.start), moved(edge.end), edge.layer)
     placer = Placer(canvas, board.notes, None)
-    for text, (x, y) in view.marks:
-        rises = (0.0, 2.2, 4.8, 7.4, -2.6, 10.0)
-        spots = [Spot((x + shift, y + canvas.mm(rise))) for rise in rises]
+    for text, point in view.marks:
+        spots = [Spot(moved(point, rise)) for rise in (0.0, 2.2, 4.8, 7.4, -2.6, 10.0)]
         placer.label(text, spots, where="bay", bold=True, masked=True)
-    for text, (x, y) in view.names:
-        spots = [Spot((x + shift, y + canvas.mm(rise))) for rise in (0.0, 3.5, -3.5)]
+    for text, point in view.names:
+        spots = [Spot(moved(point, rise)) for rise in (0.0, 3.5, -3.5)]
         placer.try_text(text, spots, heights=(1.6,), masked=True)

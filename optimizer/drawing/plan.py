@@ -129,7 +129,7 @@ def _label_obstruction(placer: Placer, ground: Ground, view: WallView, thing: Ob
     middle, far = thing.start + thing.width / 2, max(thing.projection, thing.setback)
     anchor = at(middle, far)
     text = thing.kind.value
-    for step in range(14):
+    for step in range(30):
         for shift in (0.0, 8.0, -8.0, 16.0, -16.0):
             out = far + canvas.mm(4.5 + 3.0 * step)
             place = at(middle + canvas.mm(shift), out)

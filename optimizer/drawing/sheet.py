@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
@@ -53,12 +54,20 @@ class Board:
 Paint = Callable[[Board], None]
 
 
-def compose(name: str, title: Title, bare: tuple[float, float], paint: Paint) -> Drawing:
+def compose(
+    name: str,
+    title: Title,
+    bare: tuple[float, float],
+    paint: Paint,
+    *,
+    finest: float = math.inf,
+) -> Drawing:
     """The drawing that `paint` makes, on the smallest paper that shows it without crowding.
 
     `bare` is the width and height of the thing itself [brief units], used to leave out
     scales at which it could not fit. On each paper the largest scale that holds everything
-    is taken. A larger paper is taken when it spares enough keyed notes.
+    is taken. A larger paper is taken when it spares enough keyed notes, or shows the thing
+    at no less than 1:`finest`.
     """
     best: tuple[int, Paper, Scale] | None = None
     for size, paper in enumerate(PAPERS[title.units]):
@@ -68,6 +77,8 @@ def compose(name: str, title: Title, bare: tuple[float, float], paint: Paint) ->
         if found is not None:
             scale, crowding = found
             cost = crowding + size * _NOTES_PER_SIZE
+            if scale.ratio > finest:
+                cost += _NOTES_PER_SIZE + 1
             if best is None or cost < best[0]:
                 best = (cost, paper, scale)
     paper, scale = best[1:] if best else _on_a_roll(title.units, paint)

@@ -1,0 +1,193 @@
+"""The document read back: every part and caution is in it, each caution where its work is."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from pypdf import PdfReader
+
+from optimizer.delivering import pack_document
+from optimizer.delivering.building import Delivery
+from optimizer.delivering.sections import HEADINGS
+from optimizer.domain.pack import Caution
+from optimizer.drawing.lettering import printable
+from optimizer.drawing.typeface import runs
+from tests.delivering.conftest import BUILT, delivery_of, document_of, flat, pages_of
+
+SECTION_OF = {
+    "cut_list": "Cut list",
+    "sheets": "Sheet layouts",
+    "markout": "Mark-out",
+    "assembly": "Assembly",
+    "finish": "Shopping and hardware",
+    "structure": "Structural checks",
+    "all": "Build pack",
+}
+
+READABLE = [name for name in BUILT if name != "long_names"]
+"""Samples whose ids come back letter by letter; Asian letters do not, without their font."""
+
+
+def section_pages(pages: tuple[str, ...], heading: str) -> str:
+    """Text from the page that begins with a heading up to the next section."""
+    starts = [n for n, page in enumerate(pages) if page.lstrip().startswith(heading)]
+    assert len(starts) == 1, (heading, starts)
+    text = pages[starts[0]]
+    for page in pages[starts[0] + 1 :]:
+        if any(page.lstrip().startswith(other) for other in HEADINGS):
+            break
+        text += page
+    return text
+
+
+def shown(text: str) -> str:
+    """What of a text Helvetica shows."""
+    return flat("".join(piece for font, piece in runs(printable(text)) if "Helvetica" in font))
+
+
+@pytest.mark.parametrize("sample", READABLE)
+def test_every_part_is_in_the_cut_list(sample: str) -> None:
+    """Ids of all parts stand in the section of the cut list."""
+    text = flat(section_pages(pages_of(sample), "Cut list"))
+    parts = delivery_of(sample).pack.parts
+    assert [part.id for part in parts if flat(part.id) not in text] == []
+
+
+@pytest.mark.parametrize("sample", READABLE)
+def test_every_part_is_on_a_drawing(sample: str) -> None:
+    """Ids of all parts stand on elevations, and again on sheets and sticks."""
+    delivery = delivery_of(sample)
+    pages = [flat(page) for page in pages_of(sample)]
+    elevations = "".join(p for p in pages if "elevation" in p and "SCALE" in p)
+    cutting = "".join(p for p in pages if "becomesparts" in p or "Cutfromtheleftend" in p)
+    for part in delivery.pack.parts:
+        assert flat(part.id) in elevations
+        assert flat(part.id) in cutting
+
+
+def test_every_caution_is_beside_its_work(name: str) -> None:
+    """Text, topic and source of each caution are in the section that it concerns."""
+    pages = pages_of(name)
+    for caution in delivery_of(name).pack.cautions:
+        assert_caution(caution, section_pages(pages, SECTION_OF[caution.where]))
+
+
+def assert_caution(caution: Caution, text: str) -> None:
+    """The caution is in the text."""
+    found = flat(text)
+    assert flat(f"CAUTION: {caution.topic}.") in found
+    assert shown(caution.text) in found
+    assert shown(caution.source) in found
+
+
+def test_the_cautions_that_hands_need_are_there() -> None:
+    """Saw, dust, sheet weight, fumes, drilling, electric boxes, lights, old paint, codes."""
+    everything = flat(" ".join(pages_of("walk_in"))).lower()
+    for word in ("pushstick", "dust", "twopeople", "fumes", "drilling", "electricboxes", "lights"):
+        assert word in everything
+    assert "1978" in everything
+    assert "localcodes" in everything
+    assert "licensed" in everything
+
+
+def test_pages_are_counted_and_every_drawing_has_one(name: str) -> None:
+    """'page n of N' on every page; the drawings' pages have their paper's size."""
+    pages = pages_of(name)
+    for number, page in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)}" in page
+    delivery = delivery_of(name)
+    reader = PdfReader(io.BytesIO(document_of(name)))
+    sizes = [(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages]
+    for drawing in delivery.drawings:
+        paper = drawing.page.paper
+        assert (round(paper.width * 72 / 25.4), round(paper.height * 72 / 25.4)) in sizes
+    drawn = [page for page in pages if "SCALE" in page and "PAPER" in page]
+    assert len(drawn) == len(delivery.drawings)
+
+
+def test_sections_come_in_order_and_on_the_pages_that_the_contents_give(name: str) -> None:
+    """The cover's contents are true."""
+    pages = pages_of(name)
+    first = {
+        heading: number
+        for heading in HEADINGS
+        for number, page in enumerate(pages, 1)
+        if page.lstrip().startswith(heading)
+    }
+    starts = [first[heading] for heading in HEADINGS if heading != "Plan"]
+    assert starts == sorted(starts)
+    contents = pages[0].partition("Contents")[2]
+    for heading in HEADINGS:
+        listed = re.search(rf"{re.escape(heading)}\s+(\d+)\b", contents)
+        assert listed is not None
+        if heading != "Plan":
+            assert int(listed.group(1)) == first[heading]
+
+
+def test_the_quote_has_a_page_of_its_own() -> None:
+    """Materials, labour and total as in the pack, and nothing else on the page."""
+    quote = delivery_of("reach_in").pack.quote
+    (page,) = [p for p in pages_of("reach_in") if p.lstrip().startswith("Quote")]
+    assert f"{quote.materials:.2f}" in page
+    assert f"{quote.labour:.2f}" in page
+    assert f"{quote.total:.2f}" in page
+    assert "Cut list" not in page
+
+
+def test_the_cover_sums_up_what_is_built() -> None:
+    """Bays, hang and shelf lengths, items, parts, sheets, verdicts, date."""
+    cover = pages_of("reach_in")[0]
+    delivery = delivery_of("reach_in")
+    assert "1 wall(s), 2 bay(s)" in cover
+    # Two short rods of 34-1/2 in; one shelf of 34-1/2 in and five of 35 in.
+    assert "5' 9\"" in cover
+    assert "17' 5-1/2\"" in cover
+    assert "hamper, 2 x shoe box" in cover
+    assert str(len(delivery.pack.parts)) in cover
+    assert delivery.plan.sheets is not None
+    assert delivery.plan.sheets.statement in cover
+    assert "2026-03-14" in cover
+
+
+def test_the_mark_out_says_where_to_measure_from() -> None:
+    """The datum, each wall's schedule, studs caught."""
+    text = section_pages(pages_of("reach_in"), "Mark-out")
+    assert 'level line 48" above' in text
+    assert "Wall B: schedule" in text
+    assert '41", 57"' in text
+
+
+def test_checks_come_with_formula_and_source() -> None:
+    """Every formula and every source of the checks stands in their section."""
+    text = flat(section_pages(pages_of("reach_in"), "Structural checks"))
+    for check in delivery_of("reach_in").pack.checks:
+        assert shown(check.formula) in text
+        assert shown(check.source) in text
+
+
+def test_the_same_delivery_gives_the_same_bytes() -> None:
+    """Nothing in the document depends on when or how often it is made."""
+    delivery = delivery_of("metric")
+    again = Delivery(delivery.brief, delivery.layout, delivery.pack, delivery.plan, delivery.date)
+    assert pack_document(again) == document_of("metric")
+
+
+def test_hostile_names_are_printed_not_obeyed() -> None:
+    """Markup in the project's name stands as it was written."""
+    cover = flat(pages_of("long_names")[0])
+    assert "<script>alert('x')</script>&\"quotes\"%%u^J" in cover
+
+
+def test_a_pack_with_a_great_many_parts_in_one_cell_still_prints() -> None:
+    """A check of hundreds of equal parts breaks its row over pages instead of failing."""
+    delivery = delivery_of("reach_in")
+    part = delivery.pack.parts[0]
+    many = tuple(part.model_copy(update={"id": f"{part.id}-{n:04d}"}) for n in range(3000))
+    row = delivery.pack.cut_list[0].model_copy(update={"parts": tuple(p.id for p in many)})
+    pack = delivery.pack.model_copy(update={"cut_list": (row,)})
+    crowded = Delivery(delivery.brief, delivery.layout, pack, delivery.plan, delivery.date)
+    reader = PdfReader(io.BytesIO(pack_document(crowded)))
+    text = flat("".join(page.extract_text() for page in reader.pages))
+    assert f"{part.id}-2999" in text
