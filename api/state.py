@@ -31,7 +31,8 @@ class State:
 def build_state(settings: Settings, metrics: Metrics) -> State:
     """The parts of a server, not started yet."""
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
-    supervisor = Supervisor(settings, database, metrics)
+    watcher = Watcher(database)
+    supervisor = Supervisor(settings, database, metrics, on_end=watcher.poke)
     return State(
         settings=settings,
         database=database,
@@ -39,5 +40,5 @@ def build_state(settings: Settings, metrics: Metrics) -> State:
         supervisor=supervisor,
         calculators=Calculators(settings),
         studies=Studies(settings, database, metrics, supervisor),
-        watcher=Watcher(database),
+        watcher=watcher,
     )

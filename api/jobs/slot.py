@@ -26,6 +26,14 @@ _LONGEST_PAUSE_S = 5.0
 _LOG = logging.getLogger("api.jobs.slot")
 
 
+@dataclass(frozen=True, slots=True)
+class Bells:
+    """What wakes a slot, and whom it tells that a study may have ended."""
+
+    wake: threading.Condition
+    ended: Callable[[], None]
+
+
 @dataclass(slots=True)
 class Watch:
     """Where the watch over one run stands; times are of the monotonic clock."""
@@ -45,13 +53,13 @@ class Slot(threading.Thread):
         settings: Settings,
         database: Database,
         metrics: Metrics,
-        wake: threading.Condition,
+        bells: Bells,
     ) -> None:
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._database = database
         self._metrics = metrics
-        self._wake = wake
+        self._bells = bells
         self._rules = Rules(settings.max_attempts, settings.retention_days * 86400)
         self._child: Child | None = None
         self._stopping = threading.Event()
@@ -100,14 +108,17 @@ class Slot(threading.Thread):
         child = self._ready_child()
         held = self._claim()
         if held is None:
-            with self._wake:
-                self._wake.wait(_IDLE_S)
+            with self._bells.wake:
+                self._bells.wake.wait(_IDLE_S)
             return
-        if answer_from_store(self._database, held, self._rules.retention_s):
-            return
-        death = self._attend(child, held)
-        if death is None:
-            return
+        if not answer_from_store(self._database, held, self._rules.retention_s):
+            death = self._attend(child, held)
+            if death is not None:
+                self._bury(held, death)
+        self._bells.ended()
+
+    def _bury(self, held: Claim, death: Death) -> None:
+        """Drop the child, and say what becomes of the study it ran."""
         self._drop_child()
         self._metrics.runs_closed.labels(death).inc()
         self._persist(lambda: close(self._database, held, death, self._rules))

@@ -7,9 +7,10 @@ import secrets
 import socket
 import threading
 import time
+from collections.abc import Callable
 
 from api.jobs.reaper import Reaper
-from api.jobs.slot import Slot
+from api.jobs.slot import Bells, Slot
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
@@ -20,12 +21,18 @@ _LAST_WAIT_S = 8.0
 class Supervisor:
     """Starts the workers of one server, and stops them without losing a study."""
 
-    def __init__(self, settings: Settings, database: Database, metrics: Metrics) -> None:
+    def __init__(
+        self,
+        settings: Settings,
+        database: Database,
+        metrics: Metrics,
+        on_end: Callable[[], None],
+    ) -> None:
         self._settings = settings
         self._wake = threading.Condition()
         server = f"{socket.gethostname()[:30]}-{os.getpid()}-{secrets.token_hex(3)}"
         self._slots = [
-            Slot(f"{server}-{number}", settings, database, metrics, self._wake)
+            Slot(f"{server}-{number}", settings, database, metrics, Bells(self._wake, on_end))
             for number in range(1, settings.workers + 1)
         ]
         self._reaper = Reaper(settings, database, self._wake)

@@ -39,9 +39,6 @@ async def answer_made(
         headers["Idempotency-Replayed"] = "true"
     if made.body is not None and made.status is not None:
         return _answer(made.status, made.body, headers, None)
-    if wish.seconds > 0:
-        async with state.watcher.watching(made.study_id):
-            await state.watcher.end(made.study_id, wish.seconds)
 
     def read() -> tuple[int, bytes, str]:
         with state.database.reading() as session:
@@ -50,6 +47,10 @@ async def answer_made(
             return status, study_bytes(session, row), study_etag(row)
 
     status, body, etag = await run_in_threadpool(read)
+    if status == 202 and wish.seconds > 0:
+        async with state.watcher.watching(made.study_id):
+            await state.watcher.end(made.study_id, wish.seconds)
+        status, body, etag = await run_in_threadpool(read)
     if key is not None:
         await run_in_threadpool(state.studies.keep_answer, client, key, status, body)
     return _answer(status, body, headers, etag)

@@ -11,6 +11,7 @@ from sqlalchemy.orm import Session
 from api.http.answers import etag_of, json_bytes
 from api.schemas.base import moment
 from api.schemas.studies import RESULT_FIELDS
+from api.services.memory import Memory
 from api.store import studies
 from api.store.tables import DONE, DocumentRow, StudyRow
 
@@ -20,6 +21,8 @@ _EMPTY: dict[str, Any] = {
     if not info.is_required()
 }
 """Members of a study's result, for a study that has none yet."""
+
+_ENDED = Memory(32 * 1024 * 1024)
 
 
 def address(study_id: str) -> str:
@@ -121,5 +124,9 @@ def study_etag(row: StudyRow) -> str:
 
 
 def study_bytes(session: Session, row: StudyRow) -> bytes:
-    """A study in full, as JSON text."""
-    return json_bytes(study_view(session, row))
+    """A study in full, as JSON text; that of an ended one is made once."""
+
+    def make() -> bytes:
+        return json_bytes(study_view(session, row))
+
+    return _ENDED.get(row.id, make) if row.state == DONE else make()

@@ -47,11 +47,14 @@ class Watcher:
         self._standings: dict[str, Standing] = {}
         self._news = asyncio.Condition()
         self._someone = asyncio.Event()
+        self._poked = asyncio.Event()
+        self._loop: asyncio.AbstractEventLoop | None = None
         self._task: asyncio.Task[None] | None = None
         self.stopping = asyncio.Event()
 
     def start(self) -> None:
         """Begin to look, whenever someone waits."""
+        self._loop = asyncio.get_running_loop()
         self._task = asyncio.create_task(self._look())
 
     async def stop(self) -> None:
@@ -67,6 +70,12 @@ class Watcher:
         self.stopping.set()
         async with self._news:
             self._news.notify_all()
+
+    def poke(self) -> None:
+        """Look at once: something has just ended here. Any thread may call it."""
+        if self._loop is not None:
+            with contextlib.suppress(RuntimeError):  # the loop is closed: nobody waits
+                self._loop.call_soon_threadsafe(self._poked.set)
 
     @asynccontextmanager
     async def watching(self, study_id: str) -> AsyncIterator[None]:
@@ -120,7 +129,9 @@ class Watcher:
             except Exception:
                 _LOG.exception("the watcher stumbled")
                 pause = _LONGEST_PAUSE_S
-            await asyncio.sleep(pause)
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(self._poked.wait(), pause)
+            self._poked.clear()
 
     async def _look_once(self) -> None:
         wanted = list(self._watched)
