@@ -24,7 +24,7 @@ from optimizer.errors import Fault
 _WAIT = re.compile(r"wait\s*=\s*\"?(\d{1,9})\"?")
 
 
-def state_of(request: Request) -> State:
+async def state_of(request: Request) -> State:
     """The parts of the running server."""
     state: State = request.app.state.closet
     return state
@@ -33,7 +33,7 @@ def state_of(request: Request) -> State:
 StateDep = Annotated[State, Depends(state_of)]
 
 
-def client_of(request: Request, state: StateDep) -> Client:
+async def client_of(request: Request, state: StateDep) -> Client:
     """The caller, by key or by address."""
     address = request.client.host if request.client else "local"
     return identify(state.settings, request.headers, address)

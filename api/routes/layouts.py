@@ -17,7 +17,7 @@ from optimizer.domain.layout import Layout
 router = APIRouter(prefix="/v1/studies/{study_id}/layouts", tags=["layouts"])
 
 
-def rank_of(
+async def rank_of(
     rank: Annotated[int, Path(ge=1, le=1000, description="Rank of the layout.", examples=[1])],
 ) -> int:
     """The rank named in the path."""
