@@ -36,14 +36,15 @@ class Block:
 
 
 def boxes_of(brief: Brief) -> tuple[Box, ...]:
-    """Boxes of every obstruction that may not be covered; lights with their clearance."""
+    """Boxes of every obstruction that may not be covered; lights always, with clearance."""
     index = {wall.id: number for number, wall in enumerate(brief.room.walls)}
     units = brief.units
     boxes = []
     for thing in brief.room.obstructions:
-        if thing.may_cover:
-            continue
         is_light = thing.kind is ObstructionKind.LIGHT
+        # A light that may be covered is still hot: only its clearance is not negotiable.
+        if thing.may_cover and not is_light:
+            continue
         air = light_clearance(thing.luminaire, units) if is_light else 0.0
         far = max(thing.projection, thing.setback + units.from_inch(FLUSH_DEPTH_IN))
         boxes.append(

@@ -1,20 +1,23 @@
 """Inside corners: one explicit state each, of which exactly one holds.
 
-States at a corner between a wall and the next one clockwise:
+At a corner between a wall and the next one clockwise, in two depth classes a wall (the
+least deep pattern there, and everything else as deep as the deepest):
 
 * *open*: neither wall's bays come into the depth of the other's;
-* *through, tight*: one wall's end bay of a depth class runs into the corner, wide enough
-  to be reached beside the other wall's bays, which start at that depth plus the corner
-  clearance;
-* *through, free*: one wall's bays, of at most a depth class there, run as they like, and
-  the other wall's start an aisle beyond that depth.
+* *tight*: one wall's end bay runs into the corner, wide enough to be reached beside the
+  other wall's bays, which start at its depth plus the corner clearance. Deeper bays
+  further along the through wall are either kept out or (*mixed*) allowed, the other wall's
+  nearest bay then being wide enough to be reached beside them;
+* *free*: one wall's bays, of at most a depth class there, run as they like, and the other
+  wall's start an aisle beyond that depth.
+
+A state takes lengths from both walls and may limit how deep bays near the corner are.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.rules import Rules
@@ -24,12 +27,26 @@ _FINE = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One wall's stretches near a corner, as (stretch index, near, far) from the corner."""
+    """One wall's stretches near a corner, as (stretch index, near, far) from the corner.
+
+    `classes` are the least and the greatest depth of what may stand there.
+    """
 
     wall: int
     reaches: tuple[tuple[int, float, float], ...]
-    deepest: float
+    classes: tuple[float, ...]
+    end_depths: tuple[float, ...]
     at_left: bool
+
+    @property
+    def deepest(self) -> float:
+        """Greatest depth of what may stand there; 0 for nothing."""
+        return self.classes[-1] if self.classes else 0.0
+
+    @property
+    def end_length(self) -> float:
+        """How far the stretch that touches the corner goes; 0 where none does."""
+        return next((far for _, near, far in self.reaches if near < _FINE), 0.0)
 
     @property
     def end(self) -> int | None:
@@ -38,19 +55,38 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
-class CornerState:
-    """One way to use a corner. `losses` are lengths lost from the corner by each side.
+class Limit:
+    """On one side, bays in stretches that start within `reach` are no deeper than `depth`."""
 
-    `through` is the side (0 or 1) that runs into the corner, with bays no deeper than
-    `depth` and, where tight, deeper than `above`.
+    side: int
+    depth: float
+    reach: float
+
+
+@dataclass(frozen=True, slots=True)
+class CornerState:
+    """One way to use a corner.
+
+    `losses` are lengths lost from the corner by each side. In a tight state side `through`
+    has an end bay deeper than `above` and no deeper than `depth`, of which `blind` lies
+    behind the other wall's bays; `blind_beside` is the same for the nearest bay of the
+    other wall, where one is asked for.
     """
 
     name: str
     losses: tuple[float, float]
+    limits: tuple[Limit, ...] = ()
     through: int | None = None
-    depth: float = 0.0
     above: float = 0.0
-    manner: Literal["open", "tight", "free"] = "open"
+    depth: float = 0.0
+    blind: float = 0.0
+    blind_beside: float | None = None
+
+    def blind_of(self, side: int) -> float | None:
+        """What lies in the corner of the end bay that the state asks of a side, if it does."""
+        if self.through is None:
+            return None
+        return self.blind if side == self.through else self.blind_beside
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,21 +97,49 @@ class Corner:
     states: tuple[CornerState, ...]
 
 
+def corners_of(
+    surveyed: Surveyed, depths: Sequence[Sequence[float]], rules: Rules
+) -> tuple[Corner, ...]:
+    """Corners with their states; `depths` are those of what may stand on each stretch."""
+    construction = rules.brief.construction
+    apart = max(construction.corner_clearance, rules.brief.needs.aisle)
+    reach = max((max(own, default=0.0) for own in depths), default=0.0) + apart
+    corners = []
+    for left, right in surveyed.outline.inside_corners():
+        sides = (
+            _side(surveyed, left, depths, reach, at_left=False),
+            _side(surveyed, right, depths, reach, at_left=True),
+        )
+        if all(side.classes for side in sides):
+            states = _States(sides, construction.corner_clearance, rules.brief.needs.aisle)
+            corners.append(Corner(sides, tuple(states.all())))
+    return tuple(corners)
+
+
 def _side(
-    surveyed: Surveyed, wall: int, depths: Sequence[float], reach: float, *, at_left: bool
+    surveyed: Surveyed,
+    wall: int,
+    depths: Sequence[Sequence[float]],
+    reach: float,
+    *,
+    at_left: bool,
 ) -> Side:
     """Stretches of `wall` within `reach` of its left or right end."""
     length = surveyed.outline.walls[wall].length
     reaches = []
-    deepest = 0.0
+    found: set[float] = set()
+    touching: set[float] = set()
     for index, stretch in enumerate(surveyed.stretches):
         if stretch.wall != wall:
             continue
         near, far = _from_corner(stretch, length, at_left=at_left)
         if near < reach - _FINE:
             reaches.append((index, near, far))
-            deepest = max(deepest, depths[index])
-    return Side(wall, tuple(reaches), deepest, at_left)
+            found |= set(depths[index])
+        if near < _FINE:
+            touching |= set(depths[index])
+    classes = tuple(sorted({min(found), max(found)})) if found else ()
+    return Side(wall, tuple(reaches), classes, tuple(sorted(touching)), at_left)
 
 
 def _from_corner(stretch: Stretch, length: float, *, at_left: bool) -> tuple[float, float]:
@@ -84,51 +148,72 @@ def _from_corner(stretch: Stretch, length: float, *, at_left: bool) -> tuple[flo
     return length - stretch.end, length - stretch.start
 
 
-def corners_of(
-    surveyed: Surveyed, classes: Sequence[Sequence[float]], rules: Rules
-) -> tuple[Corner, ...]:
-    """Corners with their states; `classes` are the depths usable on each stretch."""
-    construction = rules.brief.construction
-    depths = [max(own, default=0.0) for own in classes]
-    apart = max(construction.corner_clearance, rules.brief.needs.aisle)
-    reach = max(depths, default=0.0) + apart
-    corners = []
-    for left, right in surveyed.outline.inside_corners():
-        sides = (
-            _side(surveyed, left, depths, reach, at_left=False),
-            _side(surveyed, right, depths, reach, at_left=True),
-        )
-        if all(side.deepest > 0 for side in sides):
-            corners.append(Corner(sides, _states(sides, classes, rules)))
-    return tuple(corners)
+@dataclass(frozen=True, slots=True)
+class _States:
+    """Lists the states of one corner."""
 
+    sides: tuple[Side, Side]
+    clearance: float
+    aisle: float
 
-def _states(
-    sides: tuple[Side, Side], classes: Sequence[Sequence[float]], rules: Rules
-) -> tuple[CornerState, ...]:
-    construction = rules.brief.construction
-    apart = max(construction.corner_clearance, rules.brief.needs.aisle)
-    states = [CornerState("open", (sides[1].deepest, sides[0].deepest))]
-    for through, side in enumerate(sides):
-        near = {d for index, _, _ in side.reaches for d in classes[index]}
-        touching = set(classes[side.end]) if side.end is not None else set()
-        above = 0.0
-        # Two classes do: the least deep, and everything else as deep as the deepest.
-        for depth in sorted({min(near), max(near)}):
-            if any(above < own <= depth + _FINE for own in touching):
-                loss = depth + construction.corner_clearance
-                states.append(_through(through, (above, depth), loss, "tight"))
-            states.append(_through(through, (above, depth), depth + apart, "free"))
-            above = depth
-    return tuple(states)
+    def all(self) -> Iterator[CornerState]:
+        """Every state."""
+        yield from self._open()
+        for through in (0, 1):
+            above = 0.0
+            for depth in self.sides[through].classes:
+                if any(above < own <= depth + _FINE for own in self.sides[through].end_depths):
+                    yield from self._tight(through, above, depth)
+                yield self._free(through, depth)
+                above = depth
 
+    def _limit(self, side: int, depth: float, reach: float) -> tuple[Limit, ...]:
+        """A limit, unless everything that may stand there keeps it anyway."""
+        return () if depth >= self.sides[side].deepest else (Limit(side, depth, reach),)
 
-def _through(
-    through: int, depths: tuple[float, float], loss: float, manner: Literal["tight", "free"]
-) -> CornerState:
-    losses = (0.0, loss) if through == 0 else (loss, 0.0)
-    above, depth = depths
-    return CornerState(f"{manner}_{through}_{depth:g}", losses, through, depth, above, manner)
+    def _losses(self, through: int, loss: float) -> tuple[float, float]:
+        return (0.0, loss) if through == 0 else (loss, 0.0)
+
+    def _open(self) -> Iterator[CornerState]:
+        first, second = self.sides
+        for one in first.classes:
+            for two in second.classes:
+                limits = (
+                    *self._limit(0, one, second.deepest + self.aisle),
+                    *self._limit(1, two, first.deepest + self.aisle),
+                )
+                yield CornerState(f"open_{one:g}_{two:g}", (two, one), limits)
+
+    def _tight(self, through: int, above: float, depth: float) -> Iterator[CornerState]:
+        side, other = self.sides[through], 1 - through
+        for beside in self.sides[other].classes:
+            near_other = self._limit(other, beside, depth + self.aisle)
+            name = f"tight_{through}_{depth:g}_{beside:g}"
+            loss = depth + self.clearance
+            kept = self._limit(through, depth, beside + self.aisle)
+            state = CornerState(
+                name=name,
+                losses=self._losses(through, loss),
+                limits=(*near_other, *kept),
+                through=through,
+                above=above,
+                depth=depth,
+                blind=beside,
+            )
+            yield state
+            room = self.sides[other].end_length
+            if kept and room > loss:
+                yield replace(
+                    state,
+                    name=f"{name}_mixed",
+                    limits=near_other,
+                    blind_beside=max(0.0, side.deepest - loss),
+                )
+
+    def _free(self, through: int, depth: float) -> CornerState:
+        loss = depth + max(self.clearance, self.aisle)
+        limits = self._limit(through, depth, self.sides[1 - through].deepest + self.aisle)
+        return CornerState(f"free_{through}_{depth:g}", self._losses(through, loss), limits)
 
 
 def overlap(near: float, far: float, loss: float) -> float:

@@ -26,14 +26,14 @@ only the total is decided here and widths are given out when the bays are placed
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from pulp import lpSum
 
 from optimizer.geometry.stretches import Surveyed
-from optimizer.model.corners import Corner, CornerState, corners_of, overlap
+from optimizer.model.corners import Corner, CornerState, Side, corners_of, overlap
 from optimizer.model.facing import conflicts_of
 from optimizer.model.hosting import add_hosts
 from optimizer.model.slots import Host, Slot, SlotKind, SlotMaker, chains_of
@@ -174,14 +174,13 @@ class Formulation:
         vars_ = SlotVars(slot, count, width, extra, stiff, parts[0], parts[1])
         self._register(vars_, name)
 
-    def _add_end(self, slot: Slot, state: Any) -> Any:
+    def _add_end(self, slot: Slot) -> SlotVars:
         name = f"{slot.kind}_{slot.first}_{len(self.slots)}"
         count = self.binary(f"n_{name}")
-        spread = slot.max_width - slot.min_width
-        extra = self.continuous(f"e_{name}", spread)
-        self.add(count <= state, f"state_{name}")
-        self._register(self._sized(slot, count, extra, name), name)
-        return count
+        extra = self.continuous(f"e_{name}", slot.max_width - slot.min_width)
+        vars_ = self._sized(slot, count, extra, name)
+        self._register(vars_, name)
+        return vars_
 
     def _register(self, vars_: SlotVars, name: str) -> None:
         """Keep a slot's variables and let it hold items."""
@@ -203,34 +202,56 @@ class Formulation:
             self.states[number, state.name] = self.binary(f"z_{number}_{state.name}")
         chosen = [self.states[number, state.name] for state in corner.states]
         self.add(lpSum(chosen) == 1, f"one_state_{number}")
-        for state in corner.states:
-            if state.through is not None:
-                self._run_through(number, corner, state, maker)
+        for which, side in enumerate(corner.sides):
+            asking = [s for s in corner.states if s.blind_of(which) is not None]
+            if asking and side.end is not None:
+                self._end_bay(number, which, side, asking, maker)
+        self._limit_depths(number, corner)
 
-    def _run_through(
-        self, number: int, corner: Corner, state: CornerState, maker: SlotMaker
+    def _end_bay(
+        self,
+        number: int,
+        which: int,
+        side: Side,
+        asking: Sequence[CornerState],
+        maker: SlotMaker,
     ) -> None:
-        """What running into a corner asks of the wall that does."""
-        assert state.through is not None  # noqa: S101
-        side, other = corner.sides[state.through], corner.sides[1 - state.through]
-        holds = self.states[number, state.name]
-        if state.manner == "tight" and side.end is not None:
-            ends = [
-                self._add_end(slot, holds)
-                for slot in maker.ends(side.end, other.deepest, at_left=side.at_left)
-                if state.above < slot.pattern.depth - _FINE
-                and slot.pattern.depth <= state.depth + _FINE
+        """One bay nearest the corner where a state asks for it, deep as asked, its front open."""
+        assert side.end is not None  # noqa: S101
+        ends = [self._add_end(slot) for slot in maker.ends(side.end, at_left=side.at_left)]
+        holds = {state.name: self.states[number, state.name] for state in asking}
+        self.add(lpSum(v.count for v in ends) == lpSum(holds.values()), f"end_bay_{number}_{which}")
+        through = [state for state in asking if state.through == which]
+        for above, depth in sorted({(state.above, state.depth) for state in through}):
+            own = [v.count for v in ends if above + _FINE < v.slot.pattern.depth <= depth + _FINE]
+            asked = [
+                holds[state.name]
+                for state in through
+                if (state.above, state.depth) == (above, depth)
             ]
-            self.add(lpSum(ends) == holds, f"end_bay_{number}_{state.name}")
-        for index, near, _ in side.reaches:
-            if near >= other.deepest - _FINE:
-                continue
-            deeper = self._usage(index, deeper_than=state.depth)
+            self.add(lpSum(own) >= lpSum(asked), f"end_depth_{number}_{which}_{depth:g}")
+        opening = self.rules.brief.construction.corner_opening - self.rules.panel
+        needed = lpSum(
+            max(0.0, (state.blind_of(which) or 0.0) + opening) * holds[state.name]
+            for state in asking
+        )
+        self.add(lpSum(v.width for v in ends) >= needed, f"end_open_{number}_{which}")
+
+    def _limit_depths(self, number: int, corner: Corner) -> None:
+        """How deep bays near the corner may be, by state."""
+        limited: dict[tuple[int, float], list[Any]] = {}
+        for state in corner.states:
+            for limit in state.limits:
+                for index, near, _ in corner.sides[limit.side].reaches:
+                    if near < limit.reach - _FINE:
+                        holds = self.states[number, state.name]
+                        limited.setdefault((index, limit.depth), []).append(holds)
+        for (index, depth), states in sorted(limited.items(), key=lambda entry: entry[0]):
+            deeper = self._usage(index, deeper_than=depth)
             if deeper:
                 length = self.surveyed.stretches[index].length
-                self.add(
-                    lpSum(deeper) <= length * (1 - holds), f"shallow_{number}_{state.name}_{index}"
-                )
+                name = f"shallow_{number}_{index}_{depth:g}"
+                self.add(lpSum(deeper) <= length * (1 - lpSum(states)), name)
 
     def _lost(self, index: int) -> list[Any]:
         """Lengths that corners take from a stretch, as terms."""

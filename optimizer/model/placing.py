@@ -202,9 +202,9 @@ class _Positions:
         if slot.kind is SlotKind.END:
             air = SCRIBED_STEPS * self.rules.grid
             if slot.at_left:
-                add(start <= first.start + panel + air, f"corner_{name}")
+                add(start <= low + panel + air, f"corner_{name}")
             else:
-                add(start + width >= last.end - panel - air, f"corner_{name}")
+                add(start + width >= high - panel - air, f"corner_{name}")
 
     def _kept_next_door(self, index: int, *, left: bool) -> bool:
         """Whether the upright shared over a stretch's left or right boundary stands outside it."""

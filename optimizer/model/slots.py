@@ -51,8 +51,8 @@ class Slot:
     """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
 
     `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
-    with the zones (indexes) that take it, one group a zone. An end slot's `min_width` keeps
-    its front open; `at_left` tells which end of the wall it stands against.
+    with the zones (indexes) that take it, one group a zone. `at_left` tells which end of the
+    wall an end slot stands against.
     """
 
     kind: SlotKind
@@ -171,20 +171,18 @@ class SlotMaker:
             if hosts or not pattern.hosting:
                 yield Slot(SlotKind.SPAN, first, last, pattern, 1, pattern.min_width, hosts)
 
-    def ends(self, index: int, blind: float, *, at_left: bool) -> Iterable[Slot]:
-        """Bays against a wall's end of which `blind` lies in the corner; they hold no items."""
+    def ends(self, index: int, *, at_left: bool) -> Iterable[Slot]:
+        """Bays against a wall's end that may run into a corner; they hold no items."""
         stretch = self.surveyed.stretches[index]
         column = self._column(index, index)
-        opening = self.catalogue.rules.brief.construction.corner_opening
         patterns = self.catalogue.patterns(column)
         if stretch.pin is not None:
             patterns = (pinned(stretch.pin, column, self.catalogue),)
         for pattern in patterns:
-            low = max(pattern.min_width, blind - self._panel + opening)
             room = pattern.max_width if stretch.pin else stretch.length - 2 * self._panel
-            fits = low <= min(pattern.max_width, room) + _FINE
+            fits = pattern.min_width <= room + _FINE
             if fits and not pattern.hosting and stands(pattern, column):
-                yield Slot(SlotKind.END, index, index, pattern, 1, low, (), at_left)
+                yield Slot(SlotKind.END, index, index, pattern, 1, pattern.min_width, (), at_left)
 
 
 def pinned(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern:
