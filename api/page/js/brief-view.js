@@ -59,11 +59,11 @@ function start() {
       ${[["in", "Inches"], ["mm", "Millimetres"]].map(([key, name]) => html`<label>
         <input type="radio" name="units" value=${key} .checked=${live(key === units)} @change=${() => switchUnits(key)}> ${name}</label>`)}
     </div>
-    <label class="adder">Start from an example
+    <div class="adder"><label for="scenario">Start from an example</label>
       <select id="scenario" @change=${(event) => { startFrom(event.target.value); event.target.value = ""; }}>
         <option value="" selected>Choose</option>
         ${state.scenarios.map((one) => html`<option value=${one.name}>${one.title} (${one.units})</option>`)}
-      </select></label>
+      </select></div>
     <div class="adds">
       <label class="plain file">Load a brief<input type="file" accept=".json,application/json" class="unseen" id="load" @change=${loadFile}></label>
       <button type="button" class="plain" @click=${saveBrief}>Save the brief</button>

@@ -20,12 +20,12 @@ export function clothesForm() {
     ${sectionFaults("/needs")}
     <h3>Count the clothes</h3>
     ${garments.map(garmentRow)}
-    <label class="adder">Add a kind of garment
-      <select data-adds @change=${addGarment}>
+    <div class="adder"><label for="add-garment">Add a kind of garment</label>
+      <select id="add-garment" data-adds @change=${addGarment}>
         <option value="" selected>Choose</option>
         ${GARMENTS.map(([group, kinds]) => html`<optgroup label=${group}>
           ${kinds.map((kind) => html`<option value=${kind}>${capital(kind)}</option>`)}</optgroup>`)}
-      </select></label>
+      </select></div>
     <h3>Or give rod lengths</h3>
     <div class="grid">
       ${lengthField("/needs/long_hang", { label: "Long hang", hint: "Dresses and coats" })}
@@ -70,12 +70,12 @@ export function itemsForm() {
     <p class="lead">Sizes are typical ones of ours: change them to what you measure.</p>
     ${sectionFaults("/needs/items")}
     ${items.map(itemRow)}
-    <label class="adder">Add a bulky thing
-      <select data-adds @change=${addItem}>
+    <div class="adder"><label for="add-item">Add a bulky thing</label>
+      <select id="add-item" data-adds @change=${addItem}>
         <option value="" selected>Choose</option>
         ${BULKY.map((one) => html`<option value=${one.id}>${one.title}</option>`)}
         <option value="thing">Something else</option>
-      </select></label>
+      </select></div>
   </fieldset>`;
 }
 

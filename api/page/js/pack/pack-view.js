@@ -27,9 +27,9 @@ function head(study, rank) {
   return html`<header class="head">
     <h1>Build ${study.name}, layout ${rank}</h1>
     <p class="links no-print">
-      <label>Layout <select id="pack-rank" @change=${(event) => go({ view: "pack", study: study.id, pack: Number(event.target.value) })}>
+      <span><label for="pack-rank">Layout</label> <select id="pack-rank" @change=${(event) => go({ view: "pack", study: study.id, pack: Number(event.target.value) })}>
         ${study.layouts.map((one) => html`<option value=${one.rank} ?selected=${one.rank === rank}>${one.rank}, ${points(one.score)} points</option>`)}
-      </select></label>
+      </select></span>
       <a href=${addressOf({ view: "study", study: study.id, compare: state.chosen })}>Back to the layouts</a>
     </p>
   </header>`;

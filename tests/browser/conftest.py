@@ -1,0 +1,128 @@
+"""A real browser against a real server, for tests of the page."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+
+from tests.browser.driving import OPTIONS, PATIENCE_MS
+from tests.service.harness import Server
+
+
+def _chromium() -> str:
+    """Path of a Chromium; skips, saying why, where there is none, but never in CI."""
+    for name in ("chromium", "chromium-browser", "google-chrome"):
+        found = shutil.which(name)
+        if found:
+            return found
+    reason = "no Chromium here: the page's tests need one (Debian's package chromium)"
+    if os.environ.get("CI", "").lower() in {"1", "true", "yes"}:
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="package")
+def browser() -> Iterator[Browser]:
+    """A browser for all tests of the page, closed after the last of them."""
+    path = _chromium()
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=list(OPTIONS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="package")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server whose workers run the optimizer itself."""
+    folder = tmp_path_factory.mktemp("page")
+    server = Server(
+        folder,
+        runner="api.jobs.running:OptimizerRunner",
+        max_active_per_client=100,
+        max_streams_per_client=100,
+        # A loaded machine must not pass for a dead worker.
+        lease_s=20,
+        heartbeat_s=1,
+        stop_grace_s=10,
+    )
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
+@pytest.fixture
+def open_page(browser: Browser, server: Server) -> Iterator[Callable[..., Page]]:
+    """A maker of pages in fresh contexts; the page must raise no error of its own."""
+    contexts: list[BrowserContext] = []
+    errors: list[str] = []
+
+    def make(hash_: str = "", *, width: int = 1280, dark: bool = False, **options: Any) -> Page:
+        context = browser.new_context(
+            viewport={"width": width, "height": 900},
+            color_scheme="dark" if dark else "light",
+            base_url=server.url,
+            accept_downloads=True,
+            reduced_motion="reduce",
+            **options,
+        )
+        contexts.append(context)
+        context.set_default_timeout(PATIENCE_MS)
+        page = context.new_page()
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda message: _note(errors, message))
+        page.goto(f"/{hash_}")
+        page.get_by_role("main").wait_for()
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
+    assert errors == []
+
+
+def _note(errors: list[str], message: ConsoleMessage) -> None:
+    """Keep what the console complains of; a refused request is no fault of the page."""
+    refused = "Failed to load resource" in message.text
+    if message.type in {"error", "warning"} and not refused:
+        errors.append(message.text)
+
+
+@pytest.fixture(scope="package")
+def solved(server: Server) -> dict[str, Any]:
+    """A study of a reach-in with two layouts and a need that is not met."""
+    study = server.accept(TIGHT_REACH_IN)
+    return server.wait_for(study["id"], timeout_s=90)
+
+
+TIGHT_REACH_IN: dict[str, Any] = {
+    "name": "Tight reach-in",
+    "room": {
+        "ceiling_height": 96,
+        "walls": [
+            {"id": "Back", "length": 72},
+            {"id": "Right", "length": 25},
+            {"id": "Front", "length": 72},
+            {"id": "Left", "length": 25},
+        ],
+        "openings": [{"wall": "Front", "start": 10, "width": 52, "kind": "bifold"}],
+    },
+    "needs": {"long_hang": 40, "short_hang": 80, "shelf_length": 60},
+    "options": {"alternatives": 2, "time_limit_s": 3},
+}
+
+
+@pytest.fixture(scope="package")
+def pictures() -> Path | None:
+    """Folder for screenshots, where the environment names one."""
+    folder = os.environ.get("PAGE_PICTURES")
+    if not folder:
+        return None
+    Path(folder).mkdir(parents=True, exist_ok=True)
+    return Path(folder)

@@ -1,0 +1,90 @@
+"""Steps that a person takes on the page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+OPTIONS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+PATIENCE_MS = 30_000
+"""Longest wait for anything but a solve."""
+
+SOLVE_MS = 90_000
+"""Longest wait for a solve of a few seconds on a loaded machine."""
+
+AXE = Path(__file__).parent / "vendor" / "axe-core" / "axe.min.js"
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+expect.set_options(timeout=PATIENCE_MS)
+
+
+def field(page: Page, pointer: str) -> Locator:
+    """The control at a place of the brief."""
+    return page.locator(f"[data-pointer='{pointer}']").locator("input, select").first
+
+
+def fill(page: Page, pointer: str, text: str) -> None:
+    """Type into the field at a place of the brief."""
+    field(page, pointer).fill(text)
+
+
+def fault_at(page: Page, pointer: str) -> Locator:
+    """What is said to be wrong at a field."""
+    return page.locator(f"[data-pointer='{pointer}'] .fault")
+
+
+def search_briefly(page: Page, layouts: int = 2, seconds: int = 3) -> None:
+    """Ask for few layouts and a short search."""
+    page.get_by_text("How long to look").click()
+    fill(page, "/options/alternatives", str(layouts))
+    fill(page, "/options/time_limit_s", str(seconds))
+
+
+def propose(page: Page) -> None:
+    """Send the brief and wait until the search has ended."""
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    page.get_by_role("button", name="Propose layouts").click()
+    await_end(page)
+
+
+def await_end(page: Page) -> None:
+    """Wait until the study on the page has ended."""
+    page.locator("#ended").wait_for(timeout=SOLVE_MS)
+
+
+def open_study(page: Page, study: dict[str, Any]) -> None:
+    """Go to a study that has ended."""
+    page.goto(f"/#study={study['id']}")
+    await_end(page)
+
+
+def findings(page: Page) -> list[str]:
+    """What axe finds against WCAG 2.2 AA and its own good practice, one line each."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate(
+        "rules => axe.run(document, {runOnly: rules})"
+        ".then(result => result.violations.map(one => `${one.id}: ${one.nodes[0].html}`))",
+        RULES,
+    )
+    return list(found)
+
+
+def overflow(page: Page) -> int:
+    """Pixels by which the page is wider than its window."""
+    wide: int = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+    return max(0, wide)
+
+
+def study_id(page: Page) -> str:
+    """Id of the study that the address names."""
+    return page.url.split("#study=")[1].split("&")[0]

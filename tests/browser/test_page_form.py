@@ -1,0 +1,164 @@
+"""The brief by form: faults at their fields, units, the live drawing, what is remembered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from optimizer.reference.garments import garment_kinds
+from optimizer.units import Units, parse_length
+from tests.browser.driving import fault_at, field, fill
+from tests.service.harness import Server
+
+
+def _example(page: Page, name: str = "hall-reach-in") -> None:
+    page.get_by_label("Start from an example").select_option(name)
+    expect(page.locator("#checked")).to_contain_text("Complete")
+
+
+def test_wrong_input_is_told_at_its_field_while_typing(open_page: Callable[..., Page]) -> None:
+    """No length, too wide a door, a room that does not close: each where it belongs."""
+    page = open_page()
+    _example(page)
+    fill(page, "/room/ceiling_height", "eight feet")
+    expect(fault_at(page, "/room/ceiling_height")).to_contain_text("not a length")
+    expect(field(page, "/room/ceiling_height")).to_have_attribute("aria-invalid", "true")
+    fill(page, "/room/ceiling_height", "8'")
+    expect(fault_at(page, "/room/ceiling_height")).to_have_count(0)
+    fill(page, "/room/openings/0/width", "90")
+    expect(fault_at(page, "/room/openings/0/width")).to_contain_text("reaches beyond wall front")
+    fill(page, "/room/openings/0/width", "29 3/4")
+    fill(page, "/room/walls/0/length", "40")
+    expect(fault_at(page, "/room/walls")).to_contain_text("does not close")
+
+
+def test_an_empty_form_lists_what_is_missing(open_page: Callable[..., Page]) -> None:
+    """Nothing is red before it is asked for; then the list leads to each field."""
+    page = open_page()
+    expect(page.locator(".fault")).to_have_count(0)
+    page.get_by_role("button", name="Propose layouts").click()
+    summary = page.locator("#faults")
+    expect(summary).to_be_focused()
+    expect(summary).to_contain_text("Back wall, length: still missing")
+    expect(summary).to_contain_text("Nothing has to go in yet")
+    page.get_by_role("link", name="Ceiling height: still missing").click()
+    expect(field(page, "/room/ceiling_height")).to_be_focused()
+    assert "study" not in page.url
+
+
+def test_units_switch_without_changing_the_room(open_page: Callable[..., Page]) -> None:
+    """There and back leaves every text as it was typed."""
+    page = open_page()
+    page.get_by_label("Start from an example").select_option("sliding-doors-mm")
+    pointers = ["/room/walls/0/length", "/room/ceiling_height", "/room/openings/0/width"]
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    before = [field(page, pointer).input_value() for pointer in pointers]
+    page.get_by_label("Inches").check()
+    inches = [float(field(page, pointer).input_value()) for pointer in pointers]
+    assert inches == [pytest.approx(float(text) / 25.4, abs=1e-5) for text in before]
+    page.get_by_label("Millimetres").check()
+    after = [field(page, pointer).input_value() for pointer in pointers]
+    assert after == before
+
+
+def test_lengths_are_read_as_the_optimizer_reads_them(open_page: Callable[..., Page]) -> None:
+    """The page's reading of lengths agrees with the optimizer's, text by text."""
+    texts = [
+        "7' 2-1/2\"", "86.5", "2180 mm", "86 1/2", "86-1/2\"", "1/2", "6ft", "6 ft 3 in", "5'6",
+        "2.18 m", "218cm", "86.5in", "7’ 2”", ".5", "3/0", "seven", "", "7'-2\"", "12''", "-3",
+        "1 1/2 ft", "5 m 3", "8 feet 1/2 inch",
+    ]  # fmt: skip
+    page = open_page()
+    for units in Units:
+        found = page.evaluate(
+            "([texts, units]) => import('/page/js/lengths.js')"
+            ".then(module => texts.map(text => module.parseLength(text, units)))",
+            [texts, units.value],
+        )
+        assert found == [_read(text, units) for text in texts]
+
+
+def _read(text: str, units: Units) -> Any:
+    try:
+        return pytest.approx(parse_length(text, units))
+    except ValueError:
+        return None
+
+
+def test_every_garment_offered_is_known_and_none_is_left_out(
+    open_page: Callable[..., Page],
+) -> None:
+    """The list on the page is the optimizer's own."""
+    page = open_page()
+    offered = page.get_by_label("Add a kind of garment").locator("optgroup option")
+    values = [option.get_attribute("value") for option in offered.all()]
+    assert sorted(map(str, values)) == sorted(garment_kinds())
+
+
+def test_a_window_is_dragged_in_the_drawing(open_page: Callable[..., Page]) -> None:
+    """Dragging it along the wall changes its place in the form, and arrow keys do too."""
+    page = open_page()
+    _example(page, "attic-walk-in")
+    page.get_by_role("group", name="Wall shown").get_by_role("button", name="back").click()
+    thing = page.get_by_role("slider", name="Window, in the elevation")
+    box = thing.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(box["x"] + box["width"] / 2 + 40, box["y"] + box["height"] / 2 - 12, steps=4)
+    page.mouse.up()
+    start = float(field(page, "/room/obstructions/0/start").input_value())
+    bottom = float(field(page, "/room/obstructions/0/bottom").input_value())
+    assert 40 < start < 60
+    assert 23 < bottom < 40
+    thing.press("ArrowLeft")
+    expect(field(page, "/room/obstructions/0/start")).to_have_value(f"{start - 1:g}")
+
+
+def test_the_draft_is_remembered(open_page: Callable[..., Page]) -> None:
+    """A reload loses nothing that was typed."""
+    page = open_page()
+    page.get_by_label("Name of the job").fill("Half done")
+    fill(page, "/room/walls/0/length", "5' 11")
+    page.reload()
+    expect(page.get_by_label("Name of the job")).to_have_value("Half done")
+    expect(field(page, "/room/walls/0/length")).to_have_value("5' 11")
+
+
+def test_a_file_that_is_no_brief_is_refused(open_page: Callable[..., Page], tmp_path: Path) -> None:
+    """It says why, and the form stays as it was."""
+    page = open_page()
+    page.get_by_label("Name of the job").fill("Kept")
+    for name, text, reason in (
+        ("broken.json", "{", "it is no JSON"),
+        ("other.json", '{"a": 1}', "no room or no needs"),
+        ("odd.json", '{"room": {"walls": []}, "needs": {}}', "no walls"),
+    ):
+        (tmp_path / name).write_text(text)
+        page.locator("#load").set_input_files(tmp_path / name)
+        expect(page.locator(".notice")).to_contain_text(reason)
+    expect(page.get_by_label("Name of the job")).to_have_value("Kept")
+
+
+def test_offline_all_but_checking_and_solving_goes_on(
+    open_page: Callable[..., Page], server: Server, solved: dict[str, Any]
+) -> None:
+    """After loading once, the form, its drawing and a study read before need no line."""
+    page = open_page(f"#study={solved['id']}")
+    page.locator("#layout-1 svg.sheet image").first.wait_for()
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    # Read once more, now by way of the service worker, so that it keeps the study.
+    page.reload()
+    page.locator("#layout-1 svg.sheet image").first.wait_for()
+    page.context.set_offline(True)
+    page.reload()
+    page.locator("#layout-1 svg.sheet image").first.wait_for()
+    page.get_by_role("link", name="Brief", exact=True).click()
+    fill(page, "/room/walls/0/length", "6'")
+    expect(page.locator(".plan")).to_contain_text('Back 72"')
+    expect(page.locator("#checked")).to_contain_text("cannot be reached")
+    page.context.set_offline(False)
