@@ -52,7 +52,14 @@ class Delivery:
         """One drawing for each sheet."""
         if self.plan.sheets is None:
             return ()
-        return draw_sheets(self.plan.sheets, self.brief.units, self.brief.name, date=self.date)
+        at_saw = [c.text for c in self.pack.cautions if c.where in ("cut_list", "sheets")]
+        return draw_sheets(
+            self.plan.sheets,
+            self.brief.units,
+            self.brief.name,
+            date=self.date,
+            cautions=at_saw,
+        )
 
     @cached_property
     def stick_drawings(self) -> tuple[Drawing, ...]:

@@ -28,7 +28,8 @@ def draw_elevation(
     *,
     date: datetime.date | None = None,
 ) -> Drawing:
-    """Elevation of a wall; with a pack, every part of the wall carries its id.
+    """Elevation of a wall; with a pack, every part of the wall carries its id and the
+    cautions for work on walls stand in the notes.
 
     LayoutError where the layout contradicts the brief, or there is no such wall.
     """
@@ -45,6 +46,8 @@ def draw_elevation(
         label_wall(board, view, parts)
         draw_sizes(board, view, parts)
         _remark(board, view)
+        if pack is not None:
+            board.notes.cautions += [c.text for c in pack.cautions if c.where == "markout"]
 
     title = Title(brief.name, f"{wall_title(wall_id)}, elevation", brief.units, date)
     name = safe_name(wall_id, (wall.id for wall in brief.room.walls))

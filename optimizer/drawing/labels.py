@@ -28,11 +28,12 @@ _FRAME = 0.5
 
 @dataclass
 class Notes:
-    """What is said beside the drawing: keyed notes by number, then general remarks."""
+    """What is said beside the drawing: keyed notes by number, remarks, cautions."""
 
     keyed: list[str] = field(default_factory=list)
     unplaced: list[str] = field(default_factory=list)
     general: list[str] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
 
     def key(self, text: str) -> int:
         """Number of the keyed note that says `text`; the same words get the same number."""

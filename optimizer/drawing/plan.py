@@ -13,7 +13,7 @@ from optimizer.drawing import layers
 from optimizer.drawing.canvas import Point
 from optimizer.drawing.drawing import Drawing
 from optimizer.drawing.labels import Placer, Spot
-from optimizer.drawing.lettering import Rect, text_width
+from optimizer.drawing.lettering import Rect, printable, text_width
 from optimizer.drawing.naming import wall_title
 from optimizer.drawing.plan_bays import bay_rect, draw_storage, label_bay
 from optimizer.drawing.plan_sizes import draw_clear_ways, draw_room_sizes
@@ -71,9 +71,14 @@ def _taken(ground: Ground, walls: list[Rect]) -> list[Rect]:
 def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
     placer = Placer(board.canvas, board.notes, None, taken)
     views = list(ground.scene.walls.values())
+    sizes: dict[str, list[str]] = {}
     for view in views:
         for bay in view.bays:
-            label_bay(placer, ground, view, bay)
+            size = label_bay(placer, ground, view, bay)
+            if size is not None:
+                sizes.setdefault(size, []).append(printable(bay.id))
+    for size, ids in sizes.items():
+        board.notes.remark(f"{size}: {', '.join(ids)}")
     for view in views:
         _mark_wall(placer, ground, view)
     for view in views:

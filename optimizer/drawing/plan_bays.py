@@ -90,8 +90,8 @@ def _floor_items(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone:
         canvas.rect(rect, layers.BEYOND)
 
 
-def label_bay(placer: Placer, ground: Ground, view: WallView, bay: Bay) -> None:
-    """Id, clear width and depth of a bay inside its rectangle."""
+def label_bay(placer: Placer, ground: Ground, view: WallView, bay: Bay) -> str | None:
+    """Id, clear width and depth of a bay inside its rectangle; the size if it has no room."""
     rect = bay_rect(ground, view, bay)
     units = view.brief.units
     inside = Placer(placer.canvas, placer.notes, rect)
@@ -105,4 +105,4 @@ def label_bay(placer: Placer, ground: Ground, view: WallView, bay: Bay) -> None:
         spots.insert(1, Spot((x - gap, y), rotation=90))
         sizes.append(Spot((x + gap, y), rotation=90))
     inside.label(bay.id, spots, where=f"wall {view.wall.id}", bold=True, masked=True)
-    inside.try_text(size, sizes, masked=True)
+    return None if inside.try_text(size, sizes, masked=True) else size

@@ -151,6 +151,7 @@ def _note_lines(notes: Notes) -> list[tuple[str, bool]]:
     groups = (
         ("KEY", [f"{n}  {text}" for n, text in enumerate(notes.keyed, 1)] + notes.unplaced),
         ("NOTES", [*notes.general, _SITE]),
+        ("CAUTION", notes.cautions),
     )
     for heading, texts in groups:
         if texts:

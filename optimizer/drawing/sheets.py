@@ -56,14 +56,19 @@ def draw_sheets(
     project: str = "",
     *,
     date: datetime.date | None = None,
+    cautions: Sequence[str] = (),
 ) -> tuple[Drawing, ...]:
-    """One drawing for each sheet, its cuts numbered in cutting order and listed beside it."""
+    """One drawing for each sheet, its cuts numbered in cutting order and listed beside it.
+
+    `cautions` stand in the notes of every sheet.
+    """
     total = len(result.sheets)
     copies = _with_copies(result)
-    return tuple(
-        _draw_sheet(sheet, Title(project, f"Sheet {sheet.number} of {total}", units, date), copies)
-        for sheet in result.sheets
-    )
+    drawings = []
+    for sheet in result.sheets:
+        title = Title(project, f"Sheet {sheet.number} of {total}", units, date)
+        drawings.append(_draw_sheet(sheet, title, copies, cautions))
+    return tuple(drawings)
 
 
 def _with_copies(result: NestingResult) -> frozenset[str]:
@@ -72,9 +77,12 @@ def _with_copies(result: NestingResult) -> frozenset[str]:
     return frozenset(part.part for part in pieces if part.copy_number > 1)
 
 
-def _draw_sheet(sheet: SheetLayout, title: Title, copies: frozenset[str]) -> Drawing:
+def _draw_sheet(
+    sheet: SheetLayout, title: Title, copies: frozenset[str], cautions: Sequence[str]
+) -> Drawing:
     def paint(board: Board) -> None:
         _SheetPainter(board, sheet, copies).paint()
+        board.notes.cautions += cautions
 
     return compose(f"sheet-{sheet.number}", title, (sheet.width, sheet.height), paint)
 

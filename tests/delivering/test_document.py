@@ -92,6 +92,19 @@ def test_the_cautions_that_hands_need_are_there() -> None:
     assert "licensed" in everything
 
 
+@pytest.mark.parametrize("sample", READABLE)
+def test_cautions_stand_beside_the_drawings_too(sample: str) -> None:
+    """Those for work on walls on every elevation, those for the saw on every sheet."""
+    pages = [flat(page) for page in pages_of(sample)]
+    elevations = [p for p in pages if ",elevation" in p and "SCALE" in p]
+    sheets = [p for p in pages if "becomesparts" in p and "SCALE" in p]
+    for caution in delivery_of(sample).pack.cautions:
+        if caution.where == "markout":
+            assert all(flat(caution.text) in page for page in elevations)
+        if caution.where in ("cut_list", "sheets"):
+            assert all(flat(caution.text) in page for page in sheets)
+
+
 def test_pages_are_counted_and_every_drawing_has_one(name: str) -> None:
     """'page n of N' on every page; the drawings' pages have their paper's size."""
     pages = pages_of(name)

@@ -169,3 +169,11 @@ def test_an_open_run_of_walls_can_be_drawn() -> None:
     ]
     shown = texts(document(draw_plan(*sample(brief, bays))))
     assert {"L", "R", "L1", "R1", '30" x 12"'} <= set(shown)
+
+
+def test_sizes_without_room_in_their_bay_stand_in_the_notes() -> None:
+    """Bays too narrow for width and depth are listed with both, equal ones together."""
+    brief, layout = samples.many_bays()
+    shown = " ".join(texts(document(draw_plan(brief, layout))))
+    assert '12-7/16" x 12": L1, L3, L4, L6, L7,' in shown
+    assert '12-7/16" x 24": L2, L5, L8, L11, L14,' in shown

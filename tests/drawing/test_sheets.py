@@ -98,3 +98,12 @@ def test_sticks_come_so_many_to_a_drawing() -> None:
         assert [piece.part for piece in stick.parts if piece.part not in page] == []
     for drawing in drawings:
         assert clashes(text_boxes(document(drawing)), 0.05 * drawing.page.unit_per_mm) == []
+
+
+def test_cautions_stand_on_every_sheet() -> None:
+    """What is said at the saw is said beside each sheet."""
+    words = "Guards on, push stick in reach."
+    for drawing in draw_sheets(nested.inch_sheets(), Units.INCH, cautions=[words]):
+        shown = texts(document(drawing))
+        assert "CAUTION" in shown
+        assert words in " ".join(shown)
