@@ -167,7 +167,7 @@ class _Positions:
                 marks = self.problem.add_variable(f"m_{name}", 0, None, "Integer")
                 self.problem += start == grid * marks, f"mark_{name}"
             if pin is None:
-                self._bounds(seat.bay, start, width, name, joined=seat.shares)
+                self._bounds(seat.bay, start, width, name)
             if index:
                 before = laid[-1][0] + laid[-1][1]
                 if seat.shares:
@@ -182,7 +182,7 @@ class _Positions:
             laid.append((start, width, steps))
         return laid
 
-    def _bounds(self, bay: PlannedBay, start: Any, width: Any, name: str, *, joined: bool) -> None:
+    def _bounds(self, bay: PlannedBay, start: Any, width: Any, name: str) -> None:
         """Keep a bay's width and uprights where its slot allows them."""
         panel, slot = self.rules.panel, bay.slot
         stretches = self.model.surveyed.stretches
@@ -192,7 +192,7 @@ class _Positions:
         add = self.problem.addConstraint
         add(width >= bay.least - _FINE, f"least_{name}")
         add(width <= bay.most + _FINE, f"most_{name}")
-        kept_left = joined and self._kept_next_door(slot.first, left=True)
+        kept_left = self._kept_next_door(slot.first, left=True)
         kept_right = self._kept_next_door(slot.last, left=False)
         add(start >= low + (0 if kept_left else panel), f"left_{name}")
         add(start + width <= high - (0 if kept_right else panel), f"right_{name}")
