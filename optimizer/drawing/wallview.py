@@ -135,9 +135,32 @@ class WallView:
         """Uprights from left to right; neighbours share one where they are its thickness apart."""
         found: list[Upright] = []
         for bay in self.bays:
+            depth = self.upright_depth(bay)
             for left in (bay.start - self.panel, bay.end):
-                _add_upright(found, Upright(left, left + self.panel, bay.height, bay.depth))
+                top = min(bay.height, self._clear(left) - self.upright_clearance)
+                _add_upright(found, Upright(left, left + self.panel, top, depth))
         return tuple(sorted(found, key=lambda upright: upright.left))
+
+    @property
+    def upright_clearance(self) -> float:
+        """How far uprights stop short of the ceiling."""
+        return self.brief.construction.upright_clearance
+
+    def _clear(self, left: float) -> float:
+        """Least clear height over an upright."""
+        return min(self.height_at(max(left, 0.0)), self.height_at(left + self.panel))
+
+    def upright_depth(self, bay: Bay) -> float:
+        """How deep a bay's uprights are cut: as its deepest board, or past its rods.
+
+        Clothes may reach further out than the upright beside them.
+        """
+        rules = self.brief.construction
+        boards = (depth_of(z, bay) for z in bay.zones if z.kind is ZoneKind.SHELF)
+        deepest = max(boards, default=0.0)
+        if self.rods(bay):
+            deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
+        return min(bay.depth, deepest) if deepest else bay.depth
 
     def boards(self, bay: Bay) -> tuple[Rect, ...]:
         """Fronts of the bay's boards from the floor up."""

@@ -7,8 +7,10 @@ from itertools import pairwise
 
 import pytest
 
+from optimizer.buildpack.pack import build_pack
 from optimizer.domain.layout import Bay, Layout, ZoneKind
-from optimizer.drawing import draw_elevation
+from optimizer.domain.pack import PartKind
+from optimizer.drawing import draw_elevation, draw_plan
 from optimizer.errors import LayoutError
 from optimizer.units import parse_length
 from tests.drawing import samples
@@ -101,6 +103,25 @@ def test_boards_and_uprights_are_drawn_where_the_layout_has_them(made: Sample) -
         assert edges == upright_edges(bays, panel)
         assert len({round(box.left, 6) for box in drawn}) == len(drawn)
         assert max(box.top for box in drawn) == max(bay.height for bay in bays)
+
+
+def test_uprights_are_drawn_as_they_are_cut(made: Sample) -> None:
+    """Elevation and plan show the uprights of the build pack: place, height and depth."""
+    brief, layout = made
+    pack = build_pack(brief, layout)
+    cut = [part for part in pack.parts if part.kind is PartKind.UPRIGHT]
+    for wall in walls_of(layout):
+        drawn = rectangles(document(draw_elevation(brief, layout, wall)), "UPRIGHT")
+        boxes = [part.box for part in cut if part.wall == wall]
+        assert rounded(drawn) == {
+            (round(b.along, 6), 0.0, round(b.end, 6), round(b.top, 6)) for b in boxes
+        }
+    first = brief.room.walls[0].id
+    plan = rounded(rectangles(document(draw_plan(brief, layout)), "UPRIGHT"))
+    for part in cut:
+        if part.wall == first:
+            box = part.box
+            assert (round(box.along, 6), round(-box.front, 6), round(box.end, 6), 0.0) in plan
 
 
 def test_every_rod_is_drawn_at_its_height(made: Sample) -> None:
