@@ -5,9 +5,11 @@ from __future__ import annotations
 import os
 import signal
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 from tests.service.harness import Server, brief
 
@@ -18,16 +20,29 @@ TAKE_UP_S = 12.0
 MakeServer = Callable[..., Server]
 
 
+@pytest.fixture(scope="module", params=["sqlite", "postgresql"])
+def sturdy(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Server]:
+    """A server on each kind of database, for tests that leave it whole."""
+    url = None
+    if request.param == "postgresql":
+        url = request.getfixturevalue("cluster").new_database()
+    server = Server(tmp_path_factory.mktemp("sturdy"), url, max_active_per_client=200)
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
 def ends(server: Server, study_id: str) -> list[dict[str, Any]]:
     """The end events of a study."""
     return [event for event in server.events(study_id) if event["event"] == "end"]
 
 
-def test_a_killed_worker_is_replaced_and_its_study_run_again(
-    make_server: MakeServer, database_url: str
-) -> None:
+def test_a_killed_worker_is_replaced_and_its_study_run_again(sturdy: Server) -> None:
     """SIGKILL of a worker mid-solve: the study is taken up at once and ends once, whole."""
-    server = make_server(database_url).start()
+    server = sturdy
     study = server.accept(brief("slow 4"))
     server.wait_for_layout(study["id"])
     os.kill(server.worker_of(study), signal.SIGKILL)
@@ -36,11 +51,9 @@ def test_a_killed_worker_is_replaced_and_its_study_run_again(
     assert len(ends(server, study["id"])) == 1
 
 
-def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(
-    make_server: MakeServer, database_url: str
-) -> None:
+def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(sturdy: Server) -> None:
     """A run that dies each time is tried three times, then ends as an error, layouts kept."""
-    server = make_server(database_url).start()
+    server = sturdy
     study = server.accept(brief("crash"))
     ended = server.wait_for(study["id"], timeout_s=2 * TAKE_UP_S)
     assert (ended["status"], ended["attempts"]) == ("error", 3)
@@ -58,8 +71,10 @@ def test_a_killed_server_loses_nothing(make_server: MakeServer, database_url: st
     server.wait_for_layout(accepted[0]["id"])
     children = server.children()
     server.kill()
-    time.sleep(0.5)
-    assert [pid for pid in children if alive(pid)] == [], "children die with their server"
+    until = time.monotonic() + TAKE_UP_S
+    while [pid for pid in children if alive(pid)]:
+        assert time.monotonic() < until, "children die with their server"
+        time.sleep(0.05)
     again = make_server(database_url).start()
     for study in accepted:
         ended = again.wait_for(study["id"], timeout_s=TAKE_UP_S + 5)
@@ -101,9 +116,9 @@ def test_a_clean_stop_finishes_or_hands_back(make_server: MakeServer, database_u
     assert states["queued"]["state"] in {"queued", "done"}
 
 
-def test_a_run_that_does_not_stop_is_killed(make_server: MakeServer) -> None:
+def test_a_run_that_does_not_stop_is_killed(sturdy: Server) -> None:
     """Cancelling a run that ignores the wish: killed after the grace, best so far kept."""
-    server = make_server().start()
+    server = sturdy
     study = server.accept(brief("stuck"))
     server.wait_for_layout(study["id"], 2)
     asked = time.monotonic()
@@ -114,9 +129,9 @@ def test_a_run_that_does_not_stop_is_killed(make_server: MakeServer) -> None:
     assert (ended["status"], len(ended["layouts"])) == ("cancelled", 2)
 
 
-def test_a_cancel_keeps_the_best_so_far(make_server: MakeServer) -> None:
+def test_a_cancel_keeps_the_best_so_far(sturdy: Server) -> None:
     """A run that heeds the wish stops by itself with what it has."""
-    server = make_server().start()
+    server = sturdy
     study = server.accept(brief("slow 8", options={"alternatives": 9, "time_limit_s": 60}))
     server.wait_for_layout(study["id"])
     server.client.post(f"/v1/studies/{study['id']}/cancellation")
@@ -127,14 +142,20 @@ def test_a_cancel_keeps_the_best_so_far(make_server: MakeServer) -> None:
     assert (again.status_code, again.json()["status"]) == (200, "cancelled")
 
 
-def test_deadlines_hold_from_acceptance_on(make_server: MakeServer) -> None:
+def test_deadlines_hold_from_acceptance_on(sturdy: Server) -> None:
     """Waiting counts: a study whose deadline passes in the queue or in the run is ended."""
-    server = make_server(workers=1).start()
-    running = server.client.post("/v1/studies?deadline_s=3", json=brief("stuck")).json()
-    waiting = server.client.post("/v1/studies?deadline_s=1", json=brief("plain")).json()
+    server = sturdy
+    post = server.client.post
+    one, other = (
+        post("/v1/studies?deadline_s=4", json=brief(f"stuck {number}")).json() for number in (1, 2)
+    )
+    server.wait_for(one["id"], "running")
+    server.wait_for(other["id"], "running")
+    waiting = post("/v1/studies?deadline_s=1", json=brief("plain deadline")).json()
     ended = server.wait_for(waiting["id"], timeout_s=6)
     assert (ended["status"], ended["problem"]["code"]) == ("error", "deadline_passed")
-    ended = server.wait_for(running["id"], timeout_s=10)
+    assert ended["attempts"] == 0
+    ended = server.wait_for(one["id"], timeout_s=10)
     assert (ended["status"], ended["problem"]["code"]) == ("time_limit", "deadline_passed")
     assert len(ended["layouts"]) == 2
 
@@ -148,9 +169,9 @@ def test_a_run_past_its_time_limit_and_allowance_is_killed(make_server: MakeServ
     assert len(ended["layouts"]) == 2
 
 
-def test_a_failing_run_is_an_error_not_an_accident(make_server: MakeServer) -> None:
+def test_a_failing_run_is_an_error_not_an_accident(sturdy: Server) -> None:
     """A fault or a want of memory ends the study with a problem; the worker lives on."""
-    server = make_server(workers=1).start()
+    server = sturdy
     for kind in ("fault", "memory"):
         ended = server.accept(brief(kind), Prefer="wait=10")
         assert (ended["status"], ended["problem"]["code"]) == ("error", "run_failed")
@@ -159,14 +180,14 @@ def test_a_failing_run_is_an_error_not_an_accident(make_server: MakeServer) -> N
     assert (nothing["status"], nothing["problem"]["code"]) == ("infeasible", "nothing_buildable")
 
 
-def test_a_deleted_study_stops_its_run(make_server: MakeServer) -> None:
+def test_a_deleted_study_stops_its_run(sturdy: Server) -> None:
     """Deleting a running study kills the run and frees the worker."""
-    server = make_server(workers=1).start()
+    server = sturdy
     study = server.accept(brief("stuck"))
     server.wait_for_layout(study["id"], 2)
     assert server.client.delete(f"/v1/studies/{study['id']}").status_code == 204
     assert server.client.get(f"/v1/studies/{study['id']}").status_code == 404
-    after = server.accept(brief("plain"), Prefer="wait=10")
+    after = server.accept(brief("plain after"), Prefer="wait=10")
     assert after["status"] == "optimal"
 
 
