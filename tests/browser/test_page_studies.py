@@ -78,6 +78,7 @@ def test_sliders_order_at_once_and_solve_on_release(
     page = open_page()
     open_study(page, solved)
     slider = page.locator("#weight-low_cost")
+    slider.focus()
     slider.evaluate(
         "one => { one.value = '10'; one.dispatchEvent(new Event('input', {bubbles: true})); }"
     )
@@ -92,6 +93,7 @@ def test_sliders_order_at_once_and_solve_on_release(
     await_end(page)
     made = server.get(study_id(page))
     assert made["brief"]["priorities"]["low_cost"] == 10
+    expect(slider).to_be_focused()
     runs = page.get_by_role("navigation", name="Runs so far")
     runs.get_by_role("link", name="First run").click()
     await_end(page)

@@ -15,7 +15,8 @@ import { idOf, within } from "./pointers.js";
 import { roomOf } from "./room.js";
 import { roomPlan } from "./room-plan.js";
 import { roomWall } from "./room-wall.js";
-import { go } from "./router.js";
+import { recentStudies } from "./recent.js";
+import { addressOf, go } from "./router.js";
 import { propose } from "./service.js";
 import { announce, set, state } from "./store.js";
 
@@ -64,12 +65,21 @@ function start() {
         <option value="" selected>Choose</option>
         ${state.scenarios.map((one) => html`<option value=${one.name}>${one.title} (${one.units})</option>`)}
       </select></div>
+    ${recent()}
     <div class="adds">
       <label class="plain file">Load a brief<input type="file" accept=".json,application/json" class="unseen" id="load" @change=${loadFile}></label>
       <button type="button" class="plain" @click=${saveBrief}>Save the brief</button>
       <button type="button" class="plain" @click=${startOver}>Start over</button>
     </div>
   </div>`;
+}
+
+function recent() {
+  const studies = recentStudies();
+  if (!studies.length) return nothing;
+  return html`<details class="more"><summary>Go back to an earlier study</summary>
+    <ul>${studies.map((one) => html`<li><a href=${addressOf({ view: "study", study: one.id })}>${one.name}</a>
+      <small>${new Date(one.made).toLocaleString()}</small></li>`)}</ul></details>`;
 }
 
 function ending() {
@@ -118,12 +128,15 @@ async function send() {
   } catch (error) {
     if (error.errors?.length) state.check = { status: "faulty", errors: error.errors, warnings: [] };
     if (error.errors?.length) return refuse();
-    set({ needsKey: error.status === 401, notice: error.message });
+    set({ needsKey: error.status === 401, notice: later(error) });
   } finally {
     set({ sending: false });
   }
   return undefined;
 }
+
+const later = (error) =>
+  error.retryAfter ? `${error.message} Try again in ${error.retryAfter} s.` : error.message;
 
 function refuse() {
   set({ showAll: true });

@@ -35,8 +35,11 @@ function arrive(moved) {
   if (location.hash === "#main") return;
   const before = state.route;
   const route = routeOf(location.hash);
+  const handed = state.handed !== null;
   set({ route, notice: null });
   if (route.view !== "brief") open(route.study, route.compare);
+  // A rerun leaves the focus where it is: on the slider or button that asked for it.
+  if (handed) return;
   const elsewhere = before.view !== route.view || before.study !== route.study || before.pack !== route.pack;
   if (!moved || !elsewhere) return;
   requestAnimationFrame(() => {

@@ -4,6 +4,7 @@ import { follow } from "./events.js";
 import { go, amend } from "./router.js";
 import { dropPacks } from "./pack/packs.js";
 import * as service from "./service.js";
+import { noteStudy } from "./recent.js";
 import { announce, redraw, set, state } from "./store.js";
 import { FIRST_WEIGHTS } from "./stock.js";
 
@@ -21,17 +22,21 @@ export async function open(id, compare) {
   const { signal } = following;
   clearDrawings();
   dropPacks();
+  const handed = state.handed?.id === id ? state.handed : null;
   set({
-    study: null, missing: null, progress: null, reconnecting: false, comparison: null, family: [],
+    handed: null, study: handed, weights: handed ? { ...FIRST_WEIGHTS, ...handed.brief.priorities } : null, missing: null, ranges: null, progress: null, reconnecting: false, comparison: null, family: [],
     kept: new Map(), released: new Set(), chosen: [], preference: new Map(),
   });
   try {
-    const study = await service.getStudy(id);
+    const study = handed ?? (await service.getStudy(id));
     if (signal.aborted) return;
     take(study);
+    state.weights = { ...FIRST_WEIGHTS, ...study.brief.priorities };
+    noteStudy(study);
     choose(compare);
     lineage(id);
-    if (study.state !== "done") await watch(id, signal);
+    if (study.state === "done") ranges(study);
+    else await watch(id, signal);
   } catch (error) {
     if (!signal.aborted) set({ missing: error, needsKey: error.status === 401 });
   }
@@ -45,7 +50,7 @@ function clearDrawings() {
 function take(study) {
   state.study = study;
   state.progress = { ...study.progress };
-  state.weights = { ...FIRST_WEIGHTS, ...study.brief.priorities };
+  state.progressAt = Date.now();
   redraw();
 }
 
@@ -61,18 +66,20 @@ async function watch(id, signal) {
     if (study.layouts.length > before) announce(`Layout ${study.layouts.length} found.`);
     if (study.state === "done") finished(study);
   };
+  const clock = setInterval(redraw, 1000);
   const soon = () => { clearTimeout(timer); timer = setTimeout(read, PAUSE_MS); };
   await follow(id, {
     signal,
     onEvent(kind, data) {
       if (signal.aborted) return;
-      if (kind === "progress") set({ progress: data });
+      if (kind === "progress") set({ progress: data, progressAt: Date.now() });
       if (kind === "state") set({ study: { ...state.study, state: data.state } });
       if (kind === "layout" || kind === "end") soon();
     },
     onBreak: (broken) => set({ reconnecting: broken }),
   });
   clearTimeout(timer);
+  clearInterval(clock);
   if (!signal.aborted && state.study?.state !== "done") await read();
 }
 
@@ -80,6 +87,7 @@ function finished(study) {
   const count = study.layouts.length;
   announce(`The search has ended with ${count === 1 ? "one layout" : `${count} layouts`}.`);
   lineage(study.id);
+  ranges(study);
   if (!state.chosen.length) choose([]);
   else loadComparison();
 }
@@ -87,6 +95,12 @@ function finished(study) {
 async function lineage(id) {
   const found = await service.getLineage(id).catch(() => null);
   if (found && state.study?.id === id) set({ family: found.family });
+}
+
+async function ranges(study) {
+  if (study.layouts.length < 2) return;
+  const found = await service.getSensitivity(study.id).catch(() => null);
+  if (found && state.study?.id === study.id) set({ ranges: found.ranges });
 }
 
 /** Stop the search and keep the best so far. */
@@ -165,6 +179,7 @@ export async function again(patch = {}, { stability = 0 } = {}) {
   try {
     const made = await service.rerun(study.id, { patch: whole, pins: [...kept.values()], stability });
     announce("Running again.");
+    state.handed = made;
     go({ view: "study", study: made.id });
   } catch (error) {
     const detail = error.errors?.length ? error.errors.map((fault) => fault.detail).join(" ") : error.message;

@@ -8,12 +8,14 @@ const size = (pack) => (value) => (value === null ? "" : pack.units === "mm" ? S
 const words = (name) => name.replaceAll("_", " ");
 const amount = (value) => value.toFixed(2);
 
+const FIGURE = /^-?[\d./" -]+( [a-z/]+)?$/;
+
 function table(caption, heads, rows) {
   return html`<div class="scroll" role="region" aria-label=${caption} tabindex="0"><table>
     <caption>${caption}</caption>
     <thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
     <tbody>${rows.map((cells) => html`<tr>${cells.map((cell, index) => index === 0
-      ? html`<th scope="row">${cell}</th>` : html`<td>${cell}</td>`)}</tr>`)}</tbody>
+      ? html`<th scope="row">${cell}</th>` : html`<td class=${FIGURE.test(cell) ? "num" : ""}>${cell}</td>`)}</tr>`)}</tbody>
   </table></div>`;
 }
 
@@ -26,8 +28,11 @@ export function cutList(pack) {
     ["Part", "Pieces", "Length", "Width", "Thick", "From", "Ids", "Note"],
     pack.cut_list.map((row) => [
       row.name, row.count, say(row.length), row.stock === "rod" ? "" : say(row.width), say(row.thickness),
-      `${words(row.material)} ${row.stock}`, row.parts.join(", "), row.note]));
+      stockOf(row), row.parts.join(", "), row.note]));
 }
+
+const stockOf = ({ material, stock }) =>
+  (material.endsWith(stock) ? words(material) : `${words(material)} ${stock}`);
 
 const proof = (result, one, many) => {
   const count = `${result.bought} ${result.bought === 1 ? one : many}`;
@@ -85,12 +90,13 @@ const round = (value) => String(Number(value.toPrecision(3)));
 /** The shopping list, the hours and the quote. */
 export function money(pack) {
   const { quote } = pack;
+  const currency = quote.currency ? `, in ${quote.currency}` : "";
   const share = (rate) => `${round(100 * rate)} %`;
   return html`
-    ${table(`Shopping list, in ${quote.currency}`, ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
+    ${table(`Shopping list${currency}`, ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
       line.description, `${line.quantity} ${line.unit}`, amount(line.unit_price), amount(line.amount), line.note]))}
     ${table("Hours", ["Task", "Hours", "Rests on"], pack.hours.map((one) => [one.task, one.hours.toFixed(1), one.basis]))}
-    ${table(`Quote, in ${quote.currency}`, ["What", "Amount"], [
+    ${table(`Quote${currency}`, ["What", "Amount"], [
       ["Materials", amount(quote.materials)],
       [`Labour, ${quote.hours.toFixed(1)} h at ${amount(quote.labour_rate)}`, amount(quote.labour)],
       [`Margin, ${share(quote.margin_rate)}`, amount(quote.margin)],

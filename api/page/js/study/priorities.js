@@ -46,11 +46,26 @@ export function priorities(study) {
       onInput: (value) => weigh(name, value),
       onRelease: () => release(ready),
     }))}</div>
+    ${leads()}
     ${differ(study) ? html`<p class="buttons">
       <button type="button" class="plain" @click=${() => set({ weights: { ...study.brief.priorities } })}>Back to how it was</button>
       <button type="button" class="plain" ?disabled=${!ready || state.sending} @click=${runNow}>Run again now</button></p>` : nothing}
   </section>`;
 }
+
+/** Where another layout would lead, from the service's own ranges. */
+function leads() {
+  const found = (state.ranges ?? []).flatMap((one) => [
+    one.lower === null ? null : [one, `at ${amount(one.lower)} or less`, one.lower_layout],
+    one.upper === null ? null : [one, `from ${amount(one.upper)} on`, one.upper_layout],
+  ]).filter(Boolean);
+  if (!found.length) return nothing;
+  return html`<details class="more"><summary>Where another layout would come first</summary>
+    <ul>${found.map(([one, where, rank]) => html`<li>${PRIORITIES[one.name]?.[0] ?? one.name} ${where}: layout ${rank}</li>`)}</ul>
+  </details>`;
+}
+
+const amount = (value) => String(Number(value.toFixed(1)));
 
 function weigh(name, value) {
   clearTimeout(timer);

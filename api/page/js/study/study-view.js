@@ -64,7 +64,7 @@ function running(study) {
     <dl class="figures">
       <div><dt>Best so far</dt><dd>${progress?.score === null || progress?.score === undefined ? "none yet" : points(progress.score)}</dd></div>
       <div><dt>At most</dt><dd>${progress?.bound === null || progress?.bound === undefined ? "not known yet" : points(progress.bound)}</dd></div>
-      <div><dt>Time</dt><dd>${Math.round(progress?.seconds ?? 0)} s of ${study.brief.options.time_limit_s} s or so</dd></div>
+      <div><dt>Time</dt><dd>${Math.round((progress?.seconds ?? 0) + (Date.now() - state.progressAt) / 1000)} s of ${study.brief.options.time_limit_s} s or so</dd></div>
       <div><dt>Layouts</dt><dd>${found} of ${study.brief.options.alternatives}</dd></div>
     </dl>
     ${gauge(progress)}

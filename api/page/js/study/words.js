@@ -54,7 +54,9 @@ export const points = (value) => (value ?? 0).toFixed(1);
 export function certainty(layout) {
   const most = layout.bound - layout.score;
   if (layout.status === "rescored") return `ranked anew; a search could find at most ${points(Math.max(0, layout.bound))}`;
-  if (most < 0.05) return "proved: nothing that differs enough scores higher";
+  if (most < 0.05) {
+    return layout.rank === 1 ? "proved: nothing scores higher" : "proved: nothing that differs enough from those above scores higher";
+  }
   return `at most ${points(most)} points could still be gained`;
 }
 
