@@ -149,9 +149,7 @@ class GridModel:
             self._utility(rods, self.frame.hang_segments(hang), share, worth)
         boards = [k.measures.shelves for k in self.kinds]
         share = per(points[TermName.SHELVING], best.shelving)
-        self._utility(
-            boards, self.frame.shelf_segments(), share, needed.get("shelf_length", 0.0)
-        )
+        self._utility(boards, self.frame.shelf_segments(), share, needed.get("shelf_length", 0.0))
         floors = [k.measures.open_floor for k in self.kinds]
         share = per(points[TermName.OPEN_FLOOR], best.open_floor)
         self._utility(floors, self.frame.floor_segments(), share, 0.0)

@@ -42,9 +42,7 @@ def test_one_wall_is_solved_exactly(name: str) -> None:
 @pytest.mark.parametrize("priority", ["hanging", "open_floor", "low_cost", "easy_reach"])
 def test_one_wall_is_solved_exactly_under_any_priorities(priority: str) -> None:
     """The same where one term outweighs the others."""
-    brief = brief_of(
-        [41.5], MIXED, construction={"min_bay_width": 13}, priorities={priority: 20.0}
-    )
+    brief = brief_of([41.5], MIXED, construction={"min_bay_width": 13}, priorities={priority: 20.0})
     search, found = best_of(brief)
     tried = uniform_wall(Tried(search.catalogue, search.yardstick), 41.5)
     assert found.outcome.objective == pytest.approx(tried, abs=AGREE)

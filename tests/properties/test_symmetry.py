@@ -12,13 +12,13 @@ from optimizer.domain.room import Slope
 from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import outline_of
+from optimizer.model.alternatives import Search
+from optimizer.patterns.column import column_of
 from optimizer.patterns.rules import Rules
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from optimizer.units import Units
 from tests.model.bays import kinds_in, steepest
-from optimizer.model.alternatives import Search
-from optimizer.patterns.column import column_of
 from tests.properties.changed import in_millimetres, longer, mirrored
 from tests.strategies import SMALL_SHAPES, briefs
 

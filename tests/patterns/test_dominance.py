@@ -1,0 +1,73 @@
+"""Dropping dominated patterns never loses the best layout."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from optimizer.patterns import enumeration
+from optimizer.patterns.pattern import Pattern
+from tests.model.rooms import best_of, brief_of
+from tests.patterns.samples import catalogue_of, column, with_label
+
+BOX = {"id": "box", "width": 14, "depth": 12, "height": 14, "place": "any", "count": 2}
+ROOMS: dict[str, tuple[list[Any], dict[str, Any], dict[str, Any]]] = {
+    "wall": ([70.0], {"long_hang": 20, "short_hang": 30, "shelf_length": 60}, {}),
+    "items": ([60.0], {"medium_hang": 20, "items": [BOX]}, {}),
+    "low": ([{"length": 66, "height": 62}], {"short_hang": 30, "shelf_length": 60}, {}),
+    "corner": ([50.0, 44.0], {"long_hang": 20, "shelf_length": 60}, {}),
+    "simple": ([70.0], {"short_hang": 60, "shelf_length": 30}, {"simple_build": 9.0}),
+    "cheap": ([64.0], {"long_hang": 24, "shelf_length": 70}, {"low_cost": 9.0}),
+}
+
+
+@pytest.mark.parametrize("name", ROOMS)
+def test_optimum_is_the_same_without_dominance(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With every pattern kept the best score is what it was."""
+    walls, needs, priorities = ROOMS[name]
+    brief = brief_of(walls, needs, priorities=priorities)
+    search, found = best_of(brief)
+    few = len(search.model.slots)
+    monkeypatch.setattr(enumeration, "undominated", tuple)
+    every, other = best_of(brief, search.yardstick)
+    assert len(every.model.slots) >= few
+    assert other.outcome.objective == pytest.approx(found.outcome.objective, abs=1e-4)
+
+
+def _twin(pattern: Pattern, **worse: Any) -> Pattern:
+    """The pattern with other measures."""
+    return replace(pattern, label="twin", measures=replace(pattern.measures, **worse))
+
+
+def test_what_gives_no_more_and_takes_more_is_dropped() -> None:
+    """A dearer twin goes, whichever comes first; of equals the first stays."""
+    one = catalogue_of({"short_hang": 40}).patterns(column())[0]
+    dearer = _twin(one, cost=one.measures.cost + 1.0)
+    assert enumeration.undominated([one, dearer]) == (one,)
+    assert enumeration.undominated([dearer, one]) == (one,)
+    equal = _twin(one)
+    assert enumeration.undominated([equal, one]) == (equal,)
+
+
+@pytest.mark.parametrize(
+    "better",
+    [{"short": 9}, {"shelves": 99}, {"easy": 9}, {"open_floor": 1}],
+    ids=lambda given: next(iter(given)),
+)
+def test_what_gives_more_of_anything_stays(better: dict[str, int]) -> None:
+    """A dearer pattern that gives more of one thing is kept beside the cheaper."""
+    one = with_label(catalogue_of({"short_hang": 40}).patterns(column()), "short@40+short@80")
+    twin = _twin(one, cost=one.measures.cost + 1.0, **better)
+    assert enumeration.undominated([one, twin]) == (one, twin)
+
+
+def test_what_takes_other_widths_or_looks_otherwise_stays() -> None:
+    """A wider limit, or another kind, is a reason to keep a dearer pattern."""
+    one = catalogue_of({"short_hang": 40}).patterns(column())[0]
+    dearer = _twin(one, cost=one.measures.cost + 1.0)
+    wider = replace(dearer, max_width=one.max_width + 1.0)
+    other = replace(dearer, kind="something else")
+    assert enumeration.undominated([one, wider]) == (one, wider)
+    assert enumeration.undominated([one, other]) == (one, other)
