@@ -1,7 +1,7 @@
 // Keeps the page and what was read from the service, for when there is no line. Proposing and
 // checking need the service; everything else goes on.
 
-const PAGE = "closet-page-1";
+const PAGE = "closet-page-2";
 const READ = "closet-read-1";
 const MOST_READ = 300;
 const FILES = "/page/files.json";
@@ -28,6 +28,8 @@ async function keepPage() {
   const files = await (await fetch(FILES, { cache: "no-cache" })).json();
   const cache = await caches.open(PAGE);
   await cache.addAll(["/", FILES, ...files.map((name) => `/page/${name}`)]);
+  // Examples to start from, where they are to be had without a key.
+  await (await caches.open(READ)).add("/v1/scenarios").catch(() => {});
 }
 
 async function dropOld() {
@@ -38,7 +40,9 @@ async function dropOld() {
 async function freshElseKept(request, name) {
   try {
     const response = await fetch(request);
-    if (response.ok && response.status === 200) keep(name, request, response.clone());
+    // What is read under an access key is not left behind on this machine.
+    const open = !request.headers.has("X-API-Key");
+    if (open && response.status === 200) keep(name, request, response.clone());
     return response;
   } catch (error) {
     const kept = await caches.match(request, { ignoreSearch: request.mode === "navigate", ignoreVary: true });

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -63,6 +64,33 @@ def test_units_switch_without_changing_the_room(open_page: Callable[..., Page]) 
     page.get_by_label("Millimetres").check()
     after = [field(page, pointer).input_value() for pointer in pointers]
     assert after == before
+
+
+def test_weights_and_loads_switch_with_the_units(
+    open_page: Callable[..., Page], tmp_path: Path
+) -> None:
+    """Pounds become kilograms and loads per foot loads per metre: nothing gets weaker."""
+    page = open_page()
+    brief = {
+        "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 96}]},
+        "needs": {
+            "short_hang": 40,
+            "items": [{"id": "box", "width": 12, "depth": 12, "height": 12, "weight_lb": 30}],
+        },
+        "construction": {"shelf_load": 20, "rod_load": 25, "hang_depth": "2 ft"},
+    }
+    (tmp_path / "brief.json").write_text(json.dumps(brief))
+    page.locator("#load").set_input_files(tmp_path / "brief.json")
+    page.get_by_label("Millimetres").check()
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Save the brief").click()
+    saved = json.loads(Path(waiting.value.path()).read_text())
+    assert saved["needs"]["items"][0]["weight_kg"] == pytest.approx(30 * 0.45359237, abs=0.01)
+    assert "weight_lb" not in saved["needs"]["items"][0]
+    per_square_metre = 0.45359237 / 0.3048**2
+    assert saved["construction"]["shelf_load"] == pytest.approx(20 * per_square_metre, abs=1e-3)
+    assert saved["construction"]["rod_load"] == pytest.approx(25 * 0.45359237 / 0.3048, abs=1e-3)
+    assert saved["construction"]["hang_depth"] == "2 ft"
 
 
 def test_lengths_are_read_as_the_optimizer_reads_them(open_page: Callable[..., Page]) -> None:
@@ -161,4 +189,6 @@ def test_offline_all_but_checking_and_solving_goes_on(
     fill(page, "/room/walls/0/length", "6'")
     expect(page.locator(".plan")).to_contain_text('Back 72"')
     expect(page.locator("#checked")).to_contain_text("cannot be reached")
+    page.get_by_label("Start from an example").select_option("pantry")
+    expect(page.get_by_label("Name of the job")).not_to_have_value("")
     page.context.set_offline(False)

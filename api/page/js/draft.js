@@ -7,6 +7,7 @@ import { FIRST_WEIGHTS } from "./stock.js";
 
 const KEPT_AT = "closet-draft";
 const KG_PER_LB = 0.45359237;
+const FEET_PER_METRE = 1000 / 25.4 / 12;
 const TEXTS = new Set([
   "name", "id", "wall", "kind", "pattern", "material", "units", "corner", "place", "use",
   "posture", "access", "hinge", "luminaire", "rod_stock", "fastener", "grain", "solver",
@@ -123,6 +124,7 @@ export function inUnits(draft, units) {
   const brief = turned(draft.brief, from, units);
   brief.units = units;
   for (const item of brief.needs.items) weigh(item, units);
+  load(brief.construction, units);
   return { units, brief };
 }
 
@@ -146,6 +148,16 @@ function weigh(item, units) {
   const value = Number(item[from]);
   if (Number.isFinite(value)) item[to] = String(Number((value * ratio).toFixed(2)));
   delete item[from];
+}
+
+/** Loads are lb/sq ft and lb/ft in inch briefs, kg/m2 and kg/m in millimetre ones. */
+function load(construction, units) {
+  const ratios = { shelf_load: KG_PER_LB * FEET_PER_METRE ** 2, rod_load: KG_PER_LB * FEET_PER_METRE };
+  for (const [name, ratio] of Object.entries(ratios)) {
+    if (blank(construction?.[name])) continue;
+    const value = Number(construction[name]) * (units === "mm" ? ratio : 1 / ratio);
+    if (Number.isFinite(value)) construction[name] = String(Number(value.toFixed(4)));
+  }
 }
 
 /** A size of ours, given in inches, as text in the draft's units. */

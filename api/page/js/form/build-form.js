@@ -54,11 +54,13 @@ export function mattersForm() {
     </div>
     <details class="more"><summary>How long to look, and for how many</summary>
       <div class="grid">
-        ${numberField("/options/alternatives", { label: "Layouts wanted" })}
-        ${numberField("/options/time_limit_s", { label: "Longest search, seconds" })}
+        ${numberField("/options/alternatives", { label: "Layouts wanted", hint: atMost("max_alternatives") })}
+        ${numberField("/options/time_limit_s", { label: "Longest search, seconds", hint: atMost("max_time_limit_s") })}
       </div></details>
   </fieldset>`;
 }
+
+const atMost = (name) => (state.limits ? `At most ${state.limits[name]}` : undefined);
 
 /** A priority's slider. */
 export function slider({ id, label, text, value, onInput, onRelease = () => {} }) {

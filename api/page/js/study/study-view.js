@@ -57,17 +57,19 @@ async function share() {
 
 function running(study) {
   const { progress } = state;
-  const found = study.layouts.length;
+  const found = progress?.layouts_found ?? 0;
+  const score = progress?.score ?? study.instant?.score ?? null;
+  const bound = progress?.bound ?? study.instant?.bound ?? null;
   return html`<section class="running" aria-label="Search">
     <h2>${study.state === "queued" ? "Waiting for its turn" : stageText(progress)}</h2>
     ${instant(study)}
     <dl class="figures">
-      <div><dt>Best so far</dt><dd>${progress?.score === null || progress?.score === undefined ? "none yet" : points(progress.score)}</dd></div>
-      <div><dt>At most</dt><dd>${progress?.bound === null || progress?.bound === undefined ? "not known yet" : points(progress.bound)}</dd></div>
+      <div><dt>Best so far</dt><dd>${score === null ? "none yet" : points(score)}</dd></div>
+      <div><dt>At most</dt><dd>${bound === null ? "not known yet" : points(bound)}</dd></div>
       <div><dt>Time</dt><dd>${Math.round((progress?.seconds ?? 0) + (Date.now() - state.progressAt) / 1000)} s of ${study.brief.options.time_limit_s} s or so</dd></div>
       <div><dt>Layouts</dt><dd>${found} of ${study.brief.options.alternatives}</dd></div>
     </dl>
-    ${gauge(progress)}
+    ${gauge(score ?? 0, bound ?? 100)}
     ${state.reconnecting ? html`<p class="remark">The line is broken; trying again. The search goes on without it.</p>` : nothing}
     <button type="button" class="main" id="cancel" @click=${stop}>Stop and keep the best so far</button>
   </section>`;
@@ -77,8 +79,7 @@ const stageText = (progress) => ({
   found: "A layout is found", repairs: "Trying what would help",
 })[progress?.stage] ?? "Looking for layouts";
 
-function gauge(progress) {
-  const [score, bound] = [progress?.score ?? 0, progress?.bound ?? 100];
+function gauge(score, bound) {
   return html`<svg class="gauge" viewBox="0 0 200 10" preserveAspectRatio="none" role="img"
       aria-label="Best so far ${points(score)}, at most ${points(bound)}, of 100">
     <rect class="all" width="200" height="10"></rect>
