@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -75,7 +76,7 @@ class GridModel:
     def sort(self, row: Sequence[Place]) -> None:
         """Bays of a wall without corners in the order of their kinds: any order is as good."""
         ranks = [sum((i + 1) * pick for i, pick in enumerate(place.picks)) for place in row]
-        for before, after in zip(ranks, ranks[1:], strict=False):
+        for before, after in pairwise(ranks):
             self.model.add(before >= after)
 
     def corner(self, first: Sequence[Place], second: Sequence[Place]) -> None:

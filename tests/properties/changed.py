@@ -1,4 +1,4 @@
-"""Briefs changed in ways whose effect on the best score is known: mirrored, in millimetres, longer."""
+"""Briefs changed with a known effect on the best score: mirrored, in millimetres, longer."""
 
 from __future__ import annotations
 

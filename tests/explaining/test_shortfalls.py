@@ -1,0 +1,81 @@
+"""Why a need is short: proved impossible, or traded off at a price that a solve confirms."""
+
+from __future__ import annotations
+
+import re
+import time
+
+import pytest
+
+from optimizer.domain.layout import Unmet
+from optimizer.domain.study import Study
+from optimizer.explaining.shortfalls import most_of
+from optimizer.proposing import propose
+from optimizer.scoring.terms import Frame
+from tests.model.rooms import PATIENCE_S, Raw, best_of, brief_of
+
+
+def _unmet(study: Study, need: str) -> Unmet:
+    return next(unmet for unmet in study.layouts[0].unmet if unmet.need == need)
+
+
+def _study(walls: list[object], needs: Raw, **rest: Raw) -> Study:
+    return propose(brief_of(walls, needs, **rest), repairs=False)
+
+
+def test_long_hang_under_a_low_ceiling_is_impossible() -> None:
+    """A 63 in drop does not hang under 50 in: proved, nothing of it can be had."""
+    study = _study([{"length": 72, "height": 50}], {"long_hang": 20, "shelf_length": 30})
+    unmet = _unmet(study, "long_hang")
+    assert (unmet.reason, unmet.achieved, unmet.shortfall) == ("impossible", 0.0, 20.0)
+    assert unmet.price is None
+    assert 'proved: at most 0"' in unmet.detail
+
+
+def test_more_rod_than_wall_is_impossible_and_says_how_much_there_is() -> None:
+    """50 in of wall hold one bay of 48.5 in at most, or two with a panel between."""
+    study = _study([50], {"long_hang": 100})
+    unmet = _unmet(study, "long_hang")
+    assert unmet.reason == "impossible"
+    most = most_of(study.brief, study.yardstick, "long_hang", time.monotonic() + PATIENCE_S)
+    assert most is not None
+    assert unmet.achieved - 1e-6 <= most <= 50 - 2 * 0.75 + 1e-6
+
+
+def test_an_item_that_fits_no_bay_is_impossible() -> None:
+    """A trunk 40 in wide does not stand along a 36 in wall; a box that fits is housed."""
+    items = [
+        {"id": "trunk", "width": 40, "depth": 16, "height": 20},
+        {"id": "box", "width": 12, "depth": 12, "height": 12},
+    ]
+    study = _study([36], {"items": items})
+    assert [unmet.need for unmet in study.layouts[0].unmet] == ["item:trunk"]
+    assert _unmet(study, "item:trunk").reason == "impossible"
+
+
+def test_traded_off_has_the_price_that_a_solve_confirms() -> None:
+    """Either need fits alone; the price is the best score less that of meeting the need."""
+    needs = {"long_hang": 44, "shelf_length": 300}
+    study = _study([60], needs)
+    first = study.layouts[0]
+    traded = [unmet for unmet in first.unmet if unmet.reason == "traded_off"]
+    assert traded
+    for unmet in traded:
+        assert unmet.price is not None
+        search, _ = best_of(study.brief, study.yardstick)
+        need = next(n for n in Frame(search.rules).needs() if n.name == unmet.need)
+        search.model.add(search.objective.met[need.name] >= need.required - 1e-6, "asked")
+        found = search.next(time.monotonic() + PATIENCE_S)
+        objective = found.outcome.objective
+        assert objective is not None
+        assert unmet.price == pytest.approx(max(0.0, first.score - objective), abs=1e-3)
+        said = re.search(r"scores (\d+\.\d)", unmet.detail)
+        assert said is not None
+        assert float(said[1]) == pytest.approx(objective, abs=0.051)
+
+
+def test_no_time_leaves_the_reason_unknown() -> None:
+    """A time limit proves nothing: what was not settled is called unknown."""
+    brief = brief_of([60], {"long_hang": 44, "shelf_length": 300})
+    search, _ = best_of(brief)
+    assert most_of(brief, search.yardstick, "long_hang", time.monotonic() - 1.0) is None
