@@ -192,8 +192,8 @@ def _ways(
         hits = [stop.intersection(ray) for stop in stops]
         out = min(shapely.Point(start).distance(hit) for hit in hits if not hit.is_empty)
         end = outline.to_plan(view.index, along, bay.depth + out)
-        room = _box(start, end).grown(canvas.mm(3.0))
-        blocked = any(room.overlaps(thing) for thing in obstacles)
+        room = _beside(start, end, canvas.mm(3.0))
+        blocked = any(room.overlaps(thing) for thing in (*obstacles, *bays))
         if not blocked and any(shape.distance(shapely.Point(end)) < _NOISE for shape in facing):
             yield _Way(start, end, order)
 
@@ -202,9 +202,12 @@ def _outline(rect: Rect) -> Any:
     return shapely.box(rect.left, rect.bottom, rect.right, rect.top).exterior
 
 
-def _box(start: Point, end: Point) -> Rect:
+def _beside(start: Point, end: Point, by: float) -> Rect:
+    """Room that a level or upright line takes with its figure: `by` to both sides."""
     xs, ys = sorted((start[0], end[0])), sorted((start[1], end[1]))
-    return Rect(xs[0], ys[0], xs[1], ys[1])
+    if xs[1] - xs[0] > ys[1] - ys[0]:
+        return Rect(xs[0], ys[0] - by, xs[1], ys[1] + by)
+    return Rect(xs[0] - by, ys[0], xs[1] + by, ys[1])
 
 
 def _facing(ground: Ground, view: WallView) -> list[Any]:

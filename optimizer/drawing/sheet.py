@@ -109,7 +109,14 @@ def _largest(
         paint(board)
         if _fits(board, paper):
             return scale, board.notes.crowding
+        # Smaller still there would only be more notes.
+        if _columns(board.notes, paper) * COLUMN > _MOST_NOTES * paper.width:
+            return None
     return None
+
+
+_MOST_NOTES = 0.6
+"""Largest share of a paper's width that notes may take."""
 
 
 def _fits(board: Board, paper: Paper) -> bool:

@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import pytest
 
-from optimizer.drawing import draw_sheets, draw_sticks
+from optimizer.drawing import Drawing, draw_sheets, draw_sticks
 from optimizer.drawing.sheets import STICKS_PER_PAGE, cut_lines, size_text
 from optimizer.units import Units
 from tests.drawing import nested
 from tests.drawing.readback import clashes, document, rectangles, svg_texts, text_boxes, texts
 
 
+@cache
+def inch_drawings() -> tuple[Drawing, ...]:
+    """Drawings of the two inch sheets, the second a crowd of 228 cleats."""
+    return draw_sheets(nested.inch_sheets(), Units.INCH, "Hall")
+
+
 def test_every_part_is_named_with_its_size() -> None:
     """Ids are on the sheet they are cut from, beside length x width."""
     result = nested.inch_sheets()
-    for sheet, drawing in zip(result.sheets, draw_sheets(result, Units.INCH, "Hall"), strict=True):
+    for sheet, drawing in zip(result.sheets, inch_drawings(), strict=True):
         for shown in (svg_texts(drawing), texts(document(drawing))):
             everything = " ".join(shown)
             assert [p.part for p in sheet.parts if p.part not in everything] == []
-    first = texts(document(draw_sheets(result, Units.INCH)[0]))
+    first = texts(document(inch_drawings()[0]))
     assert '84" x 24"' in first
     assert 'keep 26-1/4" x 4"' in first
 
@@ -26,7 +34,7 @@ def test_every_part_is_named_with_its_size() -> None:
 def test_parts_lie_where_the_layout_puts_them() -> None:
     """Rectangles of parts read back are those of the sheet layout."""
     result = nested.inch_sheets()
-    for sheet, drawing in zip(result.sheets, draw_sheets(result, Units.INCH), strict=True):
+    for sheet, drawing in zip(result.sheets, inch_drawings(), strict=True):
         drawn = {(b.left, b.bottom, b.right, b.top) for b in rectangles(document(drawing), "PART")}
         assert drawn == {(p.x, p.y, p.right, p.top) for p in sheet.parts}
 
@@ -34,7 +42,7 @@ def test_parts_lie_where_the_layout_puts_them() -> None:
 def test_every_cut_has_its_number_on_the_sheet_and_its_setting_beside_it() -> None:
     """Ten cuts, ten circles; the list says what to set."""
     result = nested.inch_sheets()
-    doc = document(draw_sheets(result, Units.INCH)[0])
+    doc = document(inch_drawings()[0])
     circles = doc.modelspace().query('CIRCLE[layer=="CUT"]')
     assert len(circles) == len(result.sheets[0].cuts) == 10
     shown = texts(doc)
@@ -54,13 +62,13 @@ def test_cuts_at_one_setting_share_a_line() -> None:
 
 def test_no_label_on_a_sheet_covers_another() -> None:
     """The crowded sheet too: 228 cleats with their cuts."""
-    for drawing in draw_sheets(nested.inch_sheets(), Units.INCH):
+    for drawing in inch_drawings():
         assert clashes(text_boxes(document(drawing)), 0.05 * drawing.page.unit_per_mm) == []
 
 
 def test_dimensions_are_those_of_the_sheet() -> None:
     """A sheet is dimensioned by its width and height."""
-    doc = document(draw_sheets(nested.inch_sheets(), Units.INCH)[0])
+    doc = document(inch_drawings()[0])
     found = sorted(d.get_measurement() for d in doc.modelspace().query("DIMENSION"))
     assert found == pytest.approx([48.0, 96.0])
 
