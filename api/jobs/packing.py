@@ -7,14 +7,13 @@ import json
 import zipfile
 from typing import Any
 
+from api.services.packing import DATA
 from optimizer.delivering import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 
 NESTING_SECONDS = 8.0
 """Longest that laying out sheets may take; the same again goes to each kind of stick."""
-DATA = "service/build-pack.json"
-"""Member of the archive that holds the service's JSON answer; it is not a file to take away."""
 _MADE = (2020, 1, 1, 0, 0, 0)
 """A fixed date: the same layout gives the same bytes."""
 

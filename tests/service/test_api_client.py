@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from tests.service.harness import Server
+from tests.service.harness import Server, patient
 
 PACKAGE = "generated_closet_client"
 OVERRIDES = """\
@@ -109,7 +109,7 @@ def journey(client_package: ModuleType, client: Any) -> None:
     assert isinstance(again, models.StudyResource)
     assert again.instant.possible
     read = load(client_package, "api.studies.get_study")
-    until = time.monotonic() + 40
+    until = time.monotonic() + patient(40)
     while again.state.value != "done":
         assert time.monotonic() < until
         time.sleep(0.2)

@@ -9,7 +9,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 
 from optimizer.domain.study import Study
-from tests.service.harness import Server, brief
+from tests.service.harness import Server, brief, patient
 
 CONTRACT = {
     "brief", "status", "layouts", "differences", "repairs", "warnings", "versions", "seconds",
@@ -42,7 +42,7 @@ def test_without_a_wish_to_wait_the_answer_is_at_once(shared_server: Server) -> 
     """202 with the study so far, its address, and when to ask again."""
     began = time.monotonic()
     answer = shared_server.post(brief("slow 4 at once"))
-    assert time.monotonic() - began < 1
+    assert time.monotonic() - began < patient(1)
     assert answer.status_code == 202
     assert answer.headers["Retry-After"] == "1"
     study = answer.json()
@@ -58,7 +58,7 @@ def test_a_wait_that_is_too_short_gives_what_there_is(shared_server: Server) -> 
     answer = shared_server.post(brief("slow 2 waits"), Prefer="wait=1")
     waited = time.monotonic() - began
     assert answer.status_code == 202
-    assert 0.9 < waited < 2.5
+    assert 0.9 < waited < patient(2.5)
     assert len(answer.json()["layouts"]) in {1, 2}
     shared_server.client.delete(answer.headers["Location"])
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable
 
-from tests.service.harness import Server, brief
+from tests.service.harness import Server, brief, patient
 
 MakeServer = Callable[..., Server]
 
@@ -39,15 +39,13 @@ def test_two_servers_share_one_database(make_server: MakeServer, database_url: s
     }
     assert set(runs) == {study["id"] for study in accepted}
     assert set(runs.values()) == {one.port, other.port}, "both servers worked"
+    reach_across(one, other)
 
 
-def test_what_one_server_runs_the_other_can_follow_cancel_and_take_up(
-    make_server: MakeServer, database_url: str
-) -> None:
+def reach_across(one: Server, other: Server) -> None:
     """Streams, waits and cancels reach across; a dead server's study is taken up."""
-    one, other = start_both(make_server, database_url)
     busy = one.accept(brief("slow 60 busy"))
-    until = time.monotonic() + 10
+    until = time.monotonic() + patient(10)
     while not (owner := [s for s in (one, other) if ran(s, busy["id"])]):
         assert time.monotonic() < until
         time.sleep(0.05)
