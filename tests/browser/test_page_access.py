@@ -111,6 +111,19 @@ def test_the_whole_way_by_keyboard_alone(open_page: Callable[..., Page]) -> None
     assert waiting.value.suggested_filename == "by-hand-1.pdf"
 
 
+def test_skipping_to_the_content_keeps_the_address(
+    open_page: Callable[..., Page], solved: dict[str, Any]
+) -> None:
+    """The first Tab leads past the sheets' names, the study stays, and the title names it."""
+    page = open_page()
+    open_study(page, solved)
+    expect(page).to_have_title("Tight reach-in, layouts")
+    before = page.url
+    page.get_by_role("link", name="Skip to the content").press("Enter")
+    expect(page.get_by_role("main")).to_be_focused()
+    assert page.url == before
+
+
 def test_progress_and_results_are_announced(
     open_page: Callable[..., Page], solved: dict[str, Any]
 ) -> None:

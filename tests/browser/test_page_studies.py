@@ -12,11 +12,11 @@ from tests.browser.driving import await_end, open_study, study_id
 from tests.service.harness import Server
 
 
-def _long(server: Server) -> dict[str, Any]:
+def _long(server: Server, name: str = "Long search") -> dict[str, Any]:
     """A study whose first layout is quick, but whose ten take longer than a test waits."""
     options = {"alternatives": 10, "time_limit_s": 120, "gap": 0, "min_difference": 0.3}
     options["max_quality_loss"] = 0.6
-    return server.accept({**TIGHT_REACH_IN, "name": "Long search", "options": options})
+    return server.accept({**TIGHT_REACH_IN, "name": name, "options": options})
 
 
 def test_progress_is_shown_and_cancel_keeps_the_best(
@@ -36,6 +36,19 @@ def test_progress_is_shown_and_cancel_keeps_the_best(
     assert ended["status"] == "cancelled"
     expect(page.locator("article.layout")).to_have_count(len(ended["layouts"]))
     assert len(ended["layouts"]) >= 1
+
+
+def test_a_broken_line_stops_nothing(open_page: Callable[..., Page], server: Server) -> None:
+    """Without its event stream the page says so, reads the study itself and sees the end."""
+    page = open_page()
+    page.context.route("**/events", lambda route: route.abort())
+    study = _long(server, "Broken line")
+    page.goto(f"/#study={study['id']}")
+    expect(page.locator(".running")).to_contain_text("The line is broken")
+    page.locator("#layout-1").wait_for(timeout=90_000)
+    page.locator("#cancel").click()
+    await_end(page)
+    expect(page.locator("#ended")).to_contain_text("Stopped by you")
 
 
 def test_comparison_marks_the_best_by_more_than_colour(

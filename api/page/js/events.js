@@ -49,6 +49,8 @@ export async function follow(id, { onEvent, onBreak, signal }) {
       if (response.ok) {
         onBreak(false);
         await read(response, take);
+      } else {
+        onBreak(true);
       }
     } catch (error) {
       if (signal.aborted || error instanceof Refusal) return;

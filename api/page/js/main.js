@@ -16,7 +16,11 @@ function start() {
   state.draft = recalled() ?? emptyDraft();
   state.wall = Math.max(0, state.draft.brief.room.walls.findIndex((wall) => wall.id === "Back"));
   page.replaceChildren();
-  onChange(() => render(frame(), page));
+  onChange(() => {
+    render(frame(), page);
+    document.title = titleOf();
+  });
+  document.querySelector(".skip").addEventListener("click", skip);
   onAnnounce(speak);
   addEventListener("hashchange", () => arrive(true));
   addEventListener("online", () => { set({ online: true }); check(); });
@@ -27,12 +31,23 @@ function start() {
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/page/sw.js", { scope: "/" }).catch(() => {});
 }
 
+function titleOf() {
+  const { route, study } = state;
+  if (route.view === "brief" || !study) return "Closet layouts";
+  return `${study.name}, ${route.view === "pack" ? `build layout ${route.pack}` : "layouts"}`;
+}
+
+/** Go to the content without losing the address of the study. */
+function skip(event) {
+  event.preventDefault();
+  document.getElementById("main").focus();
+}
+
 function speak(text) {
   said.textContent = said.textContent === text ? `${text}\u00a0` : text;
 }
 
 function arrive(moved) {
-  if (location.hash === "#main") return;
   const before = state.route;
   const route = routeOf(location.hash);
   const handed = state.handed !== null;

@@ -10,6 +10,7 @@ import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 const WIDTH = 640;
 const EDGE = 58;
 const MOST_HEIGHT = 400;
+const MOST_LETTERS = 16;
 const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
@@ -55,8 +56,11 @@ function label(room, wall, view) {
   const turn = sideways ? `rotate(-90 ${x + dx} ${y + dy})` : "";
   const size = wall.known ? show(wall.length, room.units) : "?";
   return svg`<text class="size ${wall.known ? "" : "ghost"}" x=${x + dx} y=${y + dy} transform=${turn}
-    text-anchor="middle" dominant-baseline="middle"><tspan class="name">${wall.id}</tspan> ${size}</text>`;
+    text-anchor="middle" dominant-baseline="middle"><tspan class="name">${shortName(wall.id)}</tspan> ${size}</text>`;
 }
+
+/** A wall's name, cut where it would run out of the drawing. */
+export const shortName = (name) => (name.length > MOST_LETTERS ? `${name.slice(0, MOST_LETTERS - 1)}…` : name);
 
 /** What a movable thing says of itself. */
 export function sliderOf(thing, name, units, up) {

@@ -3,7 +3,7 @@
 import { html, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
 import { movable } from "./moving.js";
-import { sliderOf } from "./room-plan.js";
+import { shortName, sliderOf } from "./room-plan.js";
 import { state } from "./store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 
@@ -37,7 +37,7 @@ function shell(room, wall, view) {
   return svg`<polygon class="face" points=${outline}></polygon>
     <line class="ground" x1=${x0 - 18} y1=${base} x2=${x1 + 18} y2=${base}></line>
     <path class="dimension" d="M${x0} ${base + 18}H${x1} M${x0} ${base + 12}v12 M${x1} ${base + 12}v12"></path>
-    <text class="size" x=${(x0 + x1) / 2} y=${base + 34} text-anchor="middle"><tspan class="name">${wall.id}</tspan> ${size}</text>
+    <text class="size" x=${(x0 + x1) / 2} y=${base + 34} text-anchor="middle"><tspan class="name">${shortName(wall.id)}</tspan> ${size}</text>
     <path class="dimension" d="M${x0 - 18} ${base}V${view.y(a)} M${x0 - 24} ${base}h12 M${x0 - 24} ${view.y(a)}h12"></path>
     <text class="size" x=${x0 - 26} y=${(base + view.y(a)) / 2} text-anchor="middle"
       transform="rotate(-90 ${x0 - 26} ${(base + view.y(a)) / 2})">${tall}</text>

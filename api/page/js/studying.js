@@ -56,31 +56,41 @@ function take(study) {
 
 async function watch(id, signal) {
   let timer = 0;
+  const line = new AbortController();
+  signal.addEventListener("abort", () => line.abort());
   const read = async () => {
     const study = await service.getStudy(id).catch(() => null);
-    if (!study || signal.aborted) return;
+    if (!study || line.signal.aborted) return;
     const progress = study.state === "done" ? study.progress : state.progress;
     const before = state.study.layouts.length;
     take(study);
     state.progress = progress;
     if (study.layouts.length > before) announce(`Layout ${study.layouts.length} found.`);
-    if (study.state === "done") finished(study);
+    if (study.state !== "done") return;
+    line.abort();
+    finished(study);
   };
   const clock = setInterval(redraw, 1000);
   const soon = () => { clearTimeout(timer); timer = setTimeout(read, PAUSE_MS); };
   await follow(id, {
-    signal,
+    signal: line.signal,
     onEvent(kind, data) {
       if (signal.aborted) return;
       if (kind === "progress") set({ progress: data, progressAt: Date.now() });
       if (kind === "state") set({ study: { ...state.study, state: data.state } });
       if (kind === "layout" || kind === "end") soon();
     },
-    onBreak: (broken) => set({ reconnecting: broken }),
+    // Without events the study is read again and again, as often as the line is tried.
+    onBreak(broken) {
+      set({ reconnecting: broken });
+      if (broken) soon();
+    },
   });
-  clearTimeout(timer);
   clearInterval(clock);
-  if (!signal.aborted && state.study?.state !== "done") await read();
+  if (!line.signal.aborted) {
+    clearTimeout(timer);
+    await read();
+  }
 }
 
 function finished(study) {
