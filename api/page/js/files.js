@@ -1,7 +1,7 @@
 // Briefs to and from files and scenarios, and the draft's units.
 
 import { changed } from "./checking.js";
-import { briefOf, draftOf, emptyDraft, forget, inUnits } from "./draft.js";
+import { briefOf, draftOf, emptyDraft, forget, inUnits, lengthOf } from "./draft.js";
 import { save } from "./service.js";
 import { announce, set, state } from "./store.js";
 
@@ -9,9 +9,18 @@ const MOST_BYTES = 1_000_000;
 
 /** Make a brief the draft. */
 export function take(brief, said) {
-  set({ draft: draftOf(brief), wall: 0, touched: new Set(), showAll: false, notice: null });
+  const draft = draftOf(brief);
+  set({ draft, wall: longestWall(draft), touched: new Set(), showAll: false, notice: null });
   if (said) announce(said);
   changed();
+}
+
+/** Index of the longest wall without a way in, the one worth looking at first. */
+function longestWall(draft) {
+  const { units, room } = draft.brief;
+  const lengths = room.walls.map((wall) =>
+    (room.openings.some((opening) => opening.wall === wall.id) ? 0 : lengthOf(wall.length, units) ?? 0));
+  return lengths.indexOf(Math.max(...lengths));
 }
 
 /** Start from a scenario of that name. */

@@ -11,6 +11,7 @@ const WIDTH = 640;
 const EDGE = 58;
 const MOST_HEIGHT = 400;
 const MOST_LETTERS = 16;
+const LETTER = 8.6;
 const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
@@ -28,14 +29,14 @@ export function roomPlan(room) {
     ${room.openings.map((thing) => opening(thing, view))}
     ${room.obstructions.map((thing) => obstruction(thing, view))}
     ${room.walls.map((wall) => label(room, wall, view))}
-  </svg>`;
+  </svg>${wallKey(room, scale)}`;
 }
 
 const points = (list) => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
 function floor(room, view) {
   const ends = [...room.walls.map((wall) => view.to(wall.from)), view.to(room.walls.at(-1).to)];
-  const openEnd = room.walls.length > 3 && !closes(room) && room.walls.every((wall) => wall.known);
+  const openEnd = !closes(room) && state.check.errors.some((fault) => fault.code === "room_not_closed");
   return svg`<polygon class="floor" points=${points(ends)}></polygon>
     ${openEnd ? svg`<line class="gap" x1=${ends.at(-1)[0]} y1=${ends.at(-1)[1]} x2=${ends[0][0]} y2=${ends[0][1]}></line>` : nothing}`;
 }
@@ -49,14 +50,34 @@ function wallLine(room, wall, view) {
 
 function label(room, wall, view) {
   const [x, y] = view.to(at(wall, wall.length / 2, -1e-9));
-  // A wall whose doors open outwards has its name inside, clear of them.
-  const off = room.openings.some((thing) => thing.wall === wall && OUTWARDS.has(thing.kind)) ? -26 : 26;
+  // A wall whose doors open outwards has its name inside, clear of them; so has one that juts in.
+  const juts = wall.corner === "outside" && room.walls.at(wall.index - 1).corner === "outside";
+  const doors = room.openings.some((thing) => thing.wall === wall && OUTWARDS.has(thing.kind));
+  const off = juts || doors ? -26 : 26;
   const [dx, dy] = [-wall.inward[0] * off, -wall.inward[1] * off];
   const sideways = wall.way[0] === 0;
+  // Marks of short walls stand inside the room: behind a duct or a breast there is no place.
+  if (isShort(room, wall, view.scale)) return mark(wall, x + wall.inward[0] * 20, y + wall.inward[1] * 20);
   const turn = sideways ? `rotate(-90 ${x + dx} ${y + dy})` : "";
-  const size = wall.known ? show(wall.length, room.units) : "?";
+  const size = sizeOf(room, wall);
   return svg`<text class="size ${wall.known ? "" : "ghost"}" x=${x + dx} y=${y + dy} transform=${turn}
     text-anchor="middle" dominant-baseline="middle"><tspan class="name">${shortName(wall.id)}</tspan> ${size}</text>`;
+}
+
+const sizeOf = (room, wall) => (wall.known ? show(wall.length, room.units) : "?");
+
+/** Whether a wall's name and length would run into those of its neighbours. */
+const isShort = (room, wall, scale) =>
+  LETTER * (shortName(wall.id).length + sizeOf(room, wall).length + 1) > wall.length * scale + 2 * LETTER;
+
+const mark = (wall, x, y) => svg`<g class="mark-no"><circle cx=${x} cy=${y} r="12"></circle>
+  <text x=${x} y=${y} text-anchor="middle" dominant-baseline="central">${wall.index + 1}</text></g>`;
+
+/** Names and lengths of walls that have only a number in the plan. */
+function wallKey(room, scale) {
+  const short = room.walls.filter((wall) => isShort(room, wall, scale));
+  if (!short.length) return nothing;
+  return html`<p class="caption">${short.map((wall) => html`<b>${wall.index + 1}</b> ${wall.id} ${sizeOf(room, wall)}  `)}</p>`;
 }
 
 /** A wall's name, cut where it would run out of the drawing. */
