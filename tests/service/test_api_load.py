@@ -84,6 +84,23 @@ def test_clients_that_return_are_all_served(make_server: MakeServer) -> None:
     assert ids(server) == set(made)
 
 
+def test_one_key_makes_one_study_however_many_ask(make_server: MakeServer) -> None:
+    """Two hundred equal requests at once under one key: one study, told to all."""
+    server = make_server(workers=1).start()
+
+    async def once(client: httpx.AsyncClient, _: int) -> str:
+        answer = await client.post(
+            "/v1/studies", json=brief("slow 1"), headers={"Idempotency-Key": "all-the-same"}
+        )
+        assert answer.status_code in {201, 202}
+        study_id: str = answer.json()["id"]
+        return study_id
+
+    made = asyncio.run(crowd(server, once))
+    assert len(set(made)) == 1
+    assert ids(server) == set(made)
+
+
 def ids(server: Server) -> set[str]:
     """Every study in the store."""
     found: set[str] = set()
