@@ -42,15 +42,13 @@ def test_more_rod_than_wall_is_impossible_and_says_how_much_there_is() -> None:
     assert unmet.achieved - 1e-6 <= most <= 50 - 2 * 0.75 + 1e-6
 
 
-def test_an_item_that_fits_no_bay_is_impossible() -> None:
-    """A trunk 40 in wide does not stand along a 36 in wall; a box that fits is housed."""
-    items = [
-        {"id": "trunk", "width": 40, "depth": 16, "height": 20},
-        {"id": "box", "width": 12, "depth": 12, "height": 12},
-    ]
-    study = _study([36], {"items": items})
-    assert [unmet.need for unmet in study.layouts[0].unmet] == ["item:trunk"]
-    assert _unmet(study, "item:trunk").reason == "impossible"
+def test_a_second_trunk_that_finds_no_wall_is_impossible() -> None:
+    """Two trunks of 31 in with their air do not stand along 56 in: one piece at most."""
+    trunk = {"id": "trunk", "width": 30, "depth": 16, "height": 20, "count": 2}
+    study = _study([56], {"items": [trunk]})
+    unmet = _unmet(study, "item:trunk")
+    assert (unmet.required, unmet.achieved, unmet.reason) == (2.0, 1.0, "impossible")
+    assert "proved: at most 1 piece can be had" in unmet.detail
 
 
 def test_traded_off_has_the_price_that_a_solve_confirms() -> None:

@@ -1,0 +1,75 @@
+"""Pins: kept exactly, or refused with the reason."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from optimizer.checking import check_study
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.study import Status, Study
+from optimizer.errors import OptimizerError
+from optimizer.proposing import propose
+from tests.model.rooms import brief_of
+
+NEEDS = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
+OPTIONS = {"alternatives": 3, "gap": 0.01, "max_quality_loss": 0.5}
+
+
+def _brief(*pins: dict[str, Any], walls: tuple[float, ...] = (80.0, 60.0)) -> Brief:
+    return brief_of(list(walls), NEEDS, pins=list(pins), options=OPTIONS)
+
+
+@pytest.fixture(scope="module")
+def free() -> Study:
+    """The study without pins."""
+    return propose(_brief(), repairs=False)
+
+
+def test_every_bay_of_a_layout_can_be_pinned_and_stays(free: Study) -> None:
+    """One at a time, exactly where it was, in every alternative; never above the free bound."""
+    for bay in free.layouts[-1].bays:
+        pin = {"wall": bay.wall, "start": bay.start, "width": bay.width, "pattern": bay.pattern}
+        brief = _brief(pin)
+        study = propose(brief, repairs=False, yardstick=free.yardstick)
+        assert study.layouts, bay
+        assert check_study(brief, study) == ()
+        for layout in study.layouts:
+            kept = [(b.wall, b.start, b.width, b.pattern) for b in layout.bays]
+            assert (bay.wall, bay.start, bay.width, bay.pattern) in kept
+        assert study.layouts[0].score <= free.layouts[0].bound + 1e-6
+
+
+def test_a_whole_layout_can_be_pinned(free: Study) -> None:
+    """All bays of the best layout pinned: nothing scores less than it did."""
+    first = free.layouts[0]
+    pins = [
+        Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern) for b in first.bays
+    ]
+    brief = _brief(*(pin.model_dump() for pin in pins))
+    study = propose(brief, repairs=False, yardstick=free.yardstick)
+    assert study.layouts[0].bound >= first.score - 1e-6
+    assert check_study(brief, study) == ()
+
+
+def test_unknown_pattern_is_refused_with_the_known_ones() -> None:
+    """A pattern that is none is named in the message, with patterns that would do."""
+    pin = {"wall": "A", "start": 10, "width": 24, "pattern": "a wardrobe of one's own"}
+    with pytest.raises(OptimizerError, match="a wardrobe of one's own"):
+        propose(_brief(pin), repairs=False)
+
+
+def test_pins_that_exclude_one_another_are_named() -> None:
+    """Two deep bays in one corner: no layout, and the warning names both pins."""
+    pattern = "long@66+shelfx12@69.75"
+    pins = [
+        {"wall": "A", "start": 55, "width": 24, "pattern": pattern},
+        {"wall": "B", "start": 1, "width": 24, "pattern": pattern},
+    ]
+    study = propose(_brief(*pins), repairs=False)
+    assert study.status is Status.INFEASIBLE
+    assert study.layouts == ()
+    refused = [warning for warning in study.warnings if warning.code == "pins_refused"]
+    assert len(refused) == 1
+    assert "pin 1 on wall A, pin 2 on wall B cannot be kept together" in refused[0].detail
