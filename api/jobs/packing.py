@@ -7,7 +7,7 @@ import json
 import zipfile
 from typing import Any
 
-from api.services.packing import DATA
+from api.jobs.archive import DATA
 from optimizer.delivering import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout

@@ -11,10 +11,9 @@ from api.documentation import RERUN_EXAMPLES, body, json_answer, made_answers, p
 from api.http.answers import answer, json_bytes
 from api.routes.studies import CacheControl, Deadline
 from api.schemas.studies import Lineage, StudyResource
-from api.services.creating import Made
 from api.services.lineage import lineage
 from api.services.posting import answer_made
-from api.services.rerunning import order_rerun
+from api.services.rerunning import instant, order_of, prepare
 
 router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])
 
@@ -52,13 +51,11 @@ async def create_rerun(
     """Make a study from an ended one: at once its layouts ranked anew, then a new solve."""
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
+        prepared = await run_in_threadpool(prepare, state, client, study_id, data)
+        rescored = await instant(state, prepared)
         fresh = "no-cache" in (cache_control or "").lower()
-
-        def make() -> Made:
-            order = order_rerun(state, client, study_id, data, fresh=fresh, deadline_s=deadline_s)
-            return state.studies.make(client, order, key)
-
-        made = await run_in_threadpool(make)
+        order = order_of(state, prepared, rescored, fresh=fresh, deadline_s=deadline_s)
+        made = await run_in_threadpool(state.studies.make, client, order, key)
     return await answer_made(state, client, made, wish, key)
 
 

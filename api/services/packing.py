@@ -8,14 +8,13 @@ import zipfile
 from typing import Any
 from urllib.parse import quote
 
+from api.jobs.archive import DATA
 from api.problems import ServiceError
 from api.services.calculating import kept
 from api.services.reading import Chosen
 from api.services.views import address
 from api.state import State
 
-DATA = "service/build-pack.json"
-"""Member of the archive that holds the service's JSON answer; it is not a file to take away."""
 DOCUMENT = "build-pack.pdf"
 CUT_LIST = "cut-list.csv"
 TYPES = {

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
-from concurrent.futures import TimeoutError as WaitTimeoutError
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from api.problems import InvalidBodyError, ServiceError
 from api.schemas.reruns import KeptBay, RerunRequest
 from api.services.accepting import Taken, take_brief
+from api.services.calculating import calculated
 from api.services.clients import Client
 from api.services.creating import Order
 from api.services.fingerprints import fingerprint
@@ -37,24 +38,61 @@ class Earlier:
     text: str
 
 
-def order_rerun(state: State, client: Client, study_id: str, data: Any, **wishes: Any) -> Order:
-    """The order of a rerun; problems name what is wrong with the request or the brief."""
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A rerun that can be made: what was asked, the new brief, and what it starts from."""
+
+    asked: RerunRequest
+    taken: Taken
+    earlier: Earlier
+
+
+def prepare(state: State, client: Client, study_id: str, data: Any) -> Prepared:
+    """The rerun that was asked for; problems name what is wrong with it or with the brief."""
     earlier = _earlier(state, client, study_id)
     asked = _read(data, earlier)
-    taken = _patched(state, asked, earlier)
+    return Prepared(asked, _patched(state, asked, earlier), earlier)
+
+
+def order_of(state: State, prepared: Prepared, rescored: dict[str, Any], **wishes: Any) -> Order:
+    """The order of a rerun with its instant answer."""
+    earlier, taken = prepared.earlier, prepared.taken
     return Order(
         taken=taken,
-        fingerprint=fingerprint(
-            taken.brief,
-            runner=state.settings.runner,
-            parent=earlier.row.id,
-        ),
+        fingerprint=fingerprint(taken.brief, runner=state.settings.runner, parent=earlier.row.id),
         parent=earlier.row,
-        patch=asked.patch,
+        patch=prepared.asked.patch,
         earlier=earlier.text,
-        rescored=_instant(state, taken, earlier),
+        rescored=rescored,
         **wishes,
     )
+
+
+async def instant(state: State, prepared: Prepared) -> dict[str, Any]:
+    """The earlier layouts under the new brief, with what a new solve could gain at most."""
+    earlier = prepared.earlier.result
+    if not earlier["layouts"]:
+        return _without("the earlier study has no layouts")
+    brief = prepared.taken.brief.model_dump(mode="json")
+    try:
+        ranking = calculated(state, "rescore", study=earlier, brief=brief)
+        ranked = (await asyncio.wait_for(ranking, INSTANT_S)).value
+    except TimeoutError:
+        return _without("ranking them anew took too long")
+    except ServiceError as error:
+        return _without(f"ranking them anew failed: {error.detail}")
+    layouts = ranked["layouts"]
+    if not layouts:
+        return _without("none of the earlier layouts obeys the new brief")
+    best, bound = layouts[0]["score"], layouts[0]["bound"]
+    said = {
+        "possible": True,
+        "reason": None,
+        "score": best,
+        "bound": bound,
+        "gain": max(0.0, bound - best),
+    }
+    return {"instant": said, "layouts": layouts}
 
 
 def _earlier(state: State, client: Client, study_id: str) -> Earlier:
@@ -138,36 +176,6 @@ def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
 def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
     """A bay as a pin that keeps it."""
     return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
-
-
-def _instant(state: State, taken: Taken, earlier: Earlier) -> dict[str, Any]:
-    """The earlier layouts under the new brief, with what a new solve could gain at most."""
-    if not earlier.result["layouts"]:
-        return _without("the earlier study has no layouts")
-    try:
-        ranked = (
-            state.calculators.submit(
-                "rescore", study=earlier.result, brief=taken.brief.model_dump(mode="json")
-            )
-            .result(timeout=INSTANT_S)
-            .value
-        )
-    except WaitTimeoutError:
-        return _without("ranking them anew took too long")
-    except ServiceError as error:
-        return _without(f"ranking them anew failed: {error.detail}")
-    layouts = ranked["layouts"]
-    if not layouts:
-        return _without("none of the earlier layouts obeys the new brief")
-    best, bound = layouts[0]["score"], layouts[0]["bound"]
-    instant = {
-        "possible": True,
-        "reason": None,
-        "score": best,
-        "bound": bound,
-        "gain": max(0.0, bound - best),
-    }
-    return {"instant": instant, "layouts": layouts}
 
 
 def _without(reason: str) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 import threading
 import time
 from collections.abc import Iterator
@@ -16,6 +17,9 @@ from sqlalchemy.orm import Session
 from api.problems import ServiceError
 
 WRITING = "closet_writing"
+_BUSY_STATES = {"55P03", "57014", "40001", "40P01"}
+"""PostgreSQL: lock not available, canceled by a time limit, serialization, deadlock."""
+_FULL_STATE = "53100"
 BUSY_RETRY_S = 1.0
 FULL_RETRY_S = 30.0
 
@@ -144,6 +148,9 @@ def _translated() -> Iterator[None]:
         yield
     except PoolTimeoutError as error:
         raise store_busy() from error
+    except sqlite3.OperationalError as error:
+        # From the statements that prepare a new connection: SQLAlchemy does not wrap those.
+        raise _explained(str(error), None) from error
     except SQLAlchemyError as error:
         known = translate(error)
         if known is None:
@@ -155,16 +162,21 @@ def translate(error: SQLAlchemyError) -> ServiceError | None:
     """The problem behind a database error: busy, full or down; None for our own mistakes."""
     if not isinstance(error, DBAPIError):
         return None
-    message = str(error.orig).lower()
-    state = getattr(error.orig, "sqlstate", None)
-    if "locked" in message or "busy" in message or state in {"55P03", "57014", "40001", "40P01"}:
+    known = _explained(str(error.orig), getattr(error.orig, "sqlstate", None))
+    if known.code != "store_down" or isinstance(error, OperationalError | InterfaceError):
+        return known
+    return known if "readonly" in str(error.orig).lower() else None
+
+
+def _explained(message: str, state: str | None) -> ServiceError:
+    """The problem that a database's message and SQLSTATE speak of."""
+    text = message.lower()
+    if "locked" in text or "busy" in text or state in _BUSY_STATES:
         return store_busy()
-    if "disk is full" in message or "disk i/o" in message or state == "53100":
+    if "disk is full" in text or "disk i/o" in text or state == _FULL_STATE:
         return ServiceError(
             "store_full", "the database has no room left; try later", retry_after=FULL_RETRY_S
         )
-    if isinstance(error, OperationalError | InterfaceError) or "readonly" in message:
-        return ServiceError(
-            "store_down", "the database cannot be reached; try later", retry_after=FULL_RETRY_S
-        )
-    return None
+    return ServiceError(
+        "store_down", "the database cannot be reached; try later", retry_after=FULL_RETRY_S
+    )
