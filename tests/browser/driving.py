@@ -85,6 +85,15 @@ def overflow(page: Page) -> int:
     return max(0, wide)
 
 
+def broken_tables(page: Page) -> int:
+    """Cells of tables that do not stand in their rows and columns."""
+    cells: int = page.evaluate(
+        "[...document.querySelectorAll('td, th')]"
+        ".filter(one => getComputedStyle(one).display !== 'table-cell').length"
+    )
+    return cells
+
+
 def study_id(page: Page) -> str:
     """Id of the study that the address names."""
     return page.url.split("#study=")[1].split("&")[0]

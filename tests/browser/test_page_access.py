@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.driving import (
     SOLVE_MS,
     await_end,
+    broken_tables,
     field,
     fill,
     findings,
@@ -40,6 +41,7 @@ def test_axe_finds_nothing_and_nothing_sticks_out(
     def look(name: str) -> None:
         assert (name, findings(page)) == (name, [])
         assert (name, overflow(page)) == (name, 0)
+        assert (name, broken_tables(page)) == (name, 0)
         if pictures:
             theme = "dark" if dark else "light"
             page.screenshot(path=pictures / f"{width}-{theme}-{name}.png", full_page=True)

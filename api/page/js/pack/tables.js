@@ -8,6 +8,8 @@ const size = (pack) => (value) => (value === null ? "" : pack.units === "mm" ? S
 const words = (name) => name.replaceAll("_", " ");
 const amount = (value) => value.toFixed(2);
 
+const LONG = 40;
+const classOf = (cell) => (FIGURE.test(cell) ? "tight" : String(cell).length > LONG ? "long" : "");
 const FIGURE = /^-?[\d./" -]+( [a-z/]+)?$/;
 
 function table(caption, heads, rows) {
@@ -15,14 +17,14 @@ function table(caption, heads, rows) {
     <caption>${caption}</caption>
     <thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
     <tbody>${rows.map((cells) => html`<tr>${cells.map((cell, index) => index === 0
-      ? html`<th scope="row">${cell}</th>` : html`<td class=${FIGURE.test(cell) ? "num" : ""}>${cell}</td>`)}</tr>`)}</tbody>
+      ? html`<th scope="row">${cell}</th>` : html`<td class=${classOf(cell)}>${cell}</td>`)}</tr>`)}</tbody>
   </table></div>`;
 }
 
 /** The cut list, in cutting order. */
 export function cutList(pack) {
   const say = size(pack);
-  const unit = pack.units === "mm" ? "mm" : "in";
+  const unit = pack.units === "mm" ? "millimetres" : "inches";
   return table(
     `Parts to cut, sizes in ${unit}, in cutting order`,
     ["Part", "Pieces", "Length", "Width", "Thick", "From", "Ids", "Note"],
@@ -64,7 +66,7 @@ export function markout(pack) {
     ${table("Marks, in the order of work", ["Mark", "Wall", "Part", "Height", "From level line", "From", "To", "Fasten"],
       pack.markout.map((line) => [
         capital(line.kind), line.wall, line.part, say(line.height), say(line.from_datum), say(line.start), say(line.end),
-        [line.fasteners ? `${line.fasteners} × ${line.fastener}` : "", line.note].filter(Boolean).join(". ")]))}`;
+        [line.fasteners ? `${line.fasteners} × ${line.fastener}` : "", capital(line.note)].filter(Boolean).join(". ")]))}`;
 }
 
 const VERDICT = { pass: "✓ holds", warn: "! look at it", fail: "✗ too weak" };
