@@ -74,19 +74,29 @@ def test_wall_with_an_obstruction_is_solved_exactly(name: str) -> None:
     assert found.outcome.objective == pytest.approx(best, abs=AGREE)
 
 
-CORNERS: dict[str, tuple[tuple[float, float], Raw]] = {
-    "shelves": ((40.0, 34.0), SHELVES_ONLY),
-    "hanging": ((42.0, 36.0), {"long_hang": 40}),
-    "mixed": ((44.0, 38.0), {"long_hang": 20, "shelf_length": 40}),
-    "narrow": ((30.0, 42.0), {"long_hang": 24, "shelf_length": 20}),
+CORNERS: dict[str, tuple[tuple[float, float], Raw, Raw]] = {
+    "shelves": ((40.0, 34.0), SHELVES_ONLY, {}),
+    "hanging": ((42.0, 36.0), {"long_hang": 40}, {}),
+    "mixed": ((44.0, 38.0), {"long_hang": 20, "shelf_length": 40}, {}),
+    "narrow": ((30.0, 42.0), {"long_hang": 24, "shelf_length": 20}, {}),
+    "shelves beside hanging": (
+        (47.6, 48.0),
+        {"long_hang": 40, "shelf_length": 120},
+        {"min_bay_width": 18},
+    ),
+    "two depths": (
+        (46.6, 36.6),
+        {"long_hang": 20, "shelf_length": 20, "shelf_depth": 20, "aisle": 10},
+        {"min_bay_width": 18, "corner_clearance": 3},
+    ),
 }
 
 
 @pytest.mark.parametrize("name", CORNERS)
 def test_corner_is_solved_exactly(name: str) -> None:
     """Two walls that meet: every order of bays, every way to use the corner."""
-    lengths, needs = CORNERS[name]
-    construction = {"min_bay_width": 14, "stiffener_allowed": False}
+    lengths, needs, rules = CORNERS[name]
+    construction = {"min_bay_width": 14, "stiffener_allowed": False, **rules}
     brief = brief_of(list(lengths), needs, construction=construction)
     search, found = best_of(brief)
     best = corner_room(Tried(search.catalogue, search.yardstick), lengths)

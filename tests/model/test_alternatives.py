@@ -1,0 +1,68 @@
+"""Ranked alternatives: each proof holds, and infeasibility proves that nothing is left."""
+
+from __future__ import annotations
+
+import time
+from itertools import combinations, pairwise
+
+import pytest
+
+from optimizer.model.alternatives import Ended, Found, Search, alternatives
+from optimizer.scoring.distance import distance, portrait_of
+from tests.model.rooms import PATIENCE_S, Raw, brief_of
+
+NEEDS: Raw = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
+BOX = {"id": "box", "width": 14, "depth": 12, "height": 12, "place": "any", "count": 2}
+
+
+def _all(search: Search, least: float) -> list[Found | Ended]:
+    return list(alternatives(search, time.monotonic() + PATIENCE_S, least=least))
+
+
+@pytest.mark.parametrize("least", [0.1, 0.3, 0.6])
+@pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])
+def test_layouts_keep_the_distance_the_proof_speaks_of(least: float, needs: Raw) -> None:
+    """Every pair is `least` apart before rounding, scores fall, and none is below the floor."""
+    options = {"alternatives": 4, "max_quality_loss": 0.3, "gap": 0.01}
+    search = Search(brief_of([66], needs, options=options))
+    found = [result for result in _all(search, least) if isinstance(result, Found)]
+    assert len(found) >= 2
+    scores = [result.outcome.objective or 0.0 for result in found]
+    bounds = [result.outcome.bound or 0.0 for result in found]
+    for score, bound in combinations(range(len(found)), 2):
+        assert scores[bound] <= bounds[score] + 1e-6
+    assert min(scores) >= 0.7 * scores[0] - 1e-6
+    rounding = 2 * search.rules.grid * max(len(result.bays) for result in found) / 66
+    for one, other in combinations(found, 2):
+        apart = distance(portrait_of(one.bays), portrait_of(other.bays), search.brief, search.walls)
+        assert apart >= least - rounding
+
+
+def test_no_loss_allowed_and_far_apart_ends_with_a_proof() -> None:
+    """Where nothing as good is that different, the search ends as infeasible."""
+    options = {"alternatives": 5, "max_quality_loss": 0.0}
+    search = Search(brief_of([40], {"long_hang": 30}, options=options))
+    results = _all(search, 0.9)
+    assert isinstance(results[0], Found)
+    assert isinstance(results[-1], Ended)
+    assert results[-1].outcome.status == "infeasible"
+
+
+def test_an_alternative_scores_no_more_with_more_distance_asked() -> None:
+    """The second layout's optimum falls as the least distance grows."""
+    scores = []
+    for least in (0.05, 0.2, 0.5, 0.8):
+        options = {"alternatives": 2, "max_quality_loss": 1.0}
+        search = Search(brief_of([60], NEEDS, options=options))
+        second = _all(search, least)[1]
+        scores.append(second.outcome.objective or 0.0)
+    assert all(a >= b - 1e-4 for a, b in pairwise(scores))
+
+
+def test_deadline_in_the_past_ends_at_once() -> None:
+    """No time: an end by time limit, without a layout and without a crash."""
+    search = Search(brief_of([60], NEEDS))
+    results = list(alternatives(search, time.monotonic() - 1.0, least=0.2))
+    assert len(results) == 1
+    assert isinstance(results[0], Ended)
+    assert results[0].outcome.status == "time_limit"

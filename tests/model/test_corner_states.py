@@ -1,0 +1,68 @@
+"""Corners by hand: who runs through, what the other wall leaves, and the open front kept."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from optimizer.checking import check_layout
+from optimizer.domain.layout import Bay, Layout
+from tests.model.rooms import best_of, brief_of, optimum_of
+
+LONG = {"long_hang": 60}
+PANEL, CLEARANCE, OPENING = 0.75, 6.0, 12.0
+
+
+def _gap(bay: Bay, length: float) -> float:
+    """Free wall between a bay and the corner: the right end of wall A, the left end of B."""
+    return length - bay.end - PANEL if bay.wall == "A" else bay.start - PANEL
+
+
+@pytest.mark.parametrize("lengths", [(48.0, 44.0), (60.0, 60.0), (80.0, 40.0), (40.0, 80.0)])
+def test_who_runs_into_the_corner_leaves_the_other_its_clearance(
+    lengths: tuple[float, float],
+) -> None:
+    """Bays on both walls: where one comes into the other's depth, the other starts at its
+    depth and 6 in more, and the one keeps 12 in of its front open beside the other."""
+    brief = brief_of(list(lengths), LONG, construction={"min_bay_width": 14})
+    _, found = best_of(brief)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+    pairs = [(a, b) for a in found.bays for b in found.bays if (a.wall, b.wall) == ("A", "B")]
+    if lengths == (60.0, 60.0):
+        assert pairs
+    for one, other in [*pairs, *((b, a) for a, b in pairs)]:
+        gap = _gap(one, lengths[0])
+        if gap < other.depth - 1e-3:
+            assert _gap(other, lengths[0]) >= one.depth + CLEARANCE - 1e-3
+            assert gap + PANEL + one.width - other.depth >= OPENING - 1e-3
+
+
+def test_a_corner_costs_and_an_outside_corner_does_not() -> None:
+    """Two walls round an outside corner hold at least as much as at an inside one."""
+    walls: list[Any] = [{"length": 50, "corner": "outside"}, 50]
+    needs = {"long_hang": 60, "shelf_length": 60}
+    outside = brief_of(walls, needs, construction={"min_bay_width": 14})
+    inside = brief_of([50, 50], needs, construction={"min_bay_width": 14})
+    search, found = best_of(outside)
+    assert found.outcome.objective is not None
+    assert found.outcome.objective > optimum_of(inside, search.yardstick)
+
+
+def test_more_clearance_or_more_opening_never_helps() -> None:
+    """Wider rules at the corner leave the same or a lower best score, on one yardstick."""
+    scores = []
+    search, _ = best_of(brief_of([50, 46], LONG))
+    for clearance, opening in ((0, 6), (6, 12), (10, 16), (16, 24)):
+        construction = {"corner_clearance": clearance, "corner_opening": opening}
+        brief = brief_of([50, 46], LONG, construction=construction)
+        scores.append(optimum_of(brief, search.yardstick))
+    assert scores == sorted(scores, reverse=True)
+
+
+def test_swapped_walls_have_the_same_optimum() -> None:
+    """The corner knows no first and second wall."""
+    needs = {"long_hang": 30, "shelf_length": 60}
+    one = optimum_of(brief_of([52, 44], needs))
+    other = optimum_of(brief_of([44, 52], needs))
+    assert one == pytest.approx(other, abs=1e-4)
