@@ -97,8 +97,11 @@ def _note(errors: list[str], message: ConsoleMessage) -> None:
 @pytest.fixture(scope="package")
 def solved(server: Server) -> dict[str, Any]:
     """A study of a reach-in with two layouts and a need that is not met."""
-    study = server.accept(TIGHT_REACH_IN)
-    return server.wait_for(study["id"], timeout_s=90)
+    study = server.wait_for(server.accept(TIGHT_REACH_IN)["id"], timeout_s=90)
+    # What the tests look for must be there, or they would blame the page.
+    assert [layout["rank"] for layout in study["layouts"]] == [1, 2]
+    assert study["repairs"]
+    return study
 
 
 TIGHT_REACH_IN: dict[str, Any] = {
