@@ -19,7 +19,7 @@ from optimizer.errors import SolverFailedError
 from optimizer.model.corners import overlap
 from optimizer.model.formulation import SCRIBED_STEPS, Formulation
 from optimizer.model.ordering import ordered
-from optimizer.model.slots import SlotKind
+from optimizer.model.slots import Slot, SlotKind
 from optimizer.model.solution import Plan, PlannedBay, shared_out
 from optimizer.patterns.rules import Rules
 from optimizer.solving import new_problem, solve
@@ -205,6 +205,22 @@ class _Positions:
                 add(start <= low + panel + air, f"corner_{name}")
             else:
                 add(start + width >= high - panel - air, f"corner_{name}")
+            # The front beside the other wall's bays stays open however widths are evened out.
+            kept = self._blind(slot) + self.rules.brief.construction.corner_opening
+            if slot.at_left:
+                add(start + width >= low + kept - _FINE, f"open_{name}")
+            else:
+                add(start <= high - kept + _FINE, f"open_{name}")
+
+    def _blind(self, slot: Slot) -> float:
+        """What of an end bay lies behind the other wall's bays in the chosen corner state."""
+        blind = 0.0
+        for number, corner in enumerate(self.model.corners):
+            state = next(s for s in corner.states if s.name == self.plan.states[number])
+            for which, side in enumerate(corner.sides):
+                if side.end == slot.first and side.at_left is slot.at_left:
+                    blind = max(blind, state.blind_of(which) or 0.0)
+        return blind
 
     def _kept_next_door(self, index: int, *, left: bool) -> bool:
         """Whether the upright shared over a stretch's left or right boundary stands outside it."""

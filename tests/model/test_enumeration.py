@@ -84,6 +84,7 @@ CORNERS: dict[str, tuple[tuple[float, float], Raw, Raw]] = {
         {"long_hang": 40, "shelf_length": 120},
         {"min_bay_width": 18},
     ),
+    "end bay kept wide": ((41.9, 45.0), {"shelf_length": 20}, {"min_bay_width": 16}),
     "two depths": (
         (46.6, 36.6),
         {"long_hang": 20, "shelf_length": 20, "shelf_depth": 20, "aisle": 10},

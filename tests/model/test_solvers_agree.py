@@ -29,8 +29,8 @@ def test_neither_solver_beats_the_other_ones_bound(name: str) -> None:
     assert highs.yardstick == cbc.yardstick
     assert highs.versions["solver"].startswith("highs")
     assert cbc.versions["solver"].startswith("cbc")
-    assert len(highs.layouts) == 1
     for study, other in ((highs, cbc), (cbc, highs)):
+        assert len(study.layouts) == 1 or study.status is Status.TIME_LIMIT
         for layout in study.layouts:
             assert all(layout.score <= rival.bound + ROUNDING for rival in other.layouts)
             if study.status is not Status.TIME_LIMIT:
