@@ -34,7 +34,7 @@ from pulp import lpSum
 
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.corners import Corner, CornerState, Side, corners_of, overlap
-from optimizer.model.facing import conflicts_of
+from optimizer.model.facing import Conflict, conflicts_of
 from optimizer.model.hosting import add_hosts
 from optimizer.model.slots import Host, Slot, SlotKind, SlotMaker, chains_of
 from optimizer.patterns.column import Column, column_of
@@ -90,6 +90,7 @@ class Formulation:
         self.joints: list[Any] = []
         self.states: dict[tuple[int, str], Any] = {}
         self.corners: tuple[Corner, ...] = ()
+        self.conflicts: tuple[Conflict, ...] = ()
         self.housed: dict[str, Any] = {}
         self.flags: dict[tuple[int, float], Any] = {}
         self.shut: list[tuple[tuple[int, float], ...]] = []
@@ -122,6 +123,7 @@ class Formulation:
         self.corners = corners_of(self.surveyed, self._depth_classes(), self.rules)
         for number, corner in enumerate(self.corners):
             self._add_corner(number, corner, maker)
+        self.conflicts = tuple(conflicts_of(self.surveyed, self._depth_classes(), self.rules))
         self._join()
         for index in range(len(self.stretches)):
             self._limit_length(index)
@@ -329,10 +331,25 @@ class Formulation:
         ]
         if not own or stretches[keeper].length < self.rules.panel:
             return False
+        if not self._as_free(keeper, guest):
+            return False
         # The guest's clear space reaches over the upright it shares, up to its own ceiling.
         if stretches[keeper].height < stretches[guest].height - _FINE:
             return False
         return all(column.free(0.0, p.height, p.depth) for p in own)
+
+    def _as_free(self, keeper: int, guest: int) -> bool:
+        """Whether whatever is in the way of bays of `keeper` is in that of `guest` as well."""
+        ways = [pair for conflict in self.conflicts for pair in (conflict, conflict[::-1])]
+        own = {(depth, other) for (index, depth), other in ways if index == keeper}
+        guests = [(depth, other) for (index, depth), other in ways if index == guest]
+        return all(
+            any(
+                g <= depth + _FINE and across[0] == other[0] and across[1] <= other[1] + _FINE
+                for g, across in guests
+            )
+            for depth, other in own
+        )
 
     def _column(self, index: int) -> Column:
         return column_of([self.surveyed.stretches[index]])
@@ -410,8 +427,7 @@ class Formulation:
 
     def _keep_apart(self) -> None:
         """Aisle and overlap between walls that do not meet at an inside corner."""
-        classes = self._depth_classes()
-        for number, conflict in enumerate(conflicts_of(self.surveyed, classes, self.rules)):
+        for number, conflict in enumerate(self.conflicts):
             users = [self.uses(index, depth) for index, depth in conflict]
             self.add(lpSum(users) <= 1, f"apart_{number}")
 
