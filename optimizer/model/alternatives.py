@@ -22,24 +22,21 @@ from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import Surveyed, survey
 from optimizer.model.apart import Reference, carrying_walls
 from optimizer.model.formulation import Formulation
+from optimizer.model.guiding import guide_of
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
 from optimizer.model.reaching import forbid_unreached
-from optimizer.model.restricted import SMALL, first_solution
 from optimizer.model.solution import read_plan
+from optimizer.model.tallies import Tallies
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.thresholds import height_thresholds
 from optimizer.scoring.terms import Frame
-from optimizer.solving import Outcome, relative_gap, solve
+from optimizer.solving import Chord, Hopes, Outcome, Start, explore, relative_gap, solve
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
-
-
-FIRST_SHARE = 0.5
-"""Part of the time left that the search for a first solution may use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +70,9 @@ class Search:
         self.yardstick = yardstick or self._yardstick()
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
+        self.tallies = Tallies(self.model)
+        self._chords: list[Chord] = []
+        self._met: list[Start] = []
         self._proved = math.inf
 
     def _yardstick(self) -> Yardstick:
@@ -88,7 +88,8 @@ class Search:
 
     def keep_away(self, bays: tuple[Bay, ...], least: float, number: int) -> None:
         """Forbid everything closer than `least` to a layout."""
-        Reference(self.model, bays, least, number)
+        reference = Reference(self.model, self.tallies, bays, least, number)
+        self._chords += reference.chords
 
     def keep_above(self, floor: float) -> None:
         """Forbid scores below `floor`."""
@@ -124,37 +125,34 @@ class Search:
         seen: Callable[[float, float], None] | None,
         should_stop: Callable[[], bool] | None,
     ) -> Outcome:
-        """Solve from a few patterns first; the full model only where that proves too little."""
-        options = self.brief.options
-        first = None
-        if len(self.model.slots) >= SMALL and deadline > time.monotonic():
-            first = first_solution(
-                self.model,
-                solver=options.solver,
-                gap=options.gap,
-                seed=options.seed,
-                time_limit=(deadline - time.monotonic()) * FIRST_SHARE,
-            )
-        if first is not None:
-            first = self._bounded(first)
-        if first is not None and first.gap is not None:
-            if seen is not None and first.objective is not None and first.bound is not None:
-                seen(first.objective, first.bound)
-            if first.gap <= options.gap:
-                return first
+        """Solve under what is forbidden; bounds and solutions met before go on counting."""
+        options, problem = self.brief.options, self.model.problem
         left = deadline - time.monotonic()
         if left <= 0:
             return Outcome("time_limit", None, None, None, 0.0, None)
-        return solve(
-            self.model.problem,
-            solver=options.solver,
-            time_limit=left,
+        if options.solver != "highs":
+            outcome = solve(
+                problem,
+                solver=options.solver,
+                time_limit=left,
+                gap=options.gap,
+                seed=options.seed,
+                on_progress=seen,
+                should_stop=should_stop,
+            )
+            return self._bounded(outcome)
+        outcome, met = explore(
+            problem,
+            guide_of(self.model, self.tallies, self._chords),
+            Hopes(None if math.isinf(self._proved) else self._proved, tuple(self._met)),
             gap=options.gap,
             seed=options.seed,
+            time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
-            warm_start=first is not None,
         )
+        self._met += reversed(met)
+        return self._bounded(outcome)
 
 
 def alternatives(

@@ -15,92 +15,73 @@ from pulp import lpSum
 
 from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
+from optimizer.model.tallies import Tallies
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, portrait_of
+from optimizer.solving import Chord
+
+_FINE = 1e-6
 
 
 class Reference:
     """Constraints that keep the model at least `least` away from `bays`."""
 
-    def __init__(self, model: Formulation, bays: Sequence[Bay], least: float, number: int) -> None:
+    def __init__(
+        self, model: Formulation, tallies: Tallies, bays: Sequence[Bay], least: float, number: int
+    ) -> None:
         self.model = model
+        self.tallies = tallies
         self.number = number
+        self.chords: list[Chord] = []
         self.portrait = portrait_of(bays)
-        brief = model.rules.brief
-        self.walls = carrying_walls(model)
-        total = sum(brief.room.wall(wall).clear_length for wall in self.walls)
-        pieces = sum(item.count for item in brief.needs.items)
+        self.names = [wall.id for wall in model.rules.brief.room.walls]
+        walls = carrying_walls(model)
+        total = sum(model.rules.brief.room.wall(wall).clear_length for wall in walls)
+        pieces = sum(item.count for item in model.rules.brief.needs.items)
         wall_share = (1.0 - ITEM_SHARE if pieces else 1.0) / total if total else 0.0
-        terms = [wall_share * moved for moved in self._moved_walls()]
+        terms = [wall_share * moved for wall in walls for moved in self._moved_wall(wall)]
         if pieces:
             terms += [ITEM_SHARE / pieces * moved for moved in self._moved_items()]
         model.add(lpSum(terms) >= least, f"apart_from_{number}")
 
-    def _lacking(self, had: float, now: Any, most: float, name: str) -> Any:
-        """max(0, had - now) from below, where now is at most `most`."""
-        model = self.model
-        lacking = model.continuous(f"v_{self.number}_{name}", had)
-        counts = model.binary(f"y_{self.number}_{name}")
-        model.add(lacking <= had * counts, f"v_on_{self.number}_{name}")
-        spread = max(most - had, 0.0)
-        model.add(lacking <= had - now + spread * (1 - counts), f"v_by_{self.number}_{name}")
+    def _lacking(self, had: float, now: Any, most: float) -> Any:
+        """max(0, had - now) from below, where now, a variable, is at most `most`."""
+        if now is None:
+            return had
+        model, name = self.model, f"{self.number}_{len(self.chords)}_{now.name}"
+        lacking = model.continuous(f"v_{name}", had)
+        flag = model.binary(f"y_{name}")
+        on, by = f"v_on_{name}", f"v_by_{name}"
+        model.add(lacking <= had * flag, on)
+        model.add(lacking + now <= had + max(most - had, 0.0) * (1 - flag), by)
+        self.chords.append(Chord(on, by, lacking.name, now.name, flag.name, had))
         return lacking
 
-    def _moved_walls(self) -> list[Any]:
-        names = [wall.id for wall in self.model.rules.brief.room.walls]
-        moved = []
-        for index, wall in enumerate(names):
-            if wall not in self.walls:
-                continue
-            length = self.model.rules.brief.room.wall(wall).clear_length
-            widths = self._widths(index)
-            had = {k: w for (name, k), w in self.portrait.widths.items() if name == wall}
-            empty = length - sum(had.values())
-            now_empty = length - lpSum(lpSum(w) for w in widths.values())
-            for place, (kind, width) in enumerate(sorted(had.items())):
-                now = lpSum(widths.get(kind, []))
-                moved.append(self._lacking(width, now, length, f"{index}_{place}"))
-            if empty > 1e-6:
-                moved.append(self._lacking(empty, now_empty, length, f"{index}_{EMPTY}"))
-        return moved
-
-    def _widths(self, wall: int) -> dict[str, list[Any]]:
-        """Width by kind on one wall, as expressions."""
-        widths: dict[str, list[Any]] = {}
-        for vars_ in self.model.slots:
-            if self.model.surveyed.stretches[vars_.slot.first].wall == wall:
-                widths.setdefault(vars_.slot.pattern.kind, []).append(vars_.width)
-        return widths
+    def _moved_wall(self, wall: str) -> list[Any]:
+        index = self.names.index(wall)
+        length = self.model.rules.brief.room.wall(wall).clear_length
+        had = {kind: w for (name, kind), w in self.portrait.widths.items() if name == wall}
+        had[EMPTY] = length - sum(had.values())
+        return [
+            self._lacking(width, self.tallies.width(index, kind), length)
+            for kind, width in sorted(had.items())
+            if width > _FINE
+        ]
 
     def _moved_items(self) -> list[Any]:
         moved = []
-        for index, item in enumerate(self.model.rules.brief.needs.items):
-            places = self._places(item.id)
+        for item in self.model.rules.brief.needs.items:
             had = {
                 (wall, level): count
                 for (name, wall, level), count in self.portrait.places.items()
                 if name == item.id
             }
+            for (wall, level), count in sorted(had.items()):
+                now = self.tallies.pieces(item.id, self.names.index(wall), level)
+                moved.append(self._lacking(count, now, item.count))
             nowhere = item.count - sum(had.values())
-            for place, (key, count) in enumerate(sorted(had.items())):
-                now = lpSum(places.get(key, []))
-                moved.append(self._lacking(count, now, item.count, f"item_{index}_{place}"))
             if nowhere > 0:
-                now = item.count - lpSum(lpSum(p) for p in places.values())
-                moved.append(self._lacking(nowhere, now, item.count, f"item_{index}_{EMPTY}"))
+                moved.append(self._lacking(nowhere, self.tallies.outside(item.id), item.count))
         return moved
-
-    def _places(self, item: str) -> dict[tuple[str, str], list[Any]]:
-        """Pieces of one item by wall and level, as expressions."""
-        names = [wall.id for wall in self.model.rules.brief.room.walls]
-        places: dict[tuple[str, str], list[Any]] = {}
-        for vars_ in self.model.slots:
-            wall = names[self.model.surveyed.stretches[vars_.slot.first].wall]
-            for host, held in vars_.hosts:
-                level = "floor" if host.on_floor else "shelf"
-                for name, count in host.group.counts:
-                    if name == item:
-                        places.setdefault((wall, level), []).append(count * held)
-        return places
 
 
 def carrying_walls(model: Formulation) -> list[str]:

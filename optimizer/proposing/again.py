@@ -121,8 +121,9 @@ def _with_stored(stored: Layout, fresh: Study, search: Search) -> tuple[Layout, 
         }
     )
     least = brief.options.min_difference
+    # Fresh bounds speak of layouts that may be left out here; the first one's holds for all.
     apart = [
-        layout
+        layout.model_copy(update={"bound": bound})
         for layout in fresh.layouts
         if differences((first, layout), brief, search.walls)[0][1] >= least
     ]

@@ -79,17 +79,18 @@ def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
 def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
     """Layouts by falling score, numbered, each with its trade-off against the first.
 
-    The solver's gap may let a later layout score above an earlier one; what moved up or
-    down keeps only the bound that holds for every layout.
+    The solver's gap may let a later layout score above an earlier one. A bound found when
+    layouts 1..k-1 were to be kept away from holds for every layout that follows all of
+    them here, so each takes the last such bound.
     """
     found = list(layouts)
-    overall = found[0].bound if found else 0.0
     order = sorted(range(len(found)), key=lambda index: (-found[index].score, index))
     result: list[Layout] = []
     for rank, index in enumerate(order, start=1):
+        before = set(order[: rank - 1])
+        proved = next(k for k in range(len(found)) if k not in before)
         layout = found[index]
-        in_order = set(order[: rank - 1]) == set(range(index))
-        bound = layout.bound if in_order else max(overall, layout.score)
+        bound = max(found[proved].bound, layout.score)
         layout = layout.model_copy(
             update={
                 "rank": rank,

@@ -1,15 +1,23 @@
 """Solving linear and mixed-integer problems: the only package that knows PuLP's version."""
 
 from optimizer.solving.cbc import cbc_path
+from optimizer.solving.guide import Chord, Guide, Tally
 from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
 from optimizer.solving.problem import new_problem, value_of, weighted_sum
 from optimizer.solving.run import SolverName, lp_relaxation, solve
+from optimizer.solving.search import Hopes, Start, explore
 
 __all__ = [
+    "Chord",
+    "Guide",
+    "Hopes",
     "Outcome",
     "SolveStatus",
     "SolverName",
+    "Start",
+    "Tally",
     "cbc_path",
+    "explore",
     "lp_relaxation",
     "new_problem",
     "relative_gap",

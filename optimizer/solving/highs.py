@@ -107,7 +107,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
             model.setCallback(self._on_event, None)
             for event in _WATCHED:
                 model.startCallback(event)
-        _claim_scheduler(self.limits.threads)
+        claim_scheduler(self.limits.threads)
         ran = model.run()
         if self.limits.interior and model.getModelStatus() == _Ended.kUnknown:
             # Without crossover the interior point may stop short of its tolerances.
@@ -177,6 +177,24 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
     return outcome
 
 
+def built_model(problem: Any, limits: Limits) -> Any:
+    """HiGHS's own model of `problem`, built by PuLP and not yet run."""
+    solver = _Hooked(limits)
+    solver.createAndConfigureSolver(problem)
+    solver.buildSolverModel(problem)
+    return problem.solverModel
+
+
+def quiet_copy(model: Any, limits: Limits) -> Any:
+    """A silent copy of one of HiGHS's models, with the same seed and threads."""
+    copy = _QuietHighs()
+    copy.setOptionValue("output_flag", False)
+    copy.setOptionValue("random_seed", limits.seed)
+    copy.setOptionValue("threads", limits.threads)
+    copy.passModel(model.getModel())
+    return copy
+
+
 def reader_of(problem: Any) -> Callable[[float], float]:
     """Function from a value of the solver's objective to one of the problem's."""
     model = problem.solverModel
@@ -236,7 +254,7 @@ def _hand_over_start(problem: Any) -> None:
         problem.solverModel.setSolution(len(indices), list(indices), list(values))
 
 
-def _claim_scheduler(threads: int) -> None:
+def claim_scheduler(threads: int) -> None:
     """Reset this thread's scheduler when it was started for another number of threads."""
     if getattr(_scheduler, "threads", threads) != threads:
         highspy.Highs.resetGlobalScheduler(True)

@@ -40,6 +40,21 @@ def columns(problem: Any) -> list[Any]:
     return list(found)
 
 
+def row_names(problem: Any) -> list[str]:
+    """Names of the constraints in the order of the solver's rows."""
+    return [str(constraint.name) for constraint in problem.constraints()]
+
+
+def is_integer(variable: Any) -> bool:
+    """Whether a variable takes whole numbers only."""
+    return bool(variable.cat == pulp.LpInteger)
+
+
+def maximises(problem: Any) -> bool:
+    """Whether the problem's objective is to be as large as possible."""
+    return bool(problem.sense == pulp.LpMaximize)
+
+
 def objective_constant(problem: Any) -> float:
     """Constant term of the objective; 0 when no objective was set."""
     return 0.0 if problem.objective is None else float(problem.objective.constant)

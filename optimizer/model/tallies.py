@@ -1,0 +1,91 @@
+"""Sums that the alternatives and the search need as variables of their own.
+
+Width and number of bays by wall and kind, empty wall, and pieces of an item by wall and
+level. They only name what other variables add up to.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.model.formulation import Formulation, SlotVars
+from optimizer.scoring.distance import EMPTY
+from optimizer.solving import Tally
+
+
+class Tallies:
+    """Variables that count what is on each wall of a formulation."""
+
+    def __init__(self, model: Formulation) -> None:
+        self.model = model
+        self.ties: list[Tally] = []
+        self._widths: dict[tuple[int, str], Any] = {}
+        self._pieces: dict[tuple[str, int, str], Any] = {}
+        kinds: dict[tuple[int, str], list[SlotVars]] = {}
+        for vars_ in model.slots:
+            kinds.setdefault((self._wall(vars_), vars_.slot.pattern.kind), []).append(vars_)
+        for number, ((wall, kind), slots) in enumerate(kinds.items()):
+            self._widths[wall, kind] = self._kind(wall, slots, number)
+        for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
+            taken = [width for (own, _), width in self._widths.items() if own == wall]
+            empty = model.continuous(f"x_{wall}_{EMPTY}", self._length(wall))
+            model.add(empty == self._length(wall) - lpSum(taken), f"x_{wall}_{EMPTY}")
+            self._widths[wall, EMPTY] = empty
+
+    def _wall(self, vars_: SlotVars) -> int:
+        return self.model.surveyed.stretches[vars_.slot.first].wall
+
+    def _length(self, wall: int) -> float:
+        return float(self.model.rules.brief.room.walls[wall].clear_length)
+
+    def _kind(self, wall: int, slots: list[SlotVars], number: int) -> Any:
+        """Width of the bays of one kind on one wall, tied to their number."""
+        model, name = self.model, f"{wall}_{number}"
+        least = min(v.slot.min_width for v in slots)
+        most = max(v.slot.max_width for v in slots)
+        width = model.continuous(f"x_{name}", self._length(wall))
+        fitting = int(self._length(wall) // least)
+        count = model.problem.add_variable(f"b_{name}", 0, fitting, "Integer")
+        model.add(width == lpSum(v.width for v in slots), f"x_{name}")
+        model.add(count == lpSum(v.count for v in slots), f"b_{name}")
+        self.ties.append(Tally(width.name, count.name, least, most))
+        return width
+
+    def width(self, wall: int, kind: str) -> Any | None:
+        """Width of one kind of bay (or what is empty) on a wall; None where it cannot be."""
+        return self._widths.get((wall, kind))
+
+    def pieces(self, item: str, wall: int, level: str) -> Any | None:
+        """Pieces of an item on a wall's floor or shelves; None where none can be."""
+        key = item, wall, level
+        if key not in self._pieces:
+            held = [
+                count * held
+                for vars_ in self.model.slots
+                if self._wall(vars_) == wall
+                for host, held in vars_.hosts
+                if host.on_floor is (level == "floor")
+                for name, count in host.group.counts
+                if name == item
+            ]
+            self._pieces[key] = self._sum(held, item) if held else None
+        return self._pieces[key]
+
+    def outside(self, item: str) -> Any:
+        """Pieces of an item that stand nowhere."""
+        key = item, -1, EMPTY
+        if key not in self._pieces:
+            count = self._count(item)
+            self._pieces[key] = self._sum([count - self.model.housed[item]], item)
+        return self._pieces[key]
+
+    def _count(self, item: str) -> int:
+        return next(p.count for p in self.model.rules.pieces if p.id == item)
+
+    def _sum(self, terms: list[Any], item: str) -> Any:
+        name = f"p_{len(self._pieces)}"
+        pieces = self.model.continuous(name, self._count(item))
+        self.model.add(pieces == lpSum(terms), name)
+        return pieces

@@ -1,0 +1,71 @@
+"""A first solution in a few dozen linear programs: round, solve, go on."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from optimizer.solving.program import Floats, Ints, Program
+from optimizer.solving.watch import Watch
+
+MOST_LPS = 400
+"""Linear programs that a dive may take."""
+ROUND_UP_FROM = 0.3
+"""Fraction from which a variable is rounded up."""
+
+Decision = tuple[int, float, float]
+"""A column with its bounds before it was decided the first way."""
+
+
+class Dive:
+    """Decides one variable after another, the lowest ranks first; flips what fails."""
+
+    def __init__(self, program: Program, watch: Watch) -> None:
+        self.program = program
+        self.watch = watch
+        self.lower, self.upper = program.lower.copy(), program.upper.copy()
+        self._trail: list[tuple[Decision, Decision | None]] = []
+        self._last = program.lps + MOST_LPS
+
+    def run(self, least: float) -> Floats | None:
+        """A solution with a gain above `least`, from the relaxation that was just solved."""
+        while True:
+            fractions = self.program.fractional()
+            if not len(fractions):
+                return self.program.values
+            if not self._decide(fractions, least):
+                return None
+
+    def _decide(self, fractions: Ints, least: float) -> bool:
+        """Round one more variable; False when there is no way on."""
+        ranks = self.program.ranks[fractions]
+        candidates = fractions[ranks == ranks.min()]
+        values = self.program.values[candidates]
+        place = int(np.argmax(values - np.floor(values)))
+        column, value = int(candidates[place]), float(values[place])
+        floor = float(np.floor(value))
+        up = value - floor > ROUND_UP_FROM or value < 1.0
+        below = (column, float(self.lower[column]), floor)
+        above = (column, floor + 1.0, float(self.upper[column]))
+        first, second = (above, below) if up else (below, above)
+        before = (column, float(self.lower[column]), float(self.upper[column]))
+        self._trail.append((before, second))
+        return self._set(first, least) or self._flip(least)
+
+    def _set(self, decision: Decision, least: float) -> bool:
+        """Solve under one more decision; whether it is worth going on."""
+        column, low, high = decision
+        self.lower[column], self.upper[column] = low, high
+        gain = self.program.solve(self.lower.copy(), self.upper.copy())
+        return gain is not None and gain > least
+
+    def _flip(self, least: float) -> bool:
+        """Take back decisions until the other way of one works."""
+        while self._trail and self.program.lps < self._last and not self.watch.over():
+            before, other = self._trail.pop()
+            column, low, high = before
+            self.lower[column], self.upper[column] = low, high
+            if other is not None:
+                self._trail.append((before, None))
+                if self._set(other, least):
+                    return True
+        return False

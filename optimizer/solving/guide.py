@@ -1,0 +1,48 @@
+"""What a model tells the search about itself: nothing here changes what is feasible."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """`count` things (an integer variable) make up `amount`, each between `least` and `most`."""
+
+    amount: str
+    count: str
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """lacking <= max(0, had - amount), posed with a binary `flag`.
+
+    Rows `on`: lacking <= had flag, and `by`: lacking + amount <= had + spread (1 - flag).
+    Both are tightened wherever `amount` is known to be in a narrower range; without loss
+    the flag is 1 when amount <= had, and 0 otherwise.
+    """
+
+    on: str
+    by: str
+    lacking: str
+    amount: str
+    flag: str
+    had: float
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """Names of variables and rows that steer a search.
+
+    `ranks`: the lower, the earlier a variable is decided in a dive; costs of branching are
+    averaged by rank. `families`: sets of integer variables worth planning anew together
+    while the others stay.
+    """
+
+    ranks: Mapping[str, int] = field(default_factory=dict)
+    families: Sequence[frozenset[str]] = ()
+    tallies: Sequence[Tally] = ()
+    chords: Sequence[Chord] = ()

@@ -1,0 +1,53 @@
+"""The best solution a search has found, every one before it, and the bound on all."""
+
+from __future__ import annotations
+
+import math
+
+from optimizer.solving.program import Floats, Program
+from optimizer.solving.watch import Watch
+
+
+class Incumbent:
+    """Solutions of a program, better and better; gains as in `program`."""
+
+    def __init__(self, program: Program, watch: Watch, gap: float, ceiling: float) -> None:
+        self.program = program
+        self.watch = watch
+        self.gap = gap
+        self.bound = ceiling
+        self.best = -math.inf
+        self.values: Floats | None = None
+        self.history: list[Floats] = []
+
+    def offer(self, values: Floats) -> bool:
+        """Take a solution, its integers made whole, if it is better than the best."""
+        found = self.program.fixed(values)
+        if found is None or found[0] <= self.best:
+            return False
+        self.best, self.values = found
+        self.history.append(self.values)
+        self.tell()
+        return True
+
+    @property
+    def target(self) -> float:
+        """Bound at which the best solution is good enough."""
+        if self.values is None:
+            return -math.inf
+        return self.best + self.gap * max(1.0, abs(self.best))
+
+    @property
+    def settled(self) -> bool:
+        """Whether the best solution is proved good enough."""
+        return self.bound <= self.target
+
+    def lower_bound_to(self, bound: float) -> None:
+        """Take a bound that was proved; it never rises."""
+        self.bound = min(self.bound, max(bound, self.best))
+        self.tell()
+
+    def tell(self) -> None:
+        """Pass progress on, in the problem's own sense."""
+        gain = self.program.gain
+        self.watch.tell(gain(self.best), gain(max(self.bound, self.best)))

@@ -1,0 +1,196 @@
+"""Branch and bound over a hot linear program.
+
+Best bound first, each node followed down to a leaf along its better child. The variable
+to branch on is chosen by reliability branching: costs seen so far, tried out where too few
+have been seen (Achterberg, Koch, Martin, "Branching rules revisited", Operations Research
+Letters 33, 2005). Nothing here depends on the clock but the end.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+
+from optimizer.solving.costs import Costs
+from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.program import Floats, Ints, Program
+
+TRIED_AT_MOST = 8
+"""Variables tried out at a node."""
+PATIENCE = 4
+"""Trials in a row without a better one that end the trying."""
+KEEP_BASES = 5000
+"""Open nodes beyond which bases are no longer kept, for memory's sake."""
+
+Change = tuple[int, float, float]
+
+
+@dataclass(order=True)
+class Node:
+    """A part of the space: its bound (negated, so the best comes first) and its fractions."""
+
+    key: float
+    number: int
+    changes: tuple[Change, ...] = field(compare=False)
+    columns: Ints = field(compare=False)
+    values: Floats = field(compare=False)
+    basis: Any = field(compare=False)
+
+    @property
+    def gain(self) -> float:
+        """What nothing in this part exceeds."""
+        return -self.key
+
+
+class Tree:
+    """The open nodes of a search."""
+
+    def __init__(self, program: Program, incumbent: Incumbent) -> None:
+        self.program = program
+        self.incumbent = incumbent
+        self.costs = Costs(program.ranks)
+        self.nodes = 0
+        self._number = 0
+        self._open: list[Node] = []
+        self._closed = -math.inf
+        """The greatest bound of what was set aside as good enough."""
+
+    def start(self, gain: float) -> None:
+        """Begin with the relaxation that the program has just solved."""
+        for node in self._alive([self._node(gain, ())]):
+            self._push(node)
+
+    def run(self, most_nodes: int, on_found: Callable[[], None] | None = None) -> None:
+        """Search until the incumbent is good enough, the time is over or the nodes are spent.
+
+        `on_found` is called after each better solution.
+        """
+        last = self.nodes + most_nodes
+        while self._open and not self._settled():
+            if self.nodes >= last or self.incumbent.watch.over():
+                return
+            self._plunge(heapq.heappop(self._open), on_found)
+        self._settled()
+
+    @property
+    def exhausted(self) -> bool:
+        """Whether nothing is left to look at."""
+        return not self._open
+
+    @property
+    def empty(self) -> bool:
+        """Whether it is proved that there is no solution: none was even nearly met."""
+        return self.exhausted and self._closed == -math.inf
+
+    def _settled(self) -> bool:
+        """Set aside what is good enough; whether the incumbent is."""
+        incumbent = self.incumbent
+        while self._open and self._open[0].gain <= incumbent.target:
+            self._closed = max(self._closed, heapq.heappop(self._open).gain)
+        top = self._open[0].gain if self._open else -math.inf
+        incumbent.lower_bound_to(max(top, self._closed))
+        return not self._open or incumbent.settled
+
+    def _plunge(self, node: Node, on_found: Callable[[], None] | None) -> None:
+        """Follow a node down along its better child; the others stay open."""
+        current: Node | None = node
+        while current is not None:
+            if current.gain <= self.incumbent.target:
+                self._closed = max(self._closed, current.gain)
+                return
+            if self.incumbent.watch.over():
+                self._push(current)
+                return
+            self.nodes += 1
+            before = self.incumbent.best
+            children = self._branch(current)
+            if self.incumbent.best > before and on_found is not None:
+                on_found()
+            children.sort()
+            for child in children[1:]:
+                self._push(child)
+            current = children[0] if children else None
+
+    def _push(self, node: Node) -> None:
+        if len(self._open) > KEEP_BASES:
+            node.basis = None
+        heapq.heappush(self._open, node)
+
+    # -- branching -----------------------------------------------------------------
+
+    def _branch(self, node: Node) -> list[Node]:
+        """The children of a node by the variable that promises most."""
+        columns, values = node.columns, node.values
+        order = self.costs.promising(columns, values)
+        best, chosen, tried, since = -1.0, None, 0, 0
+        for place in order:
+            column, value = int(columns[place]), float(values[place])
+            if self.costs.reliable(column):
+                children, score = None, self.costs.score(column, value)
+            elif tried < TRIED_AT_MOST:
+                tried += 1
+                children = self._children(node, column, value)
+                score = self._score(node, children)
+                if len(children) < 2:
+                    return self._alive(children)
+            else:
+                continue
+            if score > best * 1.0001:
+                best, chosen, since = score, (column, value, children), 0
+            else:
+                since += 1
+                if since >= PATIENCE:
+                    break
+        assert chosen is not None  # noqa: S101
+        column, value, ready = chosen
+        found = self._children(node, column, value) if ready is None else ready
+        return self._alive(found)
+
+    def _alive(self, children: list[Node]) -> list[Node]:
+        """Children with fractions left; those without have been taken as solutions."""
+        for child in children:
+            if not len(child.columns):
+                self._closed = max(self._closed, child.gain)
+        return [child for child in children if len(child.columns)]
+
+    def _score(self, node: Node, children: list[Node]) -> float:
+        drops = [node.gain - child.gain for child in children]
+        drops += [Costs.CUT_OFF] * (2 - len(drops))
+        return self.costs.product(*drops)
+
+    def _children(self, node: Node, column: int, value: float) -> list[Node]:
+        """What is left of a node below and above a value; solutions are taken on the way."""
+        found = []
+        for up in (False, True):
+            lower, upper = self._bounds(node)
+            if up:
+                lower[column] = math.ceil(value)
+            else:
+                upper[column] = math.floor(value)
+            change = (column, float(lower[column]), float(upper[column]))
+            gain = self.program.solve(lower, upper, node.basis)
+            drop = Costs.CUT_OFF if gain is None else node.gain - gain
+            self.costs.learn(column, value, up=up, drop=drop)
+            if gain is not None:
+                found.append(self._node(min(gain, node.gain), (*node.changes, change)))
+        return found
+
+    def _node(self, gain: float, changes: tuple[Change, ...]) -> Node:
+        """A node with the solution that the program holds."""
+        program = self.program
+        columns, values, basis = program.fractional(), program.values, program.basis()
+        self._number += 1
+        if not len(columns):
+            # A solution as good as the node's bound: nothing better is left in it.
+            self.incumbent.offer(values)
+        return Node(-gain, self._number, changes, columns, values[columns], basis)
+
+    def _bounds(self, node: Node) -> tuple[Floats, Floats]:
+        lower, upper = self.program.lower.copy(), self.program.upper.copy()
+        for column, low, high in node.changes:
+            lower[column], upper[column] = low, high
+        return lower, upper
