@@ -163,14 +163,22 @@ def _ending(session: Session, row: StudyRow, outcome: Outcome, stop: StopWish) -
         if stop.reason == "cancel" and outcome.status == Status.ERROR:
             return cancelled(session, row)
         return ending_of(session, row, outcome.status, outcome.problem)
-    if study.status is Status.CANCELLED and stop.reason == "deadline":
-        passed = deadline_passed(session, row)
-        if not study.layouts:
-            return passed
-        return Ending(Status.TIME_LIMIT, _text(study, Status.TIME_LIMIT), passed.problem)
-    if study.status is Status.CANCELLED and not study.layouts:
-        return cancelled(session, row)
-    return Ending(study.status, _text(study, study.status), outcome.problem)
+    if study.status is not Status.CANCELLED:
+        return Ending(study.status, _text(study, study.status), outcome.problem)
+    late = stop.reason == "deadline"
+    kept = deadline_passed(session, row) if late else cancelled(session, row)
+    if not _goes_further(study, json.loads(kept.result)["layouts"]):
+        return kept
+    status = Status.TIME_LIMIT if late else Status.CANCELLED
+    return Ending(status, _text(study, status), kept.problem)
+
+
+def _goes_further(study: Study, kept: list[dict[str, Any]]) -> bool:
+    """Whether a stopped run shows at least what is kept, of an earlier attempt perhaps."""
+    if not study.layouts or not kept:
+        return bool(study.layouts)
+    own = (max(layout.score for layout in study.layouts), len(study.layouts))
+    return own >= (max(layout["score"] for layout in kept), len(kept))
 
 
 def _text(study: Study, status: Status) -> str:

@@ -26,7 +26,12 @@ def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A server that runs the optimizer itself."""
     folder = tmp_path_factory.mktemp("real")
-    server = Server(folder, runner="api.jobs.running:OptimizerRunner", max_active_per_client=200)
+    server = Server(
+        folder,
+        runner="api.jobs.running:OptimizerRunner",
+        max_active_per_client=200,
+        stop_grace_s=10,
+    )
     try:
         yield server.start()
     finally:

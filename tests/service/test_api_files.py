@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+import time
 import zipfile
 from collections.abc import Iterator
 from typing import Any
@@ -15,7 +16,7 @@ import pypdf
 import pytest
 
 from optimizer.domain.pack import BuildPack
-from tests.service.harness import Server
+from tests.service.harness import Server, patient
 
 ROOM: dict[str, Any] = {
     "name": "Files closet",
@@ -195,3 +196,19 @@ def test_priorities_are_explained(real_server: Server, study: dict[str, Any]) ->
         assert best == study["layouts"][1]["bays"]
     missing = real_server.client.get(f"{here}/preference?layout=9")
     assert (missing.status_code, missing.json()["code"]) == (404, "layout_not_found")
+
+
+def test_a_real_run_heeds_a_cancel(real_server: Server) -> None:
+    """The optimizer stops by itself, well before it would be killed, with what it has."""
+    brief = real_server.client.get("/v1/scenarios/dressing-room").json()["brief"]
+    brief["options"] = {"alternatives": 5, "time_limit_s": 120}
+    running = real_server.accept(brief)
+    until = time.monotonic() + patient(30)
+    while real_server.get(running["id"])["progress"]["bound"] is None:
+        assert time.monotonic() < until
+        time.sleep(0.1)
+    real_server.client.post(f"/v1/studies/{running['id']}/cancellation")
+    ended = real_server.wait_for(running["id"], timeout_s=8)
+    assert (ended["status"], ended["attempts"], ended["problem"]) == ("cancelled", 1, None)
+    closed = [e for e in real_server.log_entries() if e["message"] == "run closed"]
+    assert running["id"] not in [entry["study_id"] for entry in closed]
