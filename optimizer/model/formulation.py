@@ -123,6 +123,9 @@ class Formulation:
         self.corners = corners_of(self.surveyed, self._depth_classes(), self.rules)
         for number, corner in enumerate(self.corners):
             self._add_corner(number, corner, maker)
+        for number, corner in enumerate(self.corners):
+            # Only now: the end bays of one corner are limited by the next one, too.
+            self._limit_depths(number, corner)
         self.conflicts = tuple(conflicts_of(self.surveyed, self._depth_classes(), self.rules))
         self._join()
         for index in range(len(self.stretches)):
@@ -208,7 +211,6 @@ class Formulation:
             asking = [s for s in corner.states if s.blind_of(which) is not None]
             if asking and side.end is not None:
                 self._end_bay(number, which, side, asking, maker)
-        self._limit_depths(number, corner)
 
     def _end_bay(
         self,

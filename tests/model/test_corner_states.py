@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
-from optimizer.checking import check_layout
+from optimizer.checking import check_layout, check_study
 from optimizer.domain.layout import Bay, Layout
+from optimizer.exchange.briefs import read_brief
+from optimizer.proposing import propose
 from tests.model.rooms import best_of, brief_of, optimum_of
 
 LONG = {"long_hang": 60}
@@ -66,3 +68,25 @@ def test_swapped_walls_have_the_same_optimum() -> None:
     one = optimum_of(brief_of([52, 44], needs))
     other = optimum_of(brief_of([44, 52], needs))
     assert one == pytest.approx(other, abs=1e-4)
+
+
+def test_one_corner_limits_the_end_bays_of_the_next() -> None:
+    """A wall between two corners: what stands against its far end counts at its near end."""
+    walls = [{"id": name, "length": n} for name, n in zip("ABCD", [2960, 2000] * 2, strict=True)]
+    radiator = {"wall": "B", "start": 0, "width": 198, "bottom": 291, "height": 97}
+    opening = {"wall": "D", "start": 221, "width": 1779, "height": 2023, "kind": "bifold"}
+    raw = {
+        "units": "mm",
+        "room": {
+            "ceiling_height": 2659,
+            "walls": walls,
+            "openings": [{**opening, "casing": 26}],
+            "obstructions": [{**radiator, "projection": 89}],
+        },
+        "needs": {"short_hang": 865, "garments": [{"kind": "trousers", "count": 12}]},
+        "options": {"alternatives": 2, "gap": 0.05, "time_limit_s": 20.0},
+    }
+    brief = read_brief(raw)[0]
+    study = propose(brief, repairs=False)
+    assert study.layouts
+    assert check_study(brief, study) == ()
