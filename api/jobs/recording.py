@@ -30,7 +30,7 @@ class Recorder:
     def __init__(self, database: Database, held: Claim) -> None:
         self._database = database
         self._held = held
-        self._written_at = -math.inf
+        self._written_at = time.monotonic()
         self._rank = 0
         self.lost = False
         self._unwritten: list[tuple[int, Layout]] = []

@@ -7,7 +7,7 @@ from typing import Any
 
 from api.jobs.child import Stop, Work, serve
 from api.jobs.running import load_runner
-from api.jobs.solving import solve
+from api.jobs.solving import Stores, solve
 from api.settings import Settings
 from api.store.database import Database
 
@@ -15,10 +15,15 @@ from api.store.database import Database
 def prepare(settings: Settings) -> Work:
     """The work of a solver: the runner and the store are opened once."""
     runner = load_runner(settings.runner)
-    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
+    url, timeout_s = settings.database_url, settings.store_timeout_s
+    # The end of a study is as durable as can be; what is noted on the way need not wait so long.
+    stores = Stores(
+        ends=Database(url, timeout_s=timeout_s),
+        notes=Database(url, timeout_s=timeout_s, synced=False),
+    )
 
     def work(task: dict[str, Any], stop: Stop) -> tuple[dict[str, Any], bytes | None]:
-        return solve(database, runner, task, stop), None
+        return solve(stores, runner, task, stop), None
 
     return work
 

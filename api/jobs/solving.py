@@ -48,19 +48,25 @@ class Outcome:
     problem: dict[str, Any] | None = None
 
 
-def solve(
-    database: Database, runner: Runner, task: dict[str, Any], stop: StopWish
-) -> dict[str, Any]:
+@dataclass(frozen=True, slots=True)
+class Stores:
+    """The store, opened for what ends a study and for what is noted of its run."""
+
+    ends: Database
+    notes: Database
+
+
+def solve(stores: Stores, runner: Runner, task: dict[str, Any], stop: StopWish) -> dict[str, Any]:
     """Run the study named in `task` and end it; says whether it did."""
     held = Claim(task["study"], task["token"], task["attempt"], task["run_until"])
     logs.study_id.set(held.study_id)
     started = time.monotonic()
     ended = False
-    texts = _patiently(lambda: _read(database, held))
+    texts = _patiently(lambda: _read(stores.ends, held))
     if texts is not None:
         _LOG.info("run begins", extra=logs.fields(attempt=held.attempt))
-        outcome = _run(database, runner, held, texts, stop)
-        ended = _patiently(lambda: _end(database, held, outcome, stop, task["retention_s"]))
+        outcome = _run(stores.notes, runner, held, texts, stop)
+        ended = _patiently(lambda: _end(stores.ends, held, outcome, stop, task["retention_s"]))
     seconds = round(time.monotonic() - started, 3)
     _LOG.info("run over", extra=logs.fields(ended=ended, attempt=held.attempt, s=seconds))
     logs.study_id.set("")

@@ -31,14 +31,17 @@ class Database:
     change before it writes; writers of one process queue up for it.
     """
 
-    def __init__(self, url: str, *, timeout_s: float = 5.0) -> None:
+    def __init__(self, url: str, *, timeout_s: float = 5.0, synced: bool = True) -> None:
+        """Open `url`; without `synced` the latest writes to SQLite may be lost with the power,
+        though not with a process, until a synced one follows."""
         self.url = url
         self.timeout_s = timeout_s
         self.is_sqlite = url.startswith("sqlite")
         self._write_turn = threading.Lock()
-        self.engine = (
-            _sqlite_engine(url, timeout_s) if self.is_sqlite else _server_engine(url, timeout_s)
-        )
+        if self.is_sqlite:
+            self.engine = _sqlite_engine(url, timeout_s, synced=synced)
+        else:
+            self.engine = _server_engine(url, timeout_s)
         self._writing_engine = self.engine.execution_options(**{WRITING: True})
 
     @contextmanager
@@ -96,8 +99,8 @@ def store_busy() -> ServiceError:
     )
 
 
-def _sqlite_engine(url: str, timeout_s: float) -> Engine:
-    """SQLite in WAL mode with full durability and transactions begun by us."""
+def _sqlite_engine(url: str, timeout_s: float, *, synced: bool) -> Engine:
+    """SQLite in WAL mode, with transactions begun by us."""
     engine = create_engine(
         url,
         pool_size=16,
@@ -110,7 +113,8 @@ def _sqlite_engine(url: str, timeout_s: float) -> Engine:
     def _prepare(connection: Any, _record: Any) -> None:
         connection.isolation_level = None
         cursor = connection.cursor()
-        for pragma in ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON"):
+        durability = "synchronous=FULL" if synced else "synchronous=NORMAL"
+        for pragma in ("journal_mode=WAL", durability, "foreign_keys=ON"):
             cursor.execute(f"PRAGMA {pragma}")
         cursor.close()
 
