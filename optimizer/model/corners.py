@@ -29,7 +29,8 @@ _FINE = 1e-6
 class Side:
     """One wall's stretches near a corner, as (stretch index, near, far) from the corner.
 
-    `classes` are the least and the greatest depth of what may stand there.
+    `classes` are the least and the greatest depth of what may stand there; `pinned` the
+    start and width of the pinned bay of each stretch, width 0 for none.
     """
 
     wall: int
@@ -37,6 +38,14 @@ class Side:
     classes: tuple[float, ...]
     end_depths: tuple[float, ...]
     at_left: bool
+    pinned: tuple[tuple[float, float], ...] = ()
+
+    def pinned_at(self, position: float) -> float | None:
+        """Width of the pinned bay whose stretch lies at a distance from the corner, if any."""
+        for (_, near, far), (start, width) in zip(self.reaches, self.pinned, strict=True):
+            if width and near <= position + _FINE < far and abs(start - near) < _FINE:
+                return width
+        return None
 
     @property
     def deepest(self) -> float:
@@ -111,7 +120,12 @@ def corners_of(
             _side(surveyed, right, depths, reach, at_left=True),
         )
         if all(side.classes for side in sides):
-            states = _States(sides, construction.corner_clearance, rules.brief.needs.aisle)
+            states = _States(
+                sides,
+                construction.corner_clearance,
+                rules.brief.needs.aisle,
+                construction.corner_opening - rules.panel,
+            )
             corners.append(Corner(sides, tuple(states.all())))
     return tuple(corners)
 
@@ -127,6 +141,7 @@ def _side(
     """Stretches of `wall` within `reach` of its left or right end."""
     length = surveyed.outline.walls[wall].length
     reaches = []
+    pinned = []
     found: set[float] = set()
     touching: set[float] = set()
     for index, stretch in enumerate(surveyed.stretches):
@@ -135,11 +150,12 @@ def _side(
         near, far = _from_corner(stretch, length, at_left=at_left)
         if near < reach - _FINE:
             reaches.append((index, near, far))
+            pinned.append((near, stretch.pin.width if stretch.pin else 0.0))
             found |= set(depths[index])
         if near < _FINE:
             touching |= set(depths[index])
     classes = tuple(sorted({min(found), max(found)})) if found else ()
-    return Side(wall, tuple(reaches), classes, tuple(sorted(touching)), at_left)
+    return Side(wall, tuple(reaches), classes, tuple(sorted(touching)), at_left, tuple(pinned))
 
 
 def _from_corner(stretch: Stretch, length: float, *, at_left: bool) -> tuple[float, float]:
@@ -155,6 +171,7 @@ class _States:
     sides: tuple[Side, Side]
     clearance: float
     aisle: float
+    opening: float
 
     def all(self) -> Iterator[CornerState]:
         """Every state."""
@@ -201,14 +218,16 @@ class _States:
                 blind=beside,
             )
             yield state
-            room = self.sides[other].end_length
-            if kept and room > loss:
-                yield replace(
-                    state,
-                    name=f"{name}_mixed",
-                    limits=near_other,
-                    blind_beside=max(0.0, side.deepest - loss),
-                )
+            mixed = replace(state, name=f"{name}_mixed", limits=near_other)
+            if kept and self.sides[other].end_length > loss:
+                yield replace(mixed, blind_beside=max(0.0, side.deepest - loss))
+            elif kept and self._pinned_open(other, loss, side.deepest):
+                yield mixed
+
+    def _pinned_open(self, other: int, loss: float, depth: float) -> bool:
+        """Whether the bay next to the corner is a pinned one, open enough beside `depth`."""
+        width = self.sides[other].pinned_at(loss)
+        return width is not None and width >= depth - loss + self.opening - _FINE
 
     def _free(self, through: int, depth: float) -> CornerState:
         loss = depth + max(self.clearance, self.aisle)
