@@ -8,11 +8,16 @@ import signal
 import sys
 
 import uvicorn
+from alembic.util import CommandError
 from pydantic import ValidationError
+from sqlalchemy.exc import DBAPIError
 
 from api.app import create_app
 from api.http.protocol import guarded_protocol
+from api.problems import ServiceError
 from api.settings import ENV_PREFIX, Settings, setting_lines
+from api.store.database import Database
+from api.store.migrate import migrate
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -38,12 +43,16 @@ def main(arguments: list[str] | None = None) -> int:
     elif command == "openapi":
         sys.stdout.write(json.dumps(create_app(settings).openapi(), indent=2) + "\n")
     else:
-        serve(settings)
+        return serve(settings)
     return 0
 
 
-def serve(settings: Settings) -> None:
-    """Serve until a signal asks for the stop."""
+def serve(settings: Settings) -> int:
+    """Serve until a signal asks for the stop; 1 where the store cannot be opened."""
+    failure = store_failure(settings)
+    if failure:
+        sys.stderr.write(f"the store cannot be opened: {failure}\n")
+        return 1
     config = uvicorn.Config(
         create_app(settings),
         host=settings.host,
@@ -62,6 +71,20 @@ def serve(settings: Settings) -> None:
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: None)
     uvicorn.Server(config).run()
+    return 0
+
+
+def store_failure(settings: Settings) -> str:
+    """Why the store cannot be opened or brought up to date; nothing when it can."""
+    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
+    try:
+        migrate(database)
+    except (OSError, DBAPIError, ServiceError, CommandError) as error:
+        message = str(error.orig if isinstance(error, DBAPIError) else error).strip()
+        return " ".join(message.split()) or type(error).__name__
+    finally:
+        database.close()
+    return ""
 
 
 if __name__ == "__main__":

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, SecretStr, field_validator
 from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
+from sqlalchemy.engine import make_url
+from sqlalchemy.exc import ArgumentError
 
 ENV_PREFIX = "CLOSET_"
 
@@ -134,10 +137,30 @@ class Settings(BaseSettings):
             return value
         return tuple(filter(None, (part.strip() for part in value.split(","))))
 
+    @field_validator("runner")
+    @classmethod
+    def _find_runner(cls, value: str) -> str:
+        """The module must be there; whether it works is seen when a worker loads it."""
+        module, sign, name = value.partition(":")
+        try:
+            found = bool(sign and name) and importlib.util.find_spec(module) is not None
+        except (ImportError, ValueError):
+            found = False
+        if not found:
+            raise ValueError("write MODULE:CLASS with a module that can be imported")
+        return value
+
     @field_validator("database_url")
     @classmethod
-    def _refuse_memory(cls, value: str) -> str:
-        """Workers are processes of their own: a database in memory would be one each."""
+    def _check_database(cls, value: str) -> str:
+        """SQLite in a file, or PostgreSQL; workers are processes of their own, and a database
+        in memory would be one each."""
+        try:
+            kind = make_url(value).get_backend_name()
+        except ArgumentError:
+            kind = "none"
+        if kind not in {"sqlite", "postgresql"}:
+            raise ValueError("write sqlite:///FILE or postgresql://USER@HOST/NAME")
         if value.startswith("sqlite") and (value.endswith("//") or ":memory:" in value):
             raise ValueError("a database in memory cannot be shared with the workers")
         return value
@@ -148,6 +171,8 @@ def setting_lines(settings: Settings) -> list[str]:
     lines = []
     for name, field in Settings.model_fields.items():
         value = getattr(settings, name)
+        if name == "database_url":
+            value = make_url(value).render_as_string(hide_password=True)
         if name == "api_keys":
             value = ",".join(f"{client}=***" for client in value)
         default = field.get_default(call_default_factory=True, validated_data={})
