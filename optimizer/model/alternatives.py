@@ -10,6 +10,7 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 
 from __future__ import annotations
 
+import itertools
 import math
 import time
 from collections.abc import Callable, Iterator
@@ -37,6 +38,12 @@ from optimizer.solving import Chord, Hopes, Outcome, Start, explore, relative_ga
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
+
+
+FIRST_SHARE = 0.35
+"""Part of the time left that our own search may use before the solver's goes on."""
+MOST_SLICES = 6
+"""Searches of part of the time before one takes all that is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,14 +108,55 @@ class Search:
         seen: Callable[[float, float], None] | None = None,
         should_stop: Callable[[], bool] | None = None,
     ) -> Found | Ended:
-        """The best layout under what is forbidden so far; `deadline` in monotonic seconds."""
-        while True:
-            outcome = self._solve(deadline, seen, should_stop)
+        """The best layout under what is forbidden so far; `deadline` in monotonic seconds.
+
+        A layout that shuts a way is forbidden and the next one sought; time is kept back for
+        that. Where our own search has not ended in its share of the time, the solver's
+        branch and cut goes on from its layout.
+        """
+        kept: Found | None = None
+        own = True
+        for tries in itertools.count():
+            now = time.monotonic()
+            if now >= deadline:
+                return kept or Ended(Outcome("time_limit", None, None, None, 0.0, None))
+            share = FIRST_SHARE if own and tries < MOST_SLICES else 1.0
+            limit = now + (deadline - now) * share
+            search = self._solve if own else self._branch_and_cut
+            outcome = search(limit, seen, should_stop)
             if not outcome.has_solution:
-                return Ended(outcome)
+                if not own or share == 1.0 or outcome.status != "time_limit":
+                    return kept or Ended(outcome)
+                own = False
+                continue
             bays = place(self.model, read_plan(self.model))
-            if not forbid_unreached(self.model, bays):
-                return Found(bays, outcome)
+            if forbid_unreached(self.model, bays):
+                continue
+            found = Found(bays, outcome)
+            if outcome.status != "time_limit" or share == 1.0:
+                return found if kept is None else _better(kept, found)
+            kept, own = found, False
+        raise AssertionError("unreachable")
+
+    def _branch_and_cut(
+        self,
+        deadline: float,
+        seen: Callable[[float, float], None] | None,
+        should_stop: Callable[[], bool] | None,
+    ) -> Outcome:
+        """The solver's own branch and cut, from the solution that the variables hold."""
+        options = self.brief.options
+        outcome = solve(
+            self.model.problem,
+            solver=options.solver,
+            time_limit=max(deadline - time.monotonic(), 0.01),
+            gap=options.gap,
+            seed=options.seed,
+            on_progress=seen,
+            should_stop=should_stop,
+            warm_start=True,
+        )
+        return self._bounded(outcome)
 
     def _bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` under the least bound proved so far: what is forbidden only lowers it."""
@@ -153,6 +201,16 @@ class Search:
         )
         self._met += reversed(met)
         return self._bounded(outcome)
+
+
+def _better(one: Found, other: Found) -> Found:
+    """The one of two layouts that scores more, with what the later search proved."""
+    best = max((one, other), key=lambda found: found.outcome.objective or 0.0)
+    bounds = [b for b in (one.outcome.bound, other.outcome.bound) if b is not None]
+    bound = max(min(bounds), best.outcome.objective or 0.0) if bounds else None
+    gap = relative_gap(best.outcome.objective, bound)
+    status = other.outcome.status
+    return replace(best, outcome=replace(best.outcome, status=status, bound=bound, gap=gap))
 
 
 def alternatives(

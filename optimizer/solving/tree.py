@@ -14,7 +14,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
-
 from optimizer.solving.costs import Costs
 from optimizer.solving.incumbent import Incumbent
 from optimizer.solving.program import Floats, Ints, Program
