@@ -30,9 +30,7 @@ def _walls(model: Formulation, names: Iterable[str]) -> list[frozenset[str]]:
     """Integer variables by wall, with those that belong to no wall in every family."""
     walls = sorted({stretch.wall for stretch in model.surveyed.stretches})
     owner = dict(_owners(model))
-    return [
-        frozenset(name for name in names if wall in owner.get(name, walls)) for wall in walls
-    ]
+    return [frozenset(name for name in names if wall in owner.get(name, walls)) for wall in walls]
 
 
 def _owners(model: Formulation) -> Iterable[tuple[str, tuple[int, ...]]]:

@@ -44,9 +44,7 @@ def test_every_bay_of_a_layout_can_be_pinned_and_stays(free: Study) -> None:
 def test_a_whole_layout_can_be_pinned(free: Study) -> None:
     """All bays of the best layout pinned: nothing scores less than it did."""
     first = free.layouts[0]
-    pins = [
-        Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern) for b in first.bays
-    ]
+    pins = [Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern) for b in first.bays]
     brief = _brief(*(pin.model_dump() for pin in pins))
     study = propose(brief, repairs=False, yardstick=free.yardstick)
     assert study.layouts[0].bound >= first.score - 1e-6
