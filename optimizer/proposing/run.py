@@ -144,7 +144,9 @@ class _Run:
                     return statuses, True
                 return [*statuses, status], False
             if not result.bays:
-                return statuses, True
+                # An empty layout proves that none is left only where the solve went to its end.
+                stopped = status in ("time_limit", "cancelled")
+                return ([*statuses, status], False) if stopped else (statuses, True)
             layout = assembled(search, result.bays, _bound(result.outcome.bound), _word(status))
             require_checked(self.brief, layout)
             statuses.append(status)

@@ -1,0 +1,20 @@
+"""A run that is stopped says that it was, and proves nothing by it."""
+
+from __future__ import annotations
+
+from optimizer.domain.progress import Progress
+from optimizer.domain.study import Status
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.proposing import propose
+
+
+def test_a_run_stopped_at_its_first_sign_is_cancelled_not_infeasible() -> None:
+    """The first incumbent is the empty layout: stopping there is no proof that none fits."""
+    seen: list[Progress] = []
+    study = propose(
+        load_scenario("dressing-room"),
+        progress=seen.append,
+        should_stop=lambda: any(report.bound is not None for report in seen),
+        repairs=False,
+    )
+    assert (study.status, study.exhausted) == (Status.CANCELLED, False)
