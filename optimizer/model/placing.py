@@ -80,7 +80,10 @@ def _row(plan: Plan, chain: Sequence[int]) -> list[Seat]:
         entered = next((b for b in spans if b.slot.last == index), None)
         leaving = next((b for b in spans if b.slot.first == index), None)
         line = _line(plan, index, entered, leaving)
-        joined = position > 0 and _joined(plan, chain[position - 1], index)
+        # An upright over the boundary may stand there for an empty stretch: it is only shared
+        # where the bay before it reaches that boundary.
+        reaches = bool(row) and position > 0 and row[-1].bay.slot.last == chain[position - 1]
+        joined = reaches and _joined(plan, chain[position - 1], index)
         for place, bay in enumerate(line):
             follows = place > 0 or entered is not None or joined
             breaks = index in plan.broken and place == len(line) - 1
