@@ -9,6 +9,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction
 from optimizer.domain.room import Slope, Wall
 from optimizer.domain.studs import stud_centres
+from optimizer.domain.study import Yardstick
 from optimizer.units import KG_PER_LB, MM_PER_INCH
 
 Raw = dict[str, Any]
@@ -68,6 +69,26 @@ def in_millimetres(brief: Brief) -> Brief:
     }
     raw["pins"] = [_scaled(pin) for pin in raw["pins"]]
     return Brief.model_validate(raw)
+
+
+def in_millimetres_too(yardstick: Yardstick) -> Yardstick:
+    """The yardstick of an inch study for the same room in millimetres."""
+    lengths = ("hanging", "shelving", "open_floor", "easy_reach")
+    return yardstick.model_copy(
+        update={name: getattr(yardstick, name) * MM_PER_INCH for name in lengths}
+    )
+
+
+def tightened(brief: Brief, inches: float) -> Brief:
+    """The brief with least bay widths and items wider by so much: whatever fits still fits
+    when a width is rounded by no more than that.
+    """
+    step = brief.units.from_inch(inches)
+    construction = brief.construction
+    wider = construction.model_copy(update={"min_bay_width": construction.min_bay_width + step})
+    items = tuple(i.model_copy(update={"width": i.width + step}) for i in brief.needs.items)
+    needs = brief.needs.model_copy(update={"items": items})
+    return brief.model_copy(update={"construction": wider, "needs": needs})
 
 
 def _scaled(value: Any) -> Any:
