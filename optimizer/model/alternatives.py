@@ -40,8 +40,8 @@ Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
 
 
-FIRST_SHARE = 0.35
-"""Part of the time left that our own search may use before the solver's goes on."""
+FIRST_SHARE = 0.7
+"""Part of the time left that a search may use; ways may be found shut in what it finds."""
 MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""
 
@@ -111,23 +111,18 @@ class Search:
         """The best layout under what is forbidden so far; `deadline` in monotonic seconds.
 
         A layout that shuts a way is forbidden and the next one sought; time is kept back for
-        that. Where our own search has not ended in its share of the time, the solver's
-        branch and cut goes on from its layout.
+        that, and then used for a better layout.
         """
         kept: Found | None = None
-        own = True
         for tries in itertools.count():
             now = time.monotonic()
             if now >= deadline:
                 return kept or Ended(Outcome("time_limit", None, None, None, 0.0, None))
-            share = FIRST_SHARE if own and tries < MOST_SLICES else 1.0
-            limit = now + (deadline - now) * share
-            search = self._solve if own else self._branch_and_cut
-            outcome = search(limit, seen, should_stop)
+            share = FIRST_SHARE if kept is None and tries < MOST_SLICES else 1.0
+            outcome = self._solve(now + (deadline - now) * share, seen, should_stop)
             if not outcome.has_solution:
-                if not own or share == 1.0 or outcome.status != "time_limit":
+                if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
-                own = False
                 continue
             bays = place(self.model, read_plan(self.model))
             if forbid_unreached(self.model, bays):
@@ -135,28 +130,8 @@ class Search:
             found = Found(bays, outcome)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
-            kept, own = found, False
+            kept = found
         raise AssertionError("unreachable")
-
-    def _branch_and_cut(
-        self,
-        deadline: float,
-        seen: Callable[[float, float], None] | None,
-        should_stop: Callable[[], bool] | None,
-    ) -> Outcome:
-        """The solver's own branch and cut, from the solution that the variables hold."""
-        options = self.brief.options
-        outcome = solve(
-            self.model.problem,
-            solver=options.solver,
-            time_limit=max(deadline - time.monotonic(), 0.01),
-            gap=options.gap,
-            seed=options.seed,
-            on_progress=seen,
-            should_stop=should_stop,
-            warm_start=True,
-        )
-        return self._bounded(outcome)
 
     def _bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` under the least bound proved so far: what is forbidden only lowers it."""

@@ -38,11 +38,11 @@ class Guide:
     """Names of variables and rows that steer a search.
 
     `ranks`: the lower, the earlier a variable is decided in a dive; costs of branching are
-    averaged by rank. `families`: sets of integer variables worth planning anew together
-    while the others stay.
+    averaged by rank. `bundles`: sets of integer variables that mean something only
+    together, the leading one first: where it is 0, all of them are.
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
-    families: Sequence[frozenset[str]] = ()
+    bundles: Sequence[Sequence[str]] = ()
     tallies: Sequence[Tally] = ()
     chords: Sequence[Chord] = ()

@@ -33,9 +33,14 @@ class Incumbent:
     @property
     def target(self) -> float:
         """Bound at which the best solution is good enough."""
-        if self.values is None:
-            return -math.inf
-        return self.best + self.gap * max(1.0, abs(self.best))
+        return -math.inf if self.values is None else self._target(self.best)
+
+    def does(self, best: float, bound: float) -> bool:
+        """Whether a solution of gain `best` is good enough under a bound."""
+        return bound <= self._target(best)
+
+    def _target(self, best: float) -> float:
+        return best + self.gap * max(1.0, abs(best))
 
     @property
     def settled(self) -> bool:

@@ -7,6 +7,7 @@ objective of a maximisation, the negative of a minimisation's.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import highspy
@@ -43,7 +44,10 @@ class Program:
         self.upper = _bounds([v.upBound for v in self.variables], _FREE)
         self.integers: Ints = np.flatnonzero([is_integer(v) for v in self.variables])
         self.ranks: Ints = np.array([guide.ranks.get(v.name, 0) for v in self.variables])
-        self.families = [_members(family, self.column) for family in guide.families]
+        self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
+        self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
+        self.support: Ints = np.zeros(len(self.bundles), dtype=np.int64)
+        """How often each bundle was used by a relaxation's solution."""
         self.lps = 0
         self.values: Floats = np.zeros(self.size)
         self._relax()
@@ -122,12 +126,21 @@ class Program:
                 name = self.model.modelStatusToString(status)
                 raise SolverFailedError(f"HiGHS stopped: {name}")
         self.values = np.array(self.model.getSolution().col_value)
-        return self._sign * self._read(self.model.getInfo().objective_function_value)
+        self.support += self.used(self.values)
+        return self.gain_of(self.model.getInfo().objective_function_value)
 
     def _run(self) -> Any:
         claim_scheduler(self.limits.threads)
         self.model.run()
         return self.model.getModelStatus()
+
+    def used(self, values: Floats) -> NDArray[np.bool_]:
+        """Which bundles a solution uses."""
+        return np.asarray(values[self.leads] > WHOLE)
+
+    def prices(self) -> Floats:
+        """What the last relaxation loses by one more of each column, at most."""
+        return np.abs(np.array(self.model.getSolution().col_dual))
 
     def basis(self) -> Any:
         """The basis of the last solve."""
@@ -137,6 +150,10 @@ class Program:
         """Integer columns whose values are not whole."""
         values = self.values[self.integers]
         return self.integers[np.abs(values - np.round(values)) > WHOLE]
+
+    def gain_of(self, value: float) -> float:
+        """Gain of a value of the solver's own objective."""
+        return self._sign * self._read(value)
 
     def gain(self, objective: float) -> float:
         """Gain of an objective of the problem, and the objective of a gain."""
@@ -170,5 +187,5 @@ def _bounds(bounds: list[float | None], missing: float) -> Floats:
     return np.array([missing if bound is None else bound for bound in bounds], dtype=np.float64)
 
 
-def _members(names: frozenset[str], column: dict[str, int]) -> Ints:
-    return np.array(sorted(column[name] for name in names if name in column), dtype=np.int64)
+def _members(names: Sequence[str], column: dict[str, int]) -> Ints:
+    return np.array([column[name] for name in names], dtype=np.int64)

@@ -1,8 +1,9 @@
-"""The search for a best solution: starts, a dive, pieces planned anew, then a proof.
+"""The search for a best solution: starts, a dive, kernels, a short tree, then HiGHS.
 
 The relaxation of our models is tight where rooms are large, so that a good solution found
 early is often proved at once; where it is not, branch and bound over the hot relaxation
-closes the gap with a few dozen to a few thousand small linear programs.
+closes most gaps with a few dozen small linear programs, and HiGHS's branch and cut the
+others, which takes seconds before its first node.
 """
 
 from __future__ import annotations
@@ -17,17 +18,20 @@ import numpy as np
 from optimizer.solving.diving import Dive
 from optimizer.solving.guide import Guide
 from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.kernel import Kernel
 from optimizer.solving.outcome import Outcome, finished, stopped
-from optimizer.solving.patches import Patches
+from optimizer.solving.parts import Parts
 from optimizer.solving.problem import tidy_values
 from optimizer.solving.program import Floats, Program
 from optimizer.solving.tree import Tree
 from optimizer.solving.watch import Watch
 
 LARGE = 300
-"""Integer variables from which pieces are planned anew before branching."""
+"""Integer variables from which kernels are searched before branching."""
 ROUND = 50
-"""Nodes between two looks at pieces."""
+"""Nodes between two kernels."""
+MOST_NODES = 150
+"""Nodes of our own tree before HiGHS searches the whole."""
 
 Start = Mapping[str, float]
 """A solution by name of variable; what it leaves out is worked out."""
@@ -74,7 +78,9 @@ class _Search:
         self.program = Program(problem, guide, seed)
         ceiling = math.inf if hopes.bound is None else self.program.gain(hopes.bound)
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
-        self.patches = Patches(self.program, self.incumbent, seed)
+        self.parts = Parts(self.program, self.incumbent, seed)
+        self.kernel = Kernel(self.program, self.parts)
+        self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
 
     def outcome(self) -> tuple[Outcome, tuple[Start, ...]]:
@@ -98,21 +104,31 @@ class _Search:
             return False
         incumbent.lower_bound_to(root)
         self.tree.start(root)
+        self.kernel.start()
         self._start()
-        if incumbent.settled or self.watch.over():
+        if self._over():
             return True
-        self._dive()
         large = len(program.integers) >= LARGE
-        pieces = [self.patches.singles, self.patches.pairs] if large else []
-        while not (self.tree.exhausted or incumbent.settled or self.watch.over()):
-            if pieces:
-                self.patches.improve(pieces.pop(0))
-            self.tree.run(ROUND, self._improve if large else None)
+        steps = self.kernel.first() if large else iter(())
+        self._dive()
+        while not self._over():
+            if next(steps, None) is None and large:
+                self.kernel.again()
+            if self._over():
+                break
+            self.tree.run(ROUND)
+            if self.tree.nodes >= MOST_NODES and not self._over():
+                self._search_all()
+                break
         return True
 
-    def _improve(self) -> None:
-        """Plan the pieces of a solution just found anew, one by one."""
-        self.patches.improve(self.patches.singles)
+    def _over(self) -> bool:
+        return self.tree.exhausted or self.incumbent.settled or self.watch.over()
+
+    def _search_all(self) -> None:
+        """Let HiGHS search the whole; it may prove that there is nothing."""
+        if self.parts.search_all() is None:
+            self.impossible = True
 
     def _relaxed(self) -> float | None:
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
@@ -148,13 +164,18 @@ class _Search:
         incumbent, watch, gain = self.incumbent, self.watch, self.program.gain
         bound = gain(incumbent.bound) if math.isfinite(incumbent.bound) else None
         if incumbent.values is None:
-            if self.tree.empty:
+            if self.tree.empty or self.impossible:
                 return self._infeasible()
-            return stopped(watch.ended or "time_limit", None, bound, watch.seconds, self.tree.nodes)
+            return stopped(watch.ended or "time_limit", None, bound, watch.seconds, self.nodes)
         best = gain(incumbent.best)
         if incumbent.settled or self.tree.exhausted:
-            return finished(best, bound, incumbent.gap, watch.seconds, self.tree.nodes)
-        return stopped(watch.ended or "time_limit", best, bound, watch.seconds, self.tree.nodes)
+            return finished(best, bound, incumbent.gap, watch.seconds, self.nodes)
+        return stopped(watch.ended or "time_limit", best, bound, watch.seconds, self.nodes)
+
+    @property
+    def nodes(self) -> int:
+        """Nodes of our own tree and of HiGHS's."""
+        return self.tree.nodes + self.parts.nodes
 
     def _infeasible(self) -> Outcome:
-        return stopped("infeasible", None, None, self.watch.seconds, self.tree.nodes)
+        return stopped("infeasible", None, None, self.watch.seconds, self.nodes)

@@ -1,0 +1,80 @@
+"""Good solutions from few bundles: those the relaxations use, and a few more.
+
+Kernel search (Angelelli, Mansini, Speranza, "Kernel search: a general heuristic for the
+multi-dimensional knapsack problem", Computers and Operations Research 37, 2010): the
+problem restricted to what the relaxation uses is small, and its best solution is seldom
+far from the best of all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimizer.solving.parts import Parts
+from optimizer.solving.program import Program
+
+MOST_NODES = 30
+"""Nodes of one restricted search."""
+BUCKETS = 2
+"""Buckets of bundles that are cheap to add, each tried with the kernel."""
+LEAST_BUCKET = 8
+"""Bundles in a bucket at least."""
+SHARE = 2
+"""Bundles of a kernel met while branching, in sizes of the first kernel."""
+
+Chosen = NDArray[np.bool_]
+
+
+class Kernel:
+    """Restricted searches, each with its own choice of bundles."""
+
+    def __init__(self, program: Program, parts: Parts) -> None:
+        self.program = program
+        self.parts = parts
+        self._first: Chosen = np.zeros(len(program.bundles), dtype=bool)
+        self._order: NDArray[np.int64] = np.arange(len(program.bundles))
+        self._tried: set[bytes] = set()
+
+    def start(self) -> None:
+        """Take what the relaxation just solved uses, and the order of the others."""
+        program = self.program
+        self._first = program.used(program.values)
+        self._order = np.argsort(program.prices()[program.leads], kind="stable")
+
+    def first(self) -> Iterator[bool]:
+        """Search the kernel, then the kernel with each bucket; whether each found better."""
+        yield self._search(self._first)
+        size = max(int(self._first.sum()), LEAST_BUCKET)
+        others = self._order[~self._first[self._order]]
+        for number in range(BUCKETS):
+            bucket = others[number * size : (number + 1) * size]
+            if len(bucket):
+                chosen = self._first.copy()
+                chosen[bucket] = True
+                yield self._search(chosen)
+
+    def again(self) -> bool:
+        """Search what the relaxations have used most since; whether it found better."""
+        size = SHARE * max(int(self._first.sum()), LEAST_BUCKET)
+        support = self.program.support
+        most = np.argsort(-support, kind="stable")[:size]
+        chosen = np.zeros(len(support), dtype=bool)
+        chosen[most] = support[most] > 0
+        return self._search(chosen)
+
+    def _search(self, chosen: Chosen) -> bool:
+        program = self.program
+        values = self.parts.incumbent.values
+        if values is not None:
+            chosen = chosen | program.used(values)
+        key = chosen.tobytes()
+        if key in self._tried:
+            return False
+        self._tried.add(key)
+        lower, upper = program.lower.copy(), program.upper.copy()
+        for number in np.flatnonzero(~chosen):
+            upper[program.bundles[number]] = lower[program.bundles[number]]
+        return self.parts.search(lower, upper, MOST_NODES)

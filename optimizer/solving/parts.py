@@ -1,0 +1,111 @@
+"""Branch and cut by HiGHS on a part of a program, or on the whole of it."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import highspy
+import numpy as np
+
+from optimizer.solving.highs import Limits, claim_scheduler, quiet_copy
+from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.program import Floats, Program
+
+_Event = highspy.cb.HighsCallbackType
+_Ended = highspy.HighsModelStatus
+_PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
+
+
+class Parts:
+    """HiGHS's model of a program, solved with its columns held within narrower bounds."""
+
+    def __init__(self, program: Program, incumbent: Incumbent, seed: int) -> None:
+        self.program = program
+        self.incumbent = incumbent
+        self.nodes = 0
+        self._limits = Limits(seed=seed)
+        self._model: Any = None
+        self._ready: Any = None
+        """A model of the whole with its bounds as they are, made once."""
+
+    def search(self, lower: Floats, upper: Floats, most_nodes: int) -> bool:
+        """Whether a better solution was found within the bounds.
+
+        Ends when a solution is good enough under the bound on the whole, too.
+        """
+        model = self._prepared(lower, upper)
+        model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
+        model.setOptionValue("mip_max_nodes", most_nodes)
+        self._run(model, whole=False)
+        return self._taken(model)
+
+    def search_all(self) -> bool | None:
+        """Search the whole program to its end; None when it has no solution at all.
+
+        Takes the bound that HiGHS proves.
+        """
+        model = self._prepared(self.program.lower, self.program.upper)
+        model.setOptionValue("mip_rel_gap", 0.0)
+        model.setOptionValue("mip_max_nodes", 2**31 - 1)
+        self._run(model, whole=True)
+        status = model.getModelStatus()
+        if status == _Ended.kInfeasible and self.incumbent.values is None:
+            return None
+        better = self._taken(model)
+        if status in _PROVED:
+            bound = self.program.gain_of(model.getInfo().mip_dual_bound)
+            if math.isfinite(bound):
+                self.incumbent.lower_bound_to(bound)
+        return better
+
+    def _prepared(self, lower: Floats, upper: Floats) -> Any:
+        """HiGHS's model within the bounds, starting from the incumbent if it is in them."""
+        program = self.program
+        if self._model is None:
+            self._model = quiet_copy(program.mixed, self._limits)
+        model, everything = self._model, np.arange(program.size, dtype=np.int32)
+        model.changeColsBounds(program.size, everything, lower, upper)
+        model.clearSolver()
+        values = self.incumbent.values
+        if values is not None:
+            model.setSolution(program.size, everything, values)
+        left = min(self.incumbent.watch.left, 1e6)
+        model.setOptionValue("time_limit", model.getRunTime() + left)
+        return model
+
+    def _run(self, model: Any, *, whole: bool) -> None:
+        incumbent, gain_of = self.incumbent, self.program.gain_of
+
+        def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:
+            """End when the whole search has to end or the solution is good enough."""
+            try:
+                over = incumbent.watch.over()
+                if math.isfinite(out.mip_primal_bound):
+                    best = max(gain_of(out.mip_primal_bound), incumbent.best)
+                    bound = incumbent.bound
+                    if whole and math.isfinite(out.mip_dual_bound):
+                        bound = min(bound, gain_of(out.mip_dual_bound))
+                        incumbent.watch.tell(
+                            self.program.gain(best), self.program.gain(max(bound, best))
+                        )
+                    over = over or incumbent.does(best, bound)
+            except BaseException as error:  # raised again by the search
+                incumbent.watch.raised = error
+                over = True
+            if over and answer is not None:
+                answer.user_interrupt = True
+
+        model.setCallback(on_event, None)
+        model.startCallback(_Event.kCallbackMipInterrupt)
+        claim_scheduler(self._limits.threads)
+        model.run()
+        model.stopCallback(_Event.kCallbackMipInterrupt)
+        model.setCallback(None, None)
+        self.nodes += max(0, int(model.getInfo().mip_node_count))
+
+    def _taken(self, model: Any) -> bool:
+        """Whether the model's solution is better than the incumbent, which it then is."""
+        if model.getInfo().primal_solution_status != highspy.kSolutionStatusFeasible:
+            return False
+        return self.incumbent.offer(np.array(model.getSolution().col_value))
