@@ -7,7 +7,7 @@ import numpy as np
 from optimizer.solving.program import Floats, Ints, Program
 from optimizer.solving.watch import Watch
 
-MOST_LPS = 400
+MOST_LPS = 100
 """Linear programs that a dive may take."""
 ROUND_UP_FROM = 0.3
 """Fraction from which a variable is rounded up."""

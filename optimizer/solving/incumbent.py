@@ -39,6 +39,12 @@ class Incumbent:
         """Whether a solution of gain `best` is good enough under a bound."""
         return bound <= self._target(best)
 
+    def hopeless(self, best: float, dual: float) -> bool:
+        """Whether a part of the program with bound `dual` can only improve a solution of gain
+        `best` that is nearly good enough, without making it so."""
+        near = self.bound <= self._target(self._target(best))
+        return near and self._target(dual) < self.bound
+
     def _target(self, best: float) -> float:
         return best + self.gap * max(1.0, abs(best))
 

@@ -84,6 +84,8 @@ class Parts:
                 if math.isfinite(out.mip_primal_bound):
                     best = max(gain_of(out.mip_primal_bound), incumbent.best)
                     bound = incumbent.bound
+                    if not whole and math.isfinite(out.mip_dual_bound):
+                        over = over or incumbent.hopeless(best, gain_of(out.mip_dual_bound))
                     if whole and math.isfinite(out.mip_dual_bound):
                         bound = min(bound, gain_of(out.mip_dual_bound))
                         incumbent.watch.tell(

@@ -30,7 +30,7 @@ LARGE = 300
 """Integer variables from which kernels are searched before branching."""
 ROUND = 50
 """Nodes between two kernels."""
-MOST_NODES = 150
+MOST_NODES = 50
 """Nodes of our own tree before HiGHS searches the whole."""
 
 Start = Mapping[str, float]
@@ -109,14 +109,18 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
-        steps = self.kernel.first() if large else iter(())
-        self._dive()
+        if large:
+            for _ in self.kernel.first():
+                if incumbent.values is None:
+                    self._dive()
+                if self._over():
+                    return True
+        else:
+            self._dive()
         while not self._over():
-            if next(steps, None) is None and large:
-                self.kernel.again()
-            if self._over():
-                break
             self.tree.run(ROUND)
+            if large and not self._over():
+                self.kernel.again()
             if self.tree.nodes >= MOST_NODES and not self._over():
                 self._search_all()
                 break
