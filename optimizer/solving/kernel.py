@@ -44,8 +44,9 @@ class Kernel:
         self._first = program.used(program.values)
         self._order = np.argsort(program.prices()[program.leads], kind="stable")
 
-    def first(self) -> Iterator[bool]:
-        """Search the kernel, then the kernel with each bucket; whether each found better."""
+    def each(self) -> Iterator[bool]:
+        """Search the kernel, the kernel with each bucket, then what has been used since;
+        whether each found better."""
         yield self._search(self._first)
         size = max(int(self._first.sum()), LEAST_BUCKET)
         others = self._order[~self._first[self._order]]
@@ -55,15 +56,17 @@ class Kernel:
                 chosen = self._first.copy()
                 chosen[bucket] = True
                 yield self._search(chosen)
+        while True:
+            yield self._search(self._since())
 
-    def again(self) -> bool:
-        """Search what the relaxations have used most since; whether it found better."""
+    def _since(self) -> Chosen:
+        """What the relaxations have used most so far."""
         size = SHARE * max(int(self._first.sum()), LEAST_BUCKET)
         support = self.program.support
         most = np.argsort(-support, kind="stable")[:size]
         chosen = np.zeros(len(support), dtype=bool)
         chosen[most] = support[most] > 0
-        return self._search(chosen)
+        return chosen
 
     def _search(self, chosen: Chosen) -> bool:
         program = self.program

@@ -28,10 +28,10 @@ from optimizer.solving.watch import Watch
 
 LARGE = 300
 """Integer variables from which kernels are searched before branching."""
-ROUND = 50
-"""Nodes between two kernels."""
-MOST_NODES = 50
-"""Nodes of our own tree before HiGHS searches the whole."""
+ROUND = 25
+"""Nodes of our own tree before a further kernel; twice as many before the next."""
+MOST_WORK = 150_000
+"""Nodes times integer variables of our own tree before HiGHS searches the whole."""
 
 Start = Mapping[str, float]
 """A solution by name of variable; what it leaves out is worked out."""
@@ -109,21 +109,19 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
-        if large:
-            for _ in self.kernel.first():
-                if incumbent.values is None:
-                    self._dive()
-                if self._over():
-                    return True
-        else:
+        kernels = self.kernel.each() if large else iter(())
+        next(kernels, None)
+        if incumbent.values is None and not self._over():
             self._dive()
-        while not self._over():
-            self.tree.run(ROUND)
-            if large and not self._over():
-                self.kernel.again()
-            if self.tree.nodes >= MOST_NODES and not self._over():
-                self._search_all()
-                break
+        next(kernels, None)
+        nodes, most = ROUND, MOST_WORK // max(1, len(program.integers))
+        while not self._over() and self.tree.nodes < most:
+            self.tree.run(nodes)
+            nodes *= 2
+            if not self._over():
+                next(kernels, None)
+        if not self._over():
+            self._search_all()
         return True
 
     def _over(self) -> bool:
