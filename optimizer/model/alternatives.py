@@ -11,7 +11,6 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 from __future__ import annotations
 
 import itertools
-import math
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -34,7 +33,7 @@ from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.thresholds import height_thresholds
 from optimizer.scoring.terms import Frame
-from optimizer.solving import Chord, Hopes, Outcome, Start, explore, relative_gap, solve
+from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
@@ -79,8 +78,7 @@ class Search:
         self.model.problem.setObjective(self.score)
         self.tallies = Tallies(self.model)
         self._chords: list[Chord] = []
-        self._met: list[Start] = []
-        self._proved = math.inf
+        self._memory = Memory()
 
     def _yardstick(self) -> Yardstick:
         """What the room could do for each term alone, whatever is pinned."""
@@ -135,11 +133,13 @@ class Search:
 
     def _bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` under the least bound proved so far: what is forbidden only lowers it."""
-        if outcome.bound is not None:
-            self._proved = min(self._proved, outcome.bound)
-        if outcome.objective is None or math.isinf(self._proved):
+        proved = [b for b in (self._memory.bound, outcome.bound) if b is not None]
+        if not proved:
             return outcome
-        bound = max(self._proved, outcome.objective)
+        self._memory.bound = min(proved)
+        if outcome.objective is None:
+            return outcome
+        bound = max(self._memory.bound, outcome.objective)
         return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
 
     def _solve(
@@ -164,17 +164,16 @@ class Search:
                 should_stop=should_stop,
             )
             return self._bounded(outcome)
-        outcome, met = explore(
+        outcome = explore(
             problem,
             guide_of(self.model, self.tallies, self._chords),
-            Hopes(None if math.isinf(self._proved) else self._proved, tuple(self._met)),
+            self._memory,
             gap=options.gap,
             seed=options.seed,
             time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
         )
-        self._met += reversed(met)
         return self._bounded(outcome)
 
 

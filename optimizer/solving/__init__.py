@@ -5,12 +5,12 @@ from optimizer.solving.guide import Chord, Guide, Tally
 from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
 from optimizer.solving.problem import new_problem, value_of, weighted_sum
 from optimizer.solving.run import SolverName, lp_relaxation, solve
-from optimizer.solving.search import Hopes, Start, explore
+from optimizer.solving.search import Memory, Start, explore
 
 __all__ = [
     "Chord",
     "Guide",
-    "Hopes",
+    "Memory",
     "Outcome",
     "SolveStatus",
     "SolverName",

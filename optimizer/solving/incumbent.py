@@ -35,9 +35,15 @@ class Incumbent:
         """Bound at which the best solution is good enough."""
         return -math.inf if self.values is None else self._target(self.best)
 
-    def does(self, best: float, bound: float) -> bool:
-        """Whether a solution of gain `best` is good enough under a bound."""
-        return bound <= self._target(best)
+    def does(self, best: float) -> bool:
+        """Whether a solution of gain `best` is good enough."""
+        return self.bound <= self._target(best)
+
+    def see(self, best: float, bound: float) -> None:
+        """Take a bound proved by a search that is still on its way with a solution of gain
+        `best`, and tell of both."""
+        self.bound = min(self.bound, max(bound, best))
+        self.watch.tell(self.program.gain(best), self.program.gain(self.bound))
 
     def hopeless(self, best: float, dual: float) -> bool:
         """Whether a part of the program with bound `dual` can only improve a solution of gain

@@ -18,7 +18,7 @@ from optimizer.solving.program import Program
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
-BUCKETS = 2
+BUCKETS = 1
 """Buckets of bundles that are cheap to add, each tried with the kernel."""
 LEAST_BUCKET = 8
 """Bundles in a bucket at least."""

@@ -14,6 +14,8 @@ from optimizer.solving.program import Floats, Program
 
 _Event = highspy.cb.HighsCallbackType
 _Ended = highspy.HighsModelStatus
+EXACT = 1e-6
+"""Difference of value and bound, relative, that HiGHS calls none."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
 
 
@@ -26,8 +28,6 @@ class Parts:
         self.nodes = 0
         self._limits = Limits(seed=seed)
         self._model: Any = None
-        self._ready: Any = None
-        """A model of the whole with its bounds as they are, made once."""
 
     def search(self, lower: Floats, upper: Floats, most_nodes: int) -> bool:
         """Whether a better solution was found within the bounds.
@@ -54,7 +54,9 @@ class Parts:
             return None
         better = self._taken(model)
         if status in _PROVED:
-            bound = self.program.gain_of(model.getInfo().mip_dual_bound)
+            best, bound = self.incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
+            if status == _Ended.kOptimal and bound - best <= EXACT * max(1.0, abs(best)):
+                bound = best
             if math.isfinite(bound):
                 self.incumbent.lower_bound_to(bound)
         return better
@@ -81,17 +83,14 @@ class Parts:
             """End when the whole search has to end or the solution is good enough."""
             try:
                 over = incumbent.watch.over()
-                if math.isfinite(out.mip_primal_bound):
+                if math.isfinite(out.mip_primal_bound) and math.isfinite(out.mip_dual_bound):
                     best = max(gain_of(out.mip_primal_bound), incumbent.best)
-                    bound = incumbent.bound
-                    if not whole and math.isfinite(out.mip_dual_bound):
-                        over = over or incumbent.hopeless(best, gain_of(out.mip_dual_bound))
-                    if whole and math.isfinite(out.mip_dual_bound):
-                        bound = min(bound, gain_of(out.mip_dual_bound))
-                        incumbent.watch.tell(
-                            self.program.gain(best), self.program.gain(max(bound, best))
-                        )
-                    over = over or incumbent.does(best, bound)
+                    bound = gain_of(out.mip_dual_bound)
+                    if whole:
+                        incumbent.see(best, bound)
+                    else:
+                        over = over or incumbent.hopeless(best, bound)
+                    over = over or incumbent.does(best)
             except BaseException as error:  # raised again by the search
                 incumbent.watch.raised = error
                 over = True

@@ -140,7 +140,7 @@ class Program:
 
     def prices(self) -> Floats:
         """What the last relaxation loses by one more of each column, at most."""
-        return np.abs(np.array(self.model.getSolution().col_dual))
+        return np.abs(np.array(self.model.getSolution().col_dual, dtype=np.float64))
 
     def basis(self) -> Any:
         """The basis of the last solve."""

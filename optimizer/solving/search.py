@@ -9,8 +9,8 @@ others, which takes seconds before its first node.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -22,7 +22,7 @@ from optimizer.solving.kernel import Kernel
 from optimizer.solving.outcome import Outcome, finished, stopped
 from optimizer.solving.parts import Parts
 from optimizer.solving.problem import tidy_values
-from optimizer.solving.program import Floats, Program
+from optimizer.solving.program import Floats, Ints, Program
 from optimizer.solving.tree import Tree
 from optimizer.solving.watch import Watch
 
@@ -37,64 +37,79 @@ Start = Mapping[str, float]
 """A solution by name of variable; what it leaves out is worked out."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hopes:
-    """What is known before: a bound that holds, and solutions that may still do."""
+@dataclass(slots=True)
+class Memory:
+    """What searches of one problem, more and more of it forbidden, hand on to the next.
+
+    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `support`
+    counts how often each bundle was used.
+    """
 
     bound: float | None = None
-    starts: Sequence[Start] = ()
+    starts: list[Start] = field(default_factory=list)
+    support: Ints | None = None
 
 
 def explore(
     problem: Any,
     guide: Guide,
-    hopes: Hopes,
+    memory: Memory,
     *,
     gap: float,
     seed: int = 0,
     time_limit: float | None = None,
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
-) -> tuple[Outcome, tuple[Start, ...]]:
-    """Outcome of solving `problem` (its variables then hold the solution), and every
-    solution met on the way.
+) -> Outcome:
+    """Outcome of solving `problem`; its variables then hold the solution.
 
-    Arguments as for `solve`. `guide` says how to search. Same answer for the same problem,
-    guide, hopes and seed as long as no time limit strikes.
+    Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
+    the way. Same answer for the same problem, guide, memory and seed as long as no time
+    limit strikes.
     """
     watch = Watch(time_limit, should_stop, on_progress)
-    return _Search(problem, guide, hopes, watch, gap=gap, seed=seed).outcome()
+    return _Search(problem, guide, memory, watch, gap=gap, seed=seed).outcome()
 
 
 class _Search:
     """One search."""
 
     def __init__(
-        self, problem: Any, guide: Guide, hopes: Hopes, watch: Watch, *, gap: float, seed: int
+        self, problem: Any, guide: Guide, memory: Memory, watch: Watch, *, gap: float, seed: int
     ) -> None:
         self.problem = problem
-        self.hopes = hopes
+        self.memory = memory
         self.watch = watch
         self.program = Program(problem, guide, seed)
-        ceiling = math.inf if hopes.bound is None else self.program.gain(hopes.bound)
+        ceiling = math.inf if memory.bound is None else self.program.gain(memory.bound)
+        if memory.support is not None:
+            self.program.support = memory.support
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
         self.parts = Parts(self.program, self.incumbent, seed)
         self.kernel = Kernel(self.program, self.parts)
         self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
 
-    def outcome(self) -> tuple[Outcome, tuple[Start, ...]]:
-        """Search, and say how it ended."""
+    def outcome(self) -> Outcome:
+        """Search, remember, and say how it ended."""
         infeasible = not self._run()
+        if self.watch.raised is not None:
+            raise self.watch.raised
         ended = self._infeasible() if infeasible else self._read()
         if self.incumbent.values is not None:
             self.program.hand_over(self.incumbent.values)
             tidy_values(self.problem)
+        self._remember(ended)
+        return ended
+
+    def _remember(self, ended: Outcome) -> None:
+        """Keep the bound, the solutions and what was used for the next search."""
         names = [v.name for v in self.program.variables]
-        met = tuple(
-            dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history
-        )
-        return ended, met
+        met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
+        self.memory.starts += reversed(met)
+        self.memory.support = self.program.support
+        if ended.bound is not None:
+            self.memory.bound = ended.bound
 
     def _run(self) -> bool:
         """Search to the end; False when the relaxation has no solution."""
@@ -144,7 +159,7 @@ class _Search:
 
     def _start(self) -> None:
         """Try the solutions met before."""
-        for start in self.hopes.starts:
+        for start in self.memory.starts:
             if self.incumbent.settled or self.watch.over():
                 return
             values = self._completed(start)

@@ -1,0 +1,159 @@
+"""Our own search: the same optima as trying everything, however far it has to go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from pulp import lpSum
+
+from optimizer.solving import Guide, Memory, explore, new_problem, search, solve, value_of
+from tests.solving.models import random_knapsack
+
+WAYS = {
+    "tree": (10**9, 10**9),
+    "kernels, then tree": (0, 10**9),
+    "kernels, then HiGHS": (0, 0),
+    "HiGHS": (10**9, 0),
+}
+"""Integer variables from which kernels are searched, and work of the tree before HiGHS."""
+
+
+@pytest.fixture(params=list(WAYS))
+def way(request: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
+    """Each way the search may go, forced on small problems."""
+    large, work = WAYS[request.param]
+    monkeypatch.setattr(search, "LARGE", large)
+    monkeypatch.setattr(search, "MOST_WORK", work)
+    yield request.param
+
+
+def _singles(problem: Any) -> Guide:
+    """A guide that takes every variable for a bundle of its own."""
+    return Guide(bundles=[[v.name] for v in problem.variables()])
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_optimum_is_that_of_trying_everything(seed: int, way: str) -> None:
+    """Exact to the last unit, maximised and minimised; the variables hold the solution."""
+    knapsack = random_knapsack(seed, items=12)
+    problem = knapsack.problem()
+    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    assert outcome.status == "optimal"
+    assert outcome.objective == pytest.approx(knapsack.best())
+    assert outcome.bound == pytest.approx(knapsack.best())
+    assert value_of(problem.objective) == pytest.approx(knapsack.best())
+
+
+def test_no_solution_is_proved(way: str) -> None:
+    """x + y = 1 in even steps has no whole solution, though its relaxation has."""
+    problem = new_problem("parity", maximise=True)
+    x = problem.add_variable("x", 0, 10, "Integer")
+    y = problem.add_variable("y", 0, 10, "Integer")
+    problem += x + y
+    problem += 2 * x + 2 * y == 7, "odd"
+    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    assert outcome.status == "infeasible"
+    assert outcome.objective is None
+
+
+@pytest.mark.parametrize("gap", [0.01, 0.1, 0.5])
+def test_a_gap_is_kept_and_its_bound_holds(gap: float, way: str) -> None:
+    """Nothing beats the bound, and the solution is within the gap of it."""
+    for seed in range(0, 12, 2):
+        knapsack = random_knapsack(seed, items=12, rows=3)
+        problem = knapsack.problem()
+        outcome = explore(problem, _singles(problem), Memory(), gap=gap)
+        assert outcome.objective is not None
+        assert outcome.bound is not None
+        assert outcome.objective - 1e-6 <= knapsack.best() <= outcome.bound + 1e-6
+        assert outcome.gap is not None
+        assert outcome.gap <= gap + 1e-9
+
+
+def test_memory_carries_bounds_and_solutions_over(way: str) -> None:
+    """With the first answer forbidden the second is the best of the rest, and no more than
+    the bound carried over."""
+    for seed in range(0, 12, 2):
+        knapsack = random_knapsack(seed)
+        problem, memory = knapsack.problem(), Memory()
+        first = explore(problem, _singles(problem), memory, gap=0.0)
+        picks = problem.variables()
+        chosen = [v for v in picks if v.value() > 0.5]
+        others = [v for v in picks if v.value() <= 0.5]
+        problem += lpSum(others) - lpSum(chosen) >= 1 - len(chosen), "another"
+        bare = solve(problem)
+        again = explore(problem, _singles(problem), memory, gap=0.0)
+        assert again.objective == pytest.approx(bare.objective)
+        assert first.bound is not None
+        assert again.objective is not None
+        assert again.objective <= first.bound + 1e-6
+        assert len(memory.starts) >= 1
+
+
+def test_same_problem_same_answer(way: str) -> None:
+    """Values, bound and nodes repeat exactly."""
+    ends = []
+    for _ in range(2):
+        problem = random_knapsack(4, items=14, rows=3).problem()
+        outcome = explore(problem, _singles(problem), Memory(), gap=0.0, seed=3)
+        values = tuple(v.value() for v in problem.variables())
+        ends.append((outcome.objective, outcome.bound, outcome.nodes, values))
+    assert ends[0] == ends[1]
+
+
+def test_time_limit_keeps_what_was_found_and_a_bound() -> None:
+    """A search that is stopped says so; its bound still holds."""
+    knapsack = random_knapsack(2, items=14, rows=3)
+    problem = knapsack.problem()
+    outcome = explore(problem, _singles(problem), Memory(), gap=0.0, time_limit=1e-9)
+    assert outcome.status == "time_limit"
+    assert outcome.bound is None or outcome.bound >= knapsack.best() - 1e-6
+
+
+def test_a_cancelled_search_ends_as_cancelled(way: str) -> None:
+    """Asked to stop, the search stops and keeps a bound."""
+    problem = random_knapsack(2, items=14, rows=3).problem()
+    outcome = explore(problem, _singles(problem), Memory(), gap=0.0, should_stop=lambda: True)
+    assert outcome.status == "cancelled"
+
+
+def test_what_a_hook_raises_comes_out(way: str) -> None:
+    """An error in the caller's own hook is not swallowed."""
+
+    def broken() -> bool:
+        raise LookupError("asked in vain")
+
+    problem = random_knapsack(2, items=14, rows=3).problem()
+    with pytest.raises(LookupError, match="asked in vain"):
+        explore(problem, _singles(problem), Memory(), gap=0.0, should_stop=broken)
+
+
+def test_progress_never_goes_back(way: str) -> None:
+    """Incumbents rise, bounds fall, and the last pair is the answer's."""
+    told: list[tuple[float, float]] = []
+    problem = random_knapsack(6, items=14, rows=3).problem()
+    outcome = explore(
+        problem,
+        _singles(problem),
+        Memory(),
+        gap=0.0,
+        on_progress=lambda incumbent, bound: told.append((incumbent, bound)),
+    )
+    incumbents = [incumbent for incumbent, _ in told]
+    bounds = [bound for _, bound in told]
+    assert incumbents == sorted(incumbents)
+    assert bounds == sorted(bounds, reverse=True)
+    assert told[-1][0] == pytest.approx(outcome.objective)
+
+
+@given(seed=st.integers(0, 10_000), rows=st.integers(1, 4))
+def test_any_knapsack_agrees_with_highs(seed: int, rows: int) -> None:
+    """The tree's optimum is HiGHS's, for drawn problems."""
+    knapsack = random_knapsack(seed, items=9, rows=rows)
+    problem = knapsack.problem()
+    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    assert outcome.objective == pytest.approx(solve(knapsack.problem()).objective)
