@@ -39,7 +39,7 @@ Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
 
 
-FIRST_SHARE = 0.7
+FIRST_SHARE = 0.85
 """Part of the time left that a search may use; ways may be found shut in what it finds."""
 MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""

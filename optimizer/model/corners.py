@@ -6,8 +6,9 @@ least deep pattern there, and everything else as deep as the deepest):
 * *open*: neither wall's bays come into the depth of the other's;
 * *tight*: one wall's end bay runs into the corner, wide enough to be reached beside the
   other wall's bays, which start at its depth plus the corner clearance. Deeper bays
-  further along the through wall are either kept out or (*mixed*) allowed, the other wall's
-  nearest bay then being wide enough to be reached beside them;
+  further along the through wall are either kept out or (*mixed*) allowed, a corner
+  clearance beyond the other wall's, whose nearest bay is then wide enough to be reached
+  beside them. A clearance as wide as the aisle hides no front;
 * *free*: one wall's bays, of at most a depth class there, run as they like, and the other
   wall's start an aisle beyond that depth.
 
@@ -23,6 +24,8 @@ from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.rules import Rules
 
 _FINE = 1e-6
+SCRIBE_IN = 1.0
+"""Free wall [in] behind an end bay that hides in a corner; more is a pocket. Common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +80,11 @@ class CornerState:
     """One way to use a corner.
 
     `losses` are lengths lost from the corner by each side. In a tight state side `through`
-    has an end bay deeper than `above` and no deeper than `depth`, of which `blind` lies
-    behind the other wall's bays; `blind_beside` is the same for the nearest bay of the
-    other wall, where one is asked for.
+    has an end bay deeper than `above` and no deeper than `depth`, whose clear width ends at
+    least `reach` from the corner; `reach_beside` is the same for the nearest bay of the
+    other wall, from what that wall loses, where one is asked for. `loose` are the sides
+    whose end bay may stand off as far as it reaches: one that hides behind another stands
+    against the corner, but for a scribe.
     """
 
     name: str
@@ -88,14 +93,20 @@ class CornerState:
     through: int | None = None
     above: float = 0.0
     depth: float = 0.0
-    blind: float = 0.0
-    blind_beside: float | None = None
+    reach: float = 0.0
+    reach_beside: float | None = None
+    loose: tuple[int, ...] = ()
 
-    def blind_of(self, side: int) -> float | None:
-        """What lies in the corner of the end bay that the state asks of a side, if it does."""
+    def reach_of(self, side: int) -> float | None:
+        """How far the end bay that the state asks of a side reaches at least, if it asks."""
         if self.through is None:
             return None
-        return self.blind if side == self.through else self.blind_beside
+        return self.reach if side == self.through else self.reach_beside
+
+    def gap_of(self, side: int, scribe: float) -> float:
+        """Free wall that the end bay asked of a side may leave before it."""
+        reach = self.reach_of(side) or 0.0
+        return reach if side in self.loose else min(scribe, reach)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +135,8 @@ def corners_of(
                 sides,
                 construction.corner_clearance,
                 rules.brief.needs.aisle,
-                construction.corner_opening - rules.panel,
+                construction.corner_opening,
+                rules.panel,
             )
             corners.append(Corner(sides, tuple(states.all())))
     return tuple(corners)
@@ -172,6 +184,12 @@ class _States:
     clearance: float
     aisle: float
     opening: float
+    panel: float
+
+    @property
+    def _hides(self) -> bool:
+        """Whether bays a clearance apart stand before one another's fronts."""
+        return self.clearance < self.aisle - _FINE
 
     def all(self) -> Iterator[CornerState]:
         """Every state."""
@@ -202,12 +220,13 @@ class _States:
                 yield CornerState(f"open_{one:g}_{two:g}", (two, one), limits)
 
     def _tight(self, through: int, above: float, depth: float) -> Iterator[CornerState]:
-        side, other = self.sides[through], 1 - through
+        other = 1 - through
         for beside in self.sides[other].classes:
             near_other = self._limit(other, beside, depth + self.aisle)
             name = f"tight_{through}_{depth:g}_{beside:g}"
             loss = depth + self.clearance
             kept = self._limit(through, depth, beside + self.aisle)
+            open_front = self.opening if self._hides else 0.0
             state = CornerState(
                 name=name,
                 losses=self._losses(through, loss),
@@ -215,19 +234,32 @@ class _States:
                 through=through,
                 above=above,
                 depth=depth,
-                blind=beside,
+                reach=beside + open_front,
+                loose=() if self._hides else (through,),
             )
             yield state
-            mixed = replace(state, name=f"{name}_mixed", limits=near_other)
-            if kept and self.sides[other].end_length > loss:
-                yield replace(mixed, blind_beside=max(0.0, side.deepest - loss))
-            elif kept and self._pinned_open(other, loss, side.deepest):
-                yield mixed
+            if kept:
+                yield from self._mixed(replace(state, limits=near_other), beside, loss)
 
-    def _pinned_open(self, other: int, loss: float, depth: float) -> bool:
-        """Whether the bay next to the corner is a pinned one, open enough beside `depth`."""
+    def _mixed(self, state: CornerState, beside: float, loss: float) -> Iterator[CornerState]:
+        """The state with deeper bays further along the through wall, if they can be."""
+        through = state.through or 0
+        other = 1 - through
+        # The deeper bays start beyond the end bay: a clearance beyond the other wall's.
+        reach = max(state.reach, beside + self.clearance)
+        mixed = replace(state, name=f"{state.name}_mixed", reach=reach)
+        hidden = max(0.0, self.sides[through].deepest - loss) if self._hides else 0.0
+        if not hidden:
+            yield mixed
+        elif self.sides[other].end_length > loss:
+            yield replace(mixed, reach_beside=hidden + self.opening, loose=(*state.loose, other))
+        elif self._pinned_open(other, loss, hidden):
+            yield mixed
+
+    def _pinned_open(self, other: int, loss: float, hidden: float) -> bool:
+        """Whether the bay next to the corner is a pinned one, open enough beside what hides it."""
         width = self.sides[other].pinned_at(loss)
-        return width is not None and width >= depth - loss + self.opening - _FINE
+        return width is not None and width >= hidden + self.opening - self.panel - _FINE
 
     def _free(self, through: int, depth: float) -> CornerState:
         loss = depth + max(self.clearance, self.aisle)

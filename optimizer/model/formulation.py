@@ -12,6 +12,7 @@ Variables
     o[s], k[s]   stretch s carries uprights; its bays are broken into two runs
     j[b,side]    the bays either side of boundary b share an upright that stands on `side`
     z[corner,state]
+    g[corner,side]  free wall before an end bay
     u[s,d]       stretch s carries bays deeper than class d
 Constraints
     length of each stretch, with panel thickness for each upright and what corners take;
@@ -33,7 +34,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.geometry.stretches import Surveyed
-from optimizer.model.corners import Corner, CornerState, Side, corners_of, overlap
+from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, Side, corners_of, overlap
 from optimizer.model.facing import Conflict, conflicts_of
 from optimizer.model.hosting import add_hosts
 from optimizer.model.slots import Host, Slot, SlotKind, SlotMaker, chains_of
@@ -89,6 +90,7 @@ class Formulation:
         self.stretches: list[StretchVars] = []
         self.joints: list[Any] = []
         self.states: dict[tuple[int, str], Any] = {}
+        self.gaps: dict[int, list[Any]] = {}
         self.corners: tuple[Corner, ...] = ()
         self.conflicts: tuple[Conflict, ...] = ()
         self.housed: dict[str, Any] = {}
@@ -208,7 +210,7 @@ class Formulation:
         chosen = [self.states[number, state.name] for state in corner.states]
         self.add(lpSum(chosen) == 1, f"one_state_{number}")
         for which, side in enumerate(corner.sides):
-            asking = [s for s in corner.states if s.blind_of(which) is not None]
+            asking = [s for s in corner.states if s.reach_of(which) is not None]
             if asking and side.end is not None:
                 self._end_bay(number, which, side, asking, maker)
 
@@ -234,12 +236,23 @@ class Formulation:
                 if (state.above, state.depth) == (above, depth)
             ]
             self.add(lpSum(own) >= lpSum(asked), f"end_depth_{number}_{which}_{depth:g}")
-        opening = self.rules.brief.construction.corner_opening - self.rules.panel
+        panel = self.rules.panel
         needed = lpSum(
-            max(0.0, (state.blind_of(which) or 0.0) + opening) * holds[state.name]
-            for state in asking
+            max(0.0, (state.reach_of(which) or 0.0) - panel) * holds[state.name] for state in asking
         )
-        self.add(lpSum(v.width for v in ends) >= needed, f"end_open_{number}_{which}")
+        gap = self._gap(number, which, side.end, asking)
+        self.add(lpSum(v.width for v in ends) + gap >= needed, f"end_open_{number}_{which}")
+
+    def _gap(self, number: int, which: int, index: int, asking: Sequence[CornerState]) -> Any:
+        """Free wall that an end bay leaves before it, 0 for a pinned one."""
+        if self.surveyed.stretches[index].pin is not None:
+            return 0
+        gap = self.continuous(f"g_{number}_{which}")
+        scribe = self.rules.brief.units.from_inch(SCRIBE_IN)
+        most = [s.gap_of(which, scribe) * self.states[number, s.name] for s in asking]
+        self.add(gap <= lpSum(most), f"gap_{number}_{which}")
+        self.gaps.setdefault(index, []).append(gap)
+        return gap
 
     def _limit_depths(self, number: int, corner: Corner) -> None:
         """How deep bays near the corner may be, by state."""
@@ -407,7 +420,7 @@ class Formulation:
 
     def _usage_without_cover(self, index: int) -> list[Any]:
         panel = self.rules.panel
-        terms: list[Any] = []
+        terms: list[Any] = list(self.gaps.get(index, ()))
         for vars_ in self.slots:
             slot = vars_.slot
             if slot.kind is not SlotKind.SPAN and slot.first == index:

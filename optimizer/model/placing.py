@@ -16,7 +16,7 @@ from pulp import lpSum
 from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.needs import Hang
 from optimizer.errors import SolverFailedError
-from optimizer.model.corners import overlap
+from optimizer.model.corners import SCRIBE_IN, overlap
 from optimizer.model.formulation import SCRIBED_STEPS, Formulation
 from optimizer.model.ordering import ordered
 from optimizer.model.slots import Slot, SlotKind
@@ -25,6 +25,8 @@ from optimizer.patterns.rules import Rules
 from optimizer.solving import new_problem, solve
 
 _FINE = 1e-6
+_GAP_PRICE = 1e-3
+"""Price of free wall in a corner, against a unit of width moved."""
 _SHORT_PRICE = 1e3
 """Price of losing a unit of a need that the plan meets, against a unit of width moved."""
 
@@ -203,27 +205,30 @@ class _Positions:
             add(start <= first.end, f"begins_{name}")
             add(start + width >= last.start, f"ends_{name}")
         if slot.kind is SlotKind.END:
-            air = SCRIBED_STEPS * self.rules.grid
+            # Reach holds however widths are evened out: fronts beside other bays stay open.
+            reach, off = self._end_reach(slot)
+            gap = self.problem.add_variable(f"g_{name}", 0, None, "Continuous")
+            add(gap <= max(off, SCRIBED_STEPS * self.rules.grid) + panel, f"corner_{name}")
             if slot.at_left:
-                add(start <= low + panel + air, f"corner_{name}")
+                add(start <= low + gap, f"gap_{name}")
+                add(start + width >= low + reach - _FINE, f"open_{name}")
             else:
-                add(start + width >= high - panel - air, f"corner_{name}")
-            # The front beside the other wall's bays stays open however widths are evened out.
-            kept = self._blind(slot) + self.rules.brief.construction.corner_opening
-            if slot.at_left:
-                add(start + width >= low + kept - _FINE, f"open_{name}")
-            else:
-                add(start <= high - kept + _FINE, f"open_{name}")
+                add(start + width >= high - gap, f"gap_{name}")
+                add(start <= high - reach + _FINE, f"open_{name}")
+            self.costs.append(_GAP_PRICE * gap)
 
-    def _blind(self, slot: Slot) -> float:
-        """What of an end bay lies behind the other wall's bays in the chosen corner state."""
-        blind = 0.0
+    def _end_reach(self, slot: Slot) -> tuple[float, float]:
+        """How far an end bay reaches from the corner at least in the chosen state, and how far
+        it may stand off."""
         for number, corner in enumerate(self.model.corners):
             state = next(s for s in corner.states if s.name == self.plan.states[number])
             for which, side in enumerate(corner.sides):
-                if side.end == slot.first and side.at_left is slot.at_left:
-                    blind = max(blind, state.blind_of(which) or 0.0)
-        return blind
+                reach = state.reach_of(which)
+                own = side.end == slot.first and side.at_left is slot.at_left
+                if own and reach is not None:
+                    scribe = self.rules.brief.units.from_inch(SCRIBE_IN)
+                    return reach, state.gap_of(which, scribe)
+        return 0.0, 0.0
 
     def _kept_next_door(self, index: int, *, left: bool) -> bool:
         """Whether the upright shared over a stretch's left or right boundary stands outside it."""

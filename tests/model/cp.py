@@ -85,6 +85,7 @@ class GridModel:
         clear, opening = construction.corner_clearance, construction.corner_opening
         panel = self._quarters(self.frame.rules.panel)
         free = self._quarters(max(clear, needs.aisle))
+        shut = [self._shut(row, panel) for row in (first, second)]
         for a in first:
             for b in second:
                 ways = [self.model.new_bool_var("") for _ in range(5)]
@@ -102,6 +103,18 @@ class GridModel:
                     self.model.add(end >= beside.depth + self._quarters(opening)).only_enforce_if(
                         tight, *both
                     )
+                    if clear < needs.aisle:
+                        self.model.add_bool_or([tight.negated(), *shut])
+
+    def _shut(self, row: Sequence[Place], panel: int) -> Any:
+        """Whether a wall's bays start at the corner they are numbered from, but for an inch."""
+        shut = self.model.new_bool_var("")
+        if row:
+            self.model.add(row[0].start <= panel + PER_INCH).only_enforce_if(shut)
+            self.model.add_implication(shut, row[0].used)
+        else:
+            self.model.add(shut == 0)
+        return shut
 
     def solved(self, seconds: float) -> float | None:
         """Points of the best layout on the grid, proved; None where time ran out."""

@@ -85,6 +85,21 @@ CORNERS: dict[str, tuple[tuple[float, float], Raw, Raw]] = {
         {"min_bay_width": 18},
     ),
     "end bay kept wide": ((41.9, 45.0), {"shelf_length": 20}, {"min_bay_width": 16}),
+    "held by the sag of a board": (
+        (42.8, 42.0),
+        {"long_hang": 40, "shelf_length": 120},
+        {"min_bay_width": 18, "corner_clearance": 3, "corner_opening": 18},
+    ),
+    "no aisle asked for": (
+        (49.6, 42.7),
+        {"long_hang": 40, "shelf_length": 60, "aisle": 0},
+        {"corner_opening": 8},
+    ),
+    "clearance wider than the opening": (
+        (52.0, 44.0),
+        {"long_hang": 20, "shelf_length": 40},
+        {"corner_clearance": 9, "corner_opening": 5},
+    ),
     "two depths": (
         (46.6, 36.6),
         {"long_hang": 20, "shelf_length": 20, "shelf_depth": 20, "aisle": 10},

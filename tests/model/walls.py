@@ -15,6 +15,8 @@ from tests.model.bays import Kind, Program, kinds_in, scored
 
 FAR = 1e3
 """Beyond any length in these rooms."""
+SCRIBE = 1.0
+"""Free wall [in] that may stay behind a bay hidden in a corner."""
 
 
 class Tried:
@@ -158,8 +160,10 @@ def _corner(
     program, widths = tried.start((*first, *second), bool(first) + bool(second))
     placed: list[list[tuple[Kind, int, dict[int, float], float]]] = [[], []]
     at = 0
+    gaps: list[int] = []
     for wall, bays in enumerate((first, second)):
         gap = program.variable(0.0, lengths[wall])
+        gaps.append(gap)
         ahead: dict[int, float] = {gap: 1.0}
         for number, bay in enumerate(bays):
             placed[wall].append((bay, widths[at], dict(ahead), number * panel))
@@ -167,20 +171,31 @@ def _corner(
             at += 1
         if bays:
             program.at_most(ahead, lengths[wall] - panel * (len(bays) + 1))
-    for one, other in product(*placed):
-        _apart(tried, program, one, other)
+    hidden = [
+        pick for one, other in product(*placed) for pick in _apart(tried, program, one, other)
+    ]
+    _close(program, hidden, gaps)
     tried.take(program)
+
+
+def _close(program: Program, hidden: list[int], gaps: list[int]) -> None:
+    """Where one bay hides behind another, one of the two runs starts at the corner (R7)."""
+    second = program.variable(0.0, 1.0, whole=True)
+    for pick in hidden:
+        program.at_most({gaps[0]: 1.0, pick: FAR, second: -FAR}, FAR + SCRIBE)
+        program.at_most({gaps[1]: 1.0, pick: FAR, second: FAR}, 2.0 * FAR + SCRIBE)
 
 
 Placed = tuple[Kind, int, dict[int, float], float]
 
 
-def _apart(tried: Tried, program: Program, one: Placed, other: Placed) -> None:
+def _apart(tried: Tried, program: Program, one: Placed, other: Placed) -> list[int]:
     """The ways in which two bays at a corner keep clear of one another; one of them holds.
 
     Both stay out of the other's depth; or one comes into it and the other starts beyond
     its depth plus the corner clearance, and further still than the aisle unless the one
-    keeps `corner_opening` of its front open beside the other.
+    keeps `corner_opening` of its front open beside the other. Given are the choices in which
+    one hides behind the other.
     """
     construction, needs = tried.rules.brief.construction, tried.rules.brief.needs
     opening, panel = construction.corner_opening, tried.rules.panel
@@ -202,3 +217,4 @@ def _apart(tried: Tried, program: Program, one: Placed, other: Placed) -> None:
         row = {column: -value for column, value in ahead.items()}
         reach = beside[0].depth + opening - panel - posts
         program.at_most({**row, width: -1.0, pick: FAR}, FAR - reach)
+    return [picks[2], picks[4]] if construction.corner_clearance < needs.aisle else []
