@@ -101,8 +101,9 @@ def bound_line(study: Study) -> str:
     """What the bound proves, no more and no less."""
     share = f"{study.difference_asked * 100:.0f}%"
     return (
-        "Score is out of 100. Bound: proved, no other layout within the rules scores more, "
-        f"among those that differ by at least {share} from every layout ranked above. Gap: bound "
+        "Score is out of 100. Bound: proved, no other layout of the bays that this program "
+        f"builds scores more under the rules, among those that differ by at least {share} from "
+        "every layout ranked above. Gap: bound "
         "less score, as a share of the score."
     )
 
