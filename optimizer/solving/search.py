@@ -30,8 +30,9 @@ LARGE = 300
 """Integer variables from which kernels are searched before branching."""
 ROUND = 25
 """Nodes of our own tree before a further kernel; twice as many before the next."""
-MOST_WORK = 150_000
-"""Nodes times integer variables of our own tree before HiGHS searches the whole."""
+MOST_WORK = 50_000_000
+"""Nodes of our own tree, times the square of the number of integer variables (what a node
+costs), before HiGHS searches the whole."""
 
 Start = Mapping[str, float]
 """A solution by name of variable; what it leaves out is worked out."""
@@ -129,7 +130,7 @@ class _Search:
         if incumbent.values is None and not self._over():
             self._dive()
         next(kernels, None)
-        nodes, most = ROUND, MOST_WORK // max(1, len(program.integers))
+        nodes, most = ROUND, MOST_WORK // max(1, len(program.integers) ** 2)
         while not self._over() and self.tree.nodes < most:
             self.tree.run(nodes)
             nodes *= 2
