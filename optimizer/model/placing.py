@@ -17,7 +17,8 @@ from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.needs import Hang
 from optimizer.errors import SolverFailedError
 from optimizer.model.corners import SCRIBE_IN, overlap
-from optimizer.model.formulation import SCRIBED_STEPS, Formulation
+from optimizer.model.formulation import Formulation
+from optimizer.model.lengths import SCRIBED_STEPS
 from optimizer.model.ordering import ordered
 from optimizer.model.slots import Slot, SlotKind
 from optimizer.model.solution import Plan, PlannedBay, shared_out
