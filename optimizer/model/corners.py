@@ -245,10 +245,12 @@ class _States:
         """The state with deeper bays further along the through wall, if they can be."""
         through = state.through or 0
         other = 1 - through
-        # The deeper bays start beyond the end bay: a clearance beyond the other wall's.
-        reach = max(state.reach, beside + self.clearance)
+        # The deeper bays start beyond the end bay: a clearance beyond the other wall's, unless
+        # that wall loses their whole depth anyway.
+        further = max(0.0, self.sides[through].deepest - loss)
+        reach = max(state.reach, beside + (self.clearance if further else 0.0))
         mixed = replace(state, name=f"{state.name}_mixed", reach=reach)
-        hidden = max(0.0, self.sides[through].deepest - loss) if self._hides else 0.0
+        hidden = further if self._hides else 0.0
         if not hidden:
             yield mixed
         elif self.sides[other].end_length > loss:

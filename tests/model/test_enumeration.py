@@ -100,6 +100,11 @@ CORNERS: dict[str, tuple[tuple[float, float], Raw, Raw]] = {
         {"long_hang": 20, "shelf_length": 40},
         {"corner_clearance": 9, "corner_opening": 5},
     ),
+    "clearance beyond the deeper bays": (
+        (43.0, 42.5),
+        {"long_hang": 20, "shelf_length": 120, "aisle": 36},
+        {"min_bay_width": 16, "corner_clearance": 12, "corner_opening": 8},
+    ),
     "two depths": (
         (46.6, 36.6),
         {"long_hang": 20, "shelf_length": 20, "shelf_depth": 20, "aisle": 10},
