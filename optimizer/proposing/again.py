@@ -9,8 +9,9 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
 from optimizer.model.alternatives import Search
-from optimizer.proposing.assembly import assembled, differences, ranked
+from optimizer.proposing.assembly import assembled, ranked
 from optimizer.proposing.run import Stopper, Watcher, propose, versions
+from optimizer.scoring.distance import differences
 from optimizer.solving import lp_relaxation
 
 
