@@ -34,6 +34,8 @@ class Runner(Protocol):
         warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
+        *,
+        stability: float,
     ) -> Study:
         """A study of a changed brief that is never worse than the earlier one under it."""
 
@@ -68,11 +70,14 @@ class OptimizerRunner:
         warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
+        *,
+        stability: float,
     ) -> Study:
         """A study of a changed brief that is never worse than the earlier one under it."""
         return rerun(
             earlier,
             brief,
+            stability=stability,
             warnings=tuple(warnings),
             progress=progress,
             should_stop=should_stop,

@@ -131,7 +131,8 @@ def _solved(
     warnings = [Warned.model_validate(entry) for entry in json.loads(texts.warnings)]
     if texts.earlier is not None:
         earlier = Study.model_validate_json(texts.earlier)
-        return runner.rerun(earlier, brief, warnings, recorder.note, should_stop)
+        share = texts.stability or 0.0
+        return runner.rerun(earlier, brief, warnings, recorder.note, should_stop, stability=share)
     return runner.propose(brief, warnings, recorder.note, should_stop)
 
 

@@ -109,10 +109,13 @@ class FakeRunner:
         warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
+        *,
+        stability: float,
     ) -> Study:
         """As `propose`, saying what moved."""
         study = self.propose(brief, warnings, progress, should_stop)
         moved = f"{len(earlier.layouts)} layouts before, {len(brief.pins)} bays kept"
+        moved += f", stability {stability:g}" if stability else ""
         return study.model_copy(update={"moved": (moved,)})
 
     def rescore(self, study: Study, brief: Brief) -> Study:
