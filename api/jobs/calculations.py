@@ -97,10 +97,14 @@ def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]
 
 
 def build(
-    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    pricing: dict[str, Any] | None = None,
 ) -> tuple[Any, bytes | None]:
-    """The build pack of a layout, as an archive."""
-    return None, packed(*_read(brief, layout))
+    """The build pack of a layout under those prices, as an archive."""
+    return None, packed(*_read(brief, layout), pricing)
 
 
 CALCULATIONS: dict[str, Calculation] = {
