@@ -58,6 +58,14 @@ def check(
     ], None
 
 
+def pins(runner: Runner, *, brief: dict[str, Any]) -> tuple[Any, bytes | None]:
+    """A fault for every pin that cannot stand where it is put."""
+    return [
+        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code}
+        for fault in runner.pin_faults(Brief.model_validate(brief))
+    ], None
+
+
 def drawing(
     _runner: Runner,
     *,
@@ -110,6 +118,7 @@ def build(
 CALCULATIONS: dict[str, Calculation] = {
     "rescore": rescore,
     "check": check,
+    "pins": pins,
     "drawing": drawing,
     "build": build,
     "sensitivity": sensitivities,

@@ -9,6 +9,8 @@ from typing import Protocol, cast
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Study, Warned
+from optimizer.errors import Fault
+from optimizer.model.pins import pin_faults
 from optimizer.proposing import propose, rerun, rescore
 
 OnProgress = Callable[[Progress], None]
@@ -41,6 +43,9 @@ class Runner(Protocol):
 
     def rescore(self, study: Study, brief: Brief) -> Study:
         """The study's layouts ranked anew under the brief's priorities, at once."""
+
+    def pin_faults(self, brief: Brief) -> Sequence[Fault]:
+        """A fault for every pin that cannot stand where it is put, without a solve."""
 
 
 def load_runner(path: str) -> Runner:
@@ -86,3 +91,7 @@ class OptimizerRunner:
     def rescore(self, study: Study, brief: Brief) -> Study:
         """The study's layouts ranked anew under the brief's priorities, at once."""
         return rescore(study, brief)
+
+    def pin_faults(self, brief: Brief) -> Sequence[Fault]:
+        """A fault for every pin that cannot stand where it is put, without a solve."""
+        return pin_faults(brief)

@@ -18,7 +18,7 @@ from optimizer.domain.layout import Bay, Layout, Metrics, Term, TermName, Zone, 
 from optimizer.domain.needs import Hang
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status, Study, Warned
-from optimizer.errors import NothingBuildableError
+from optimizer.errors import Fault, NothingBuildableError
 
 
 def fake_layout(brief: Brief, rank: int) -> Layout:
@@ -129,6 +129,14 @@ class FakeRunner:
             layout.model_copy(update={"rank": rank}) for rank, layout in enumerate(ranked, 1)
         )
         return study.model_copy(update={"brief": brief, "layouts": layouts})
+
+    def pin_faults(self, brief: Brief) -> Sequence[Fault]:
+        """A fault for each pin of the pattern `nowhere`."""
+        return [
+            Fault(f"/pins/{place}", "it cannot stand there", "pin_refused")
+            for place, pin in enumerate(brief.pins)
+            if pin.pattern == "nowhere"
+        ]
 
 
 def _rest(seconds: float, should_stop: ShouldStop) -> bool:

@@ -164,12 +164,32 @@ def test_stability_lets_go_what_the_new_brief_cannot_keep(
 
 
 def test_pins_stay_strict_beside_stability(real_server: Server, measured: dict[str, Any]) -> None:
-    """The same bay as an explicit pin is not let go: there is no layout, and the pin is named."""
+    """The same bay as an explicit pin is not let go: the rerun is refused, the pin named."""
     pins = [{"layout": 1, "bay": measured["bays"][0]["id"]}]
     body = {"patch": measured["patch"], "pins": pins, "stability": 1}
-    answer = rerun(real_server, measured["study"], body, Prefer="wait=25").json()
-    assert answer["layouts"] == []
-    assert [fault["pointer"] for fault in answer["problem"]["errors"]] == ["/pins/0"]
+    answer = rerun(real_server, measured["study"], body)
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid_brief")
+    faults = [(fault["pointer"], fault["code"]) for fault in answer.json()["errors"]]
+    assert faults == [("/pins/0", "pin_refused")]
+
+
+def test_pins_that_cannot_stand_are_refused_wherever_they_are_sent(
+    real_server: Server, measured: dict[str, Any]
+) -> None:
+    """A study, a validation and a rerun refuse the same pins; with those that can they go on."""
+    unknown = {"wall": "B", "start": 1, "width": 20, "pattern": "a secret door"}
+    sound = pin_of(measured["bays"][-1])
+    for pins, pointers in (([sound, unknown], ["/pins/1"]), ([sound], [])):
+        brief = {**LONG_ROOM, "pins": pins}
+        answers = [
+            real_server.client.post("/v1/validations", json=brief),
+            real_server.client.post("/v1/studies", json=brief),
+            rerun(real_server, measured["study"], {"pins": pins}),
+        ]
+        for answer in answers:
+            assert (answer.status_code == 422) == bool(pointers), answer.text
+            found = [fault["pointer"] for fault in answer.json().get("errors", ())]
+            assert found == pointers
 
 
 @pytest.mark.parametrize(
