@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from api.jobs.packing import packed
-from api.jobs.running import Runner
+from api.jobs.runners import Runner
 from api.problems import problem_document
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief

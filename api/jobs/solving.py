@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from api import logs
 from api.jobs.endings import cancelled, deadline_passed, ending_of
 from api.jobs.recording import Recorder
-from api.jobs.running import Runner
+from api.jobs.runners import Runner
 from api.problems import ServiceError, problem_document
 from api.store import studies
 from api.store.database import Database

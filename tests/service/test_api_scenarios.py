@@ -17,6 +17,8 @@ from tests.service.harness import Server, patient
 
 FEW = ("linen-closet", "hall-reach-in", "sliding-doors-mm", "under-the-stairs")
 """A room of shelves, a reach-in with items, a metric one, one under a slope: those soon done."""
+ASKED = {"Prefer": "wait=15", "Cache-Control": "no-cache"}
+"""Wait a little, and do not take the answer of another test's study."""
 
 
 @pytest.fixture(scope="module")
@@ -60,7 +62,7 @@ def test_a_ready_brief_from_the_list_to_the_build_pack(
 ) -> None:
     """Posted as it stands it ends with layouts; all that belongs to them can be had."""
     brief = scenarios[name]
-    answer = real_server.client.post("/v1/studies", json=brief, headers={"Prefer": "wait=15"})
+    answer = real_server.client.post("/v1/studies", json=brief, headers=ASKED)
     assert answer.status_code in {201, 202}, answer.text
     study = followed(real_server, answer)
     assert (study["problem"], study["attempts"]) == (None, 1)
