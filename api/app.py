@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Any
 
 from fastapi import Depends, FastAPI, Request
@@ -85,24 +86,26 @@ def create_app(settings: Settings | None = None) -> FastAPI:
 
 def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
     """Layers around the routes, the outermost first."""
+    origins: dict[str, Any] = {
+        "allow_origins": list(settings.cors_origins),
+        "allow_methods": ["GET", "POST", "DELETE"],
+        "allow_headers": ["*"],
+        "expose_headers": _EXPOSED,
+    }
+    shared: dict[str, Any] = {}
+    if settings.cors_origins:
+        shared["shared"] = partial(CORSMiddleware, **origins)
     layers = [
         Middleware(
             RequestContext,
             metrics=metrics,
             max_requests=settings.max_requests,
             hsts_seconds=settings.hsts_seconds,
+            **shared,
         )
     ]
     if settings.cors_origins:
-        layers.append(
-            Middleware(
-                CORSMiddleware,
-                allow_origins=list(settings.cors_origins),
-                allow_methods=["GET", "POST", "DELETE"],
-                allow_headers=["*"],
-                expose_headers=_EXPOSED,
-            )
-        )
+        layers.append(Middleware(CORSMiddleware, **origins))
     layers.append(
         Middleware(BodyGuard, max_bytes=settings.max_body_bytes, timeout_s=settings.body_timeout_s)
     )

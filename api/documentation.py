@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from api.problems import KINDS, MEDIA_TYPE, problem_document
+from optimizer.buildpack.prices import invented_prices
 from optimizer.errors import Fault
 
 Responses = dict[int | str, dict[str, Any]]
@@ -84,6 +85,26 @@ RERUN_EXAMPLES: dict[str, Any] = {
             "pins": [{"layout": 1, "bay": "B1"}],
             "stability": 0.5,
         },
+    },
+}
+
+PRICE_BOOK: dict[str, Any] = {
+    **invented_prices().model_dump(mode="json"),
+    "about": {"note": "Prices of my shop", "currency": "USD"},
+}
+
+BUILD_EXAMPLES: dict[str, Any] = {
+    "own_prices": {
+        "summary": "A price book of one's own, less margin than it says, a date",
+        "value": {
+            "prices": PRICE_BOOK,
+            "quote": {"labour_rate": 52, "margin": 0.1},
+            "date": "2026-03-14",
+        },
+    },
+    "rates_alone": {
+        "summary": "Other rates of the quote on the program's own prices",
+        "value": {"quote": {"labour_rate": 65, "margin": 0.25, "tax": 0.07}},
     },
 }
 
@@ -177,6 +198,12 @@ def made_answers(model: type[BaseModel]) -> Responses:
             "headers": {**common, "Retry-After": RETRY_AFTER},
         },
     }
+
+
+def built_answer(model: type[BaseModel]) -> Responses:
+    """The answer to a request that makes something of a study which stays the same from then."""
+    headers = {"Location": header("Address of what was made."), "ETag": ETAG}
+    return {201: {"model": model, "description": "Made, now or before.", "headers": headers}}
 
 
 def no_content(text: str) -> Responses:

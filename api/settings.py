@@ -74,6 +74,7 @@ class Settings(BaseSettings):
     )
     max_queue: Count = Field(200, description="Most studies waiting in the queue.")
     max_streams_per_client: Count = Field(20, description="Most event streams of one client.")
+    max_pricings: Count = Field(20, description="Most price books sent for one study's packs.")
     max_requests: Count = Field(1000, description="Most requests and streams at once.")
 
     max_wait_s: Seconds = Field(30.0, description="Longest `Prefer: wait` that is honoured [s].")

@@ -6,6 +6,7 @@ import logging
 import re
 import secrets
 import time
+from collections.abc import Callable
 from typing import Any
 
 from starlette.datastructures import MutableHeaders
@@ -29,12 +30,23 @@ _PAGE_POLICY = (
 
 
 class RequestContext:
-    """The outermost layer: nothing raised below it reaches the client unexplained."""
+    """The outermost layer: nothing raised below it reaches the client unexplained.
+
+    `shared` wraps the answers that this layer gives itself, as the layer below does those of
+    the routes: it lets browsers of other origins read them.
+    """
 
     def __init__(
-        self, app: ASGIApp, *, metrics: Metrics, max_requests: int, hsts_seconds: int
+        self,
+        app: ASGIApp,
+        *,
+        metrics: Metrics,
+        max_requests: int,
+        hsts_seconds: int,
+        shared: Callable[[ASGIApp], ASGIApp] = lambda app: app,
     ) -> None:
         self._app = app
+        self._shared = shared
         self._metrics = metrics
         self._max_requests = max_requests
         self._hsts_seconds = hsts_seconds
@@ -73,7 +85,7 @@ class RequestContext:
                 _LOG.exception("a request failed")
             if not watch.status:
                 answer = known or ServiceError("internal", _INTERNAL)
-                await send_problem(answer, scope, receive, watch.send)
+                await self._shared(_refusal(answer))(scope, receive, watch.send)
 
     def _headers(self, scope: Scope, request_id: str) -> dict[str, str]:
         """Headers that every answer carries."""
@@ -106,6 +118,15 @@ class RequestContext:
             watch.scope["path"][:200],
             extra=logs.fields(status=watch.status or 499, ms=round(1000 * seconds, 1), route=route),
         )
+
+
+def _refusal(error: ServiceError) -> ASGIApp:
+    """An application that answers every request with the problem."""
+
+    async def refuse(scope: Scope, receive: Receive, send: Send) -> None:
+        await send_problem(error, scope, receive, send)
+
+    return refuse
 
 
 _METHODS = {"GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS"}

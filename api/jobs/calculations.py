@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 from api.jobs.packing import packed
-from api.jobs.running import Runner
+from api.jobs.runners import Runner
 from api.problems import problem_document
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
@@ -58,6 +58,14 @@ def check(
     ], None
 
 
+def pins(runner: Runner, *, brief: dict[str, Any]) -> tuple[Any, bytes | None]:
+    """A fault for every pin that cannot stand where it is put."""
+    return [
+        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code}
+        for fault in runner.pin_faults(Brief.model_validate(brief))
+    ], None
+
+
 def drawing(
     _runner: Runner,
     *,
@@ -97,15 +105,20 @@ def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]
 
 
 def build(
-    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    pricing: dict[str, Any] | None = None,
 ) -> tuple[Any, bytes | None]:
-    """The build pack of a layout, as an archive."""
-    return None, packed(*_read(brief, layout))
+    """The build pack of a layout under those prices, as an archive."""
+    return None, packed(*_read(brief, layout), pricing)
 
 
 CALCULATIONS: dict[str, Calculation] = {
     "rescore": rescore,
     "check": check,
+    "pins": pins,
     "drawing": drawing,
     "build": build,
     "sensitivity": sensitivities,

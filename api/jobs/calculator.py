@@ -7,7 +7,7 @@ from typing import Any
 
 from api.jobs.calculations import calculate
 from api.jobs.child import Stop, Work, serve
-from api.jobs.running import load_runner
+from api.jobs.runners import load_runner
 from api.settings import Settings
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from api.jobs.measuring import differences_of
 from api.problems import problem_document
 from api.store import studies
 from api.store.queue import Ending
@@ -26,10 +27,12 @@ def ending_of(
     layouts = [json.loads(body) for body in studies.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
+    brief = json.loads(texts.brief)
     result = {
-        "brief": json.loads(texts.brief),
+        "brief": brief,
         "status": status,
         "layouts": layouts,
+        "differences": differences_of(brief, layouts),
         "warnings": json.loads(texts.warnings),
         "versions": versions(),
         "seconds": row.seconds or 0.0,

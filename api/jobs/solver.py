@@ -6,7 +6,7 @@ import sys
 from typing import Any
 
 from api.jobs.child import Stop, Work, serve
-from api.jobs.running import load_runner
+from api.jobs.runners import load_runner
 from api.jobs.solving import Stores, solve
 from api.settings import Settings
 from api.store.database import Database

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 from api import logs
 from api.jobs.endings import cancelled, deadline_passed, ending_of
 from api.jobs.recording import Recorder
-from api.jobs.running import Runner
+from api.jobs.runners import Runner
 from api.problems import ServiceError, problem_document
 from api.store import studies
 from api.store.database import Database
@@ -131,7 +131,8 @@ def _solved(
     warnings = [Warned.model_validate(entry) for entry in json.loads(texts.warnings)]
     if texts.earlier is not None:
         earlier = Study.model_validate_json(texts.earlier)
-        return runner.rerun(earlier, brief, warnings, recorder.note, should_stop)
+        share = texts.stability or 0.0
+        return runner.rerun(earlier, brief, warnings, recorder.note, should_stop, stability=share)
     return runner.propose(brief, warnings, recorder.note, should_stop)
 
 

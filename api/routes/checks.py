@@ -13,6 +13,7 @@ from api.schemas.checks import LayoutCheck, Validation
 from api.services.accepting import take_brief
 from api.services.calculating import calculated
 from api.services.checking import read_layout_check
+from api.services.pinning import require_pins
 
 router = APIRouter(prefix="/v1", tags=["checks"])
 
@@ -25,9 +26,10 @@ router = APIRouter(prefix="/v1", tags=["checks"])
     responses={**json_answer(Validation), **problems("body", "invalid_brief")},
     openapi_extra=body("BriefInput", BRIEF_EXAMPLES),
 )
-def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Response:
+async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Response:
     """The brief as resolved, and its warnings; the problem that a study would get otherwise."""
-    taken = take_brief(state.settings, data)
+    taken = await run_in_threadpool(take_brief, state.settings, data)
+    await require_pins(state, taken)
     return answer(
         json_bytes(
             {

@@ -11,6 +11,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from api.http.answers import answer, conditional, json_bytes
+from api.manual import manual_page
 from api.versions import API_VERSION
 
 FOLDER = Path(__file__).resolve().parent.parent / "page"
@@ -49,15 +50,25 @@ def _index() -> dict[str, Any]:
         "name": "Closet layout optimizer",
         "api": API_VERSION,
         "openapi": "/openapi.json",
+        "docs": "/docs",
         "studies": "/v1/studies",
         "scenarios": "/v1/scenarios",
     }
 
 
 def add_description(app: FastAPI) -> None:
-    """Serve the OpenAPI page at /openapi.json."""
+    """Serve the OpenAPI page at /openapi.json, and for people to read at /docs."""
 
     @app.get("/openapi.json", include_in_schema=False)
     def description(request: Request) -> Response:
         """The OpenAPI page."""
         return conditional(request, json_bytes(app.openapi()))
+
+    made: list[bytes] = []
+
+    @app.get("/docs", include_in_schema=False)
+    def manual(request: Request) -> Response:
+        """The OpenAPI page to be read by people."""
+        if not made:
+            made.append(manual_page(app.openapi()).encode())
+        return conditional(request, made[0], "text/html")

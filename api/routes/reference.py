@@ -16,6 +16,7 @@ from api.problems import KINDS, ServiceError
 from api.schemas.problems import ProblemCode, ProblemCodes
 from api.schemas.reference import Limits, Scenario, Scenarios
 from api.settings import Settings
+from optimizer.buildpack.prices import PriceBook, invented_prices
 from optimizer.errors import BriefError
 from optimizer.exchange.json_text import MAX_DEPTH
 from optimizer.exchange.scenarios import scenario_file, scenario_names
@@ -94,6 +95,18 @@ def _limits(settings: Settings) -> dict[str, Any]:
         "max_depth": MAX_DEPTH,
         "lost_run_s": settings.lease_s + 2 * settings.reap_s,
     }
+
+
+@router.get(
+    "/price-book",
+    operation_id="get_price_book",
+    summary="The program's price book, to start your own from",
+    response_class=Response,
+    responses={**json_answer(PriceBook, etag=True), **problems()},
+)
+def get_price_book(request: Request, _client: ClientDep) -> Response:
+    """Every price and time in it is invented: put in yours, and send it for a build pack."""
+    return conditional(request, json_bytes(invented_prices().model_dump(mode="json")))
 
 
 @router.get(

@@ -12,6 +12,7 @@ from api.http.answers import answer, json_bytes
 from api.routes.studies import CacheControl, Deadline
 from api.schemas.studies import Lineage, StudyResource
 from api.services.lineage import lineage
+from api.services.pinning import require_pins
 from api.services.posting import answer_made
 from api.services.rerunning import instant, order_of, prepare
 
@@ -52,6 +53,7 @@ async def create_rerun(
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
         prepared = await run_in_threadpool(prepare, state, client, study_id, data)
+        await require_pins(state, prepared.taken)
         rescored = await instant(state, prepared)
         fresh = "no-cache" in (cache_control or "").lower()
         order = order_of(state, prepared, rescored, fresh=fresh, deadline_s=deadline_s)

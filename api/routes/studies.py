@@ -20,6 +20,7 @@ from api.services import reading
 from api.services.accepting import take_brief
 from api.services.creating import Order
 from api.services.fingerprints import fingerprint
+from api.services.pinning import require_pins
 from api.services.posting import answer_made
 from api.services.views import head_view, study_bytes, study_etag
 from api.state import State
@@ -81,6 +82,7 @@ async def create_study(
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
         order = await run_in_threadpool(_order, state, data, deadline_s, cache_control)
+        await require_pins(state, order.taken)
         made = await run_in_threadpool(state.studies.make, client, order, key)
     return await answer_made(state, client, made, wish, key)
 

@@ -2,11 +2,59 @@
 
 from __future__ import annotations
 
-from pydantic import Field
+import datetime
+import re
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
 
 from api.schemas.base import StudyId, Wire
+from optimizer.buildpack.prices import Money, PriceBook, Rate
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.sheets import NestingResult, StickResult
+
+PRICING = r"^[0-9a-f]{32}$"
+"""Form of a pricing's identifier."""
+
+
+def _read_day(value: Any) -> datetime.date:
+    """A day from text such as 2026-03-14, and from nothing else."""
+    if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+        raise ValueError("write a day as YYYY-MM-DD")
+    return datetime.date.fromisoformat(value)
+
+
+class QuoteChange(Wire):
+    """Rates of the quote in place of the price book's; shares, 0.2 is 20 %."""
+
+    labour_rate: Annotated[Money, Field(description="Money for an hour.")] | None = None
+    margin: Rate | None = None
+    tax: Rate | None = None
+
+
+class BuildRequest(Wire):
+    """What a build pack is reckoned with: your own prices, rates and date."""
+
+    prices: (
+        Annotated[
+            PriceBook,
+            Field(
+                description="The price book of your shop, whole: take the one of /v1/price-book "
+                "and put in what you charge. Its plain numbers for lengths are inches, whatever "
+                "the brief's units; a text may say others, such as `18 mm`."
+            ),
+        ]
+        | None
+    ) = None
+    quote: QuoteChange | None = None
+    date: (
+        Annotated[
+            datetime.date,
+            BeforeValidator(_read_day),
+            Field(description="The day printed on drawings and document; blank without one."),
+        ]
+        | None
+    ) = None
 
 
 class PackDrawing(Wire):
@@ -31,6 +79,10 @@ class BuildPackResource(Wire):
 
     study: StudyId
     layout: int
+    pricing: Annotated[str, Field(pattern=PRICING)] | None = Field(
+        description="The prices sent for it: the query parameter of that name gives this pack "
+        "again, in every form. Null for the prices that the program came with, which are invented."
+    )
     pack: BuildPack
     sheets: NestingResult | None = Field(description="How parts lie on sheets, and what is proved.")
     strips: StickResult | None = Field(description="How cleats and the like are cut from strips.")

@@ -37,6 +37,7 @@ class Limits(Wire):
     max_active_per_client: int
     max_queue: int
     max_streams_per_client: int
+    max_pricings: int = Field(description="Most price books sent for the packs of one study.")
     max_requests: int
     max_wait_s: float = Field(description="Longest `Prefer: wait` that is honoured [s].")
     deadline_s: float = Field(description="Default and longest time to a study's end [s].")

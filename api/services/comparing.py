@@ -11,6 +11,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout, Metrics
 from optimizer.explaining.tradeoffs import moved, trade_off
+from optimizer.scoring.distance import differences, storage_walls
 from optimizer.units import Units
 
 
@@ -43,13 +44,14 @@ def compare(chosen: Chosen) -> dict[str, Any]:
     brief = Brief.model_validate(chosen.brief)
     with reading_units(brief.units):
         layouts = [Layout.model_validate(layout) for layout in chosen.layouts]
+        apart = differences(layouts, brief, storage_walls(brief))
     return {
         "study": chosen.study_id,
         "units": brief.units.value,
         "layouts": [_layout(layouts[0], layout, brief) for layout in layouts],
         "metrics": [_metric(figure, layouts) for figure in figures(brief.units)],
         "terms": _terms(layouts),
-        "differences": _differences(chosen.result["differences"], layouts),
+        "differences": [list(row) for row in apart],
     }
 
 
@@ -99,9 +101,3 @@ def _terms(layouts: Sequence[Layout]) -> list[dict[str, Any]]:
         for term in layouts[0].terms
         if all(term.name in terms for terms in by_name)
     ]
-
-
-def _differences(table: list[list[float]], layouts: Sequence[Layout]) -> list[list[float]]:
-    if any(layout.rank > len(table) for layout in layouts):
-        return []
-    return [[table[one.rank - 1][other.rank - 1] for other in layouts] for one in layouts]

@@ -38,6 +38,7 @@ class Order:
     patch: dict[str, Any] | None = None
     earlier: str | None = None
     rescored: dict[str, Any] | None = None
+    stability: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +182,7 @@ class Studies:
             patch=None if order.patch is None else json.dumps(order.patch),
             earlier=order.earlier,
             rescored=None if order.rescored is None else json.dumps(order.rescored),
+            stability=order.stability,
         )
 
     def _answer(self, session: Session, row: StudyRow, source: StudyRow, now: float) -> None:

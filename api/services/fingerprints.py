@@ -15,11 +15,14 @@ def canonical(value: Any) -> bytes:
     return json.dumps(value, sort_keys=True, separators=(",", ":"), allow_nan=False).encode()
 
 
-def fingerprint(brief: Brief, *, runner: str, parent: str | None = None) -> str:
-    """Fingerprint of a study: its resolved brief, what it starts from, and all versions."""
+def fingerprint(
+    brief: Brief, *, runner: str, parent: str | None = None, stability: float = 0.0
+) -> str:
+    """Fingerprint of a study: its resolved brief, what it starts from and keeps, all versions."""
     value = {
         "brief": brief.model_dump(mode="json"),
         "parent": parent,
+        "stability": stability,
         "runner": runner,
         "versions": versions(),
     }

@@ -27,9 +27,11 @@ TYPES = {
 """Media type by the end of a file's name."""
 
 
-async def archive_of(state: State, chosen: Chosen) -> bytes:
-    """The archive of a layout's build pack, made now or before."""
-    return await kept(state, chosen, "build")
+async def archive_of(state: State, chosen: Chosen, pricing: dict[str, Any] | None = None) -> bytes:
+    """The archive of a layout's build pack under these prices, made now or before."""
+    if pricing is None:
+        return await kept(state, chosen, "build")
+    return await kept(state, chosen, "build", pricing=pricing)
 
 
 def read_file(archive: bytes, name: str) -> bytes:
@@ -53,25 +55,32 @@ def take_away(archive: bytes) -> bytes:
     return made.getvalue()
 
 
-def pack_view(archive: bytes, chosen: Chosen, rank: int) -> dict[str, Any]:
+def pack_view(
+    archive: bytes, chosen: Chosen, rank: int, pricing: str | None = None
+) -> dict[str, Any]:
     """The whole pack as JSON, with the addresses of its files."""
     with zipfile.ZipFile(io.BytesIO(archive)) as source:
         data = json.loads(source.read(DATA))
-    here = f"{address(chosen.study_id)}/layouts/{rank}/build-pack"
+    here = pack_address(chosen, rank)
+    asked = "" if pricing is None else f"?pricing={pricing}"
     return {
         "study": chosen.study_id,
         "layout": rank,
+        "pricing": pricing,
         **{name: data[name] for name in ("pack", "sheets", "strips", "rods")},
         "drawings": [
             {
                 **entry,
-                "svg": _link(here, f"{entry['name']}.svg"),
-                "dxf": _link(here, f"{entry['name']}.dxf"),
+                "svg": _link(here, f"{entry['name']}.svg") + asked,
+                "dxf": _link(here, f"{entry['name']}.dxf") + asked,
             }
             for entry in data["drawings"]
         ],
-        "files": [_file(here, name) for name in data["files"]],
-        "archive": f"{here}.zip",
+        "files": [
+            {"name": name, "media_type": media_type_of(name), "href": _link(here, name) + asked}
+            for name in data["files"]
+        ],
+        "archive": f"{here}.zip{asked}",
     }
 
 
@@ -80,8 +89,9 @@ def media_type_of(name: str) -> str:
     return TYPES[name.rsplit(".", 1)[-1]]
 
 
-def _file(here: str, name: str) -> dict[str, Any]:
-    return {"name": name, "media_type": media_type_of(name), "href": _link(here, name)}
+def pack_address(chosen: Chosen, rank: int) -> str:
+    """Path of a layout's build pack."""
+    return f"{address(chosen.study_id)}/layouts/{rank}/build-pack"
 
 
 def _link(here: str, name: str) -> str:

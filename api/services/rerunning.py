@@ -59,9 +59,15 @@ def order_of(state: State, prepared: Prepared, rescored: dict[str, Any], **wishe
     earlier, taken = prepared.earlier, prepared.taken
     return Order(
         taken=taken,
-        fingerprint=fingerprint(taken.brief, runner=state.settings.runner, parent=earlier.row.id),
+        fingerprint=fingerprint(
+            taken.brief,
+            runner=state.settings.runner,
+            parent=earlier.row.id,
+            stability=prepared.asked.stability,
+        ),
         parent=earlier.row,
         patch=prepared.asked.patch,
+        stability=prepared.asked.stability,
         earlier=earlier.text,
         rescored=rescored,
         **wishes,
@@ -127,37 +133,6 @@ def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> Taken:
     if isinstance(pins, list):
         asked_for = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
         merged["pins"] = [*pins, *(pin for pin in asked_for if pin not in pins)]
-    return _steadied(state, merged, _steady_pins(earlier, asked.stability))
-
-
-def _steady_pins(earlier: Earlier, stability: float) -> list[dict[str, Any]]:
-    """The earlier first layout's widest bays that make up the share `stability` of its width."""
-    layouts = earlier.result["layouts"]
-    if not layouts or stability <= 0:
-        return []
-    bays = sorted(layouts[0]["bays"], key=lambda bay: -bay["width"])
-    wanted = stability * sum(bay["width"] for bay in bays)
-    kept: list[dict[str, Any]] = []
-    for bay in bays:
-        if sum(pin["width"] for pin in kept) >= wanted - 1e-6:
-            break
-        kept.append(_as_pin(bay))
-    return kept
-
-
-def _steadied(state: State, merged: dict[str, Any], pins: list[dict[str, Any]]) -> Taken:
-    """The brief with as many of the pins as it takes: they are a wish, not a condition."""
-    own = merged.get("pins", [])
-    first = len(own) if isinstance(own, list) else 0
-    added = [pin for pin in pins if not isinstance(own, list) or pin not in own]
-    if added:
-        try:
-            return take_brief(state.settings, {**merged, "pins": [*own, *added]})
-        except InvalidBodyError as error:
-            faulty = [fault.pointer.split("/")[1:3] for fault in error.errors]
-            good = [p for i, p in enumerate(added) if ["pins", str(first + i)] not in faulty]
-            if good and len(good) < len(added):
-                return _steadied(state, merged, good)
     return take_brief(state.settings, merged)
 
 

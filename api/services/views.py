@@ -9,6 +9,7 @@ from pydantic_core import to_jsonable_python
 from sqlalchemy.orm import Session
 
 from api.http.answers import etag_of, json_bytes
+from api.jobs.measuring import differences_of
 from api.schemas.base import moment
 from api.schemas.studies import RESULT_FIELDS
 from api.services.memory import Memory
@@ -98,11 +99,13 @@ def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str
     layouts = [json.loads(body) for body in studies.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
+    brief = json.loads(texts.brief)
     return {
         **_EMPTY,
-        "brief": json.loads(texts.brief),
+        "brief": brief,
         "warnings": json.loads(texts.warnings),
         "layouts": layouts,
+        "differences": differences_of(brief, layouts),
         "seconds": row.seconds or 0.0,
     }
 

@@ -170,3 +170,11 @@ def keep_artifact(session: Session, study_id: str, name: str, body: bytes) -> No
     """Keep what was computed; a second copy of the same is not an error."""
     if session.get(StudyRow, study_id) is not None:
         session.merge(ArtifactRow(study_id=study_id, name=name, body=body))
+
+
+def count_artifacts(session: Session, study_id: str, prefix: str) -> int:
+    """How many artifacts of a study have a name that begins so."""
+    query = select(func.count()).where(
+        ArtifactRow.study_id == study_id, ArtifactRow.name.startswith(prefix, autoescape=True)
+    )
+    return session.execute(query).scalar_one()

@@ -75,6 +75,7 @@ class DocumentRow(Base):
     patch: Mapped[str | None] = mapped_column(Text)
     earlier: Mapped[str | None] = mapped_column(Text)
     rescored: Mapped[str | None] = mapped_column(Text)
+    stability: Mapped[float | None] = mapped_column(Float)
     result: Mapped[str | None] = mapped_column(Text)
 
 

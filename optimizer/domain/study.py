@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
-from optimizer.domain.brief import Brief
+from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.fields import Record, reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.reading import units_of_study
@@ -55,6 +55,25 @@ class Yardstick(Record):
     simple_build: float
 
 
+class SteadyBay(Record):
+    """A bay of the earlier first layout that a rerun was to keep."""
+
+    bay: str = Field(description="Its id in the earlier layout.")
+    pin: Pin
+    reason: str = Field(default="", description="Why it was let go; empty for one that was kept.")
+
+
+class Steadied(Record):
+    """What a rerun kept of the earlier first layout, and what it let go, widest first.
+
+    All layouts of the rerun have the kept bays; their bounds speak of layouts that do.
+    """
+
+    share: float = Field(description="Share of the earlier first layout that was to be kept.")
+    kept: tuple[SteadyBay, ...]
+    let_go: tuple[SteadyBay, ...]
+
+
 class Study(Record):
     """One run over a brief: ranked layouts, how far apart they are, and what would help."""
 
@@ -79,6 +98,9 @@ class Study(Record):
     yardstick: Yardstick | None = None
     moved: tuple[str, ...] = Field(
         default=(), description="In a rerun: what changed against the earlier study."
+    )
+    stability: Steadied | None = Field(
+        default=None, description="In a rerun with stability: what was kept and what let go."
     )
     versions: dict[str, str] = Field(default_factory=dict)
     seconds: float = 0.0

@@ -3,21 +3,31 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from optimizer.domain.brief import Brief, Pin
-from optimizer.domain.study import Warned
+from optimizer.domain.study import Warned, Yardstick
 from optimizer.model.alternatives import Ended, Search
 
 ANY_LAYOUT_GAP = 0.5
 """The question is only whether a layout exists, not how good it is."""
 
 
-def _possible(brief: Brief, pins: Sequence[Pin], deadline: float) -> bool | None:
-    """Whether a layout keeps `pins`; None when time ran out."""
+def possible(
+    brief: Brief,
+    pins: Sequence[Pin],
+    deadline: float,
+    *,
+    yardstick: Yardstick | None = None,
+    should_stop: Callable[[], bool] | None = None,
+) -> bool | None:
+    """Whether a layout keeps `pins`; None when time ran out or the wish to stop came.
+
+    BriefError, naming the pin, for one that can stand nowhere near its place.
+    """
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
     tried = brief.model_copy(update={"pins": tuple(pins), "options": options})
-    result = Search(tried).next(deadline)
+    result = Search(tried, yardstick).next(deadline, should_stop=should_stop)
     if isinstance(result, Ended):
         return False if result.outcome.status == "infeasible" else None
     return True
@@ -36,9 +46,9 @@ def pin_conflict(brief: Brief, deadline: float) -> Warned:
             settled = False
             break
         rest = [other for other in kept if other is not pin]
-        possible = _possible(brief, rest, deadline)
-        settled = settled and possible is not None
-        if possible is False:
+        can_be = possible(brief, rest, deadline)
+        settled = settled and can_be is not None
+        if can_be is False:
             kept = rest
     names = [f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}" for pin in kept]
     if len(kept) == 1:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import time
+
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
-from optimizer.domain.study import Status, Study, Warned, Yardstick
+from optimizer.domain.study import Status, Steadied, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
 from optimizer.model.alternatives import Search
-from optimizer.proposing.assembly import assembled, differences, ranked
+from optimizer.proposing.assembly import assembled, ranked
 from optimizer.proposing.run import Stopper, Watcher, propose, versions
+from optimizer.proposing.steady import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of
+from optimizer.scoring.distance import differences
 from optimizer.solving import lp_relaxation
 
 
@@ -75,6 +79,7 @@ def rerun(
     earlier: Study,
     brief: Brief,
     *,
+    stability: float = 0.0,
     warnings: tuple[Warned, ...] = (),
     progress: Watcher | None = None,
     should_stop: Stopper | None = None,
@@ -82,32 +87,59 @@ def rerun(
 ) -> Study:
     """A new study of `brief`, never worse than what is stored: the better layout comes first.
 
-    Tells in `moved` what changed against the earlier study's first layout.
+    `stability` is the share of the earlier first layout to keep where that can be; what cannot
+    is let go, and told. Tells in `moved` what changed against the earlier first layout.
     """
+    held, told, yardstick = brief, None, _yardstick_for(earlier, brief)
+    if stability > 0 and earlier.layouts:
+        held, told, yardstick = _held(earlier, brief, stability, yardstick, should_stop)
+        warnings = (*warnings, *warnings_of(told, brief))
     fresh = propose(
-        brief,
+        held,
         warnings=warnings,
         progress=progress,
         should_stop=should_stop,
         repairs=repairs,
-        yardstick=_yardstick_for(earlier, brief),
+        yardstick=yardstick,
     )
     layouts = fresh.layouts
     with reading_units(brief.units):
-        search = Search(brief, fresh.yardstick)
-        stored = _kept(earlier, brief, search)
+        search = Search(held, fresh.yardstick)
+        stored = _kept(earlier, held, search)
         if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
             layouts = _with_stored(stored[0], fresh, search)
     return fresh.model_copy(
         update={
+            "brief": brief,
             "layouts": layouts,
             "status": Status.WITHIN_GAP
             if layouts and fresh.status is Status.INFEASIBLE
             else fresh.status,
             "differences": differences(layouts, brief, search.walls),
             "moved": _moved(earlier, layouts),
+            "stability": told,
         }
     )
+
+
+def _held(
+    earlier: Study,
+    brief: Brief,
+    stability: float,
+    yardstick: Yardstick | None,
+    should_stop: Stopper | None,
+) -> tuple[Brief, Steadied, Yardstick]:
+    """The brief with what is kept pinned and the time that is left, and what was settled."""
+    started, limit = time.monotonic(), brief.options.time_limit_s
+    with reading_units(brief.units):
+        scale = yardstick or Search(brief.model_copy(update={"pins": ()})).yardstick
+        settling = Settling(brief, scale, started + SETTLING_SHARE * limit, should_stop)
+        told = settling.settle(earlier, stability)
+    pins = [wish.pin for wish in told.kept if wish.pin not in brief.pins]
+    left = max(LEAST_SHARE * limit, limit - (time.monotonic() - started))
+    options = brief.options.model_copy(update={"time_limit_s": left})
+    held = brief.model_copy(update={"pins": (*brief.pins, *pins), "options": options})
+    return held, told, scale
 
 
 def _with_stored(stored: Layout, fresh: Study, search: Search) -> tuple[Layout, ...]:

@@ -14,7 +14,6 @@ from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
 from optimizer.model.alternatives import Search
 from optimizer.scoring.amounts import Amounts, amounts_of
-from optimizer.scoring.distance import distance, portrait_of
 
 SHEET_YIELD = 0.85
 """Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
@@ -103,20 +102,6 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
             layout = layout.model_copy(update={"trade_off": trade_off(result[0], layout, brief)})
         result.append(layout)
     return tuple(result)
-
-
-def differences(
-    layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
-) -> tuple[tuple[float, ...], ...]:
-    """Matrix of distances between layouts."""
-    portraits = [portrait_of(layout.bays) for layout in layouts]
-    return tuple(
-        tuple(
-            0.0 if i == j else distance(one, other, brief, walls)
-            for j, other in enumerate(portraits)
-        )
-        for i, one in enumerate(portraits)
-    )
 
 
 def status_of(statuses: Sequence[str]) -> Status:

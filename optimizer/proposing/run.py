@@ -17,7 +17,8 @@ from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.shortfalls import explain_layouts
 from optimizer.model.alternatives import Ended, Search, alternatives
-from optimizer.proposing.assembly import assembled, differences, ranked, status_of
+from optimizer.proposing.assembly import assembled, ranked, status_of
+from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8
 """Part of the time limit that the search may use; the rest explains what is short."""

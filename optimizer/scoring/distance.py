@@ -12,8 +12,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, ZoneKind
+from optimizer.domain.layout import Bay, Layout, ZoneKind
+from optimizer.geometry.outline import outline_of
+from optimizer.geometry.stretches import survey
 from optimizer.patterns.pattern import kind_of
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.thresholds import height_thresholds
 
 ITEM_SHARE = 0.2
 """Part of the distance that items make up, when there are any (our own choice)."""
@@ -57,6 +61,26 @@ def distance(one: Portrait, other: Portrait, brief: Brief, walls: Sequence[str])
         for item in brief.needs.items
     )
     return (1.0 - ITEM_SHARE) * part + ITEM_SHARE * shifted / pieces
+
+
+def storage_walls(brief: Brief) -> list[str]:
+    """Ids of the walls that may carry bays: those with a stretch, by the survey alone."""
+    surveyed = survey(brief, outline_of(brief.room, brief.units), height_thresholds(Rules(brief)))
+    return sorted({brief.room.walls[stretch.wall].id for stretch in surveyed.stretches})
+
+
+def differences(
+    layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
+) -> tuple[tuple[float, ...], ...]:
+    """Matrix of distances between layouts."""
+    portraits = [portrait_of(layout.bays) for layout in layouts]
+    return tuple(
+        tuple(
+            0.0 if i == j else distance(one, other, brief, walls)
+            for j, other in enumerate(portraits)
+        )
+        for i, one in enumerate(portraits)
+    )
 
 
 def _places(portrait: Portrait, item: str, count: int) -> dict[str, float]:

@@ -12,13 +12,13 @@ import signal
 import time
 from collections.abc import Sequence
 
-from api.jobs.running import OnProgress, ShouldStop
+from api.jobs.runners import OnProgress, ShouldStop
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Metrics, Term, TermName, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status, Study, Warned
-from optimizer.errors import NothingBuildableError
+from optimizer.errors import Fault, NothingBuildableError
 
 
 def fake_layout(brief: Brief, rank: int) -> Layout:
@@ -109,10 +109,13 @@ class FakeRunner:
         warnings: Sequence[Warned],
         progress: OnProgress,
         should_stop: ShouldStop,
+        *,
+        stability: float,
     ) -> Study:
         """As `propose`, saying what moved."""
         study = self.propose(brief, warnings, progress, should_stop)
         moved = f"{len(earlier.layouts)} layouts before, {len(brief.pins)} bays kept"
+        moved += f", stability {stability:g}" if stability else ""
         return study.model_copy(update={"moved": (moved,)})
 
     def rescore(self, study: Study, brief: Brief) -> Study:
@@ -126,6 +129,14 @@ class FakeRunner:
             layout.model_copy(update={"rank": rank}) for rank, layout in enumerate(ranked, 1)
         )
         return study.model_copy(update={"brief": brief, "layouts": layouts})
+
+    def pin_faults(self, brief: Brief) -> Sequence[Fault]:
+        """A fault for each pin of the pattern `nowhere`."""
+        return [
+            Fault(f"/pins/{place}", "it cannot stand there", "pin_refused")
+            for place, pin in enumerate(brief.pins)
+            if pin.pattern == "nowhere"
+        ]
 
 
 def _rest(seconds: float, should_stop: ShouldStop) -> bool:

@@ -36,6 +36,7 @@ def patient(seconds: float) -> float:
 QUICK = {
     "CLOSET_RUNNER": FAKE_RUNNER,
     "CLOSET_WORKERS": "2",
+    "CLOSET_CALCULATORS": "1",
     "CLOSET_LEASE_S": "2",
     "CLOSET_HEARTBEAT_S": "0.5",
     "CLOSET_REAP_S": "0.25",

@@ -48,6 +48,7 @@ def walk(server: Server) -> dict[str, Any]:
         "get_preference": get(f"{here}/preference?layout=2"),
         "get_lineage": get(f"/v1/studies/{again['id']}/lineage"),
         "list_drawings": get(f"{here}/layouts/1/drawings"),
+        "get_price_book": get("/v1/price-book"),
         "get_build_pack": get(f"{here}/layouts/1/build-pack"),
         "validate_brief": server.client.post("/v1/validations", json=BRIEF).json(),
         "check_layout": server.client.post("/v1/layout-checks", json=check).json(),

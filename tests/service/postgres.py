@@ -97,7 +97,8 @@ class Cluster:
     def stop(self) -> None:
         """End the server and remove its folder."""
         if self._process is not None:
-            self._process.terminate()
+            # Fast: a plain SIGTERM waits for every client to go.
+            self._process.send_signal(signal.SIGINT)
             try:
                 self._process.wait(10)
             except subprocess.TimeoutExpired:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 
@@ -91,3 +91,23 @@ def test_browsers_of_other_origins_are_let_in_by_setting(keyed: Server) -> None:
     assert "Access-Control-Allow-Origin" not in bad.headers
     got = keyed.client.get("/v1/limits", headers={"Origin": "https://a.test", **ANNE})
     assert "Location" in got.headers["Access-Control-Expose-Headers"]
+
+
+def test_other_origins_can_read_what_is_refused_at_the_door(
+    make_server: Callable[..., Server],
+) -> None:
+    """A server with all the requests it takes says so to a browser of another site as well."""
+    server = make_server(cors_origins="https://a.test", max_requests=1).start()
+    study = server.accept(brief("slow 9 door"))
+    with server.client.stream("GET", f"/v1/studies/{study['id']}/events") as stream:
+        chunks = stream.iter_text()  # kept: the stream is closed with it
+        assert next(chunks)
+        refused = server.client.get("/v1/limits", headers={"Origin": "https://a.test"})
+        other = server.client.get("/v1/limits", headers={"Origin": "https://b.test"})
+    assert (refused.status_code, refused.json().get("code")) == (503, "too_many_requests"), (
+        refused.text
+    )
+    assert refused.headers["Access-Control-Allow-Origin"] == "https://a.test"
+    assert "Retry-After" in refused.headers["Access-Control-Expose-Headers"]
+    assert refused.headers["X-Content-Type-Options"] == "nosniff"
+    assert "Access-Control-Allow-Origin" not in other.headers

@@ -54,6 +54,8 @@ def test_the_lines_run_as_they_stand(real_server: Server, tmp_path: Path) -> Non
     assert json.loads((tmp_path / "rerun.json").read_text())["instant"]["possible"]
     assert (tmp_path / "build-pack.pdf").read_bytes().startswith(b"%PDF")
     assert "<svg" in (tmp_path / "plan.svg").read_text()
+    assert json.loads((tmp_path / "priced.json").read_text())["pack"]["quote"]["margin"] > 0
+    assert (tmp_path / "priced.zip").read_bytes().startswith(b"PK")
     assert (tmp_path / "cut-list.csv").read_text().count("\n") > 3
 
 

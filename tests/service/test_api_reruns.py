@@ -98,20 +98,98 @@ def test_bays_are_kept_by_layout_and_id_or_as_pins(
     assert missing.json()["errors"][0]["pointer"] == "/pins/0"
 
 
-def test_stability_keeps_a_share_of_the_earlier_layout(
+def test_stability_reaches_the_run_and_is_no_pin(
     shared_server: Server, earlier: dict[str, Any]
 ) -> None:
-    """0 keeps nothing, 1 every bay of the first layout; what the new brief refuses is left."""
-    bay = earlier["layouts"][0]["bays"][0]
-    named = {name: bay[name] for name in ("wall", "start", "width", "pattern")}
-    free = rerun(shared_server, earlier, {"stability": 0, "patch": {"name": "plain s0"}})
-    assert free.json()["brief"]["pins"] == []
-    steady = rerun(shared_server, earlier, {"stability": 1, "patch": {"name": "plain s1"}})
-    assert steady.json()["brief"]["pins"] == [named]
-    walls = [{"id": "Z", "length": 80}]
-    moved = rerun(shared_server, earlier, {"stability": 1, "patch": {"room": {"walls": walls}}})
-    assert moved.status_code == 202
-    assert moved.json()["brief"]["pins"] == []
+    """The share is the run's to heed; the brief is as asked; another share is another study."""
+    free = rerun(shared_server, earlier, {"stability": 0, "patch": {"name": "plain s"}})
+    steady = rerun(
+        shared_server, earlier, {"stability": 0.5, "patch": {"name": "plain s"}}, Prefer="wait=10"
+    ).json()
+    assert steady["answered_from"] is None
+    assert steady["brief"]["pins"] == []
+    assert steady["moved"] == ["3 layouts before, 0 bays kept, stability 0.5"]
+    ended = shared_server.wait_for(free.json()["id"])
+    assert ended["moved"] == ["3 layouts before, 0 bays kept"]
+
+
+LONG_ROOM = {
+    "name": "Steady closet",
+    "room": {
+        "ceiling_height": 96,
+        "walls": [{"id": "A", "length": 24}, {"id": "B", "length": 100}],
+    },
+    "needs": {"short_hang": 50, "long_hang": 24, "shelf_length": 60},
+    "options": {"alternatives": 2, "time_limit_s": 10},
+}
+PIPE = {"wall": "B", "width": 6, "bottom": 0, "height": 96, "projection": 12, "kind": "pipe"}
+
+
+def pin_of(bay: dict[str, Any]) -> dict[str, Any]:
+    """A bay as a pin."""
+    return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+
+
+@pytest.fixture(scope="module")
+def measured(real_server: Server) -> dict[str, Any]:
+    """A real study, and a pipe measured later, in the middle of its first bay."""
+    study = real_server.accept(LONG_ROOM, Prefer="wait=25")
+    bays = study["layouts"][0]["bays"]
+    assert len(bays) >= 2
+    pipe = {**PIPE, "start": bays[0]["start"] + bays[0]["width"] / 2 - 3}
+    return {"study": study, "bays": bays, "patch": {"room": {"obstructions": [pipe]}}}
+
+
+def test_stability_lets_go_what_the_new_brief_cannot_keep(
+    real_server: Server, measured: dict[str, Any]
+) -> None:
+    """The bay behind the pipe goes, and it is said why; the others stay in every layout."""
+    body = {"patch": measured["patch"], "stability": 1}
+    study = rerun(real_server, measured["study"], body, Prefer="wait=25").json()
+    assert study["layouts"], study["problem"]
+    gone, *stay = measured["bays"]
+    told = study["stability"]
+    assert told["share"] == 1
+    assert [wish["bay"] for wish in told["let_go"]] == [gone["id"]]
+    assert told["let_go"][0]["pin"] == pin_of(gone)
+    assert "cannot stand there" in told["let_go"][0]["reason"]
+    assert sorted(wish["bay"] for wish in told["kept"]) == sorted(bay["id"] for bay in stay)
+    warned = [entry for entry in study["warnings"] if entry["code"] == "let_go"]
+    assert [entry["pointer"] for entry in warned] == ["/room/walls/1"]
+    for layout in study["layouts"]:
+        pins = [pin_of(bay) for bay in layout["bays"]]
+        assert pin_of(gone) not in pins
+        assert all(pin_of(bay) in pins for bay in stay)
+    assert study["brief"]["pins"] == [], "what was a wish once is no condition of later reruns"
+
+
+def test_pins_stay_strict_beside_stability(real_server: Server, measured: dict[str, Any]) -> None:
+    """The same bay as an explicit pin is not let go: the rerun is refused, the pin named."""
+    pins = [{"layout": 1, "bay": measured["bays"][0]["id"]}]
+    body = {"patch": measured["patch"], "pins": pins, "stability": 1}
+    answer = rerun(real_server, measured["study"], body)
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid_brief")
+    faults = [(fault["pointer"], fault["code"]) for fault in answer.json()["errors"]]
+    assert faults == [("/pins/0", "pin_refused")]
+
+
+def test_pins_that_cannot_stand_are_refused_wherever_they_are_sent(
+    real_server: Server, measured: dict[str, Any]
+) -> None:
+    """A study, a validation and a rerun refuse the same pins; with those that can they go on."""
+    unknown = {"wall": "B", "start": 1, "width": 20, "pattern": "a secret door"}
+    sound = pin_of(measured["bays"][-1])
+    for pins, pointers in (([sound, unknown], ["/pins/1"]), ([sound], [])):
+        brief = {**LONG_ROOM, "pins": pins}
+        answers = [
+            real_server.client.post("/v1/validations", json=brief),
+            real_server.client.post("/v1/studies", json=brief),
+            rerun(real_server, measured["study"], {"pins": pins}),
+        ]
+        for answer in answers:
+            assert (answer.status_code == 422) == bool(pointers), answer.text
+            found = [fault["pointer"] for fault in answer.json().get("errors", ())]
+            assert found == pointers
 
 
 @pytest.mark.parametrize(

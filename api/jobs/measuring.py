@@ -1,0 +1,30 @@
+"""How far apart stored layouts are, for studies whose run did not come to say so."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Layout
+from optimizer.scoring.distance import differences, storage_walls
+
+
+def differences_of(brief: dict[str, Any], layouts: Sequence[dict[str, Any]]) -> list[list[float]]:
+    """Matrix of the distances between layouts as they are stored, in their order.
+
+    Empty for what another version of the program stored and this one cannot read.
+    """
+    if not layouts:
+        return []
+    try:
+        read = Brief.model_validate(brief)
+        with reading_units(read.units):
+            found = [Layout.model_validate(layout) for layout in layouts]
+            table = differences(found, read, storage_walls(read))
+    except ValidationError:
+        return []
+    return [list(row) for row in table]

@@ -1,0 +1,36 @@
+"""Pins that cannot stand where they are put: told without a solve."""
+
+from __future__ import annotations
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
+from optimizer.errors import BriefError, Fault
+from optimizer.geometry.outline import outline_of
+from optimizer.geometry.stretches import survey
+from optimizer.model.slots import pinned
+from optimizer.patterns.column import column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.thresholds import height_thresholds
+
+
+def pin_faults(brief: Brief) -> tuple[Fault, ...]:
+    """A fault for each pin whose pattern cannot stand in its place, whatever else is built.
+
+    Pins that exclude each other are found by solving alone.
+    """
+    if not brief.pins:
+        return ()
+    faults: list[Fault] = []
+    with reading_units(brief.units):
+        rules = Rules(brief)
+        catalogue = Catalogue(rules)
+        surveyed = survey(brief, outline_of(brief.room, brief.units), height_thresholds(rules))
+        for stretch in surveyed.stretches:
+            if stretch.pin is None:
+                continue
+            try:
+                pinned(stretch.pin, column_of([stretch]), catalogue)
+            except BriefError as error:
+                faults += error.faults
+    return tuple(sorted(faults, key=lambda fault: int(fault.pointer.split("/")[2])))

@@ -1,0 +1,57 @@
+"""Pins that cannot stand are told without a solve, all of them, and none that can."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from optimizer.errors import BriefError
+from optimizer.model.alternatives import Search
+from optimizer.model.pins import pin_faults
+from tests.model.rooms import brief_of
+
+GOOD: dict[str, Any] = {"wall": "A", "start": 2, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+PIPE = {"wall": "A", "width": 6, "bottom": 0, "height": 96, "projection": 12, "kind": "pipe"}
+
+
+def faults_of(*pins: dict[str, Any], **room: Any) -> list[tuple[str, str]]:
+    """Pointer and code of each fault of a brief with these pins."""
+    brief = brief_of([120, 60], {"long_hang": 24}, pins=list(pins), room=room)
+    return [(fault.pointer, fault.code) for fault in pin_faults(brief)]
+
+
+def test_pins_that_can_stand_have_no_fault() -> None:
+    """One, two, or none at all."""
+    assert faults_of() == []
+    assert faults_of(GOOD) == []
+    assert faults_of(GOOD, {**GOOD, "start": 60}) == []
+
+
+def test_every_pin_that_cannot_stand_is_named() -> None:
+    """An unknown pattern, and a pipe where the bay would be; the sound one between is not."""
+    unknown = {**GOOD, "start": 80, "pattern": "a secret door"}
+    behind = {**GOOD, "start": 30}
+    pipe = {**PIPE, "start": 40}
+    assert faults_of(unknown, GOOD, behind, obstructions=[pipe]) == [
+        ("/pins/0", "pin_refused"),
+        ("/pins/2", "pin_refused"),
+    ]
+
+
+@pytest.mark.parametrize(
+    "pin",
+    [GOOD, {**GOOD, "pattern": "none"}, {**GOOD, "width": 47, "start": 60}, {**GOOD, "start": 40}],
+    ids=["good", "unknown", "wide", "pipe"],
+)
+def test_what_is_told_is_what_a_study_would_say(pin: dict[str, Any]) -> None:
+    """The model refuses a brief exactly when a fault is told, and with the same words."""
+    room = {"obstructions": [{**PIPE, "start": 50}]}
+    brief = brief_of([120, 60], {"long_hang": 24}, pins=[pin], room=room)
+    told = pin_faults(brief)
+    try:
+        Search(brief)
+    except BriefError as error:
+        assert told == tuple(error.faults)
+    else:
+        assert told == ()
