@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import combinations, product
+from itertools import combinations
 
 from optimizer.checking.case import Case, Placed
 from optimizer.errors import Fault
-
-SCRIBE_IN = 1.0
-"""What a scribe or filler closes [in]; more is a pocket. Common practice."""
 
 
 def check_corners(case: Case) -> Iterator[Fault]:
@@ -23,38 +20,9 @@ def check_corners(case: Case) -> Iterator[Fault]:
                 "overlap",
             )
     for line, after in case.plan.inside_corners():
-        lefts = [placed for placed in case.bays if placed.wall is line]
-        rights = [placed for placed in case.bays if placed.wall is after]
-        for left, right in product(lefts, rights):
-            yield from _corner(case, left, right)
-        if any(_hides(case, left, right) for left, right in product(lefts, rights)):
-            yield from _closed(case, lefts, rights)
-
-
-def _hides(case: Case, left: Placed, right: Placed) -> bool:
-    """Whether one of two bays at a corner stands within the aisle before the other's front."""
-    aisle = max(case.brief.needs.aisle, 10.0 * case.tolerance)
-    for one, other in ((left, right), (right, left)):
-        front = one.wall.rect(one.clear, (one.bay.depth, one.bay.depth + aisle))
-        if front.overlaps(other.footprint, case.tolerance):
-            return True
-    return False
-
-
-def _closed(case: Case, lefts: list[Placed], rights: list[Placed]) -> Iterator[Fault]:
-    """R7: where bays hide behind one another, one wall's run starts at the corner."""
-    gaps = [(placed.wall.length - placed.along[1], placed) for placed in lefts]
-    gaps += [(placed.along[0], placed) for placed in rights]
-    gap, nearest = min(gaps, key=lambda pair: pair[0])
-    most = case.units.from_inch(SCRIBE_IN)
-    if gap > most + case.tolerance:
-        yield Fault(
-            nearest.pointer,
-            f"bay {nearest.bay.id} leaves {case.say(gap)} of wall {nearest.bay.wall} in the "
-            f"corner, behind bays of the other wall where nobody gets at it; "
-            f"{case.say(most)} is the most",
-            "corner",
-        )
+        for left in (placed for placed in case.bays if placed.wall is line):
+            for right in (placed for placed in case.bays if placed.wall is after):
+                yield from _corner(case, left, right)
 
 
 def _corner(case: Case, left: Placed, right: Placed) -> Iterator[Fault]:

@@ -155,7 +155,6 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {f"{WALLS}/0/length": 23, f"{WALLS}/2/length": 23}, "room_depth"),
     ("shelf deeper than a reach-in", "reach_in",
      {f"{BAYS}/1/zones/1/depth": 26.0, f"{BAYS}/1/depth": 26.0}, "room_depth"),
-    ("a pocket behind the next wall's bay", "walk_in", {f"{BAYS}/2/width": 28.0}, "corner"),
     # R9 Access
     ("front behind the next wall's bay", "walk_in", {f"{BAYS}/0/width": 30.0}, "access"),
     ("more open front wanted", "walk_in", {f"{RULES}/corner_opening": 15}, "access"),

@@ -155,7 +155,8 @@ def corner_room(tried: Tried, lengths: tuple[float, float]) -> float:
 def _corner(
     tried: Tried, first: tuple[Kind, ...], second: tuple[Kind, ...], lengths: tuple[float, float]
 ) -> None:
-    """One run on each wall, numbered from the corner outwards; rules R7 and R9 for every pair."""
+    """One run on each wall, numbered from the corner outwards; rules R7 and R9 for every pair, and
+    no pocket in the corner."""
     panel = tried.rules.panel
     program, widths = tried.start((*first, *second), bool(first) + bool(second))
     placed: list[list[tuple[Kind, int, dict[int, float], float]]] = [[], []]
@@ -179,7 +180,7 @@ def _corner(
 
 
 def _close(program: Program, hidden: list[int], gaps: list[int]) -> None:
-    """Where one bay hides behind another, one of the two runs starts at the corner (R7)."""
+    """Where one bay hides behind another, one of the two runs starts at the corner."""
     second = program.variable(0.0, 1.0, whole=True)
     for pick in hidden:
         program.at_most({gaps[0]: 1.0, pick: FAR, second: -FAR}, FAR + SCRIBE)
