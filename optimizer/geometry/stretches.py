@@ -32,7 +32,8 @@ class Stretch:
 
     `height` is its least clear height; `depth` how far a bay may reach out at any height;
     `blocks` the heights with less depth than that; `opened` whether a reach-in's opening
-    lies straight in front (true everywhere in rooms one walks into).
+    lies straight in front (true everywhere in rooms one walks into). A pinned bay's stretch has
+    the clear height over the bay and both its uprights; `beside` is what stands where they do.
     """
 
     wall: int
@@ -43,6 +44,7 @@ class Stretch:
     blocks: tuple[Block, ...]
     opened: bool
     pin: Pin | None = None
+    beside: tuple[Block, ...] = ()
 
     @property
     def length(self) -> float:
@@ -207,17 +209,38 @@ class _WallSurvey:
             if along[0] < middle < along[1]
         }
         pin = next((p for p in self.pins if _within(middle, self._taken(p))), None)
-        ceiling = self.brief.room.ceiling_height
         return Stretch(
             wall=self.index,
             start=start,
             end=end,
-            height=min(self.wall.height_at(start, ceiling), self.wall.height_at(end, ceiling)),
+            height=self._clear_height(*((start, end) if pin is None else self._whole(pin))),
             depth=min(depth, self.deepest),
             blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
             opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
             pin=pin,
+            beside=() if pin is None else self._beside(pin),
         )
+
+    def _whole(self, pin: Pin) -> tuple[float, float]:
+        """A pinned bay with both its uprights, a shared one included."""
+        panel = self.brief.construction.panel_thickness
+        return max(0.0, pin.start - panel), min(self.length, pin.start + pin.width + panel)
+
+    def _clear_height(self, low: float, high: float) -> float:
+        """Least clear height of the wall between two places."""
+        ceiling = self.brief.room.ceiling_height
+        return min(self.wall.height_at(low, ceiling), self.wall.height_at(high, ceiling))
+
+    def _beside(self, pin: Pin) -> tuple[Block, ...]:
+        """What is in the way where a pinned bay's uprights stand."""
+        low, high = self._whole(pin)
+        uprights = ((low, pin.start), (pin.start + pin.width, high))
+        found = {
+            Block(up[0], up[1], max(0.0, out[0]))
+            for along, out, up in self.boxes
+            if any(along[0] < end - _TINY and along[1] > start + _TINY for start, end in uprights)
+        }
+        return tuple(sorted(found, key=lambda b: (b.bottom, b.top, b.depth)))
 
     def stretches(self, thresholds: Sequence[float]) -> list[Stretch]:
         """Stretches of this wall, equal neighbours joined."""

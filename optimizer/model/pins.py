@@ -30,7 +30,7 @@ def pin_faults(brief: Brief) -> tuple[Fault, ...]:
             if stretch.pin is None:
                 continue
             try:
-                pinned(stretch.pin, column_of([stretch]), catalogue)
+                pinned(stretch, column_of([stretch]), catalogue)
             except BriefError as error:
                 faults += error.faults
     return tuple(sorted(faults, key=lambda fault: int(fault.pointer.split("/")[2])))

@@ -14,7 +14,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from optimizer.domain.brief import Pin
 from optimizer.domain.layout import ZoneKind
 from optimizer.errors import BriefError, Fault
 from optimizer.geometry.stretches import Stretch, Surveyed
@@ -131,7 +130,7 @@ class SlotMaker:
         stretch = self.surveyed.stretches[index]
         column = self._column(index, index)
         if stretch.pin is not None:
-            pattern = pinned(stretch.pin, column, self.catalogue)
+            pattern = pinned(stretch, column, self.catalogue)
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
             yield Slot(SlotKind.INNER, index, index, pattern, 1, pattern.min_width, hosts)
             return
@@ -177,7 +176,8 @@ class SlotMaker:
         column = self._column(index, index)
         patterns = self.catalogue.patterns(column)
         if stretch.pin is not None:
-            patterns = (pinned(stretch.pin, column, self.catalogue),)
+            patterns = (pinned(stretch, column, self.catalogue),)
+            column = replace(column, blocks=stretch.beside)
         for pattern in patterns:
             room = pattern.max_width if stretch.pin else stretch.length - 2 * self._panel
             fits = pattern.min_width <= room + _FINE
@@ -185,8 +185,13 @@ class SlotMaker:
                 yield Slot(SlotKind.END, index, index, pattern, 1, pattern.min_width, (), at_left)
 
 
-def pinned(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern:
-    """The pattern of a pinned bay, of its width alone; BriefError where it cannot stand."""
+def pinned(stretch: Stretch, column: Column, catalogue: Catalogue) -> Pattern:
+    """The pattern of a stretch's pinned bay, of its width alone; BriefError where it cannot stand.
+
+    What lies between its uprights is in the way of its zones, not of the uprights.
+    """
+    pin = stretch.pin
+    assert pin is not None  # noqa: S101 - asked for pinned stretches alone
     pins = catalogue.rules.brief.pins
     pointer = f"/pins/{next(i for i, other in enumerate(pins) if other is pin)}"
     known = {pattern.label: pattern for pattern in catalogue.patterns(column)}
@@ -194,7 +199,7 @@ def pinned(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern:
     if pattern is None:
         some = ", ".join(list(known)[:MOST_NAMED]) or "none"
         raise _refused(pointer, f"{pin.pattern!r} cannot stand there; what can: {some}")
-    if not stands(pattern, column):
+    if not stands(pattern, replace(column, blocks=stretch.beside)):
         raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
     if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
         units = catalogue.rules.brief.units

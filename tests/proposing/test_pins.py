@@ -71,3 +71,50 @@ def test_pins_that_exclude_one_another_are_named() -> None:
     refused = [warning for warning in study.warnings if warning.code == "pins_refused"]
     assert len(refused) == 1
     assert "pin 1 on wall A, pin 2 on wall B cannot be kept together" in refused[0].detail
+
+
+def _pins_of(study: Study) -> list[dict[str, Any]]:
+    """Every bay of the first layout as a pin."""
+    return [
+        {"wall": b.wall, "start": b.start, "width": b.width, "pattern": b.pattern}
+        for b in study.layouts[0].bays
+    ]
+
+
+@pytest.mark.parametrize("ends", [(30.0, 96.0), (96.0, 30.0)], ids=["rising", "falling"])
+def test_neighbours_under_a_slope_can_be_pinned_together(ends: tuple[float, float]) -> None:
+    """Of two that share an upright the ceiling over it counts for both."""
+    slope = {"length": 84, "height": {"left": ends[0], "right": ends[1]}}
+    needs = {"short_hang": 20, "shelf_length": 60}
+    free = propose(brief_of([slope], needs, options=OPTIONS), repairs=False)
+    pins = _pins_of(free)
+    assert len(pins) >= 2
+    brief = brief_of([slope], needs, options=OPTIONS, pins=pins)
+    study = propose(brief, repairs=False, yardstick=free.yardstick)
+    assert study.layouts
+    assert study.layouts[0].score >= free.layouts[0].score - 1e-6
+    assert check_study(brief, study) == ()
+
+
+@pytest.mark.parametrize(("start", "stands"), [(30.0, True), (19.5, False)])
+def test_what_lies_between_the_uprights_is_in_no_uprights_way(start: float, stands: bool) -> None:
+    """A pipe low on the wall: a bay may stand around it, no upright may stand in it."""
+    pipe = {"wall": "A", "start": 30, "width": 4, "bottom": 0, "height": 8, "kind": "pipe"}
+    room = {"obstructions": [{**pipe, "start": start, "projection": 4}]}
+    pin = {"wall": "A", "start": 20, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+    needs = {"long_hang": 24, "hang_drop": {"long": 50}}
+    known = {"pattern": _long_pattern(needs)}
+    brief = brief_of([80], needs, room=room, options=OPTIONS, pins=[{**pin, **known}])
+    if stands:
+        study = propose(brief, repairs=False)
+        assert study.layouts
+        assert check_study(brief, study) == ()
+    else:
+        with pytest.raises(OptimizerError, match="would stand in something"):
+            propose(brief, repairs=False)
+
+
+def _long_pattern(needs: dict[str, Any]) -> str:
+    """The pattern of a long hang alone, as it is called under these needs."""
+    study = propose(brief_of([30], needs, options=OPTIONS), repairs=False)
+    return next(bay.pattern for bay in study.layouts[0].bays if "long" in bay.pattern)
