@@ -54,6 +54,7 @@ def _range(weighing: Weighing, name: str, weights: Weights) -> PriorityRange:
     lower = upper = None
     for start, end in reversed(list(pairwise(below))):
         lower = lower or _taken_over(weighing, name, weights, start, end, at=end)
+    lower = lower or _alone_at_nothing(weighing, name, weights)
     for start, end in pairwise(above):
         upper = upper or _taken_over(weighing, name, weights, start, end, at=start)
     return PriorityRange(
@@ -77,6 +78,21 @@ def _taken_over(
     best = max(rivals, key=lambda rank: weighing.score(rank, moved))
     leads = weighing.score(best, moved) > weighing.score(first, moved) + LEAST_LEAD
     return (at, best) if leads else None
+
+
+def _alone_at_nothing(weighing: Weighing, name: str, weights: Weights) -> tuple[float, int] | None:
+    """(0, by which layout) when another leads once the only priority that counts is 0, too.
+
+    Nothing but the needs counts then: the score jumps there, which no crossing tells.
+    """
+    others = sum(weight for other, weight in weights.items() if other != name)
+    if others > 0.0 or weights[name] <= 0.0:
+        return None
+    bare = {**weights, name: 0.0}
+    first, *rivals = weighing.ranks
+    best = max(rivals, key=lambda rank: weighing.score(rank, bare))
+    leads = weighing.score(best, bare) > weighing.score(first, bare) + LEAST_LEAD
+    return (0.0, best) if leads else None
 
 
 def _crossings(weighing: Weighing, rival: int, name: str, weights: Weights) -> Iterator[float]:

@@ -62,6 +62,8 @@ def test_ranges_agree_with_a_plain_search(study: Study) -> None:
         assert low <= entry.weight <= high
         for step in range(41):
             weight = low + (high - low) * step / 40
+            if weight == entry.lower == 0.0:
+                continue  # the other layout leads there itself
             weighing = Weighing(study)
             moved = {**study.brief.priorities.weights(), entry.name: weight}
             scores = [weighing.score(rank, moved) for rank in weighing.ranks]
@@ -73,6 +75,17 @@ def test_ranges_agree_with_a_plain_search(study: Study) -> None:
             if edge is not None and 1e-3 < edge < MOST_WEIGHT - 1e-3:
                 beyond = leaders(study, entry.name, edge + sign * 1e-3)
                 assert beyond == rank or close_call(study, entry.name, edge, 1e-3)
+
+
+def test_a_lone_priority_taken_to_nothing_leaves_the_needs() -> None:
+    """With every other priority 0, its end at 0 is a jump: only what is short counts there."""
+    alone = {**dict.fromkeys(NAMES, 0.0), "low_cost": 2.0}
+    cheap = {**dict.fromkeys(NAMES, 0.5), "low_cost": 0.9}
+    study = study_of(alone, [cheap, dict.fromkeys(NAMES, 0.5)], [{"long_hang": 1.0}, {}])
+    assert study.layouts[0].unmet[0].need == "long_hang"
+    entry = next(entry for entry in sensitivity(study) if entry.name == "low_cost")
+    assert (entry.lower, entry.lower_layout) == (0.0, 2)
+    assert leaders(study, "low_cost", 0.0) == 2
 
 
 def close_call(study: Study, name: str, weight: float, step: float) -> bool:
