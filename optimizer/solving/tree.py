@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -63,16 +62,13 @@ class Tree:
         for node in self._alive([self._node(gain, ())]):
             self._push(node)
 
-    def run(self, most_nodes: int, on_found: Callable[[], None] | None = None) -> None:
-        """Search until the incumbent is good enough, the time is over or the nodes are spent.
-
-        `on_found` is called after each better solution.
-        """
+    def run(self, most_nodes: int) -> None:
+        """Search until the incumbent is good enough, the time is over or the nodes are spent."""
         last = self.nodes + most_nodes
         while self._open and not self._settled():
             if self.nodes >= last or self.incumbent.watch.over():
                 return
-            self._plunge(heapq.heappop(self._open), on_found)
+            self._plunge(heapq.heappop(self._open))
         self._settled()
 
     @property
@@ -94,7 +90,7 @@ class Tree:
         incumbent.lower_bound_to(max(top, self._closed))
         return not self._open or incumbent.settled
 
-    def _plunge(self, node: Node, on_found: Callable[[], None] | None) -> None:
+    def _plunge(self, node: Node) -> None:
         """Follow a node down along its better child; the others stay open."""
         current: Node | None = node
         while current is not None:
@@ -105,10 +101,7 @@ class Tree:
                 self._push(current)
                 return
             self.nodes += 1
-            before = self.incumbent.best
             children = self._branch(current)
-            if self.incumbent.best > before and on_found is not None:
-                on_found()
             children.sort()
             for child in children[1:]:
                 self._push(child)
