@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief, Pin
@@ -203,11 +203,6 @@ class _WallSurvey:
         for (low, high), left in self.floors:
             if low < middle < high:
                 depth = min(depth, left)
-        blocks = {
-            Block(up[0], up[1], max(0.0, out[0]))
-            for along, out, up in self.boxes
-            if along[0] < middle < along[1]
-        }
         pin = next((p for p in self.pins if _within(middle, self._taken(p))), None)
         return Stretch(
             wall=self.index,
@@ -215,7 +210,7 @@ class _WallSurvey:
             end=end,
             height=self._clear_height(*((start, end) if pin is None else self._whole(pin))),
             depth=min(depth, self.deepest),
-            blocks=tuple(sorted(blocks, key=lambda b: (b.bottom, b.top, b.depth))),
+            blocks=self._blocks(lambda along: along[0] < middle < along[1]),
             opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
             pin=pin,
             beside=() if pin is None else self._beside(pin),
@@ -235,10 +230,16 @@ class _WallSurvey:
         """What is in the way where a pinned bay's uprights stand."""
         low, high = self._whole(pin)
         uprights = ((low, pin.start), (pin.start + pin.width, high))
+        return self._blocks(
+            lambda along: any(
+                along[0] < end - _TINY and along[1] > start + _TINY for start, end in uprights
+            )
+        )
+
+    def _blocks(self, meets: Callable[[tuple[float, float]], bool]) -> tuple[Block, ...]:
+        """What the boxes that meet a place keep out, from the lowest up."""
         found = {
-            Block(up[0], up[1], max(0.0, out[0]))
-            for along, out, up in self.boxes
-            if any(along[0] < end - _TINY and along[1] > start + _TINY for start, end in uprights)
+            Block(up[0], up[1], max(0.0, out[0])) for along, out, up in self.boxes if meets(along)
         }
         return tuple(sorted(found, key=lambda b: (b.bottom, b.top, b.depth)))
 

@@ -18,10 +18,8 @@ from optimizer.solving.program import Program
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
-BUCKETS = 1
-"""Buckets of bundles that are cheap to add, each tried with the kernel."""
 LEAST_BUCKET = 8
-"""Bundles in a bucket at least."""
+"""Bundles added to a kernel at least."""
 SHARE = 2
 """Bundles of a kernel met while branching, in sizes of the first kernel."""
 
@@ -44,40 +42,44 @@ class Kernel:
         self._first = program.used(program.values)
         self._order = np.argsort(program.prices()[program.leads], kind="stable")
 
-    def each(self) -> Iterator[bool]:
-        """Search the kernel, the kernel with each bucket, then what has been used since;
-        whether each found better."""
-        yield self._search(self._first)
-        size = max(int(self._first.sum()), LEAST_BUCKET)
+    def each(self) -> Iterator[None]:
+        """Search the kernel, the kernel with the bundles cheapest to add, then what has been
+        used since, as often as asked."""
+        self._search(self._first)
+        yield
         others = self._order[~self._first[self._order]]
-        for number in range(BUCKETS):
-            bucket = others[number * size : (number + 1) * size]
-            if len(bucket):
-                chosen = self._first.copy()
-                chosen[bucket] = True
-                yield self._search(chosen)
+        if len(others):
+            chosen = self._first.copy()
+            chosen[others[: self._size]] = True
+            self._search(chosen)
+            yield
         while True:
-            yield self._search(self._since())
+            self._search(self._since())
+            yield
+
+    @property
+    def _size(self) -> int:
+        return max(int(self._first.sum()), LEAST_BUCKET)
 
     def _since(self) -> Chosen:
         """What the relaxations have used most so far."""
-        size = SHARE * max(int(self._first.sum()), LEAST_BUCKET)
+        size = SHARE * self._size
         support = self.program.support
         most = np.argsort(-support, kind="stable")[:size]
         chosen = np.zeros(len(support), dtype=bool)
         chosen[most] = support[most] > 0
         return chosen
 
-    def _search(self, chosen: Chosen) -> bool:
+    def _search(self, chosen: Chosen) -> None:
         program = self.program
         values = self.parts.incumbent.values
         if values is not None:
             chosen = chosen | program.used(values)
         key = chosen.tobytes()
         if key in self._tried:
-            return False
+            return
         self._tried.add(key)
         lower, upper = program.lower.copy(), program.upper.copy()
         for number in np.flatnonzero(~chosen):
             upper[program.bundles[number]] = lower[program.bundles[number]]
-        return self.parts.search(lower, upper, MOST_NODES)
+        self.parts.search(lower, upper, MOST_NODES)

@@ -29,8 +29,8 @@ class Parts:
         self._limits = Limits(seed=seed)
         self._model: Any = None
 
-    def search(self, lower: Floats, upper: Floats, most_nodes: int) -> bool:
-        """Whether a better solution was found within the bounds.
+    def search(self, lower: Floats, upper: Floats, most_nodes: int) -> None:
+        """Look for a better solution within the bounds.
 
         Ends when a solution is good enough under the bound on the whole, too.
         """
@@ -38,10 +38,10 @@ class Parts:
         model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
         model.setOptionValue("mip_max_nodes", most_nodes)
         self._run(model, whole=False)
-        return self._taken(model)
+        self._take(model)
 
-    def search_all(self) -> bool | None:
-        """Search the whole program to its end; None when it has no solution at all.
+    def search_all(self) -> bool:
+        """Search the whole program to its end; False when it has no solution at all.
 
         Takes the bound that HiGHS proves.
         """
@@ -51,15 +51,15 @@ class Parts:
         self._run(model, whole=True)
         status = model.getModelStatus()
         if status == _Ended.kInfeasible and self.incumbent.values is None:
-            return None
-        better = self._taken(model)
+            return False
+        self._take(model)
         if status in _PROVED:
             best, bound = self.incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
             if status == _Ended.kOptimal and bound - best <= EXACT * max(1.0, abs(best)):
                 bound = best
             if math.isfinite(bound):
                 self.incumbent.lower_bound_to(bound)
-        return better
+        return True
 
     def _prepared(self, lower: Floats, upper: Floats) -> Any:
         """HiGHS's model within the bounds, starting from the incumbent if it is in them."""
@@ -105,8 +105,7 @@ class Parts:
         model.setCallback(None, None)
         self.nodes += max(0, int(model.getInfo().mip_node_count))
 
-    def _taken(self, model: Any) -> bool:
-        """Whether the model's solution is better than the incumbent, which it then is."""
-        if model.getInfo().primal_solution_status != highspy.kSolutionStatusFeasible:
-            return False
-        return self.incumbent.offer(np.array(model.getSolution().col_value))
+    def _take(self, model: Any) -> None:
+        """Make the model's solution the incumbent if it is better."""
+        if model.getInfo().primal_solution_status == highspy.kSolutionStatusFeasible:
+            self.incumbent.offer(np.array(model.getSolution().col_value))

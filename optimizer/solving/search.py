@@ -137,16 +137,11 @@ class _Search:
             if not self._over():
                 next(kernels, None)
         if not self._over():
-            self._search_all()
+            self.impossible = not self.parts.search_all()
         return True
 
     def _over(self) -> bool:
         return self.tree.exhausted or self.incumbent.settled or self.watch.over()
-
-    def _search_all(self) -> None:
-        """Let HiGHS search the whole; it may prove that there is nothing."""
-        if self.parts.search_all() is None:
-            self.impossible = True
 
     def _relaxed(self) -> float | None:
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
