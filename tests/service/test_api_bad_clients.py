@@ -89,13 +89,16 @@ def test_a_body_that_never_ends_is_answered_408(server: Server) -> None:
         began = time.monotonic()
         received = b""
         connection.settimeout(0.2)
-        while b"\r\n\r\n" not in received and time.monotonic() - began < patient(WIDE_S):
+        while time.monotonic() - began < patient(WIDE_S):
             try:
                 connection.sendall(b" ")
-                received += connection.recv(65536)
+                piece = connection.recv(65536)
             except TimeoutError:
                 continue
             except OSError:
+                break
+            received += piece  # head and body may come apart
+            if not piece or b"request_timeout" in received:
                 break
         assert received.startswith(b"HTTP/1.1 408")
         assert b"request_timeout" in received
