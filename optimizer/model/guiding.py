@@ -8,7 +8,9 @@ from optimizer.model.formulation import Formulation, SlotVars
 from optimizer.model.tallies import Tallies
 from optimizer.solving import Chord, Guide
 
-RANKS = {"z": 0, "y": 0, "bays": 1, "b": 1, "o": 2, "k": 2, "u": 2, "j": 2, "n": 3}
+BAYS = 3
+"""Rank of the bays of one pattern in one place: from here on it is details."""
+RANKS = {"z": 0, "y": 0, "bays": 1, "b": 1, "o": 2, "k": 2, "u": 2, "j": 2, "n": BAYS}
 """Rank by the first part of a variable's name: corner states, what differs from earlier
 layouts, numbers of bays, uprights, bays. Everything else (items, stiffened bays) is last."""
 LAST = 4
@@ -19,6 +21,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
     names = [variable.name for variable in model.problem.variables()]
     return Guide(
         ranks={name: RANKS.get(name.split("_", 1)[0], LAST) for name in names},
+        fine=BAYS,
         bundles=[_bundle(vars_) for vars_ in model.slots],
         tallies=tuple(tallies.ties),
         chords=tuple(chords),

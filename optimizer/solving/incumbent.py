@@ -35,6 +35,22 @@ class Incumbent:
         """Bound at which the best solution is good enough."""
         return -math.inf if self.values is None else self._target(self.best)
 
+    @property
+    def needed(self) -> float:
+        """Gain below which no solution is good enough, but for gap squared."""
+        return self.bound - self.gap * max(1.0, abs(self.bound))
+
+    @property
+    def far(self) -> bool:
+        """Whether the best solution is not even nearly good enough."""
+        return self.values is None or self.bound > self._target(self._target(self.best))
+
+    def aim(self, share: float) -> float:
+        """Bound that proves the best solution within a share of the gap."""
+        if self.values is None:
+            return -math.inf
+        return self.best + share * (self._target(self.best) - self.best)
+
     def does(self, best: float) -> bool:
         """Whether a solution of gain `best` is good enough."""
         return self.bound <= self._target(best)

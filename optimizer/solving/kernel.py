@@ -11,10 +11,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from numpy.typing import NDArray
 
 from optimizer.solving.parts import Parts
-from optimizer.solving.program import Program
+from optimizer.solving.program import Chosen, Ints, Program
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
@@ -22,8 +21,6 @@ LEAST_BUCKET = 8
 """Bundles added to a kernel at least."""
 SHARE = 2
 """Bundles of a kernel met while branching, in sizes of the first kernel."""
-
-Chosen = NDArray[np.bool_]
 
 
 class Kernel:
@@ -33,7 +30,7 @@ class Kernel:
         self.program = program
         self.parts = parts
         self._first: Chosen = np.zeros(len(program.bundles), dtype=bool)
-        self._order: NDArray[np.int64] = np.arange(len(program.bundles))
+        self._order: Ints = np.arange(len(program.bundles))
         self._tried: set[bytes] = set()
 
     def start(self) -> None:
@@ -42,19 +39,22 @@ class Kernel:
         self._first = program.used(program.values)
         self._order = np.argsort(program.prices()[program.leads], kind="stable")
 
-    def each(self) -> Iterator[None]:
-        """Search the kernel, the kernel with the bundles cheapest to add, then what has been
-        used since, as often as asked."""
-        self._search(self._first)
+    def each(self, outline: Chosen | None) -> Iterator[None]:
+        """Search the kernel and an outline's bundles, the kernel alone, the kernel with the
+        bundles cheapest to add, then what has been used since, as often as asked."""
+        if outline is not None:
+            self.search(self._first | outline)
+            yield
+        self.search(self._first)
         yield
         others = self._order[~self._first[self._order]]
         if len(others):
             chosen = self._first.copy()
             chosen[others[: self._size]] = True
-            self._search(chosen)
+            self.search(chosen)
             yield
         while True:
-            self._search(self._since())
+            self.search(self._since())
             yield
 
     @property
@@ -70,7 +70,8 @@ class Kernel:
         chosen[most] = support[most] > 0
         return chosen
 
-    def _search(self, chosen: Chosen) -> None:
+    def search(self, chosen: Chosen) -> None:
+        """Search some bundles and those of the best solution, unless that has been done."""
         program = self.program
         values = self.parts.incumbent.values
         if values is not None:

@@ -8,11 +8,11 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.highs import Limits, claim_scheduler, quiet_copy
+from optimizer.solving.highs import Limits, quiet_copy
 from optimizer.solving.incumbent import Incumbent
-from optimizer.solving.program import Floats, Program
+from optimizer.solving.program import WHOLE, Floats, Program
+from optimizer.solving.running import run_watched
 
-_Event = highspy.cb.HighsCallbackType
 _Ended = highspy.HighsModelStatus
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
@@ -22,9 +22,14 @@ _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSoluti
 class Parts:
     """HiGHS's model of a program, solved with its columns held within narrower bounds."""
 
-    def __init__(self, program: Program, incumbent: Incumbent, seed: int) -> None:
+    def __init__(
+        self, program: Program, incumbent: Incumbent, seed: int, *, demanding: bool
+    ) -> None:
+        """`demanding`: parts are searched for what is good enough alone, under a bound that
+        is near enough to the truth to ask for it."""
         self.program = program
         self.incumbent = incumbent
+        self.demanding = demanding
         self.nodes = 0
         self._limits = Limits(seed=seed)
         self._model: Any = None
@@ -37,7 +42,12 @@ class Parts:
         model = self._prepared(lower, upper)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
         model.setOptionValue("mip_max_nodes", most_nodes)
-        self._run(model, whole=False)
+        least = self.incumbent.best
+        if self.demanding:
+            least = max(least, self.incumbent.needed)
+        if math.isfinite(least):
+            model.setOptionValue("objective_bound", self.program.cost_of(least))
+        self._run(model, least)
         self._take(model)
 
     def search_all(self) -> bool:
@@ -48,7 +58,8 @@ class Parts:
         model = self._prepared(self.program.lower, self.program.upper)
         model.setOptionValue("mip_rel_gap", 0.0)
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
-        self._run(model, whole=True)
+        model.setOptionValue("objective_bound", math.inf)
+        self._run(model)
         status = model.getModelStatus()
         if status == _Ended.kInfeasible and self.incumbent.values is None:
             return False
@@ -72,38 +83,26 @@ class Parts:
         values = self.incumbent.values
         if values is not None:
             model.setSolution(program.size, everything, values)
-        left = min(self.incumbent.watch.left, 1e6)
-        model.setOptionValue("time_limit", model.getRunTime() + left)
         return model
 
-    def _run(self, model: Any, *, whole: bool) -> None:
+    def _run(self, model: Any, cutoff: float | None = None) -> None:
+        """Run a part under a cutoff, or the whole without one."""
         incumbent, gain_of = self.incumbent, self.program.gain_of
 
-        def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:
-            """End when the whole search has to end or the solution is good enough."""
-            try:
-                over = incumbent.watch.over()
-                if math.isfinite(out.mip_primal_bound) and math.isfinite(out.mip_dual_bound):
-                    best = max(gain_of(out.mip_primal_bound), incumbent.best)
-                    bound = gain_of(out.mip_dual_bound)
-                    if whole:
-                        incumbent.see(best, bound)
-                    else:
-                        over = over or incumbent.hopeless(best, bound)
-                    over = over or incumbent.does(best)
-            except BaseException as error:  # raised again by the search
-                incumbent.watch.raised = error
-                over = True
-            if over and answer is not None:
-                answer.user_interrupt = True
+        def over(out: Any) -> bool:
+            """Whether the solution is good enough, or the part hopeless."""
+            if not (math.isfinite(out.mip_primal_bound) and math.isfinite(out.mip_dual_bound)):
+                return False
+            found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
+            if cutoff is None:
+                best = max(found, incumbent.best)
+                incumbent.see(best, bound)
+                return incumbent.does(best)
+            # Where nothing was found yet, the cutoff is told for what was found.
+            best = max(found if found > cutoff + WHOLE else -math.inf, incumbent.best)
+            return incumbent.does(best) or incumbent.hopeless(best, bound)
 
-        model.setCallback(on_event, None)
-        model.startCallback(_Event.kCallbackMipInterrupt)
-        claim_scheduler(self._limits.threads)
-        model.run()
-        model.stopCallback(_Event.kCallbackMipInterrupt)
-        model.setCallback(None, None)
-        self.nodes += max(0, int(model.getInfo().mip_node_count))
+        self.nodes += run_watched(model, self._limits.threads, incumbent.watch, over)
 
     def _take(self, model: Any) -> None:
         """Make the model's solution the incumbent if it is better."""

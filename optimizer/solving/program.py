@@ -21,6 +21,8 @@ from optimizer.solving.problem import columns, is_integer, maximises, row_names
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Chosen = NDArray[np.bool_]
+"""Which bundles."""
 
 WHOLE = 1e-6
 """How far from a whole number a value still counts as one."""
@@ -44,6 +46,8 @@ class Program:
         self.upper = _bounds([v.upBound for v in self.variables], _FREE)
         self.integers: Ints = np.flatnonzero([is_integer(v) for v in self.variables])
         self.ranks: Ints = np.array([guide.ranks.get(v.name, 0) for v in self.variables])
+        self.fine = self._fine(guide.fine)
+        """Integer columns that are not coarse."""
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
         self.support: Ints = np.zeros(len(self.bundles), dtype=np.int64)
@@ -52,6 +56,11 @@ class Program:
         self.values: Floats = np.zeros(self.size)
         self._relax()
         self._tie(guide, {name: row for row, name in enumerate(row_names(problem))})
+
+    def _fine(self, rank: int | None) -> Ints:
+        if rank is None:
+            return np.zeros(0, dtype=np.int64)
+        return self.integers[self.ranks[self.integers] >= rank]
 
     def _relax(self) -> None:
         """Make the copy a linear program for the simplex method."""
@@ -134,7 +143,7 @@ class Program:
         self.model.run()
         return self.model.getModelStatus()
 
-    def used(self, values: Floats) -> NDArray[np.bool_]:
+    def used(self, values: Floats) -> Chosen:
         """Which bundles a solution uses."""
         return np.asarray(values[self.leads] > WHOLE)
 
@@ -154,6 +163,11 @@ class Program:
     def gain_of(self, value: float) -> float:
         """Gain of a value of the solver's own objective."""
         return self._sign * self._read(value)
+
+    def cost_of(self, gain: float) -> float:
+        """Value of the solver's own objective of a gain."""
+        zero, one = self.gain_of(0.0), self.gain_of(1.0)
+        return (gain - zero) / (one - zero)
 
     def gain(self, objective: float) -> float:
         """Gain of an objective of the problem, and the objective of a gain."""

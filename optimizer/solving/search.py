@@ -1,9 +1,10 @@
-"""The search for a best solution: starts, a dive, kernels, a short tree, then HiGHS.
+"""The search for a best solution: starts, kernels, coarse bounds, a short tree, then HiGHS.
 
-The relaxation of our models is tight where rooms are large, so that a good solution found
-early is often proved at once; where it is not, branch and bound over the hot relaxation
-closes most gaps with a few dozen small linear programs, and HiGHS's branch and cut the
-others, which takes seconds before its first node.
+A kernel gives a good solution in a fraction of a second, and the coarse decisions alone a
+bound that mostly proves it good enough; the bound then serves every search that follows.
+Where that is not enough, branch and bound over the hot relaxation closes most gaps with a
+few dozen small linear programs, and HiGHS's branch and cut the others, which takes seconds
+before its first node.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from optimizer.solving.coarse import Coarse
 from optimizer.solving.diving import Dive
 from optimizer.solving.guide import Guide
 from optimizer.solving.incumbent import Incumbent
@@ -22,13 +24,15 @@ from optimizer.solving.kernel import Kernel
 from optimizer.solving.outcome import Outcome, finished, stopped
 from optimizer.solving.parts import Parts
 from optimizer.solving.problem import tidy_values
-from optimizer.solving.program import Floats, Ints, Program
+from optimizer.solving.program import Chosen, Floats, Ints, Program
 from optimizer.solving.tree import Tree
 from optimizer.solving.watch import Watch
 
 LARGE = 300
 """Integer variables from which kernels are searched before branching."""
-ROUND = 25
+OUTLINES = 2
+"""Coarse solutions that are made kernels before a bound is proved."""
+ROUND = 100
 """Nodes of our own tree before a further kernel; twice as many before the next."""
 MOST_WORK = 50_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
@@ -43,12 +47,13 @@ class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
     `bound` holds for what is not yet forbidden; `starts` may still be solutions; `support`
-    counts how often each bundle was used.
+    counts how often each bundle was used; `outline` are those of the last coarse solution.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
     support: Ints | None = None
+    outline: Chosen | None = None
 
 
 def explore(
@@ -86,7 +91,9 @@ class _Search:
         if memory.support is not None:
             self.program.support = memory.support
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
-        self.parts = Parts(self.program, self.incumbent, seed)
+        self.fresh = memory.bound is None
+        self.parts = Parts(self.program, self.incumbent, seed, demanding=not self.fresh)
+        self.coarse = Coarse(self.program, self.incumbent, seed)
         self.kernel = Kernel(self.program, self.parts)
         self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
@@ -125,11 +132,14 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
-        kernels = self.kernel.each() if large else iter(())
+        kernels = self.kernel.each(self.memory.outline) if large else iter(())
         next(kernels, None)
         if incumbent.values is None and not self._over():
             self._dive()
-        next(kernels, None)
+        if large and len(program.fine):
+            self._coarsely()
+        if not self._over():
+            next(kernels, None)
         nodes, most = ROUND, MOST_WORK // max(1, len(program.integers) ** 2)
         while not self._over() and self.tree.nodes < most:
             self.tree.run(nodes)
@@ -141,7 +151,28 @@ class _Search:
         return True
 
     def _over(self) -> bool:
-        return self.tree.exhausted or self.incumbent.settled or self.watch.over()
+        ended = self.tree.exhausted or self.impossible or self.coarse.impossible
+        return ended or self.incumbent.settled or self.watch.over()
+
+    def _coarsely(self) -> None:
+        """Kernels and a bound from the coarse decisions.
+
+        Once a bound was proved so, later searches need no more than the proof: their starts
+        are near, and what a layout has to reach is known.
+        """
+        outlines = OUTLINES if self.fresh else 0
+        while outlines and self.incumbent.far and not self._over():
+            self._search_outline(self.coarse.outline())
+            outlines -= 1
+        if not self._over():
+            self._search_outline(self.coarse.prove())
+
+    def _search_outline(self, outline: Chosen | None) -> None:
+        if outline is None:
+            return
+        self.memory.outline = outline
+        if not self._over():
+            self.kernel.search(outline)
 
     def _relaxed(self) -> float | None:
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
@@ -177,7 +208,7 @@ class _Search:
         incumbent, watch, gain = self.incumbent, self.watch, self.program.gain
         bound = gain(incumbent.bound) if math.isfinite(incumbent.bound) else None
         if incumbent.values is None:
-            if self.tree.empty or self.impossible:
+            if self.tree.empty or self.impossible or self.coarse.impossible:
                 return self._infeasible()
             return stopped(watch.ended or "time_limit", None, bound, watch.seconds, self.nodes)
         best = gain(incumbent.best)
@@ -188,7 +219,7 @@ class _Search:
     @property
     def nodes(self) -> int:
         """Nodes of our own tree and of HiGHS's."""
-        return self.tree.nodes + self.parts.nodes
+        return self.tree.nodes + self.parts.nodes + self.coarse.nodes
 
     def _infeasible(self) -> Outcome:
         return stopped("infeasible", None, None, self.watch.seconds, self.nodes)

@@ -11,29 +11,39 @@ from hypothesis import strategies as st
 from pulp import lpSum
 
 from optimizer.solving import Guide, Memory, explore, new_problem, search, solve, value_of
+from optimizer.solving.coarse import AIM
 from tests.solving.models import random_knapsack
 
 WAYS = {
     "tree": (10**9, 10**9),
     "kernels, then tree": (0, 10**9),
     "kernels, then HiGHS": (0, 0),
+    "coarse, then tree": (0, 10**9),
+    "coarse, then HiGHS": (0, 0),
     "HiGHS": (10**9, 0),
 }
 """Integer variables from which kernels are searched, and work of the tree before HiGHS."""
 
 
+def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    large, work = WAYS[way]
+    monkeypatch.setattr(search, "LARGE", large)
+    monkeypatch.setattr(search, "MOST_WORK", work)
+
+
 @pytest.fixture(params=list(WAYS))
 def way(request: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
     """Each way the search may go, forced on small problems."""
-    large, work = WAYS[request.param]
-    monkeypatch.setattr(search, "LARGE", large)
-    monkeypatch.setattr(search, "MOST_WORK", work)
+    _force(request.param, monkeypatch)
     yield request.param
 
 
-def _singles(problem: Any) -> Guide:
-    """A guide that takes every variable for a bundle of its own."""
-    return Guide(bundles=[[v.name] for v in problem.variables()])
+def _guide(problem: Any, way: str = "tree") -> Guide:
+    """A guide that takes every variable for a bundle of its own, and every other for coarse."""
+    names = [v.name for v in problem.variables()]
+    ranks = {name: number % 2 for number, name in enumerate(names)}
+    fine = 1 if way.startswith("coarse") else None
+    return Guide(ranks=ranks, fine=fine, bundles=[[name] for name in names])
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -41,7 +51,7 @@ def test_optimum_is_that_of_trying_everything(seed: int, way: str) -> None:
     """Exact to the last unit, maximised and minimised; the variables hold the solution."""
     knapsack = random_knapsack(seed, items=12)
     problem = knapsack.problem()
-    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0)
     assert outcome.status == "optimal"
     assert outcome.objective == pytest.approx(knapsack.best())
     assert outcome.bound == pytest.approx(knapsack.best())
@@ -55,7 +65,7 @@ def test_no_solution_is_proved(way: str) -> None:
     y = problem.add_variable("y", 0, 10, "Integer")
     problem += x + y
     problem += 2 * x + 2 * y == 7, "odd"
-    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0)
     assert outcome.status == "infeasible"
     assert outcome.objective is None
 
@@ -66,7 +76,7 @@ def test_a_gap_is_kept_and_its_bound_holds(gap: float, way: str) -> None:
     for seed in range(0, 12, 2):
         knapsack = random_knapsack(seed, items=12, rows=3)
         problem = knapsack.problem()
-        outcome = explore(problem, _singles(problem), Memory(), gap=gap)
+        outcome = explore(problem, _guide(problem, way), Memory(), gap=gap)
         assert outcome.objective is not None
         assert outcome.bound is not None
         assert outcome.objective - 1e-6 <= knapsack.best() <= outcome.bound + 1e-6
@@ -80,13 +90,13 @@ def test_memory_carries_bounds_and_solutions_over(way: str) -> None:
     for seed in range(0, 12, 2):
         knapsack = random_knapsack(seed)
         problem, memory = knapsack.problem(), Memory()
-        first = explore(problem, _singles(problem), memory, gap=0.0)
+        first = explore(problem, _guide(problem, way), memory, gap=0.0)
         picks = problem.variables()
         chosen = [v for v in picks if v.value() > 0.5]
         others = [v for v in picks if v.value() <= 0.5]
         problem += lpSum(others) - lpSum(chosen) >= 1 - len(chosen), "another"
         bare = solve(problem)
-        again = explore(problem, _singles(problem), memory, gap=0.0)
+        again = explore(problem, _guide(problem, way), memory, gap=0.0)
         assert again.objective == pytest.approx(bare.objective)
         assert first.bound is not None
         assert again.objective is not None
@@ -99,7 +109,7 @@ def test_same_problem_same_answer(way: str) -> None:
     ends = []
     for _ in range(2):
         problem = random_knapsack(4, items=14, rows=3).problem()
-        outcome = explore(problem, _singles(problem), Memory(), gap=0.0, seed=3)
+        outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0, seed=3)
         values = tuple(v.value() for v in problem.variables())
         ends.append((outcome.objective, outcome.bound, outcome.nodes, values))
     assert ends[0] == ends[1]
@@ -109,7 +119,7 @@ def test_time_limit_keeps_what_was_found_and_a_bound() -> None:
     """A search that is stopped says so; its bound still holds."""
     knapsack = random_knapsack(2, items=14, rows=3)
     problem = knapsack.problem()
-    outcome = explore(problem, _singles(problem), Memory(), gap=0.0, time_limit=1e-9)
+    outcome = explore(problem, _guide(problem), Memory(), gap=0.0, time_limit=1e-9)
     assert outcome.status == "time_limit"
     assert outcome.bound is None or outcome.bound >= knapsack.best() - 1e-6
 
@@ -117,7 +127,7 @@ def test_time_limit_keeps_what_was_found_and_a_bound() -> None:
 def test_a_cancelled_search_ends_as_cancelled(way: str) -> None:
     """Asked to stop, the search stops and keeps a bound."""
     problem = random_knapsack(2, items=14, rows=3).problem()
-    outcome = explore(problem, _singles(problem), Memory(), gap=0.0, should_stop=lambda: True)
+    outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0, should_stop=lambda: True)
     assert outcome.status == "cancelled"
 
 
@@ -129,7 +139,7 @@ def test_what_a_hook_raises_comes_out(way: str) -> None:
 
     problem = random_knapsack(2, items=14, rows=3).problem()
     with pytest.raises(LookupError, match="asked in vain"):
-        explore(problem, _singles(problem), Memory(), gap=0.0, should_stop=broken)
+        explore(problem, _guide(problem, way), Memory(), gap=0.0, should_stop=broken)
 
 
 def test_progress_never_goes_back(way: str) -> None:
@@ -138,7 +148,7 @@ def test_progress_never_goes_back(way: str) -> None:
     problem = random_knapsack(6, items=14, rows=3).problem()
     outcome = explore(
         problem,
-        _singles(problem),
+        _guide(problem, way),
         Memory(),
         gap=0.0,
         on_progress=lambda incumbent, bound: told.append((incumbent, bound)),
@@ -150,10 +160,41 @@ def test_progress_never_goes_back(way: str) -> None:
     assert told[-1][0] == pytest.approx(outcome.objective)
 
 
+def test_no_coarse_solution_proves_that_there_is_none(
+    way: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """2 x = 3 has no whole solution, whatever y is; kernels and dives meet nothing either."""
+    problem = new_problem("halves", maximise=True)
+    x = problem.add_variable("x", 0, 10, "Integer")
+    y = problem.add_variable("y", 0, 10, "Integer")
+    problem += x + y
+    problem += 2 * x + 0 * y == 3, "odd"
+    outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0)
+    assert outcome.status == "infeasible"
+
+
+def test_a_coarse_bound_is_carried_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first search proves more than it needs, and the next one ends at its start."""
+    _force("coarse, then tree", monkeypatch)
+    knapsack = random_knapsack(8, items=16, rows=2)
+    problem, memory = knapsack.problem(), Memory()
+    guide = _guide(problem, "coarse")
+    outcome = explore(problem, guide, memory, gap=0.05)
+    again = explore(problem, guide, memory, gap=0.05)
+    assert outcome.gap is not None
+    assert outcome.gap <= 0.05 * AIM + 1e-9
+    assert outcome.bound is not None
+    assert outcome.bound >= knapsack.best() - 1e-6
+    assert (again.objective, again.nodes) == (outcome.objective, 0)
+
+
+@pytest.mark.parametrize("forced", list(WAYS))
 @given(seed=st.integers(0, 10_000), rows=st.integers(1, 4))
-def test_any_knapsack_agrees_with_highs(seed: int, rows: int) -> None:
-    """The tree's optimum is HiGHS's, for drawn problems."""
+def test_any_knapsack_agrees_with_highs(forced: str, seed: int, rows: int) -> None:
+    """Every way's optimum is HiGHS's, for drawn problems."""
     knapsack = random_knapsack(seed, items=9, rows=rows)
     problem = knapsack.problem()
-    outcome = explore(problem, _singles(problem), Memory(), gap=0.0)
+    with pytest.MonkeyPatch.context() as patch:
+        _force(forced, patch)
+        outcome = explore(problem, _guide(problem, forced), Memory(), gap=0.0)
     assert outcome.objective == pytest.approx(solve(knapsack.problem()).objective)

@@ -1,0 +1,118 @@
+"""The coarse decisions alone: what they lead to, and how much they prove.
+
+Where the variables decided first (by rank) have to be whole and the others need not, the
+program is far smaller to branch on, and its best value lies close to that of the whole:
+on our rooms more than half of the distance from the relaxation is gone in a fraction of
+the time. Its bound holds for the whole, and the bundles its solution uses are a kernel.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import highspy
+import numpy as np
+
+from optimizer.solving.highs import Limits, quiet_copy
+from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.program import Chosen, Program
+from optimizer.solving.running import run_watched
+
+MOST_NODES = 2000
+"""Nodes of one coarse search."""
+EXACT_ENOUGH = 2e-4
+"""Relative gap at which a coarse search ends by itself."""
+PART = 0.25
+"""Part of the distance between bound and best solution that ends the search for a kernel."""
+AIM = 0.8
+"""Part of the gap that the bound is brought to: what is proved beyond need lets the
+searches that follow end sooner."""
+HUGE = 3000
+"""Integer variables from which the bound is brought no lower than needed."""
+
+_BOUND_ALONE = {
+    "mip_heuristic_effort": 0.0,
+    "mip_heuristic_run_feasibility_jump": False,
+    "mip_heuristic_run_rins": False,
+    "mip_heuristic_run_rens": False,
+    "mip_heuristic_run_root_reduced_cost": False,
+}
+"""Options of HiGHS for a run whose solutions do not matter."""
+
+
+class Coarse:
+    """A program with only its coarse integer variables whole."""
+
+    def __init__(self, program: Program, incumbent: Incumbent, seed: int) -> None:
+        self.program = program
+        self.incumbent = incumbent
+        self.nodes = 0
+        self.impossible = False
+        """Whether it was proved that there is no solution."""
+        self._limits = Limits(seed=seed)
+
+    def outline(self) -> Chosen | None:
+        """Bundles of a coarse solution near the best, None if none is better than what is
+        known; takes the bound met on the way."""
+        incumbent = self.incumbent
+        best = incumbent.best
+        away = (incumbent.bound - best) / max(1.0, abs(best)) if math.isfinite(best) else 0.0
+        near = max(incumbent.gap / 2, PART * away)
+        return self._search({"mip_rel_gap": near}, cutoff=best, least=-math.inf)
+
+    def prove(self) -> Chosen | None:
+        """Lower the bound to where the best solution is good enough, and a little more.
+
+        Bundles of the best coarse solution if it is above that.
+        """
+        incumbent = self.incumbent
+        huge = len(self.program.integers) >= HUGE
+        cutoff = incumbent.target if huge else incumbent.aim(AIM)
+        options = {**_BOUND_ALONE, "mip_rel_gap": EXACT_ENOUGH}
+        return self._search(options, cutoff=cutoff, least=cutoff)
+
+    def _search(
+        self, options: dict[str, float | bool], *, cutoff: float, least: float
+    ) -> Chosen | None:
+        """Search what exceeds `cutoff` until the bound is down to `least`."""
+        program, incumbent = self.program, self.incumbent
+        model = self._model(options, cutoff)
+
+        def over(out: Any) -> bool:
+            # Nothing at or below the cutoff is looked at, so no bound below it is proved.
+            if math.isfinite(out.mip_dual_bound):
+                incumbent.lower_bound_to(max(program.gain_of(out.mip_dual_bound), cutoff))
+            return incumbent.bound <= least
+
+        self.nodes += run_watched(model, self._limits.threads, incumbent.watch, over)
+        info = model.getInfo()
+        if model.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+            self._exclude(cutoff)
+        elif math.isfinite(info.mip_dual_bound):
+            incumbent.lower_bound_to(max(program.gain_of(info.mip_dual_bound), cutoff))
+        if info.primal_solution_status != highspy.kSolutionStatusFeasible:
+            return None
+        return program.used(np.array(model.getSolution().col_value))
+
+    def _exclude(self, cutoff: float) -> None:
+        """Nothing exceeds the cutoff, and without one there is nothing at all."""
+        if math.isfinite(cutoff):
+            self.incumbent.lower_bound_to(cutoff)
+        else:
+            self.impossible = True
+
+    def _model(self, options: dict[str, float | bool], cutoff: float) -> Any:
+        """HiGHS's model of the coarse program, ready to run."""
+        program = self.program
+        model = quiet_copy(program.mixed, self._limits)
+        fine = program.fine.astype(np.int32)
+        kinds = np.full(len(fine), highspy.HighsVarType.kContinuous)
+        model.changeColsIntegrality(len(fine), fine, kinds)
+        model.setOptionValue("mip_max_nodes", MOST_NODES)
+        model.setOptionValue("mip_allow_restart", False)
+        for option, value in options.items():
+            model.setOptionValue(option, value)
+        if math.isfinite(cutoff):
+            model.setOptionValue("objective_bound", program.cost_of(cutoff))
+        return model
