@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Sequence
 
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.study import Warned, Yardstick
+from optimizer.explaining.filtering import smallest
 from optimizer.model.alternatives import Ended, Search
 
 ANY_LAYOUT_GAP = 0.5
@@ -39,17 +39,7 @@ def pin_conflict(brief: Brief, deadline: float) -> Warned:
     `deadline` in monotonic seconds; pins not looked at by then stay in the set, which is
     then said to be no smallest one.
     """
-    kept = list(brief.pins)
-    settled = True
-    for pin in brief.pins:
-        if time.monotonic() >= deadline:
-            settled = False
-            break
-        rest = [other for other in kept if other is not pin]
-        can_be = possible(brief, rest, deadline)
-        settled = settled and can_be is not None
-        if can_be is False:
-            kept = rest
+    kept, settled = smallest(brief.pins, lambda pins: possible(brief, pins, deadline), deadline)
     names = [f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}" for pin in kept]
     if len(kept) == 1:
         detail = f"{names[0]} cannot be kept: nothing else fits the room with it"

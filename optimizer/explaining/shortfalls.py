@@ -15,9 +15,9 @@ from dataclasses import dataclass
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Yardstick
-from optimizer.model.alternatives import Search
+from optimizer.model.alternatives import Ended, Found, Search
 from optimizer.scoring.terms import Frame, Need
-from optimizer.solving import solve
+from optimizer.solving import Outcome
 from optimizer.units import format_length
 
 TOLERANCE_IN = 1e-3
@@ -83,27 +83,28 @@ def most_of(brief: Brief, yardstick: Yardstick, need: str, deadline: float) -> f
 
 
 def _most(search: Search, need: str, deadline: float) -> float | None:
-    left = deadline - time.monotonic()
     amount = search.objective.met.get(need)
-    if left <= 0 or amount is None:
+    if amount is None or time.monotonic() >= deadline:
         return None
     search.model.problem.setObjective(1.0 * amount)
-    outcome = solve(
-        search.model.problem, solver=search.brief.options.solver, time_limit=left, gap=0.0
-    )
-    return outcome.bound
+    return search.optimum(deadline, gap=0.0).bound
 
 
 def _meeting(search: Search, need: Need, deadline: float) -> float | None:
     """Score of the best layout that meets `need`, None when none was found in time."""
-    left = deadline - time.monotonic()
-    if left <= 0:
-        return None
+    result = meeting(search, [need], deadline)
+    return result.outcome.objective if isinstance(result, Found) else None
+
+
+def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | Ended:
+    """The best layout that meets all of some needs."""
     search.model.problem.setObjective(search.score)
-    search.model.add(search.objective.met[need.name] >= need.required - 1e-6, "must_meet")
-    options = search.brief.options
-    outcome = solve(search.model.problem, solver=options.solver, time_limit=left, gap=options.gap)
-    return outcome.objective
+    for number, need in enumerate(needs):
+        met = search.objective.met.get(need.name)
+        if met is None:
+            return Ended(Outcome("infeasible", None, None, None, 0.0, None))
+        search.model.add(met >= need.required - 1e-6, f"must_meet_{number}")
+    return search.next(deadline)
 
 
 def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) -> Verdict:
@@ -112,6 +113,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     if need.name not in search.objective.met:
         return Verdict(0.0, None)
     most = _most(search, need.name, deadline)
+    search.forget()
     tolerance = 0.5 if is_item(need.name) else brief.units.from_inch(TOLERANCE_IN)
     if most is None or most < need.required - tolerance:
         return Verdict(most, None)

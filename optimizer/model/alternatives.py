@@ -100,6 +100,14 @@ class Search:
         """Forbid scores below `floor`."""
         self.model.add(self.score >= floor, "quality")
 
+    def forget(self) -> None:
+        """Forget bounds and solutions, as another objective asks for."""
+        self._memory = Memory()
+
+    def optimum(self, deadline: float, gap: float) -> Outcome:
+        """How maximising the problem's objective ends, whether or not a way is shut."""
+        return self._solve(deadline, None, None, gap)
+
     def next(
         self,
         deadline: float,
@@ -147,9 +155,11 @@ class Search:
         deadline: float,
         seen: Callable[[float, float], None] | None,
         should_stop: Callable[[], bool] | None,
+        gap: float | None = None,
     ) -> Outcome:
         """Solve under what is forbidden; bounds and solutions met before go on counting."""
         options, problem = self.brief.options, self.model.problem
+        gap = options.gap if gap is None else gap
         left = deadline - time.monotonic()
         if left <= 0:
             return Outcome("time_limit", None, None, None, 0.0, None)
@@ -158,7 +168,7 @@ class Search:
                 problem,
                 solver=options.solver,
                 time_limit=left,
-                gap=options.gap,
+                gap=gap,
                 seed=options.seed,
                 on_progress=seen,
                 should_stop=should_stop,
@@ -168,7 +178,7 @@ class Search:
             problem,
             guide_of(self.model, self.tallies, self._chords),
             self._memory,
-            gap=options.gap,
+            gap=gap,
             seed=options.seed,
             time_limit=left,
             on_progress=seen,

@@ -13,6 +13,7 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Repair, Status, Study, Warned, Yardstick
+from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.shortfalls import explain_layouts
@@ -22,6 +23,8 @@ from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8
 """Part of the time limit that the search may use; the rest explains what is short."""
+CONFLICT_SHARE = 0.4
+"""Part of what is left then that the search for a conflict may use before repairs."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 
@@ -107,6 +110,7 @@ class _Run:
             status = Status.INFEASIBLE
             if self.brief.pins:
                 warnings = (*warnings, pin_conflict(self.brief, deadline))
+        warnings += self._conflict(search, layouts, deadline)
         return Study(
             brief=self.brief,
             status=status,
@@ -154,6 +158,21 @@ class _Run:
             self.layouts.append(layout)
             self._tell("found", layout.score, layout.bound)
         return statuses, False
+
+    def _conflict(
+        self, search: Search, layouts: tuple[Layout, ...], deadline: float
+    ) -> tuple[Warned, ...]:
+        """Which needs cannot be met together, if the first layout lacks any that alone can."""
+        unmet = {u.need: u.reason for u in layouts[0].unmet} if layouts else {}
+        if "traded_off" not in unmet.values():
+            return ()
+        needs = [need for need in search.frame.needs() if unmet.get(need.name) != "impossible"]
+        # What the first layout meets is left out first, and what it lacks stays if it can.
+        needs.sort(key=lambda need: need.name in unmet)
+        now = time.monotonic()
+        until = now + CONFLICT_SHARE * (deadline - now)
+        found = needs_conflict(self.brief, search.yardstick, needs, until)
+        return () if found is None else (found,)
 
     def _repairs(
         self, search: Search, layouts: tuple[Layout, ...], deadline: float
