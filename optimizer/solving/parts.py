@@ -47,8 +47,7 @@ class Parts:
             least = max(least, self.incumbent.needed)
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
-        self._run(model, least)
-        self._take(model)
+        self._solve(model, least)
 
     def search_all(self) -> bool:
         """Search the whole program to its end; False when it has no solution at all.
@@ -59,14 +58,13 @@ class Parts:
         model.setOptionValue("mip_rel_gap", 0.0)
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", math.inf)
-        self._run(model)
+        self._solve(model)
         status = model.getModelStatus()
         if status == _Ended.kInfeasible and self.incumbent.values is None:
             return False
-        self._take(model)
         if status in _PROVED:
             best, bound = self.incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
-            if status == _Ended.kOptimal and bound - best <= EXACT * max(1.0, abs(best)):
+            if status == _Ended.kOptimal and bound - best <= _near(best):
                 bound = best
             if math.isfinite(bound):
                 self.incumbent.lower_bound_to(bound)
@@ -84,6 +82,21 @@ class Parts:
         if values is not None:
             model.setSolution(program.size, everything, values)
         return model
+
+    def _solve(self, model: Any, cutoff: float | None = None) -> None:
+        """Run and take the solution.
+
+        HiGHS 1.16 gives its start for the solution where presolve alone found a better one,
+        and that one's value: it then runs again without a start.
+        """
+        self._run(model, cutoff)
+        self._take(model)
+        least = max(self.incumbent.best, -math.inf if cutoff is None else cutoff)
+        claimed = self.program.gain_of(model.getInfo().objective_function_value)
+        if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
+            model.clearSolver()
+            self._run(model, cutoff)
+            self._take(model)
 
     def _run(self, model: Any, cutoff: float | None = None) -> None:
         """Run a part under a cutoff, or the whole without one."""
@@ -108,3 +121,8 @@ class Parts:
         """Make the model's solution the incumbent if it is better."""
         if model.getInfo().primal_solution_status == highspy.kSolutionStatusFeasible:
             self.incumbent.offer(np.array(model.getSolution().col_value))
+
+
+def _near(gain: float) -> float:
+    """Difference from a gain that counts as none."""
+    return EXACT * max(1.0, abs(gain)) if math.isfinite(gain) else 0.0
