@@ -24,7 +24,7 @@ class Costs:
         self._ranks = ranks
         self._falls = np.zeros((2, len(ranks)))
         self._seen = np.zeros((2, len(ranks)))
-        most = int(ranks.max(initial=0)) + 1
+        most = int(np.max(ranks, initial=0)) + 1
         self._rank_falls = np.zeros((2, most))
         self._rank_seen = np.zeros((2, most))
 
@@ -41,7 +41,7 @@ class Costs:
 
     def reliable(self, column: int) -> bool:
         """Whether a variable's costs are trusted."""
-        return bool(self._seen[:, column].min() >= self.RELIABLE)
+        return bool(np.min(self._seen[:, column]) >= self.RELIABLE)
 
     def score(self, column: int, value: float) -> float:
         """What branching on a variable promises."""

@@ -38,7 +38,7 @@ class Dive:
     def _decide(self, fractions: Ints, least: float) -> bool:
         """Round one more variable; False when there is no way on."""
         ranks = self.program.ranks[fractions]
-        candidates = fractions[ranks == ranks.min()]
+        candidates = fractions[ranks == np.min(ranks)]
         values = self.program.values[candidates]
         place = int(np.argmax(values - np.floor(values)))
         column, value = int(candidates[place]), float(values[place])

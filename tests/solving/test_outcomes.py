@@ -123,19 +123,19 @@ def test_no_objective_and_unused_variable(solver: str) -> None:
 def test_relaxation_and_prices(solver: str) -> None:
     """The relaxation drops the integers, and rows carry their prices.
 
-    minimise 3x + 2y, x + y >= 4.5, x >= 1: x = 1, y = 3.5, cost 10; one more unit of the
-    first row costs 2, one more of the second 1.
+    minimise 3x + 2y, x + y >= 4.5, 3x + y >= 6.5: x = 1, y = 3.5, cost 10; by a + 3b = 3 and
+    a + b = 2, one more unit of the first row costs 1.5, one more of the second 0.5.
     """
     problem = new_problem("blend", maximise=False)
     x, y = (problem.add_variable(name, 0, None, "Integer") for name in "xy")
     problem += 3 * x + 2 * y
     problem += x + y >= 4.5, "total"
-    problem += x >= 1, "least"
+    problem += 3 * x + y >= 6.5, "least"
     outcome = lp_relaxation(problem, solver=solver)
     prices = [problem.get_constraint_by_name(name).pi for name in ("total", "least")]
     assert (outcome.status, outcome.objective, outcome.bound) == ("optimal", 10.0, 10.0)
     assert (x.value(), y.value()) == (1.0, 3.5)
-    assert prices == [2.0, 1.0]
+    assert prices == pytest.approx([1.5, 0.5])
     assert solve(problem, solver=solver).objective == pytest.approx(11.0)
 
 
