@@ -63,11 +63,37 @@ class Construction(Record):
         default=0.5, description="Air on each side of an item and above it."
     )
 
-    min_bay_width: Size = 12.0
+    top_line: Literal["level", "free"] = Field(
+        default="level",
+        description="level: one height of the top board for the room, shelves counted down from "
+        "it; lower, by whole spacings, only where a window or a slope asks for it.",
+    )
+    wall_ends: Literal["cleats", "uprights"] = Field(
+        default="cleats",
+        description="cleats: a sound side wall carries a bay's end, and shelves run through "
+        "inside corners; uprights: every bay stands between two uprights.",
+    )
+    min_bay_width: Size = Field(default=12.0, description="Least width of a bay of shelves.")
+    min_hang_width: Size = Field(
+        default=18.0, description="Least width of a bay with a rod, or `min_bay_width` if more."
+    )
     max_bay_width: Size = Field(
+        default=96.0, description="Widest bay, mid supports and all: a board out of one sheet."
+    )
+    max_plain_span: Size = Field(
+        default=36.0,
+        description="Longest piece of a board without stiffener between supports, strength "
+        "apart: common practice.",
+    )
+    rod_support_spacing: Size = Field(
         default=48.0,
         description="Rod supports at most 48 in apart: Architectural Woodwork Standards, "
         "1st ed. 2009, 4.4.16.",
+    )
+    mid_support: Literal["triangle", "bracket", "none"] = Field(
+        default="triangle",
+        description="What carries a board between its ends, on a stud: a triangle of sheet "
+        "stock, or a bought bracket; none: no mid supports.",
     )
     corner_clearance: Distance = Field(
         default=6.0, description="Access left beside a bay that runs into an inside corner."
@@ -90,12 +116,30 @@ class Construction(Record):
         description="Largest sag as a part of the span: L/144 is the limit of the "
         "Architectural Woodwork Standards, 1st ed. 2009, 4.4.14.10.",
     )
-    creep_factor: Annotated[float, Field(ge=1, le=5, strict=True)] = 2.0
+    creep_factor: Annotated[float, Field(ge=1, le=5, strict=True)] | None = Field(
+        default=None,
+        description="Lasting over elastic sag; by material unless given: see reference.materials.",
+    )
+    safety_factor: Annotated[float, Field(ge=1, le=10, strict=True)] = Field(
+        default=2.0,
+        description="Of uprights against buckling, on top of the lowest stiffness and creep "
+        "(common practice).",
+    )
     stiffener_allowed: Flag = True
     stiffener_height: Size = 1.5
 
     cleat_height: Size = 2.0
     cleat_thickness: Size = 0.75
+    rod_cleat_height: Size = Field(
+        default=3.5,
+        description="Least height of a side cleat on a wall that takes a rod's socket: a "
+        "flange of 2-1/4 in stays clear of its edges (common practice).",
+    )
+    upright_hold: Size = Field(
+        default=32.0,
+        description="The back edge of an upright is held to the wall at least this often: by "
+        "the cleats it meets, else by an angle bracket (common practice).",
+    )
     fastener: Fastener = Fastener.SCREWS
     shelf_clearance: Distance = Field(
         default=0.0625, description="How much shorter a shelf is than its bay."
@@ -161,7 +205,12 @@ METRIC_DEFAULTS: dict[str, Any] = {
     "base_height": 90.0,
     "item_clearance": 12.0,
     "min_bay_width": 300.0,
-    "max_bay_width": 1200.0,
+    "min_hang_width": 450.0,
+    "max_bay_width": 2440.0,
+    "max_plain_span": 900.0,
+    "rod_support_spacing": 1200.0,
+    "rod_cleat_height": 90.0,
+    "upright_hold": 800.0,
     "corner_clearance": 150.0,
     "corner_opening": 300.0,
     "shelf_load": 73.0,

@@ -1,7 +1,8 @@
 """A layout: bays on walls, each a stack of zones, with what was claimed of it.
 
 Lengths are in the units of the brief. `start` and `width` of a bay are the clear space
-between its uprights along the wall, from the wall's left end.
+along the wall between its uprights, or up to the side wall or the corner where that carries
+its boards, from the wall's left end.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from optimizer.domain.needs import Hang
 
 MAX_BAYS = 200
 MAX_ZONES = 40
+MAX_SUPPORTS = 12
 
 
 class ZoneKind(StrEnum):
@@ -24,6 +26,20 @@ class ZoneKind(StrEnum):
     FLOOR = "floor"
     ROD = "rod"
     SHELF = "shelf"
+
+
+class Carried(StrEnum):
+    """What an end of a bay stands on.
+
+    *upright*: a panel, shared or its own. *wall*: the side wall at an inside corner; boards
+    lie on side cleats fastened to its studs, a rod's socket sits on such a cleat. *corner*:
+    boards of a shelf bay butt against the front edge of the next wall's boards of the same
+    heights, on a joint cleat under both.
+    """
+
+    UPRIGHT = "upright"
+    WALL = "wall"
+    CORNER = "corner"
 
 
 class Zone(Record):
@@ -45,9 +61,12 @@ class Zone(Record):
 
 
 class Bay(Record):
-    """The space between two uprights on one wall; zones run from bottom to top.
+    """The space between two ends on one wall; zones run from bottom to top.
 
-    `height` is the top of its uprights. `stiffened` boards carry a front stiffener.
+    `left` and `right` say what carries each end. `height` is the top of the highest board:
+    the line that its uprights are cut to. `stiffened` boards carry a front stiffener.
+    `mid_supports` are positions along the wall, each on a stud, where a bracket or a triangle
+    of sheet carries every board of the bay, and a bracket every rod.
     """
 
     id: Annotated[str, Field(min_length=1, max_length=40)]
@@ -59,6 +78,9 @@ class Bay(Record):
     zones: Annotated[tuple[Zone, ...], Field(max_length=MAX_ZONES)]
     height: Size
     stiffened: Flag = False
+    left: Carried = Carried.UPRIGHT
+    right: Carried = Carried.UPRIGHT
+    mid_supports: Annotated[tuple[Distance, ...], Field(max_length=MAX_SUPPORTS)] = ()
 
     @property
     def end(self) -> float:
@@ -126,8 +148,19 @@ class Unmet(Record):
     )
 
 
+class Strained(Record):
+    """The part of a layout nearest to a limit of strength: 1 is the limit itself."""
+
+    share: Real
+    of: str
+
+
 class Layout(Record):
-    """A buildable proposal with its score and its proof."""
+    """A buildable proposal with its score and its proof.
+
+    `lines` are the heights of the top board by wall, the highest where a wall has several;
+    `margins` how much shorter each wall may turn out before the layout no longer goes in.
+    """
 
     rank: Annotated[int, Field(ge=1, strict=True)] = 1
     score: Real = 0.0
@@ -140,3 +173,6 @@ class Layout(Record):
     bays: Annotated[tuple[Bay, ...], Field(max_length=MAX_BAYS)] = ()
     fillers: Annotated[tuple[Filler, ...], Field(max_length=MAX_BAYS)] = ()
     trade_off: str = ""
+    lines: dict[Identifier, Distance] = Field(default_factory=dict)
+    structure: Strained | None = None
+    margins: dict[Identifier, Distance] = Field(default_factory=dict)

@@ -16,6 +16,7 @@ from optimizer.domain.fields import Distance, Flag, Identifier, Record, Size, re
 MAX_WALLS = 24
 MAX_OPENINGS = 12
 MAX_OBSTRUCTIONS = 60
+MAX_KEEP_CLEAR = 12
 MAX_READINGS = 20
 
 
@@ -179,6 +180,22 @@ class Obstruction(Record):
     luminaire: Luminaire = Luminaire.SURFACE_ENCLOSED
 
 
+class KeepClear(Record):
+    """A box that nothing may stand in, such as the working space before a water heater.
+
+    Out from the wall `depth`, from `start` along it, from `bottom` up; `why` is told on
+    drawings and in faults.
+    """
+
+    wall: Identifier
+    start: Distance
+    width: Size
+    bottom: Distance = 0.0
+    height: Size
+    depth: Size
+    why: Annotated[str, Field(max_length=80)] = ""
+
+
 class Access(StrEnum):
     """How the storage is reached: through the opening from outside, or from a free floor."""
 
@@ -194,6 +211,11 @@ class Room(Record):
     walls: Annotated[tuple[Wall, ...], Field(min_length=1, max_length=MAX_WALLS)]
     openings: Annotated[tuple[Opening, ...], Field(max_length=MAX_OPENINGS)] = ()
     obstructions: Annotated[tuple[Obstruction, ...], Field(max_length=MAX_OBSTRUCTIONS)] = ()
+    keep_clear: Annotated[tuple[KeepClear, ...], Field(max_length=MAX_KEEP_CLEAR)] = ()
+    measuring_tolerance: Distance = Field(
+        default=0.0,
+        description="How far off a length of a wall may be: the layout still goes in.",
+    )
     access: Access = Access.AUTO
 
     def wall(self, wall_id: str) -> Wall:
