@@ -15,6 +15,9 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from tests.checking.parts import Data, bay, double_hang, floor, metrics, rod, shelf, stack, unmet
 
+BETWEEN_UPRIGHTS = {"top_line": "free", "wall_ends": "uprights"}
+"""Choices under which every bay stands between two uprights, as high as it likes."""
+
 DELETE = object()
 """Value that takes an entry out."""
 
@@ -26,6 +29,7 @@ def single() -> Data:
     }  # fmt: skip
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 100}]},
             "needs": {"short_hang": 90, "shelf_length": 200, "items": [hamper]},
         },
@@ -61,6 +65,7 @@ def reach_in() -> Data:
     """A shallow closet behind a bifold between returns, an outlet in its back wall."""
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": [
@@ -111,6 +116,7 @@ def walk_in() -> Data:
     under_window = [floor(20.0, "stool"), shelf(20.75, 35.0, 12.0)]
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": [
@@ -166,6 +172,7 @@ def pier() -> Data:
     ]
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": walls,
@@ -194,6 +201,7 @@ def slope() -> Data:
     wall = {"id": "A", "length": 100, "height": {"left": 60, "right": 96}}
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {"ceiling_height": 96, "walls": [wall]},
             "needs": {"long_hang": 30, "short_hang": 30},
         },
@@ -238,6 +246,7 @@ def metric() -> Data:
     return {
         "brief": {
             "units": "mm",
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 2440,
                 "walls": [{"id": "A", "length": 2400}, {"id": "B", "length": 2000}],

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.parts import bay, double_hang, floor, rod, shelf
+from tests.checking.parts import bay, double_hang, floor, rod, shelf, stack
 from tests.checking.samples import DELETE, drawing
 
 BAYS = "/layout/bays"
@@ -54,7 +54,7 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     # R2 Width
     ("too narrow", "single", {f"{BAYS}/1/width": 11.0}, "width"),
     ("too wide", "single",
-     {f"{WALLS}/0/length": 120, f"{BAYS}/2/width": 48.5,
+     {f"{WALLS}/0/length": 160, f"{BAYS}/2/width": 96.5,
       f"{BAYS}/2/zones": [floor(27.0, "hamper", depth=24.0)]}, "width"),
     ("off the inch grid", "single",
      {f"{BAYS}/1/width": 23.97, f"{BAYS}/2/start": 57.0}, "width_grid"),
@@ -134,8 +134,8 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {WALLS: STEP, f"{NEEDS}/items": [],
       BAYS: [bay("A1", "A", 24.75, 30.0, double_hang(96.0)),
              bay("D1", "D", 18.5, 30.0, double_hang(96.0))],
-      f"{BAYS}/1/start": 17.25 + 0.75 - 0.125}, "overlap"),
-    ("tight in a corner", "walk_in", {f"{BAYS}/6/start": 36.0, f"{THINGS}/1": DELETE}, "corner"),
+      f"{BAYS}/1/start": 17.25 + 0.75 - 0.125}, "overlap+pocket"),
+    ("tight in a corner", "walk_in", {f"{BAYS}/6/start": 37.0, f"{THINGS}/1": DELETE}, "corner"),
     ("more access wanted in corners", "walk_in", {f"{RULES}/corner_clearance": 9}, "corner"),
     ("tight in a metric corner", "metric",
      {f"{WALLS}/0/length": 1654 + 440, f"{BAYS}/2/start": 18.0}, "corner"),
@@ -149,7 +149,7 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      "aisle+opening_floor"),
     ("a wall that faces no opening", "reach_in",
      {f"{OPENINGS}/0/start": 2,
-      BAYS: [bay("D1", "D", 52.75, 12.0, double_hang(96.0))]}, "reach_in_wall"),
+      BAYS: [bay("D1", "D", 52.75, 12.0, stack(96.0, 12.0))]}, "reach_in_wall"),
     ("a reach-in without opening", "single", {"/brief/room/access": "reach_in"}, "reach_in_wall"),
     ("deeper than a reach-in", "reach_in",
      {f"{WALLS}/0/length": 23, f"{WALLS}/2/length": 23}, "room_depth"),
