@@ -47,14 +47,14 @@ def whole_floor(case: Case) -> Any:
     return around.difference(walls)
 
 
-def worn(floor: Any, width: float) -> list[Any]:
+def worn(floor: Any, width: float, arc: int = ARC) -> list[Any]:
     """Pieces of floor on which the middle of a disc of a width can be, hanging together."""
-    return list(shapely.get_parts(floor.buffer(-width / 2.0, quad_segs=ARC)))
+    return list(shapely.get_parts(floor.buffer(-width / 2.0, quad_segs=arc)))
 
 
-def given_back(places: list[Any], width: float) -> list[Any]:
+def given_back(places: list[Any], width: float, arc: int = ARC) -> list[Any]:
     """Worn pieces with the width of their disc given back."""
-    return [place.buffer(width / 2.0, quad_segs=ARC) for place in places]
+    return list(shapely.buffer(places, width / 2.0, quad_segs=arc))
 
 
 def walked_floor(case: Case, floor: Any) -> Any:

@@ -26,6 +26,9 @@ HAND = {Units.INCH: 4.0, Units.MILLIMETRE: 100.0}
 LEAST_POCKET = {Units.INCH: 60.0, Units.MILLIMETRE: 38_700.0}
 """A smaller piece of floor out of reach is no loss [brief units squared]. Common practice."""
 
+HAND_ARC = 16
+"""Pieces in which a quarter of a circle is drawn: a hand's is true to 0.003 in."""
+
 OUTSIDE_HANDS = 2.0
 """How far outside an opening a hand starts, in hands."""
 
@@ -45,10 +48,15 @@ def check_pockets(case: Case, floor: Any, walked: Any) -> Iterator[Fault]:
     if case.reach_in:
         floor = floor.union(starts)
     pockets = _pockets(case, floor, panels, starts)
+    if not pockets:
+        return
     for pocket in pockets:
         if pocket.area >= LEAST_POCKET[case.units]:
             yield _pocket(case, pocket)
-    yield from _fixtures(case, pockets)
+    for thing, place in _handled(case):
+        shared = place.intersection(shapely.union_all(pockets))
+        if shared.area > place.area / 2.0:
+            yield _unreached(case, thing, shared)
 
 
 def _panels(case: Case) -> list[tuple[Placed, str, Rect]]:
@@ -85,25 +93,40 @@ def _standing(case: Case, *, to_ceiling: bool) -> Any:
     return shapely.union_all(shapes)
 
 
+def _handled(case: Case) -> Iterator[tuple[Obstruction, Any]]:
+    """What is to be handled, and where it is in plan."""
+    for thing in case.brief.room.obstructions:
+        line = case.plan.find(thing.wall)
+        if thing.kind in HANDLED and line is not None:
+            yield thing, obstruction_box(case, thing, line).plan.shape()
+
+
 def _out_of_reach(case: Case, floor: Any, starts: Any | None) -> Any:
     """What of a floor no hand comes to; `starts` is None for a hand that is anywhere already."""
     width = HAND[case.units] - case.tolerance
-    places = worn(floor, width)
+    places = worn(floor, width, HAND_ARC)
     if starts is not None:
         places = [place for place in places if place.intersects(starts)]
-    return floor.difference(shapely.union_all(given_back(places, width)))
+    return floor.difference(shapely.union_all(given_back(places, width, HAND_ARC)))
 
 
-def _pockets(case: Case, floor: Any, panels: list[tuple[Placed, str, Rect]], starts: Any) -> Any:
-    """Pieces of floor that uprights keep from every hand."""
+def _pockets(
+    case: Case, floor: Any, panels: list[tuple[Placed, str, Rect]], starts: Any
+) -> list[Any]:
+    """Pieces of floor that uprights keep from every hand: large ones, or behind fixtures."""
     bare = floor.difference(_standing(case, to_ceiling=True))
     free = bare.difference(shapely.union_all([rect.shape() for _, _, rect in panels]))
-    lost = _out_of_reach(case, free, starts)
-    if lost.area <= case.tolerance:
+    fixtures = [place for _, place in _handled(case)]
+    lost = [
+        part
+        for part in shapely.get_parts(_out_of_reach(case, free, starts))
+        if part.area >= LEAST_POCKET[case.units] or any(map(part.intersects, fixtures))
+    ]
+    if not lost:
         return []
-    lost = lost.difference(_standing(case, to_ceiling=False))
-    lost = lost.difference(_out_of_reach(case, bare, None))
-    return [part for part in shapely.get_parts(lost) if part.area > case.tolerance]
+    of_the_room = [_out_of_reach(case, bare, None), _standing(case, to_ceiling=False)]
+    left = shapely.union_all(lost).difference(shapely.union_all(of_the_room))
+    return list(shapely.get_parts(left))
 
 
 def _nearest(case: Case, pocket: Any) -> tuple[Placed, str]:
@@ -129,19 +152,6 @@ def _pocket(case: Case, pocket: Any) -> Fault:
         f"than {LEAST_POCKET[case.units]:.0f} sq {unit} may be lost in one piece",
         "pocket",
     )
-
-
-def _fixtures(case: Case, pockets: list[Any]) -> Iterator[Fault]:
-    """What is to be handled, and lies for the most part where no hand comes."""
-    lost = shapely.union_all(pockets)
-    for thing in case.brief.room.obstructions:
-        line = case.plan.find(thing.wall)
-        if thing.kind not in HANDLED or line is None:
-            continue
-        place = obstruction_box(case, thing, line).plan.shape()
-        shared = place.intersection(lost)
-        if shared.area > place.area / 2.0:
-            yield _unreached(case, thing, shared)
 
 
 def _unreached(case: Case, thing: Obstruction, place: Any) -> Fault:
