@@ -8,6 +8,7 @@ items can be limited, so that tests with a solver in them stay small. `arbitrary
 from __future__ import annotations
 
 import copy
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -158,21 +159,75 @@ def _walls(
     draw: Draw, units: Units, plan: Plan, ceiling: float, openings: list[Raw] | None
 ) -> list[Raw]:
     """Walls with readings, heights, slopes and studs; `openings` is None to keep all level."""
-    with_door = {opening["wall"] for opening in openings or []}
+    heights = [None] * len(plan.lengths)
+    if openings is not None:
+        heights = _heights(draw, units, plan, ceiling, {o["wall"] for o in openings})
     walls = []
     for number, length in enumerate(plan.lengths):
         wall: Raw = {"id": _letter(number), "length": _written(draw, units, length)}
         if number in plan.outside:
             wall["corner"] = "outside"
-        if openings is not None and wall["id"] not in with_door and draw(st.integers(0, 3)) == 0:
-            low, high = draw(lengths(units, 50, 80)), ceiling
-            wall["height"] = draw(
-                st.sampled_from([low, {"left": low, "right": high}, {"left": high, "right": low}])
-            )
+        if heights[number] is not None:
+            wall["height"] = heights[number]
         if draw(st.integers(0, 2)) == 0:
             wall["studs"] = _studs(draw, units, length)
         walls.append(wall)
     return walls
+
+
+def _heights(
+    draw: Draw, units: Units, plan: Plan, ceiling: float, with_door: set[str]
+) -> list[Any]:
+    """Heights of the walls, None where it is the ceiling's: mostly level, else a roof or soffits.
+
+    A roof slopes evenly over the room, lowest away from the door; a soffit lowers one wall a
+    little. Either way walls agree at their corners as far as a brief asks for it.
+    """
+    kind, count = draw(st.integers(0, 5)), len(plan.lengths)
+    if kind == 0:
+        return _roof(draw(lengths(units, 50, 80)), ceiling, plan, draw, with_door)
+    if kind > 1:
+        return [None] * count
+    drops = [draw(lengths(units, 0, 5.9)) for _ in range(count)]
+    level = [_letter(number) in with_door or draw(st.booleans()) for number in range(count)]
+    return [None if flat else ceiling - drop for flat, drop in zip(level, drops, strict=True)]
+
+
+def _roof(low: float, high: float, plan: Plan, draw: Draw, with_door: set[str]) -> list[Any]:
+    """Heights under a roof that rises from `low` to `high` along one direction of the plan."""
+    corners = _corners(plan)
+    doors = [number for number in range(len(plan.lengths)) if _letter(number) in with_door]
+    choices = []
+    for axis in (0, 1):
+        places = [corner[axis] for corner in corners]
+        for lowest, highest in ((min(places), max(places)), (max(places), min(places))):
+            at_door = [places[end] for door in doors for end in (door, door + 1)]
+            if lowest != highest and all(place == highest for place in at_door):
+                shares = [(place - lowest) / (highest - lowest) for place in places]
+                choices.append([low + share * (high - low) for share in shares])
+    if not choices:
+        return [None] * len(plan.lengths)
+    tops = draw(st.sampled_from(choices))
+    ends = itertools.pairwise(tops)
+    return [_height(left, right, high) for left, right in ends]
+
+
+def _height(left: float, right: float, ceiling: float) -> Any:
+    """The height of a wall between two corners as a brief gives it."""
+    if left != right:
+        return {"left": left, "right": right}
+    return None if left == ceiling else left
+
+
+def _corners(plan: Plan) -> list[tuple[float, float]]:
+    """Where walls begin in plan, and where the last one ends."""
+    (x, y), (dx, dy) = (0.0, 0.0), (1, 0)
+    corners = [(x, y)]
+    for number, length in enumerate(plan.lengths):
+        x, y = x + dx * length, y + dy * length
+        corners.append((round(x, 6), round(y, 6)))
+        dx, dy = (-dy, dx) if number in plan.outside else (dy, -dx)
+    return corners
 
 
 def _written(draw: Draw, units: Units, length: float) -> Any:
