@@ -108,6 +108,7 @@ def raw_briefs(
         room["openings"] = openings
     if things := _obstructions(draw, system, walls, openings, max_obstructions):
         room["obstructions"] = things
+    room |= _cares(draw, system, plan)
     brief: Raw = {"room": room, "needs": _needs(draw, system, max_items)}
     if system is Units.MILLIMETRE or draw(st.booleans()):
         brief["units"] = system.value
@@ -294,6 +295,32 @@ def _obstructions(
     return things
 
 
+def _cares(draw: Draw, units: Units, plan: Plan) -> Raw:
+    """Now and then a box that nothing may stand in, and what the tape may be off."""
+    cares: Raw = {}
+    if draw(st.integers(0, 3)) == 0:
+        cares["keep_clear"] = [_kept_clear(draw, units, plan)]
+    if draw(st.integers(0, 3)) == 0:
+        cares["measuring_tolerance"] = draw(lengths(units, 0, 0.5))
+    return cares
+
+
+def _kept_clear(draw: Draw, units: Units, plan: Plan) -> Raw:
+    """A box that nothing may stand in, before any wall."""
+    wall = draw(st.integers(0, len(plan.lengths) - 1))
+    length = units.to_inch(plan.lengths[wall])
+    width = draw(lengths(units, 2, min(30.0, length)))
+    return {
+        "wall": _letter(wall),
+        "start": draw(lengths(units, 0, length - units.to_inch(width))),
+        "width": width,
+        "bottom": draw(lengths(units, 0, 40)),
+        "height": draw(lengths(units, 10, 96)),
+        "depth": draw(lengths(units, 2, 36)),
+        "why": draw(st.sampled_from(["", "heater", "panel"])),
+    }
+
+
 def _as_light(draw: Draw, units: Units, thing: Raw, low: float) -> None:
     """Make a ceiling light of an obstruction."""
     near, deep = draw(lengths(units, 6, 10)), draw(lengths(units, 3, 6))
@@ -392,6 +419,11 @@ def _construction(draw: Draw, units: Units) -> Raw:
         "rod_stock": st.sampled_from(["steel_tube", "wood_dowel"]),
         "stiffener_allowed": st.booleans(),
         "baseboard_height": lengths(units, 0, 6),
+        "top_line": st.sampled_from(["level", "free"]),
+        "wall_ends": st.sampled_from(["cleats", "uprights"]),
+        "mid_support": st.sampled_from(["triangle", "bracket", "none"]),
+        "max_plain_span": lengths(units, 20, 48),
+        "min_hang_width": lengths(units, 12, 24),
     }
     names = draw(st.lists(st.sampled_from(sorted(choices)), unique=True, max_size=3))
     return {name: draw(choices[name]) for name in names}
