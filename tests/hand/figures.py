@@ -8,6 +8,7 @@ from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.prices import invented_prices
 from optimizer.delivering.building import stock_plan
 from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Yardstick
@@ -39,12 +40,14 @@ class Figures:
 
 def figures_of(brief: Brief, layout: Layout, yardstick: Yardstick) -> Figures:
     """Figures of a layout, scored on `yardstick`: proposals and drawings by one scale."""
-    scored = assembled(Search(brief, yardstick), layout.bays, 0.0, "")
+    # Zones made on the way are checked against the limits of the brief's units.
+    with reading_units(brief.units):
+        scored = assembled(Search(brief, yardstick), layout.bays, 0.0, "")
     metrics = scored.metrics
     assert metrics is not None
     parts = parts_of(brief, layout)
     plan = stock_plan(brief, parts, invented_prices(), NESTING_SECONDS)
-    area = plan.sheets.sheets if plan.sheets is not None else ()
+    cut_up = plan.sheets.sheets if plan.sheets is not None else ()
     return Figures(
         score=scored.score,
         long_hang=metrics.long_hang,
@@ -55,7 +58,7 @@ def figures_of(brief: Brief, layout: Layout, yardstick: Yardstick) -> Figures:
         uprights=sum(part.count for part in parts if part.kind is PartKind.UPRIGHT),
         parts=sum(part.count for part in parts),
         sheets=plan.sheets.bought if plan.sheets is not None else 0,
-        sheet_area=sum(sheet.part_area for sheet in area),
+        sheet_area=sum(sheet.part_area for sheet in cut_up),
         material_cost=metrics.material_cost,
     )
 
