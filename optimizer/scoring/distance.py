@@ -20,8 +20,6 @@ from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import survey
 from optimizer.patterns.pattern import look_of
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.thresholds import height_thresholds
 from optimizer.scoring.symmetry import symmetries_of
 
 ITEM_SHARE = 0.2
@@ -148,7 +146,7 @@ def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> floa
 
 def storage_walls(brief: Brief) -> list[str]:
     """Ids of the walls that may carry bays: those with a stretch, by the survey alone."""
-    surveyed = survey(brief, outline_of(brief.room, brief.units), height_thresholds(Rules(brief)))
+    surveyed = survey(brief, outline_of(brief.room, brief.units))
     return sorted({brief.room.walls[stretch.wall].id for stretch in surveyed.stretches})
 
 

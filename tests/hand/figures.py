@@ -12,7 +12,7 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Yardstick
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled
 
 NESTING_SECONDS = 20.0
