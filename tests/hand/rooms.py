@@ -4,8 +4,9 @@ Every function gives a brief and the bays of the layout; the JSON beside this fi
 from them (`python -m tests.hand.rooms`) and is what the tests read. The sketch of each room is
 in its docstring: what carries, why there, and what would be waste.
 
-The needs ask for about what the room holds when it is well used, so that a proposal that
-does better in one figure does not do worse in another one.
+The needs ask for just what the drawing holds, and the priorities are those of a builder who
+wants the least work and material for it (`PRIORITIES`): a proposal that scores more then has
+no reason to take more parts.
 """
 
 from __future__ import annotations
@@ -25,8 +26,18 @@ CASED = {"kind": "cased", "height": 80}
 DOOR = {"kind": "hinged_out", "height": 80, "casing": 2.25}
 
 
+PRIORITIES = {
+    "hanging": 2,
+    "shelving": 2,
+    "open_floor": 0,
+    "easy_reach": 0,
+    "low_cost": 2,
+    "simple_build": 4,
+}
+
+
 def _brief(name: str, room: Data, needs: Data, **more: Any) -> Data:
-    return {"name": name, "room": room, "needs": needs, **more}
+    return {"name": name, "room": room, "needs": needs, "priorities": PRIORITIES, **more}
 
 
 def alcove_pantry() -> Drawn:
@@ -44,7 +55,7 @@ def alcove_pantry() -> Drawn:
     shelves = line.bay(
         "P1", "back", 0, 36, line.shelves(6), left="wall", right="wall", stiffened=True
     )
-    return _brief("Alcove pantry", room, {"shelf_length": 250}), [shelves]
+    return _brief("Alcove pantry", room, {"shelf_length": 252}), [shelves]
 
 
 def wrap_pantry() -> Drawn:
@@ -61,7 +72,7 @@ def wrap_pantry() -> Drawn:
         [{"wall": "front", "start": 15, "width": 30, **DOOR}],
     )
     needs = {
-        "shelf_length": 1080,
+        "shelf_length": 1092,
         "items": [
             {"id": "bin", "width": 11, "depth": 11, "height": 8, "count": 4, "place": "shelf",
              "use": "daily", "weight_lb": 8},
@@ -74,7 +85,6 @@ def wrap_pantry() -> Drawn:
         room,
         needs,
         construction={"material": "plywood", "shelf_load": 25},
-        priorities={"hanging": 0, "shelving": 4},
     ), [
         line.bay("L1", "left", 0, 60, line.shelves(6), mid_supports=[32], **walls),
         line.bay("B1", "back", 12, 36, bins, left="corner", right="corner"),
@@ -98,7 +108,7 @@ def six_foot_reach_in() -> Drawn:
     double = [*line.double(), *line.shelves(0)]
     long = [line.rod("long", 1), *line.shelves(1)]
     return _brief(
-        "Six-foot reach-in", room, {"long_hang": 24, "short_hang": 60, "shelf_length": 190}
+        "Six-foot reach-in", room, {"long_hang": 24, "short_hang": 60, "shelf_length": 193.5}
     ), [
         line.bay("B1", "back", 0, 30, double, left="wall", stiffened=True),
         line.bay("B2", "back", 30.75, 16.5, line.shelves(6)),
@@ -124,7 +134,7 @@ def walk_in() -> Drawn:
     return _brief(
         "Walk-in, 5 x 7 ft",
         room,
-        {"long_hang": 24, "short_hang": 70, "shelf_length": 825},
+        {"long_hang": 24, "short_hang": 70.5, "shelf_length": 828.75},
         construction={"material": "plywood"},
     ), [
         line.bay("L1", "left", 0, 53.25, line.shelves(6), left="wall", mid_supports=[32]),
@@ -152,7 +162,7 @@ def childs_closet() -> Drawn:
             {"kind": "child's shirt", "count": 6},
             {"kind": "child's jacket", "count": 4},
         ],
-        "shelf_length": 250,
+        "shelf_length": 258.75,
         "items": [
             {"id": "toy box", "width": 22, "depth": 15, "height": 15, "use": "daily",
              "weight_lb": 20},
@@ -192,7 +202,7 @@ def l_shaped() -> Drawn:
     return _brief(
         "L-shaped walk-in",
         room,
-        {"long_hang": 24, "short_hang": 126, "shelf_length": 1200, "shelf_spacing": 14},
+        {"long_hang": 24, "short_hang": 127.5, "shelf_length": 1200, "shelf_spacing": 14},
         construction={"material": "plywood"},
     ), [
         line.bay("A1", "A", 18.75, 30, double),
@@ -227,7 +237,7 @@ def under_a_slope() -> Drawn:
     return _brief(
         "Under a slope",
         room,
-        {"long_hang": 46, "medium_hang": 34, "shelf_length": 175},
+        {"long_hang": 47.25, "medium_hang": 35.25, "shelf_length": 178.5},
         construction={"material": "plywood"},
     ), [
         low.bay("S1", "back", 0, 24, low.shelves(3), left="wall"),
@@ -272,7 +282,7 @@ def chimney_breast() -> Drawn:
     return _brief(
         "Round a chimney breast",
         room,
-        {"short_hang": 72, "shelf_length": 285},
+        {"short_hang": 72, "shelf_length": 288},
         construction={"material": "plywood"},
     ), [
         line.bay("L1", "left alcove", 0, 36, line.shelves(6), **walls),
@@ -292,7 +302,7 @@ def linen_closet() -> Drawn:
         [{"wall": "front", "start": 4, "width": 28, **DOOR}],
     )
     needs = {
-        "shelf_length": 215,
+        "shelf_length": 216,
         "shelf_spacing": 14,
         "shelf_depth": 16,
         "items": [
@@ -300,7 +310,7 @@ def linen_closet() -> Drawn:
         ],
     }
     zones = [line.floor(13.25, "basket", depth=16), *line.shelves(5)]
-    return _brief("Linen closet", room, needs, priorities={"hanging": 0, "shelving": 3}), [
+    return _brief("Linen closet", room, needs), [
         line.bay("L1", "back", 0, 36, zones, left="wall", right="wall", stiffened=True)
     ]
 
@@ -322,7 +332,7 @@ def mudroom() -> Drawn:
     }
     needs = {
         "garments": [{"kind": "coat", "count": 6}, {"kind": "jacket", "count": 12}],
-        "shelf_length": 275,
+        "shelf_length": 277.5,
         "items": [
             {"id": "boot tray", "width": 30, "depth": 14, "height": 14, "weight_lb": 12,
              "use": "daily"},
@@ -360,7 +370,7 @@ def laundry() -> Drawn:
         access="walk_in",
     )  # fmt: skip
     needs = {
-        "shelf_length": 550,
+        "shelf_length": 552.75,
         "aisle": 36,
         "items": [
             {"id": "basket", "width": 16, "depth": 12, "height": 24, "count": 2, "weight_lb": 10,
@@ -373,7 +383,6 @@ def laundry() -> Drawn:
         room,
         needs,
         construction={"material": "plywood"},
-        priorities={"hanging": 0, "shelving": 3},
     ), [
         line.bay("L1", "left", 0, 36, baskets, left="wall", right="corner"),
         line.bay("B1", "back", 0, 53.25, line.shelves(6), left="wall", mid_supports=[32]),
@@ -407,7 +416,7 @@ def millimetres() -> Drawn:
     return _brief(
         "Wardrobe in millimetres",
         room,
-        {"long_hang": 800, "short_hang": 1800, "shelf_length": 7000},
+        {"long_hang": 814, "short_hang": 1800, "shelf_length": 7078},
         units="mm",
         construction={"material": "plywood"},
     ), [
