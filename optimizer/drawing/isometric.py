@@ -89,6 +89,8 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
             left += extents.width + board.canvas.mm(_APART)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
+        if any(bay.mid_supports for bay in layout.bays):
+            board.notes.remark("Dashed under boards: mid supports.")
         if len(views) > 1:
             board.notes.remark(
                 "Two views from opposite sides; bays on a wall cut away are dashed on the floor."
@@ -237,7 +239,7 @@ def _support(ground: Ground, view: WallView, support: Support) -> Wedge:
         top, foot = support.top, support.top - support.drop
         return (*wall, top), (*front, top), (*wall, foot)
 
-    return Wedge(face(support.left), face(support.right), layers.SUPPORT)
+    return Wedge(face(support.left), face(support.right), layers.SUPPORT, layers.BEYOND)
 
 
 def _stiffeners(ground: Ground, view: WallView, bay: Bay) -> Iterable[Solid]:

@@ -78,12 +78,14 @@ class Solid:
 class Wedge:
     """A right triangle, upright on edge, with a thickness: `front` and `back` are its faces.
 
-    Each face lists its corners in the same order: the right angle first.
+    Each face lists its corners in the same order: the right angle first. What is hidden of
+    its edges is drawn on the layer `hidden`, if one is given.
     """
 
     front: tuple[Point3, Point3, Point3]
     back: tuple[Point3, Point3, Point3]
     layer: Layer
+    hidden: Layer | None = None
 
     @property
     def corners(self) -> tuple[Point3, ...]:
@@ -158,8 +160,11 @@ def visible_edges(things: Sequence[Thing], direction: Direction) -> list[Edge]:
             line = shapely.LineString([start, end])
             found = sorted(int(index) for index in tree.query(line))
             covers = [outlines[i] for i in found if _may_hide(hiders[i], thing, direction)]
-            left = line.difference(shapely.union_all(covers)) if covers else line
-            seen += [Edge(a, b, thing.layer) for a, b in _pieces(left)]
+            cover = shapely.union_all(covers)
+            seen += [Edge(a, b, thing.layer) for a, b in _pieces(line.difference(cover))]
+            if isinstance(thing, Wedge) and thing.hidden is not None:
+                hidden = line.intersection(cover)
+                seen += [Edge(a, b, thing.hidden) for a, b in _pieces(hidden)]
     return seen
 
 

@@ -402,6 +402,35 @@ def stepped_lines() -> Sample:
     return sample(brief, bays)
 
 
+def free_lines() -> Sample:
+    """The reach-in with every bay's top board between its uprights."""
+    brief, layout = reach_in()
+    rules = brief.construction.model_copy(update={"top_line": "free"})
+    return brief.model_copy(update={"construction": rules}), layout
+
+
+def long_line() -> Sample:
+    """A wall of 150 in under one line: longer than a sheet, with a mid support at a joint."""
+    brief = {
+        "name": "Long line",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 20},
+                {"id": "B", "length": 150, "studs": {"positions": [20, 52, 84, 116, 148]}},
+                {"id": "C", "length": 20},
+            ],
+        },
+        "needs": {"shelf_length": 700},
+    }
+    zones = shelf_zones([36, 60, 84], 96, 12)
+    bays = [
+        bay("B1", "B", 0, 96, zones, left="wall", mid_supports=[20, 52, 84]),
+        bay("B2", "B", 96.75, 53.25, zones, right="wall", mid_supports=[116]),
+    ]
+    return sample(brief, bays)
+
+
 def metric_wrapped() -> Sample:
     """Two walls in millimetres, wrapped at their corner, with brackets for mid supports."""
     brief = {
@@ -439,4 +468,6 @@ SAMPLES = {
     "mid_supported": mid_supported,
     "stepped_lines": stepped_lines,
     "metric_wrapped": metric_wrapped,
+    "free_lines": free_lines,
+    "long_line": long_line,
 }
