@@ -13,6 +13,7 @@ from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
 from optimizer.domain.fields import Distance, Identifier, Record, Size, reading_units
+from optimizer.domain.layout import Carried
 from optimizer.domain.needs import Needs
 from optimizer.domain.reading import units_of_brief
 from optimizer.domain.room import Room
@@ -55,12 +56,18 @@ class Priorities(Record):
 
 
 class Pin(Record):
-    """A bay of an earlier layout to keep exactly; start and width are its clear space."""
+    """A bay of an earlier layout to keep exactly; start and width are its clear space.
+
+    `left` and `right` are what carried its ends. A pin that starts at the wall's end with no
+    room for an upright is carried by the wall there, whatever it says.
+    """
 
     wall: Identifier
     start: Distance
     width: Size
     pattern: Annotated[str, Field(min_length=1, max_length=200)]
+    left: Carried = Carried.UPRIGHT
+    right: Carried = Carried.UPRIGHT
 
 
 class Options(Record):

@@ -8,7 +8,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.filtering import smallest
 from optimizer.explaining.shortfalls import meeting, need_text
-from optimizer.model.alternatives import Ended, Search
+from optimizer.model.search.alternatives import Ended, Search
 from optimizer.scoring.terms import Need
 
 ANY_LAYOUT_GAP = 0.5

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.filtering import smallest
-from optimizer.model.alternatives import Ended, Search
+from optimizer.model.search.alternatives import Ended, Search
 
 ANY_LAYOUT_GAP = 0.5
 """The question is only whether a layout exists, not how good it is."""

@@ -19,7 +19,7 @@ from optimizer.domain.study import Repair, Yardstick
 from optimizer.errors import OptimizerError
 from optimizer.explaining.shortfalls import amount_text, is_item, need_text, shortfalls
 from optimizer.geometry.outline import outline_of
-from optimizer.model.alternatives import Found, Search
+from optimizer.model.search.alternatives import Found, Search
 from optimizer.scoring.amounts import amounts_of
 from optimizer.units import format_length
 

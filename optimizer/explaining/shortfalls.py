@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Yardstick
-from optimizer.model.alternatives import Ended, Found, Search
+from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.scoring.terms import Frame, Need
 from optimizer.solving import Outcome
 from optimizer.units import format_length

@@ -3,16 +3,20 @@
 At a corner between a wall and the next one clockwise, in two depth classes a wall (the
 least deep pattern there, and everything else as deep as the deepest):
 
-* *open*: neither wall's bays come into the depth of the other's;
 * *tight*: one wall's end bay runs into the corner, wide enough to be reached beside the
   other wall's bays, which start at its depth plus the corner clearance. Deeper bays
   further along the through wall are either kept out or (*mixed*) allowed, a corner
   clearance beyond the other wall's, whose nearest bay is then wide enough to be reached
   beside them. A clearance as wide as the aisle hides no front;
+* *wrap*: one wall's shelves run through to the corner, carried by the side wall; the other
+  wall's shelves of the same heights butt against their front, no upright between. Deeper bays
+  near the corner are kept out, or (*mixed*) allowed beyond end bays wide enough to be reached;
 * *free*: one wall's bays, of at most a depth class there, run as they like, and the other
   wall's start an aisle beyond that depth.
 
-A state takes lengths from both walls and may limit how deep bays near the corner are.
+There is no state in which both walls' bays stop short of the corner: what lies behind them
+would be a shaft that nobody reaches. A state takes lengths from both walls and may limit how
+deep bays near the corner are.
 """
 
 from __future__ import annotations
@@ -32,14 +36,16 @@ SCRIBE_IN = 1.0
 class Side:
     """One wall's stretches near a corner, as (stretch index, near, far) from the corner.
 
-    `classes` are the least and the greatest depth of what may stand there; `pinned` the
-    start and width of the pinned bay of each stretch, width 0 for none.
+    `classes` are the least and the greatest depth of what may stand there; `end_depths` those
+    of what may stand against the corner, `shelf_depths` of what holds shelves alone there;
+    `pinned` the start and width of the pinned bay of each stretch, width 0 for none.
     """
 
     wall: int
     reaches: tuple[tuple[int, float, float], ...]
     classes: tuple[float, ...]
     end_depths: tuple[float, ...]
+    shelf_depths: tuple[float, ...]
     at_left: bool
     pinned: tuple[tuple[float, float], ...] = ()
 
@@ -82,9 +88,8 @@ class CornerState:
     `losses` are lengths lost from the corner by each side. In a tight state side `through`
     has an end bay deeper than `above` and no deeper than `depth`, whose clear width ends at
     least `reach` from the corner; `reach_beside` is the same for the nearest bay of the
-    other wall, from what that wall loses, where one is asked for. `loose` are the sides
-    whose end bay may stand off as far as it reaches: one that hides behind another stands
-    against the corner, but for a scribe.
+    other wall, from what that wall loses, where one is asked for. In a wrapped state both end
+    bays hold shelves alone, as deep as `depth` and `beside`.
     """
 
     name: str
@@ -95,18 +100,14 @@ class CornerState:
     depth: float = 0.0
     reach: float = 0.0
     reach_beside: float | None = None
-    loose: tuple[int, ...] = ()
+    wraps: bool = False
+    beside: float = 0.0
 
     def reach_of(self, side: int) -> float | None:
         """How far the end bay that the state asks of a side reaches at least, if it asks."""
         if self.through is None:
             return None
         return self.reach if side == self.through else self.reach_beside
-
-    def gap_of(self, side: int, scribe: float) -> float:
-        """Free wall that the end bay asked of a side may leave before it."""
-        reach = self.reach_of(side) or 0.0
-        return reach if side in self.loose else min(scribe, reach)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,17 +119,21 @@ class Corner:
 
 
 def corners_of(
-    surveyed: Surveyed, depths: Sequence[Sequence[float]], rules: Rules
+    surveyed: Surveyed,
+    depths: Sequence[Sequence[float]],
+    shelves: Sequence[Sequence[float]],
+    rules: Rules,
 ) -> tuple[Corner, ...]:
-    """Corners with their states; `depths` are those of what may stand on each stretch."""
+    """Corners with their states; `depths` are those of what may stand on each stretch,
+    `shelves` those of what holds shelves alone."""
     construction = rules.brief.construction
     apart = max(construction.corner_clearance, rules.brief.needs.aisle)
     reach = max((max(own, default=0.0) for own in depths), default=0.0) + apart
     corners = []
     for left, right in surveyed.outline.inside_corners():
         sides = (
-            _side(surveyed, left, depths, reach, at_left=False),
-            _side(surveyed, right, depths, reach, at_left=True),
+            _side(surveyed, left, (depths, shelves), reach, at_left=False),
+            _side(surveyed, right, (depths, shelves), reach, at_left=True),
         )
         if all(side.classes for side in sides):
             states = _States(
@@ -137,6 +142,7 @@ def corners_of(
                 rules.brief.needs.aisle,
                 construction.corner_opening,
                 rules.panel,
+                rules.walls_carry and rules.level,
             )
             corners.append(Corner(sides, tuple(states.all())))
     return tuple(corners)
@@ -145,7 +151,7 @@ def corners_of(
 def _side(
     surveyed: Surveyed,
     wall: int,
-    depths: Sequence[Sequence[float]],
+    known: tuple[Sequence[Sequence[float]], Sequence[Sequence[float]]],
     reach: float,
     *,
     at_left: bool,
@@ -156,6 +162,8 @@ def _side(
     pinned = []
     found: set[float] = set()
     touching: set[float] = set()
+    shelved: set[float] = set()
+    depths, shelves = known
     for index, stretch in enumerate(surveyed.stretches):
         if stretch.wall != wall:
             continue
@@ -166,8 +174,16 @@ def _side(
             found |= set(depths[index])
         if near < _FINE:
             touching |= set(depths[index])
-    classes = tuple(sorted({min(found), max(found)})) if found else ()
-    return Side(wall, tuple(reaches), classes, tuple(sorted(touching)), at_left, tuple(pinned))
+            shelved |= set(shelves[index])
+    return Side(
+        wall=wall,
+        reaches=tuple(reaches),
+        classes=tuple(sorted({min(found), max(found)})) if found else (),
+        end_depths=tuple(sorted(touching)),
+        shelf_depths=tuple(sorted(shelved)),
+        at_left=at_left,
+        pinned=tuple(pinned),
+    )
 
 
 def _from_corner(stretch: Stretch, length: float, *, at_left: bool) -> tuple[float, float]:
@@ -185,6 +201,7 @@ class _States:
     aisle: float
     opening: float
     panel: float
+    wrapping: bool
 
     @property
     def _hides(self) -> bool:
@@ -193,8 +210,9 @@ class _States:
 
     def all(self) -> Iterator[CornerState]:
         """Every state."""
-        yield from self._open()
         for through in (0, 1):
+            if self.wrapping:
+                yield from self._wraps(through)
             above = 0.0
             for depth in self.sides[through].classes:
                 if any(above < own <= depth + _FINE for own in self.sides[through].end_depths):
@@ -209,15 +227,36 @@ class _States:
     def _losses(self, through: int, loss: float) -> tuple[float, float]:
         return (0.0, loss) if through == 0 else (loss, 0.0)
 
-    def _open(self) -> Iterator[CornerState]:
-        first, second = self.sides
-        for one in first.classes:
-            for two in second.classes:
+    def _wraps(self, through: int) -> Iterator[CornerState]:
+        """Shelves through on one wall, the other's butting against them."""
+        side, other = self.sides[through], self.sides[1 - through]
+        for depth in side.shelf_depths:
+            for beside in other.shelf_depths:
                 limits = (
-                    *self._limit(0, one, second.deepest + self.aisle),
-                    *self._limit(1, two, first.deepest + self.aisle),
+                    *self._limit(through, depth, beside + self.aisle),
+                    *self._limit(1 - through, beside, depth + self.aisle),
                 )
-                yield CornerState(f"open_{one:g}_{two:g}", (two, one), limits)
+                state = CornerState(
+                    name=f"wrap_{through}_{depth:g}_{beside:g}",
+                    losses=self._losses(through, depth),
+                    limits=limits,
+                    through=through,
+                    above=depth - 2 * _FINE,
+                    depth=depth,
+                    reach=beside + self.opening,
+                    reach_beside=self.opening,
+                    wraps=True,
+                    beside=beside,
+                )
+                yield state
+                if limits:
+                    yield replace(
+                        state,
+                        name=f"{state.name}_mixed",
+                        limits=(),
+                        reach=max(beside + self.opening, other.deepest + self.opening),
+                        reach_beside=max(0.0, side.deepest - depth) + self.opening,
+                    )
 
     def _tight(self, through: int, above: float, depth: float) -> Iterator[CornerState]:
         other = 1 - through
@@ -235,7 +274,6 @@ class _States:
                 above=above,
                 depth=depth,
                 reach=beside + open_front,
-                loose=() if self._hides else (through,),
             )
             yield state
             if kept:
@@ -254,7 +292,7 @@ class _States:
         if not hidden:
             yield mixed
         elif self.sides[other].end_length > loss:
-            yield replace(mixed, reach_beside=hidden + self.opening, loose=(*state.loose, other))
+            yield replace(mixed, reach_beside=hidden + self.opening)
         elif self._pinned_open(other, loss, hidden):
             yield mixed
 

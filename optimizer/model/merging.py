@@ -70,11 +70,11 @@ def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | No
 
 def _signatures(column: Column, catalogue: Catalogue) -> list[Signature]:
     """What the patterns of a column offer, in a stable order."""
-    found = [_signature(p, column) for p in catalogue.patterns(column)]
+    found = [_signature(p, column, level=catalogue.rules.level) for p in catalogue.patterns(column)]
     return sorted(found, key=repr)
 
 
-def _signature(pattern: Pattern, column: Column) -> Signature:
+def _signature(pattern: Pattern, column: Column, *, level: bool) -> Signature:
     m = pattern.measures
     hosts = tuple(
         (zone.kind.value, round(zone.top - zone.bottom, 3), zone.depth)
@@ -83,10 +83,10 @@ def _signature(pattern: Pattern, column: Column) -> Signature:
     )
     return (
         pattern.kind,
-        pattern.plain_width,
+        pattern.tiers,
         pattern.min_width,
-        pattern.max_width,
         pattern.depth,
+        pattern.height if level else None,
         (m.long, m.medium, m.short, m.shelves, round(m.shelf_depth, 3), m.open_floor, m.easy),
         hosts,
         stands(pattern, column),

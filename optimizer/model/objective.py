@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 from pulp import lpSum
@@ -11,9 +12,10 @@ from optimizer.domain.layout import TermName
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.errors import SolverFailedError
-from optimizer.model.cuts import tighten
+from optimizer.model.constraints.cuts import tighten
 from optimizer.model.formulation import Formulation
-from optimizer.patterns.measures import spare_upright_cost, stiffener_cost
+from optimizer.model.records import SlotVars
+from optimizer.patterns.measures import spare_upright_cost
 from optimizer.scoring.terms import Frame
 from optimizer.scoring.utility import Segment
 from optimizer.solving import SolverName, lp_relaxation
@@ -34,18 +36,23 @@ class Objective:
         self.open_floor = lpSum(
             v.width for v in slots if v.slot.pattern.measures.open_floor and not _hosting(v)
         )
-        self.easy = lpSum(v.slot.pattern.measures.easy * model.opened_width(v) for v in slots)
+        self.easy = lpSum(
+            v.slot.pattern.measures.easy * part for v in slots for part in model.opened_width(v)
+        )
         spare = model.spare_uprights()
         self.cost = spare_upright_cost(frame.rules) * spare + lpSum(
             v.slot.pattern.measures.cost * v.count
             + v.slot.pattern.measures.cost_per_width * v.width
-            + stiffener_cost(v.slot.pattern.measures.shelves, frame.rules) * v.stiff
+            + _steps(v, [tier.cost for tier, _ in v.tiers])
             for v in slots
         )
         self.parts = spare + lpSum(
-            v.slot.pattern.measures.parts * v.count + v.slot.pattern.measures.shelves * v.stiff
+            v.slot.pattern.measures.parts * v.count + _steps(v, [tier.parts for tier, _ in v.tiers])
             for v in slots
         )
+        if frame.rules.level:
+            # One top board over each run of bays, not one for each bay.
+            self.parts = self.parts + model.runs() - lpSum(v.count for v in slots)
         self.met: dict[str, Any] = {}
         self.hanging = lpSum(
             self._utility(self.hang[h], frame.hang_segments(h), f"{h}_hang") for h in Hang
@@ -117,5 +124,14 @@ class Objective:
         return score
 
 
-def _hosting(vars_: Any) -> bool:
-    return bool(vars_.slot.pattern.hosting)
+def _hosting(vars_: SlotVars) -> bool:
+    return vars_.slot.pattern.hosting
+
+
+def _steps(vars_: SlotVars, levels: Sequence[float]) -> Any:
+    """What a slot's bays take beyond plain ones: each tier adds to the one before it."""
+    befores = (0.0, *levels)
+    return lpSum(
+        (level - before) * need
+        for level, before, (_, need) in zip(levels, befores, vars_.tiers, strict=False)
+    )

@@ -5,13 +5,9 @@ from __future__ import annotations
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.errors import BriefError, Fault
-from optimizer.geometry.outline import outline_of
-from optimizer.geometry.stretches import survey
 from optimizer.model.slots import pinned
 from optimizer.patterns.column import column_of
-from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.thresholds import height_thresholds
+from optimizer.patterns.surveying import surveyed_room
 
 
 def pin_faults(brief: Brief) -> tuple[Fault, ...]:
@@ -23,9 +19,7 @@ def pin_faults(brief: Brief) -> tuple[Fault, ...]:
         return ()
     faults: list[Fault] = []
     with reading_units(brief.units):
-        rules = Rules(brief)
-        catalogue = Catalogue(rules)
-        surveyed = survey(brief, outline_of(brief.room, brief.units), height_thresholds(rules))
+        surveyed, catalogue = surveyed_room(brief)
         for stretch in surveyed.stretches:
             if stretch.pin is None:
                 continue

@@ -1,39 +1,27 @@
 """Where a bay may stand: the index sets of the model.
 
-A slot is one pattern in one position class:
-
-* *inner*: any number of bays of the pattern inside one stretch;
-* *span*: one bay that starts in stretch `first` and ends in stretch `last`, over
-  everything between;
-* *end*: one bay against the wall's end that runs into an inside corner.
+A slot is one pattern in one position class: any number of bays inside one stretch, one bay
+that starts in stretch `first` and ends in stretch `last`, over everything between, or one bay
+against one or both of the wall's ends in an inside corner.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
-from optimizer.domain.layout import ZoneKind
+from optimizer.domain.layout import Carried, ZoneKind
 from optimizer.errors import BriefError, Fault
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
-from optimizer.patterns.pattern import Pattern
+from optimizer.patterns.pattern import Pattern, Tier
 from optimizer.units import format_length
 
 _FINE = 1e-6
 MOST_NAMED = 12
 """Patterns named when a pin is refused."""
-
-
-class SlotKind(StrEnum):
-    """Position classes of bays."""
-
-    INNER = "inner"
-    SPAN = "span"
-    END = "end"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +38,10 @@ class Slot:
     """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
 
     `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
-    with the zones (indexes) that take it, one group a zone. `at_left` tells which end of the
-    wall an end slot stands against.
+    with the zones (indexes) that take it, one group a zone. `at_left` and `at_right` tell
+    which of the wall's ends it stands against.
     """
 
-    kind: SlotKind
     first: int
     last: int
     pattern: Pattern
@@ -62,11 +49,39 @@ class Slot:
     min_width: float
     hosts: tuple[Host, ...]
     at_left: bool = False
+    at_right: bool = False
 
     @property
     def max_width(self) -> float:
         """Greatest width of one such bay."""
         return self.pattern.max_width
+
+    @property
+    def spans(self) -> bool:
+        """Whether it reaches over a boundary of stretches."""
+        return self.last > self.first
+
+    @property
+    def at_end(self) -> bool:
+        """Whether it stands against an end of its wall."""
+        return self.at_left or self.at_right
+
+    @property
+    def inner(self) -> bool:
+        """Whether several such bays may stand inside its one stretch."""
+        return not self.spans and not self.at_end
+
+    def tiers(self, room: float) -> tuple[Tier, ...]:
+        """Tiers of the pattern that bays at least as wide as the least and no wider than
+        `room` may need."""
+        kept: list[Tier] = []
+        for tier in self.pattern.tiers:
+            if tier.width < self.min_width - _FINE:
+                continue
+            kept.append(tier)
+            if tier.width >= room - _FINE:
+                break
+        return tuple(kept)
 
 
 def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Host, ...]:
@@ -97,10 +112,7 @@ def _takes(
     if group.height > clear + _FINE or group.depth > depth + _FINE:
         return False
     if on_floor:
-        made_for = min(h for h in catalogue.floor_heights if h >= group.height - _FINE)
-        # A block may have lifted the board over the floor zone above the made height.
-        lower = max((h for h in catalogue.floor_heights if h <= clear + _FINE), default=0.0)
-        return abs(made_for - lower) <= _FINE
+        return group.height > pattern.floor_above + _FINE
     too_heavy = group.heavy and zone.bottom > rules.heavy_height + _FINE
     too_high = group.daily and zone.bottom > rules.reach.easy_high + _FINE
     return not too_heavy and not too_high
@@ -132,57 +144,72 @@ class SlotMaker:
         if stretch.pin is not None:
             pattern = pinned(stretch, column, self.catalogue)
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
-            yield Slot(SlotKind.INNER, index, index, pattern, 1, pattern.min_width, hosts)
+            yield Slot(index, index, pattern, 1, pattern.min_width, hosts)
             return
         for pattern in self.catalogue.patterns(column):
-            most = int((stretch.length + _FINE) // (pattern.min_width + self._panel))
+            # Walls may carry both ends, so that n bays take n - 1 uprights.
+            most = int((stretch.length + self._panel + _FINE) // (pattern.min_width + self._panel))
             if most < 1 or not stands(pattern, column):
                 continue
-            widest = min(pattern.max_width, stretch.length - self._panel)
+            widest = min(pattern.max_width, stretch.length)
             hosts = hosts_of(pattern, self.catalogue, widest)
             if hosts or not pattern.hosting:
-                yield Slot(SlotKind.INNER, index, index, pattern, most, pattern.min_width, hosts)
+                yield Slot(index, index, pattern, most, pattern.min_width, hosts)
 
-    def spans(self, chain: Sequence[int]) -> Iterable[Slot]:
+    def spans(self, chain: Sequence[int]) -> Iterator[Slot]:
         """Bays over at least one boundary of a chain of touching stretches."""
-        widest = self.catalogue.rules.brief.construction.max_bay_width
-        stretches = self.surveyed.stretches
+        for first, last in self._reaches(chain):
+            if last > first:
+                yield from self._wide(first, last, at_left=False, at_right=False)
+
+    def ends(self, chain: Sequence[int], *, at_left: bool, at_right: bool) -> Iterator[Slot]:
+        """Bays that stand against the wall's left end, its right end, or both."""
+        for first, last in self._reaches(chain):
+            if (at_left and first != chain[0]) or (at_right and last != chain[-1]):
+                continue
+            if first == last and self.surveyed.stretches[first].pin is not None:
+                yield from self._pinned_end(first, at_left=at_left, at_right=at_right)
+            else:
+                yield from self._wide(first, last, at_left=at_left, at_right=at_right)
+
+    def _reaches(self, chain: Sequence[int]) -> Iterator[tuple[int, int]]:
+        """Pairs of first and last stretch that one bay may reach over, pinned ones alone."""
+        widest, stretches = self.catalogue.rules.max_width, self.surveyed.stretches
         for position, first in enumerate(chain):
-            covered = 0.0
+            yield first, first
             if stretches[first].pin is not None:
                 continue
+            covered = 0.0
             for last in chain[position + 1 :]:
                 if covered > widest or stretches[last].pin is not None:
                     break
-                yield from self._span(first, last, covered)
+                yield first, last
                 covered += stretches[last].length
 
-    def _span(self, first: int, last: int, covered: float) -> Iterable[Slot]:
-        stretches = self.surveyed.stretches
-        ends = self._column(first, first), self._column(last, last)
-        room = covered + stretches[first].length + stretches[last].length - 2 * self._panel
+    def _wide(self, first: int, last: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
+        stretches = self.surveyed.stretches[first : last + 1]
+        between = sum(s.length for s in stretches[1:-1])
+        room = sum(s.length for s in stretches)
+        # Only an end away from the corner has an upright, which must find a place to stand.
+        standing = [
+            column_of([stretches[-1]]) if at_left else column_of([stretches[0]]),
+            column_of([stretches[0]]) if at_right else column_of([stretches[-1]]),
+        ]
         for pattern in self.catalogue.patterns(self._column(first, last)):
-            if pattern.max_width < covered or room < pattern.min_width - _FINE:
+            if pattern.max_width < between or room < pattern.min_width - _FINE:
                 continue
-            if not all(stands(pattern, column) for column in ends):
+            if not all(stands(pattern, column) for column in standing):
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
             if hosts or not pattern.hosting:
-                yield Slot(SlotKind.SPAN, first, last, pattern, 1, pattern.min_width, hosts)
+                yield Slot(
+                    first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right
+                )
 
-    def ends(self, index: int, *, at_left: bool) -> Iterable[Slot]:
-        """Bays against a wall's end that may run into a corner; they hold no items."""
-        stretch = self.surveyed.stretches[index]
-        column = self._column(index, index)
-        patterns = self.catalogue.patterns(column)
-        if stretch.pin is not None:
-            patterns = (pinned(stretch, column, self.catalogue),)
-            column = replace(column, blocks=stretch.beside)
-        for pattern in patterns:
-            room = pattern.max_width if stretch.pin else stretch.length - 2 * self._panel
-            fits = pattern.min_width <= room + _FINE
-            if fits and not pattern.hosting and stands(pattern, column):
-                yield Slot(SlotKind.END, index, index, pattern, 1, pattern.min_width, (), at_left)
+    def _pinned_end(self, index: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
+        pattern = pinned(self.surveyed.stretches[index], self._column(index, index), self.catalogue)
+        hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
+        yield Slot(index, index, pattern, 1, pattern.min_width, hosts, at_left, at_right)
 
 
 def pinned(stretch: Stretch, column: Column, catalogue: Catalogue) -> Pattern:
@@ -199,18 +226,15 @@ def pinned(stretch: Stretch, column: Column, catalogue: Catalogue) -> Pattern:
     if pattern is None:
         some = ", ".join(list(known)[:MOST_NAMED]) or "none"
         raise _refused(pointer, f"{pin.pattern!r} cannot stand there; what can: {some}")
-    if not stands(pattern, replace(column, blocks=stretch.beside)):
+    free = Carried.UPRIGHT not in (pin.left, pin.right)
+    if not free and not stands(pattern, replace(column, blocks=stretch.beside)):
         raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
     if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
         units = catalogue.rules.brief.units
         low, high = (format_length(w, units) for w in (pattern.min_width, pattern.max_width))
         raise _refused(pointer, f"a bay of {pin.pattern!r} is {low} to {high} wide")
-    return replace(
-        pattern,
-        min_width=pin.width,
-        plain_width=pin.width if not pattern.stiffened(pin.width) else pattern.plain_width,
-        max_width=pin.width,
-    )
+    tier = replace(pattern.tier(pin.width), width=pin.width)
+    return replace(pattern, min_width=pin.width, tiers=(tier,))
 
 
 def _refused(pointer: str, detail: str) -> BriefError:

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from optimizer.model.formulation import Formulation, SlotVars
-from optimizer.model.slots import Host, Slot, SlotKind
+from optimizer.model.constraints.hosting import safe_width
+from optimizer.model.formulation import Formulation
+from optimizer.model.records import SlotVars, WallEnd
+from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
 
 _HALF = 0.5
@@ -19,8 +21,7 @@ _FINE = 1e-6
 class PlannedBay:
     """A bay as the model chose it: its least width and greatest (`most`) and what it holds.
 
-    `width` is where the model puts it; `left` and `right` are the parts of a spanning bay
-    in its first and last stretch.
+    `width` is where the model puts it.
     """
 
     slot: Slot
@@ -28,18 +29,32 @@ class PlannedBay:
     least: float
     most: float
     hosts: tuple[tuple[int, Group], ...]
-    left: float = 0.0
-    right: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class SharedUpright:
+    """An upright over the boundary of two stretches, standing in stretch `keeper`."""
+
+    left: int
+    right: int
+    keeper: int
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """Everything chosen: bays, corner states by number, shared uprights, broken stretches."""
+    """Everything chosen: bays, corner states by number, uprights shared over boundaries, ends
+    of walls that carry, broken stretches."""
 
     bays: tuple[PlannedBay, ...]
     states: dict[int, str]
-    joints: frozenset[str]
+    joints: frozenset[SharedUpright]
     broken: frozenset[int]
+    carried: frozenset[WallEnd] = frozenset()
+
+
+def _holds(variable: object) -> bool:
+    value = variable.value()  # type: ignore[attr-defined]
+    return (value or 0.0) > _HALF
 
 
 def read_plan(model: Formulation) -> Plan:
@@ -49,27 +64,22 @@ def read_plan(model: Formulation) -> Plan:
         number = round(vars_.count.value() or 0.0)
         if number:
             bays.extend(_bays_of(vars_, number))
-    states = {
-        number: name for (number, name), z in model.states.items() if (z.value() or 0) > _HALF
-    }
-    joints = frozenset(j.name for j in model.joints if (j.value() or 0) > _HALF)
-    broken = frozenset(
-        index
-        for index, stretch in enumerate(model.stretches)
-        if (stretch.broken.value() or 0) > _HALF
+    return Plan(
+        bays=tuple(bays),
+        states={number: name for (number, name), z in model.states.items() if _holds(z)},
+        joints=frozenset(
+            SharedUpright(j.left, j.right, j.keeper) for j in model.joints if _holds(j.holds)
+        ),
+        broken=frozenset(i for i, stretch in enumerate(model.stretches) if _holds(stretch.broken)),
+        carried=frozenset(end for end, carried in model.carried.items() if _holds(carried)),
     )
-    return Plan(tuple(bays), states, joints, broken)
 
 
 def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
     slot = vars_.slot
     hosted = _paired(vars_, number)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
-    most = _greatest(vars_, leasts)
-    if slot.kind is SlotKind.SPAN:
-        left, right = float(vars_.left.value() or 0.0), float(vars_.right.value() or 0.0)
-        width = float(vars_.width.value() or 0.0)
-        return [PlannedBay(slot, width, leasts[0], most[0], hosted[0], left, right)]
+    most = _greatest(vars_, number)
     widths = shared_out(float(vars_.width.value() or 0.0), leasts, most)
     return [
         PlannedBay(slot, width, least, cap, held)
@@ -77,31 +87,40 @@ def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
     ]
 
 
-def _greatest(vars_: SlotVars, leasts: Sequence[float]) -> list[float]:
-    """Greatest width of each bay: as many as the model stiffens may be wider than plain."""
-    stiff = vars_.stiff if isinstance(vars_.stiff, int) else round(vars_.stiff.value() or 0)
-    slot = vars_.slot
-    plain = min(max(slot.pattern.plain_width, slot.min_width), slot.max_width)
-    widest_first = sorted(range(len(leasts)), key=lambda index: -leasts[index])
-    most = [plain] * len(leasts)
-    for index in widest_first[:stiff]:
-        most[index] = slot.max_width
-    return most
+def _greatest(vars_: SlotVars, number: int) -> list[float]:
+    """Greatest width of each bay: the widest without mid supports first, those with them last.
+
+    So that bays which hold wide groups, counted from the first, are whole.
+    """
+    needs = [(tier, min(number, round(need.value() or 0.0))) for tier, need in vars_.tiers]
+    tiers = []
+    for place, (tier, need) in enumerate(needs):
+        beyond = needs[place + 1][1] if place + 1 < len(needs) else 0
+        tiers += [tier] * (need - beyond)
+    whole = [tier.width for tier in tiers if not tier.supports]
+    carried = [tier.width for tier in tiers if tier.supports]
+    least = vars_.slot.min_width
+    return [max(width, least) for width in (*sorted(whole, reverse=True), *sorted(carried))]
 
 
 def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
-    """Groups given to zones of the slot's bays, bay 0 being the widest; a matching.
+    """Groups given to zones of the slot's bays; a matching.
 
-    Bay i is at least as wide as every level that more than i bays reach.
+    Bay i is at least as wide as every level that more than i bays reach; a group that needs a
+    bay without mid supports finds it before those that have some.
     """
     rows: list[Host] = []
     for host, held in vars_.hosts:
         rows.extend([host] * round(held.value() or 0.0))
     reaching = [(width, round(wide.value() or 0.0)) for width, wide in vars_.levels]
+    safe = safe_width(vars_)
+    supported = vars_.supported
+    whole = number - (0 if isinstance(supported, int) else round(supported.value() or 0.0))
     graph = nx.Graph()
     for row, host in enumerate(rows):
         level = [n for width, n in reaching if abs(width - host.group.width) < _FINE]
-        bays = range(min(level[0], number) if level else number)
+        most = min(level[0], number) if level else number
+        bays = range(min(most, whole) if host.group.width > safe + _FINE else most)
         graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
     top = [("row", row) for row in range(len(rows))]
     matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}

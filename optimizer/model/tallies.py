@@ -10,7 +10,8 @@ from typing import Any
 
 from pulp import lpSum
 
-from optimizer.model.formulation import Formulation, SlotVars
+from optimizer.model.formulation import Formulation
+from optimizer.model.records import Rank, SlotVars
 from optimizer.scoring.distance import EMPTY
 from optimizer.solving import Tally
 
@@ -46,8 +47,8 @@ class Tallies:
         least = min(v.slot.min_width for v in slots)
         most = max(v.slot.max_width for v in slots)
         width = model.continuous(f"x_{name}", self._length(wall))
-        fitting = int(self._length(wall) // least)
-        count = model.problem.add_variable(f"b_{name}", 0, fitting, "Integer")
+        fitting = int((self._length(wall) + model.rules.panel) // least)
+        count = model.integer(f"b_{name}", fitting, Rank.COUNTS)
         model.add(width == lpSum(v.width for v in slots), f"x_{name}")
         model.add(count == lpSum(v.count for v in slots), f"b_{name}")
         self.ties.append(Tally(width.name, count.name, least, most))

@@ -3,46 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.patterns.column import Column
 from optimizer.patterns.groups import Group, groups_of, height_classes, rows_of
+from optimizer.patterns.ladder import Ladder
+from optimizer.patterns.level_stacks import LevelStacker
 from optimizer.patterns.measures import measures_of
-from optimizer.patterns.pattern import Pattern, kind_of, label_of
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.pattern import Pattern, Tier, kind_of, label_of
+from optimizer.patterns.rules import Rules, rod_sequences
 from optimizer.patterns.stacks import (
     Stack,
     Stacker,
     hanging_stacks,
-    rod_sequences,
     shelf_stacks,
 )
-from optimizer.units import floor_to
+from optimizer.patterns.tiers import tiers_of
 
 _FINE = 1e-6
 
 
 @dataclass
 class Catalogue:
-    """Patterns by column, enumerated on demand and kept."""
+    """Patterns by column, enumerated on demand and kept; `ladder` is what a level line asks for."""
 
     rules: Rules
+    ladder: Ladder
     _known: dict[Column, tuple[Pattern, ...]] = field(default_factory=dict)
 
     @cached_property
     def floor_groups(self) -> tuple[Group, ...]:
         """Groups of items that may stand on the floor."""
         kinds = [piece for piece in self.rules.pieces if piece.on_floor]
-        return groups_of(kinds, self.rules, self.rules.brief.construction.max_bay_width)
+        return groups_of(kinds, self.rules, self.rules.max_width)
 
     @cached_property
     def shelf_groups(self) -> tuple[Group, ...]:
         """Rows of items that may stand on a shelf."""
         kinds = [piece for piece in self.rules.pieces if piece.on_shelf]
-        plain = self.rules.board_width(self.rules.brief.needs.shelf_depth, stiffened=False)
-        return rows_of(kinds, self.rules, plain, self.rules.brief.construction.max_bay_width)
+        plain = self.rules.board_piece(self.rules.brief.needs.shelf_depth, stiffened=False)
+        return rows_of(kinds, self.rules, plain, self.rules.max_width)
 
     @cached_property
     def floor_heights(self) -> tuple[float, ...]:
@@ -80,14 +82,31 @@ class Catalogue:
 
     def _enumerate(self, column: Column) -> tuple[Pattern, ...]:
         found: dict[str, Pattern] = {}
-        for stack, hosting in self._stacks(column):
+        stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
+        for stack, hosting in stacks:
             pattern = self._pattern(stack, hosting)
-            fits = pattern.depth <= column.depth + _FINE
-            if fits and pattern.max_width >= pattern.min_width:
+            fits = pattern is not None and pattern.depth <= column.depth + _FINE
+            if pattern is not None and fits and pattern.max_width >= pattern.min_width:
                 found.setdefault(pattern.label, pattern)
-        return undominated(list(found.values()))
+        return tuple(_for_taller(undominated(list(found.values())), self.rules))
+
+    def _level_stacks(self, column: Column) -> list[tuple[Stack, bool]]:
+        """Stacks under the room's line."""
+        stacks: list[tuple[Stack, bool]] = []
+        hang = self.rules.brief.construction.hang_depth
+        for depth in self.board_depths:
+            stacker = LevelStacker(self.rules, self.ladder, column, depth)
+            for floor_depth in self.floor_depths or (0.0,):
+                heights = self._heights_for(floor_depth)
+                stacks += stacker.shelf_stacks(heights, floor_depth, self.tall_clears)
+                if depth > hang + _FINE:
+                    continue
+                for hangs in rod_sequences(self.rules):
+                    stacks += stacker.hanging_stacks(hangs, heights, max(floor_depth, hang))
+        return stacks
 
     def _stacks(self, column: Column) -> list[tuple[Stack, bool]]:
+        """Stacks each with a top of its own."""
         stacks: list[tuple[Stack, bool]] = []
         hang = self.rules.brief.construction.hang_depth
         for depth in self.board_depths:
@@ -111,31 +130,60 @@ class Catalogue:
         top = min((h for h in self.floor_heights if h >= tallest - _FINE), default=tallest)
         return tuple(h for h in self.floor_heights if h <= top + _FINE)
 
-    def _pattern(self, zones: Stack, hosting: bool) -> Pattern:
-        """The stack with its widths: plain, and beyond that with stiffened boards."""
-        rules, construction = self.rules, self.rules.brief.construction
-        boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
-        has_rod = any(zone.kind is ZoneKind.ROD for zone in zones)
-        cap = rules.rod_width if has_rod else floor_to(construction.max_bay_width, rules.grid)
-        shallowest = min(zone.depth or 0.0 for zone in boards)
-        plain = min(cap, rules.board_width(shallowest, stiffened=False))
-        widest = plain
-        if construction.stiffener_allowed:
-            widest = max(plain, min(cap, rules.board_width(shallowest, stiffened=True)))
+    def _pattern(self, zones: Stack, hosting: bool) -> Pattern | None:
+        """The stack with its widths, None where no width can be built."""
+        rules = self.rules
         depth = max(zone.depth or 0.0 for zone in zones)
-        height = max(zone.bottom for zone in boards)
+        tiers = tiers_of(zones, depth, rules)
+        if not tiers:
+            return None
+        has_rod = any(zone.kind is ZoneKind.ROD for zone in zones)
+        height = max(zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF)
         return Pattern(
-            label=label_of(zones),
+            label=label_of(zones, hosting=hosting),
             kind=kind_of(zones),
             zones=zones,
             depth=depth,
             height=height,
-            min_width=rules.min_width,
-            plain_width=plain,
-            max_width=widest,
+            min_width=rules.min_hang_width if has_rod else rules.min_width,
+            tiers=tiers,
             hosting=hosting,
             measures=measures_of(zones, depth, height, False, rules),
         )
+
+
+def _for_taller(patterns: Sequence[Pattern], rules: Rules) -> list[Pattern]:
+    """Hosting patterns made for items too tall for the next lower floor zone of their kind."""
+
+    def clear(pattern: Pattern) -> float:
+        return rules.item_clear(pattern.zones, 0)
+
+    def alike(one: Pattern, other: Pattern) -> bool:
+        return one.kind == other.kind and one.zones[0].depth == other.zones[0].depth
+
+    hosting = [pattern for pattern in patterns if pattern.hosting]
+    result = []
+    for pattern in patterns:
+        if pattern.hosting:
+            own = clear(pattern) - _FINE
+            lower = [clear(p) for p in hosting if alike(p, pattern) and clear(p) < own]
+            pattern = replace(pattern, floor_above=max(lower, default=0.0))
+        result.append(pattern)
+    return result
+
+
+def _reaches_as_far(one: Pattern, other: Pattern) -> bool:
+    """Whether `one` is as wide as `other` at no more cost and parts in every tier."""
+
+    def matched(tier: Tier) -> bool:
+        return any(
+            own.width >= tier.width - _FINE
+            and own.cost <= tier.cost + _FINE
+            and own.parts <= tier.parts
+            for own in one.tiers
+        )
+
+    return all(matched(tier) for tier in other.tiers)
 
 
 def _beats(one: Pattern, other: Pattern) -> bool:
@@ -143,8 +191,7 @@ def _beats(one: Pattern, other: Pattern) -> bool:
     a, b = one.measures, other.measures
     fits = (
         one.min_width <= other.min_width
-        and one.max_width >= other.max_width
-        and one.plain_width >= other.plain_width
+        and _reaches_as_far(one, other)
         and one.depth <= other.depth + _FINE
         and one.height <= other.height + _FINE
         and one.kind == other.kind

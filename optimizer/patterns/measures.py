@@ -21,6 +21,12 @@ STRIP_COST = 0.02
 """Cost of cleat or stiffener strip per inch, invented."""
 ROD_FITTINGS_COST = 4.0
 """Cost of a pair of rod sockets, invented."""
+ROD_BRACKET_COST = 5.0
+"""Cost of a centre bracket of a rod, invented."""
+BOARD_BRACKET_COST = 4.0
+"""Cost of a bracket under a board, invented."""
+TRIANGLE_SHARE = 0.75
+"""Legs of a triangle as a share of the board's depth (common practice)."""
 UPRIGHT_OVERLAP_IN = 2.0
 """How far an upright reaches past the rod's centre line (common practice)."""
 CLEATS_PER_BOARD = 3
@@ -85,12 +91,25 @@ def spare_upright_cost(rules: Rules) -> float:
 
 
 def stiffener_cost(boards: int, rules: Rules) -> float:
-    """Cost of stiffening a bay: strips as long as the widest bay, whatever its width.
+    """Cost of stiffening a bay: strips as long as a rod's widest piece, whatever its width.
 
     A fixed sum keeps the cost of a bay linear in its width.
     """
-    widest = rules.brief.units.to_inch(rules.brief.construction.max_bay_width)
+    widest = rules.brief.units.to_inch(rules.brief.construction.rod_support_spacing)
     return boards * widest * STRIP_COST
+
+
+def support_cost(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
+    """Cost of one mid support: a triangle or bracket under each board, a bracket for each rod."""
+    to_inch, triangles = rules.brief.units.to_inch, rules.brief.construction.mid_support
+    cost = 0.0
+    for zone in zones:
+        if zone.kind is ZoneKind.ROD:
+            cost += ROD_BRACKET_COST
+        elif zone.kind is ZoneKind.SHELF:
+            leg = TRIANGLE_SHARE * to_inch(_depth_of(zone, depth))
+            cost += leg * leg * PANEL_COST if triangles == "triangle" else BOARD_BRACKET_COST
+    return cost
 
 
 def measures_of(

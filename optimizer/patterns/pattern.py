@@ -8,13 +8,31 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.patterns.measures import Measures
 
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Tier:
+    """How a bay up to `width` is carried over its clear space, and what that takes.
+
+    `stiffened` boards have a front stiffener; `supports` is the number of mid supports. `cost`
+    and `parts` come on top of those of a plain bay.
+    """
+
+    width: float
+    stiffened: bool = False
+    supports: int = 0
+    cost: float = 0.0
+    parts: int = 0
+
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A vertical stack of zones, its depth, upright height and range of widths.
+    """A vertical stack of zones, its depth, height of the top board and range of widths.
 
-    Up to `plain_width` its boards need no stiffener, beyond it they do. A `hosting` pattern
-    has a floor zone made for items and is only used with some in it.
+    `tiers` rise in width and in cost; a bay has the first that reaches over it. A `hosting`
+    pattern has a floor zone made for items taller than `floor_above` and is only used with
+    some in it.
     """
 
     label: str
@@ -23,22 +41,50 @@ class Pattern:
     depth: float
     height: float
     min_width: float
-    plain_width: float
-    max_width: float
+    tiers: tuple[Tier, ...]
     hosting: bool
     measures: Measures
+    floor_above: float = 0.0
+
+    @property
+    def plain_width(self) -> float:
+        """Greatest width without stiffener and mid support."""
+        return self.tiers[0].width
+
+    @property
+    def max_width(self) -> float:
+        """Greatest width."""
+        return self.tiers[-1].width
+
+    @property
+    def boards(self) -> tuple[Zone, ...]:
+        """Shelf zones, from the bottom up."""
+        return tuple(zone for zone in self.zones if zone.kind is ZoneKind.SHELF)
+
+    @property
+    def has_rod(self) -> bool:
+        """Whether something hangs in it."""
+        return any(zone.kind is ZoneKind.ROD for zone in self.zones)
+
+    def tier(self, width: float) -> Tier:
+        """How a bay of this width is carried; the last tier for anything wider."""
+        fitting = (tier for tier in self.tiers if width <= tier.width + _FINE)
+        return next(fitting, self.tiers[-1])
 
     def stiffened(self, width: float) -> bool:
-        """Whether a bay of this width needs stiffeners."""
-        return width > self.plain_width + 1e-6
+        """Whether a bay of this width has stiffeners."""
+        return self.tier(width).stiffened
 
 
 def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
-def label_of(zones: Sequence[Zone]) -> str:
-    """Name of a stack, bottom to top: floor:26.5+short@69.5+shelf@73.25, shelves counted."""
+def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
+    """Name of a stack, bottom to top: floor:26.5+short@69.5+shelf@73.25, shelves counted.
+
+    A floor zone made for items is `items:26.5`.
+    """
     parts: list[str] = []
     run: list[Zone] = []
 
@@ -55,7 +101,7 @@ def label_of(zones: Sequence[Zone]) -> str:
             continue
         close_run()
         if zone.kind is ZoneKind.FLOOR:
-            parts.append(f"floor:{_number(zone.top)}")
+            parts.append(f"{'items' if hosting else 'floor'}:{_number(zone.top)}")
         else:
             parts.append(f"{zone.hang}@{_number(zone.rod_height or 0.0)}")
     close_run()

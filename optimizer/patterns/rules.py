@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang, Place, Use
+from optimizer.domain.studs import stud_centres
 from optimizer.reference.garments import required_hang
 from optimizer.reference.reach import Reach, reach_of
 from optimizer.reference.weights import heavy_limit, item_weight
@@ -85,21 +87,51 @@ class Rules:
 
     @cached_property
     def min_width(self) -> float:
-        """Least bay width, on the grid."""
+        """Least width of a bay of shelves, on the grid."""
         return ceil_to(self.brief.construction.min_bay_width, self.grid)
 
     @cached_property
-    def rod_width(self) -> float:
-        """Greatest width of a bay with a rod, on the grid."""
-        construction = self.brief.construction
-        limit = min(rod_span_limit(construction, self.brief.units), construction.max_bay_width)
-        return floor_to(limit, self.grid)
+    def min_hang_width(self) -> float:
+        """Least width of a bay with a rod, on the grid."""
+        return max(self.min_width, ceil_to(self.brief.construction.min_hang_width, self.grid))
 
-    def board_width(self, depth: float, *, stiffened: bool) -> float:
-        """Greatest width of a bay with boards of `depth`, on the grid."""
-        construction = self.brief.construction
-        limit = shelf_span_limit(construction, self.brief.units, depth, stiffened=stiffened)
-        return floor_to(min(limit, construction.max_bay_width), self.grid)
+    @cached_property
+    def max_width(self) -> float:
+        """Greatest width of any bay, on the grid."""
+        return floor_to(self.brief.construction.max_bay_width, self.grid)
+
+    @cached_property
+    def rod_piece(self) -> float:
+        """Longest piece of rod between supports."""
+        return rod_span_limit(self.brief.construction, self.brief.units)
+
+    def board_piece(self, depth: float, *, stiffened: bool) -> float:
+        """Longest piece of a board of `depth` between supports."""
+        return shelf_span_limit(
+            self.brief.construction, self.brief.units, depth, stiffened=stiffened
+        )
+
+    @property
+    def level(self) -> bool:
+        """Whether the tops of all bays make one line."""
+        return self.brief.construction.top_line == "level"
+
+    @property
+    def walls_carry(self) -> bool:
+        """Whether side walls and corners may carry the ends of bays."""
+        return self.brief.construction.wall_ends == "cleats"
+
+    @cached_property
+    def stud_pitch(self) -> tuple[float, bool]:
+        """Largest distance from stud to stud, or from a wall's end to the first, on any wall;
+        and whether studs stand at even distances everywhere."""
+        widest, regular = 0.0, True
+        for wall in self.brief.room.walls:
+            studs = stud_centres(wall, self.brief.units)
+            places = [0.0, *studs, wall.clear_length]
+            widest = max(widest, *(high - low for low, high in pairwise(places)))
+            regular = regular and (wall.studs is None or wall.studs.positions is None)
+        return widest, regular
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
@@ -127,3 +159,12 @@ class Rules:
     def heavy_height(self) -> float:
         """Highest shelf for a heavy item."""
         return heavy_limit(self.brief.units)[1]
+
+
+def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
+    """Hang classes one above the other that are wanted, the longer one lower."""
+    wanted = [hang for hang in Hang if rules.required[hang] > 0]
+    singles = [(hang,) for hang in wanted]
+    pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]
+    triples = [(Hang.SHORT,) * 3] if Hang.SHORT in wanted else []
+    return [*singles, *pairs, *triples]

@@ -119,15 +119,6 @@ class Stacker:
         return Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=height, depth=depth)
 
 
-def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
-    """Hang classes one above the other that are wanted, the longer one lower."""
-    wanted = [hang for hang in Hang if rules.required[hang] > 0]
-    singles = [(hang,) for hang in wanted]
-    pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]
-    triples = [(Hang.SHORT,) * 3] if Hang.SHORT in wanted else []
-    return [*singles, *pairs, *triples]
-
-
 def hanging_stacks(
     stacker: Stacker, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
 ) -> list[tuple[Stack, bool]]:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.stacks import rod_sequences
+from optimizer.patterns.ladder import Ladder
+from optimizer.patterns.rules import Rules, rod_sequences
 
 SHELF_LEVELS = (1, 2, 4)
 """Numbers of shelves whose height is worth a cut; more cuts make the model slower."""
 
 
-def height_thresholds(rules: Rules) -> tuple[float, ...]:
-    """Least clear heights of stacks of rods and of a few shelves [brief units], ascending."""
+def height_thresholds(rules: Rules, ladder: Ladder) -> tuple[float, ...]:
+    """Least clear heights of the levels of a line, or of stacks of rods and of a few shelves.
+
+    In brief units, ascending.
+    """
+    if rules.level:
+        return tuple(sorted(level + rules.shelf_clear for level in ladder.levels))
     construction, needs = rules.brief.construction, rules.brief.needs
     over = construction.rod_clearance + rules.panel + rules.shelf_clear
     heights = {

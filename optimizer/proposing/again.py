@@ -10,7 +10,7 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status, Steadied, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled, ranked
 from optimizer.proposing.run import Stopper, Watcher, propose, versions
 from optimizer.proposing.steady import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of

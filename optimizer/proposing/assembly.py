@@ -12,7 +12,7 @@ from optimizer.domain.needs import Hang
 from optimizer.domain.study import Status
 from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.scoring.amounts import Amounts, amounts_of
 
 SHEET_YIELD = 0.85

@@ -17,7 +17,7 @@ from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.shortfalls import explain_layouts
-from optimizer.model.alternatives import Ended, Search, alternatives
+from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, ranked, status_of
 from optimizer.scoring.distance import differences
 

@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.domain.layout import Bay
+from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.needs import Hang
 from optimizer.geometry.stretches import Surveyed
-from optimizer.patterns.measures import measures_of, spare_upright_cost
+from optimizer.patterns.measures import measures_of, spare_upright_cost, support_cost
 from optimizer.patterns.rules import Rules
 
 _TOUCH = 1e-3
@@ -30,8 +30,8 @@ class Amounts:
     housed: dict[str, int]
 
 
-def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
-    """Uprights beyond one for each bay: one for each run of bays that share uprights."""
+def runs_of(bays: Sequence[Bay], panel: float) -> int:
+    """Runs of bays that share uprights."""
     runs = 0
     ends = sorted((bay.wall, bay.start, bay.end) for bay in bays)
     for index, (wall, start, _) in enumerate(ends):
@@ -41,12 +41,22 @@ def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
     return runs
 
 
+def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
+    """Uprights beyond one for each bay: one for each run, less those that nothing needs."""
+    carried = sum(end is not Carried.UPRIGHT for bay in bays for end in (bay.left, bay.right))
+    return runs_of(bays, panel) - carried
+
+
 def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts:
     """Amounts of a layout's bays."""
     hang = dict.fromkeys(Hang, 0.0)
     shelf_length = shelf_area = open_floor = easy = 0.0
     spare = spare_uprights(bays, rules.panel)
     cost, parts = spare * spare_upright_cost(rules), spare
+    if rules.level:
+        # One top board over each run of bays, not one for each bay.
+        parts += runs_of(bays, rules.panel) - len(bays)
+    triangles = rules.brief.construction.mid_support == "triangle"
     housed: Counter[str] = Counter()
     for bay in bays:
         m = measures_of(bay.zones, bay.depth, bay.height, bay.stiffened, rules)
@@ -58,5 +68,8 @@ def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts
         easy += m.easy * surveyed.opened_width(bay.wall, bay.start, bay.end)
         cost += m.cost + m.cost_per_width * bay.width
         parts += m.parts
+        supports = len(bay.mid_supports)
+        cost += supports * support_cost(bay.zones, bay.depth, rules) if supports else 0.0
+        parts += supports * m.shelves if triangles else 0
         housed.update(name for zone in bay.zones for name in zone.items)
     return Amounts(hang, shelf_length, shelf_area, open_floor, easy, cost, parts, dict(housed))

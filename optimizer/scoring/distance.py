@@ -16,8 +16,6 @@ from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import survey
 from optimizer.patterns.pattern import kind_of
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.thresholds import height_thresholds
 
 ITEM_SHARE = 0.2
 """Part of the distance that items make up, when there are any (our own choice)."""
@@ -65,7 +63,7 @@ def distance(one: Portrait, other: Portrait, brief: Brief, walls: Sequence[str])
 
 def storage_walls(brief: Brief) -> list[str]:
     """Ids of the walls that may carry bays: those with a stretch, by the survey alone."""
-    surveyed = survey(brief, outline_of(brief.room, brief.units), height_thresholds(Rules(brief)))
+    surveyed = survey(brief, outline_of(brief.room, brief.units))
     return sorted({brief.room.walls[stretch.wall].id for stretch in surveyed.stretches})
 
 

@@ -27,7 +27,7 @@ from rich.table import Table
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.model.alternatives import Found, Search, alternatives
+from optimizer.model.search.alternatives import Found, Search, alternatives
 from tests.bench.grid import GridModel
 from tests.bench.peers import Answer, by_cp_sat, by_highs
 from tests.bench.rooms import family, scenarios

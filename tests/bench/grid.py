@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 from optimizer.domain.layout import TermName, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.model.slots import chains_of
 from optimizer.patterns.column import column_of
 from optimizer.patterns.groups import Group

@@ -15,7 +15,7 @@ from optimizer.domain.study import Warned
 from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.filtering import smallest
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing.run import propose
 
 PATIENCE_S = 60.0

@@ -8,7 +8,7 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Yardstick
 from optimizer.exchange.briefs import read_brief
-from optimizer.model.alternatives import Found, Search
+from optimizer.model.search.alternatives import Found, Search
 
 Raw = dict[str, Any]
 EXACT = {"gap": 0.0, "alternatives": 1, "time_limit_s": 120.0}

@@ -7,7 +7,7 @@ from itertools import combinations, pairwise
 
 import pytest
 
-from optimizer.model.alternatives import Ended, Found, Search, alternatives
+from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
 from optimizer.scoring.distance import distance, portrait_of
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.errors import BriefError
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.model.pins import pin_faults
 from tests.model.rooms import brief_of
 

@@ -12,7 +12,7 @@ from optimizer.domain.room import Slope
 from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import outline_of
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.patterns.column import column_of
 from optimizer.patterns.rules import Rules
 from optimizer.proposing import propose

@@ -7,7 +7,7 @@ import pytest
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import TermName
 from optimizer.domain.study import Yardstick
-from optimizer.model.alternatives import Search
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose
 from optimizer.scoring.amounts import amounts_of
 from tests.model.rooms import best_of, brief_of

@@ -2,33 +2,30 @@
 
 By Hall's theorem groups can be given to zones exactly when no set of zones is asked to
 take more groups than it has zones. The same holds among the bays at least as wide as a
-level, whose number is a variable of its own.
+level, whose number is a variable of its own. A group wider than any piece that mid supports
+leave is sure to be stands in a bay without them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import combinations
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pulp import lpSum
 
+from optimizer.model.records import FINE, Model, SlotVars
 from optimizer.model.slots import Host
 
-if TYPE_CHECKING:
-    from optimizer.model.formulation import Formulation, SlotVars
-
-_FINE = 1e-6
 MOST_SETS = 4
 """Distinct sets of suitable zones of which every union is looked at."""
 
 
-def add_hosts(model: Formulation, vars_: SlotVars, name: str) -> None:
+def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
     """Variables and limits of the groups that a slot's bays may hold."""
     slot = vars_.slot
     for number, host in enumerate(slot.hosts):
-        most = slot.most * len(host.zones)
-        held = model.problem.add_variable(f"h_{name}_{number}", 0, most, "Integer")
+        held = model.integer(f"h_{name}_{number}", slot.most * len(host.zones))
         vars_.hosts.append((host, held))
     floor = [held for host, held in vars_.hosts if host.on_floor]
     if slot.pattern.hosting:
@@ -37,8 +34,30 @@ def add_hosts(model: Formulation, vars_: SlotVars, name: str) -> None:
     _widen(model, vars_, name)
 
 
+def safe_width(vars_: SlotVars) -> float:
+    """Width of a group that stands in any of the slot's bays, however mid supports fall.
+
+    A bay with k supports is wider than the tier before reaches, and its widest piece at
+    least that over k + 1.
+    """
+    least = [
+        before.width / (tier.supports + 1) - _THICK * tier.supports
+        for (before, _), (tier, _) in zip(vars_.tiers, vars_.tiers[1:], strict=False)
+        if tier.supports
+    ]
+    first = vars_.tiers[0][0] if vars_.tiers else None
+    if first is not None and first.supports:
+        least.append(vars_.slot.min_width / (first.supports + 1))
+    return min(least, default=float("inf"))
+
+
+_THICK = 1.0
+"""Room that a support itself takes [brief units], at most: more than half a panel's thickness
+either side of a stud's middle in inches; in millimetres the air round items covers it."""
+
+
 def _seat(
-    model: Formulation,
+    model: Model,
     hosts: Sequence[tuple[Host, Any]],
     bays: Any,
     name: str,
@@ -68,21 +87,29 @@ def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
     yield from sorted(unions, key=sorted)
 
 
-def _widen(model: Formulation, vars_: SlotVars, name: str) -> None:
+def _widen(model: Model, vars_: SlotVars, name: str) -> None:
     """Bays are as wide as what they hold: so many at least as wide as each level."""
-    least = vars_.slot.min_width
-    widths = sorted({h.group.width for h, _ in vars_.hosts if h.group.width > least + _FINE})
+    least, safe = vars_.slot.min_width, safe_width(vars_)
+    found = {h.group.width for h, _ in vars_.hosts if h.group.width > least + FINE}
+    if safe < least:
+        # Groups no wider than any bay may still be wider than a piece between supports.
+        found |= {h.group.width for h, _ in vars_.hosts if h.group.width > safe + FINE}
     needed = []
     below, count = least, vars_.count
-    for number, width in enumerate(widths):
-        wide = model.problem.add_variable(f"m_{name}_{number}", 0, vars_.slot.most, "Integer")
+    for number, width in enumerate(sorted(found)):
+        wide = model.integer(f"m_{name}_{number}", vars_.slot.most)
         vars_.levels.append((width, wide))
-        if vars_.slot.pattern.stiffened(width):
-            model.add(wide <= vars_.stiff, f"stiff_{name}_{number}")
+        whole = width > safe + FINE
+        supported = vars_.supported if whole else 0
+        model.add(wide + supported <= vars_.needing(width), f"carried_{name}_{number}")
+        if supported is not vars_.count and whole:
+            model.add(wide + supported <= vars_.count, f"whole_{name}_{number}")
         model.add(wide <= count, f"nested_{name}_{number}")
-        holding = [(h, held) for h, held in vars_.hosts if h.group.width >= width - _FINE]
+        holding = [(h, held) for h, held in vars_.hosts if h.group.width >= width - FINE]
         _seat(model, holding, wide, f"wide_{name}_{number}", skip_floor=False)
-        needed.append((width - below) * wide)
-        below, count = width, wide
+        if width > below:
+            needed.append((width - below) * wide)
+            below = width
+        count = wide
     if needed:
         model.add(vars_.extra >= lpSum(needed), f"width_{name}")

@@ -18,20 +18,18 @@ from dataclasses import dataclass, replace
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay
 from optimizer.domain.study import Yardstick
-from optimizer.geometry.outline import outline_of
-from optimizer.geometry.stretches import Surveyed, survey
-from optimizer.model.apart import Reference, carrying_walls
+from optimizer.geometry.stretches import Surveyed
+from optimizer.model.search.apart import Reference, carrying_walls
 from optimizer.model.formulation import Formulation
-from optimizer.model.guiding import guide_of
+from optimizer.model.search.guiding import guide_of
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
-from optimizer.model.reaching import forbid_unreached
+from optimizer.model.search.reaching import forbid_unreached
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
-from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.rules import Rules
-from optimizer.patterns.thresholds import height_thresholds
+from optimizer.patterns.surveying import surveyed_room
 from optimizer.scoring.terms import Frame
 from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
 
@@ -66,9 +64,7 @@ class Search:
     def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
         self.brief = brief
         self.rules = Rules(brief)
-        outline = outline_of(brief.room, brief.units)
-        self.catalogue = Catalogue(self.rules)
-        surveyed = survey(brief, outline, height_thresholds(self.rules))
+        surveyed, self.catalogue = surveyed_room(brief, self.rules)
         self.surveyed: Surveyed = merged(surveyed, self.catalogue)
         self.model = Formulation(self.surveyed, self.catalogue)
         self.frame = Frame(self.rules)

@@ -19,12 +19,12 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.domain.needs import Hang
-from optimizer.model.formulation import Formulation, SlotVars
+from optimizer.model.records import Model, Rank, SlotVars
 
 _FINE = 1e-6
 
 
-def tighten(model: Formulation, met: dict[str, Any]) -> None:
+def tighten(model: Model, met: dict[str, Any]) -> None:
     """Add the cuts; `met` are the expressions that meet the needs, by need."""
     _walls(model)
     needs = model.rules.brief.needs
@@ -39,7 +39,7 @@ def tighten(model: Formulation, met: dict[str, Any]) -> None:
 
 
 def _need(
-    model: Formulation, name: str, required: float, met: Any, given: list[tuple[SlotVars, int]]
+    model: Model, name: str, required: float, met: Any, given: list[tuple[SlotVars, int]]
 ) -> None:
     """Tie what meets a need to the number of bays that give to it."""
     givers = [(v, number * v.slot.max_width) for v, number in given if number]
@@ -47,14 +47,14 @@ def _need(
         return
     model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")
     widest = max(most for _, most in givers)
-    bays = model.problem.add_variable(f"bays_{name}", 0, None, "Integer")
+    bays = model.integer(f"bays_{name}", None, Rank.COUNTS)
     model.add(bays == lpSum(v.count for v, _ in givers), f"bays_{name}")
     rest = required - widest * math.floor(required / widest)
     if rest > _FINE:
         model.add(met <= required - rest * (math.ceil(required / widest) - bays), f"round_{name}")
 
 
-def _walls(model: Formulation) -> None:
+def _walls(model: Model) -> None:
     """Count the bays of each wall and bound their width by the count."""
     panel = model.rules.panel
     for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
@@ -62,12 +62,14 @@ def _walls(model: Formulation) -> None:
         if not own:
             continue
         length = sum(s.length for s in model.surveyed.stretches if s.wall == wall)
-        bays = model.problem.add_variable(f"bays_wall_{wall}", 0, None, "Integer")
+        bays = model.integer(f"bays_wall_{wall}", None, Rank.COUNTS)
         model.add(bays == lpSum(v.count for v in own), f"bays_wall_{wall}")
         widest = max(v.slot.max_width for v in own)
-        full = math.floor((length - panel + _FINE) / (widest + panel))
+        # n bays in one run stand on n + 1 uprights, less those whose place a wall takes.
+        closing = panel * (1 - sum(end.wall == wall for end in model.carried))
+        full = math.floor((length - closing + _FINE) / (widest + panel))
         if full < 1:
             continue
-        left = length - panel * (full + 2) - widest * full
+        left = length - closing - panel * (full + 1) - widest * full
         width = lpSum(v.width for v in own)
         model.add(width <= widest * full + left * (bays - full), f"hull_wall_{wall}")

@@ -15,6 +15,7 @@ from pulp import lpSum
 
 from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
+from optimizer.model.records import Rank
 from optimizer.model.tallies import Tallies
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, portrait_of
 from optimizer.solving import Chord
@@ -49,7 +50,7 @@ class Reference:
             return had
         model, name = self.model, f"{self.number}_{len(self.chords)}_{now.name}"
         lacking = model.continuous(f"v_{name}", had)
-        flag = model.binary(f"y_{name}")
+        flag = model.binary(f"y_{name}", Rank.STATES)
         on, by = f"v_on_{name}", f"v_by_{name}"
         model.add(lacking <= had * flag, on)
         model.add(lacking + now <= had + max(most - had, 0.0) * (1 - flag), by)

@@ -1,0 +1,74 @@
+"""What the side wall at a wall's end offers to carry boards and rods."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.room import Wall
+from optimizer.geometry.outline import Outline
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A part of a side wall where nothing can be fastened.
+
+    `near` and `far` from the corner along the side wall, `bottom` and `top` up.
+    """
+
+    near: float
+    far: float
+    bottom: float
+    top: float
+
+
+@dataclass(frozen=True, slots=True)
+class SideWall:
+    """The wall that meets another at an inside corner, seen from that corner."""
+
+    length: float
+    taken: tuple[Taken, ...]
+
+    def sound(self, depth: float, bottom: float, top: float) -> bool:
+        """Whether a cleat from the corner out to `depth`, `bottom` to `top` up, lies on wall."""
+        if depth > self.length + _FINE:
+            return False
+        return not any(
+            part.near < depth - _FINE
+            and part.far > _FINE
+            and part.bottom < top - _FINE
+            and bottom < part.top - _FINE
+            for part in self.taken
+        )
+
+
+def side_wall(brief: Brief, outline: Outline, wall: int, *, at_left: bool) -> SideWall | None:
+    """The side wall at the left or right end of a wall; None where no inside corner is there."""
+    count = len(outline.walls)
+    for left, right in outline.inside_corners():
+        if (right if at_left else left) == wall:
+            other = left if at_left else right
+            line = brief.room.walls[other % count]
+            taken = _taken(brief, line, outline.walls[other].length, from_right=at_left)
+            return SideWall(outline.walls[other].length, tuple(taken))
+    return None
+
+
+def _taken(brief: Brief, line: Wall, length: float, *, from_right: bool) -> Iterator[Taken]:
+    """Openings with their casing, and things that may not be covered, from the corner on."""
+
+    def seen(start: float, end: float, bottom: float, top: float) -> Taken:
+        near, far = (length - end, length - start) if from_right else (start, end)
+        return Taken(near, far, bottom, top)
+
+    for opening in brief.room.openings:
+        if opening.wall == line.id:
+            low, high = opening.start - opening.casing, opening.start + opening.width
+            yield seen(low, high + opening.casing, 0.0, opening.height + opening.casing)
+    for thing in brief.room.obstructions:
+        if thing.wall == line.id and not thing.may_cover:
+            top = thing.bottom + thing.height
+            yield seen(thing.start, thing.start + thing.width, thing.bottom, top)

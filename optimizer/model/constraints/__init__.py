@@ -1,0 +1,1 @@
+"""The constraints of the model, one file for each family."""

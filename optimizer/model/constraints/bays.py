@@ -1,0 +1,79 @@
+"""Bays of a slot: how many, how wide in all, and how many need more than plain boards."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from optimizer.model.constraints.hosting import add_hosts
+from optimizer.model.records import FINE, Model, Rank, SlotVars
+from optimizer.model.slots import Slot
+from optimizer.patterns.pattern import Tier
+
+
+def add_bays(model: Model, slots: Iterable[Slot]) -> list[SlotVars]:
+    """Variables of slots, kept in the model, each with what it may hold."""
+    return [_add(model, slot) for slot in slots]
+
+
+def _add(model: Model, slot: Slot) -> SlotVars:
+    name = f"{slot.first}_{slot.last}_{len(model.slots)}"
+    vars_ = _spanning(model, slot, name) if slot.spans else _single(model, slot, name)
+    add_hosts(model, vars_, name)
+    model.slots.append(vars_)
+    return vars_
+
+
+def _single(model: Model, slot: Slot, name: str) -> SlotVars:
+    """Bays inside one stretch."""
+    room = model.surveyed.stretches[slot.first].length
+    count = model.integer(f"n_{name}", slot.most, Rank.BAYS)
+    widest = min(slot.max_width, max(room, slot.min_width))
+    extra = model.continuous(f"e_{name}", (widest - slot.min_width) * slot.most)
+    width = slot.min_width * count + extra
+    tiers = _limit_width(model, slot, count, width, room, name)
+    return SlotVars(slot, count, width, extra, tiers, {slot.first: width})
+
+
+def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
+    """One bay over several stretches: a part in the first and the last, all of those between."""
+    stretches = model.surveyed.stretches
+    count = model.binary(f"n_{name}", Rank.BAYS)
+    parts: dict[int, Any] = {}
+    for index in range(slot.first, slot.last + 1):
+        length = stretches[index].length
+        if slot.first < index < slot.last:
+            parts[index] = length * count
+            continue
+        most = min(slot.max_width, length)
+        parts[index] = model.continuous(f"a_{index}_{name}", most)
+        model.add(parts[index] <= most * count, f"part_{index}_{name}")
+    width = sum(parts.values())
+    model.add(width >= slot.min_width * count, f"least_{name}")
+    room = sum(stretches[index].length for index in parts)
+    tiers = _limit_width(model, slot, count, width, room, name)
+    return SlotVars(slot, count, width, width - slot.min_width * count, tiers, parts)
+
+
+def _limit_width(
+    model: Model, slot: Slot, count: Any, width: Any, room: float, name: str
+) -> list[tuple[Tier, Any]]:
+    """Keep the total width within what the bays' tiers reach over.
+
+    Of the bays, so many need at least each tier; each adds what it reaches beyond the last.
+    """
+    needs: list[tuple[Tier, Any]] = []
+    reach: Any = 0
+    for number, tier in enumerate(slot.tiers(room)):
+        if not needs:
+            needs.append((tier, count))
+            reach = tier.width * count
+            continue
+        before, more = needs[-1]
+        need = model.integer(f"q_{number}_{name}", slot.most)
+        model.add(need <= more, f"tier_{number}_{name}")
+        reach = reach + (tier.width - before.width) * need
+        needs.append((tier, need))
+    if slot.max_width > slot.min_width + FINE or slot.spans:
+        model.add(width <= reach, f"widest_{name}")
+    return needs

@@ -1,0 +1,182 @@
+"""What fits into a stretch: bays, uprights, those shared over a boundary, and gaps."""
+
+from __future__ import annotations
+
+import itertools
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.model.constraints.cornering import lost_in_corners
+from optimizer.model.records import FINE, Joint, Model, Rank
+from optimizer.model.slots import Slot
+
+SCRIBED_STEPS = 2
+"""Grid steps that rounding may leave open in a run held at both ends; they are scribed."""
+
+
+def join(model: Model) -> None:
+    """Boundaries: spanning bays, or an upright that both sides share."""
+    for chain in model.chains:
+        for left, right in itertools.pairwise(chain):
+            _join(model, left, right)
+
+
+def _join(model: Model, left: int, right: int) -> None:
+    joints = []
+    for keeper, guest in ((left, right), (right, left)):
+        if not _may_keep(model, keeper, guest):
+            continue
+        holds = model.binary(f"j_{left}_{right}_{keeper}", Rank.UPRIGHTS)
+        joints.append(holds)
+        model.joints.append(Joint(left, right, keeper, holds))
+        model.stretches[guest].shared.append(holds)
+        for index in (left, right):
+            occupied = model.stretches[index].occupied
+            model.add(holds <= occupied, f"joint_{index}_{left}_{right}_{keeper}")
+    model.stretches[left].joined_right += joints
+    model.stretches[right].joined_left += joints
+    crossing = [v.count for v in model.slots if v.slot.first <= left < v.slot.last]
+    if joints or crossing:
+        model.add(lpSum(joints + crossing) <= 1, f"boundary_{left}_{right}")
+
+
+def _may_keep(model: Model, keeper: int, guest: int) -> bool:
+    """Whether an upright of any bay of `guest` may stand in `keeper`."""
+    stretches = model.surveyed.stretches
+    column = model.column(keeper)
+    pin = stretches[guest].pin
+    if pin is not None:
+        # A pinned bay has its own uprights, but for one shared with the pin before it.
+        lacks_one = stretches[guest].length < pin.width + 2 * model.rules.panel - FINE
+        return lacks_one and keeper < guest
+    own = [v.slot.pattern for v in model.slots if not v.slot.spans and v.slot.first == guest]
+    if not own or stretches[keeper].length < model.rules.panel:
+        return False
+    if not _as_free(model, keeper, guest):
+        return False
+    # The guest's clear space reaches over the upright it shares, up to its own ceiling.
+    if stretches[keeper].height < stretches[guest].height - FINE:
+        return False
+    return all(column.free(0.0, p.height, p.depth) for p in own)
+
+
+def _as_free(model: Model, keeper: int, guest: int) -> bool:
+    """Whether whatever is in the way of bays of `keeper` is in that of `guest` as well."""
+    ways = [pair for conflict in model.conflicts for pair in (conflict, conflict[::-1])]
+    own = {(depth, other) for (index, depth), other in ways if index == keeper}
+    guests = [(depth, other) for (index, depth), other in ways if index == guest]
+    return all(
+        any(
+            g <= depth + FINE and across[0] == other[0] and across[1] <= other[1] + FINE
+            for g, across in guests
+        )
+        for depth, other in own
+    )
+
+
+def limit_length(model: Model, index: int) -> None:
+    """Bays, uprights and what corners take fit into a stretch."""
+    stretch, own, panel = (
+        model.surveyed.stretches[index],
+        model.stretches[index],
+        model.rules.panel,
+    )
+    spans = [v for v in model.slots if v.slot.spans]
+    own.entered = lpSum(v.count for v in spans if v.slot.last == index)
+    own.left_by = lpSum(v.count for v in spans if v.slot.first == index)
+    own.covered = lpSum(v.count for v in spans if v.slot.first < index < v.slot.last)
+    at_left = model.carried_at(index, at_left=True)
+    at_right = model.carried_at(index, at_left=False)
+    inner = _usage_without_cover(model, index)
+    used = (
+        lpSum(inner)
+        + panel * own.broken
+        - panel * lpSum(own.shared)
+        + panel * own.occupied
+        - panel * at_left
+        - panel * at_right
+    )
+    model.add(used <= stretch.length * own.occupied, f"occupied_{index}")
+    lost = lpSum(lost_in_corners(model, index))
+    unsure = _unsure(model, index) * (own.occupied - at_right)
+    model.add(
+        used + unsure <= stretch.length - stretch.length * own.covered - lost,
+        f"length_{index}",
+    )
+    model.add(own.entered + own.covered <= 1, f"entered_{index}")
+    model.add(own.left_by + own.covered <= 1, f"left_by_{index}")
+    model.add(own.covered + own.occupied <= 1, f"covered_{index}")
+    model.add(own.entered <= own.occupied, f"entered_needs_{index}")
+    model.add(own.left_by <= own.occupied, f"left_by_needs_{index}")
+    _alone_at_end(model, index)
+    _close_ranks(model, index, used + lost)
+
+
+def _alone_at_end(model: Model, index: int) -> None:
+    """A bay from the wall's end over all of a stretch leaves room for no other in it."""
+
+    def alone(slot: Slot) -> bool:
+        if not slot.spans:
+            return slot.first == index and slot.at_left and slot.at_right
+        return (slot.at_left and slot.first == index) or (slot.at_right and slot.last == index)
+
+    whole = [v.count for v in model.slots if alone(v.slot)]
+    others = [
+        v
+        for v in model.slots
+        if not v.slot.spans and v.slot.first == index and not alone(v.slot)
+    ]
+    if whole and others:
+        most = max(v.slot.most for v in others)
+        number = lpSum(v.count for v in others)
+        model.add(number <= most * (1 - lpSum(whole)), f"alone_{index}")
+
+
+def _unsure(model: Model, index: int) -> float:
+    """How much shorter a wall may turn out, asked of the stretch at its right end."""
+    at_end = model.end_of(index, at_left=False) is not None
+    return model.rules.brief.room.measuring_tolerance if at_end else 0.0
+
+
+def _close_ranks(model: Model, index: int, used: Any) -> None:
+    """With bays held at both ends of a stretch, a gap between them costs an upright."""
+    own, length = model.stretches[index], model.surveyed.stretches[index].length
+    lefts = [
+        (own.entered + lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
+        (model.carried_at(index, at_left=True), True),
+    ]
+    rights = [
+        (own.left_by + lpSum(own.joined_right) + _ends(model, index, at_left=False), False),
+        (model.carried_at(index, at_left=False), True),
+    ]
+    slack = length - used
+    closed = False
+    for (left, exact_left), (right, exact_right) in itertools.product(lefts, rights):
+        if not len(lpSum([left])) or not len(lpSum([right])):
+            continue
+        closed = True
+        scribed = 0.0 if exact_left and exact_right else SCRIBED_STEPS * model.rules.grid
+        name = f"closed_{index}_{int(exact_left)}{int(exact_right)}"
+        model.add(slack <= scribed + length * (2 - left - right) + length * own.broken, name)
+    if not closed:
+        model.add(own.broken <= 0, f"unbroken_{index}")
+
+
+def _ends(model: Model, index: int, *, at_left: bool) -> Any:
+    """Number of bays of a stretch that stand against the wall's end in a corner."""
+    if at_left:
+        return lpSum(v.count for v in model.slots if v.slot.at_left and v.slot.first == index)
+    return lpSum(v.count for v in model.slots if v.slot.at_right and v.slot.last == index)
+
+
+def _usage_without_cover(model: Model, index: int) -> list[Any]:
+    panel = model.rules.panel
+    terms: list[Any] = list(model.gaps.get(index, ()))
+    for vars_ in model.slots:
+        slot = vars_.slot
+        if not slot.spans and slot.first == index:
+            terms.append(vars_.width + panel * vars_.count)
+        elif slot.spans and index in (slot.first, slot.last):
+            terms.append(vars_.parts[index])
+    return terms

@@ -1,0 +1,326 @@
+"""The small integer program that fixes starts and widths of bays on the grid."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.domain.needs import Hang
+from optimizer.errors import SolverFailedError
+from optimizer.model.constraints.lengths import SCRIBED_STEPS
+from optimizer.model.corners import SCRIBE_IN, overlap
+from optimizer.model.formulation import Formulation
+from optimizer.model.rows import Seat
+from optimizer.model.slots import Slot
+from optimizer.model.solution import Plan, shared_out
+from optimizer.solving import new_problem, solve
+from optimizer.units import Units
+
+_FINE = 1e-6
+_GAP_PRICE = 1e-3
+"""Price of free wall in a corner, against a unit of width moved."""
+_SHORT_PRICE = 1e3
+"""Price of losing a unit of a need that the plan meets, against a unit of width moved."""
+_SHORT = 1e-6
+HAND_IN = 4.0
+"""Least width [in] of a gap that a hand gets into (common practice)."""
+POCKET_SQ_IN = 60.0
+"""Floor area [sq in] from which a gap that no hand gets into is a pocket."""
+COARSE_STEPS = {Units.INCH: 2, Units.MILLIMETRE: 1}
+"""Grid steps of the widths that a builder likes best: eighths of an inch, millimetres."""
+
+Spot = tuple[float, float]
+"""Start and width."""
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How neat the widths are to be: multiples of `steps` of the grid (0 for none), bays of one
+    pattern equally wide, runs starting on the grid, gaps narrow or wide enough for a hand."""
+
+    steps: int
+    equal: bool = False
+    from_grid: bool = True
+    handy: bool = True
+    lossless: bool = False
+    """Whether no need may be lost at all that the plan meets."""
+
+
+def manners(units: Units) -> list[Manner]:
+    """From the neatest to the last resort."""
+    coarse = COARSE_STEPS[units]
+    neat = [Manner(coarse, equal=True, lossless=True), Manner(coarse, lossless=True)]
+    plain = [Manner(1), Manner(1, from_grid=False)]
+    return [*neat, *plain, Manner(0, from_grid=False), Manner(0, from_grid=False, handy=False)]
+
+
+class Positions:
+    """Starts and widths of the seats of a plan, row by row."""
+
+    def __init__(self, model: Formulation, plan: Plan, rows: Sequence[list[Seat]]) -> None:
+        self.model = model
+        self.plan = plan
+        self.rows = rows
+        self.rules = model.rules
+
+    def solved(self) -> list[list[Spot]]:
+        """(start, width) of every seat, row by row, as neat as may be."""
+        if not any(self.rows):
+            return [[] for _ in self.rows]
+        for manner in manners(self.rules.brief.units):
+            found = self._solve(manner)
+            if found is not None:
+                return found
+        raise SolverFailedError("the chosen bays could not be placed on their walls")
+
+    def _solve(self, manner: Manner) -> list[list[Spot]] | None:
+        self.manner = manner
+        self.problem = new_problem("placing", maximise=False)
+        self.costs: list[Any] = []
+        self.shorts: list[Any] = []
+        spots = [self._lay(number, row) for number, row in enumerate(self.rows)]
+        if manner.equal:
+            self._even(spots)
+        self._keep_needs(spots)
+        self.problem.setObjective(lpSum(self.costs))
+        outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
+        if not outcome.has_solution:
+            return None
+        if manner.lossless and any((short.value() or 0.0) > _SHORT for short in self.shorts):
+            return None
+        return [[self._read(spot) for spot in row] for row in spots]
+
+    def _lay(self, number: int, row: list[Seat]) -> list[tuple[Any, Any, Any]]:
+        panel = self.rules.panel
+        laid: list[tuple[Any, Any, Any]] = []
+        wished = _evened(row)
+        closed = row[0].flush_left and row[-1].flush_right
+        for index, seat in enumerate(row):
+            name = f"{number}_{index}"
+            start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
+            # A run between two walls is as long as it is: its last bay takes what is odd.
+            width, steps = self._width(seat, name, odd=closed and index == len(row) - 1)
+            self._start(seat, start, name)
+            if index:
+                before = laid[-1][0] + laid[-1][1]
+                if seat.shares:
+                    self.problem += start == before + panel, f"shared_{name}"
+                else:
+                    self.problem += start >= before + 2 * panel, f"apart_{name}"
+                    self._handy(start - before - 2 * panel, (row[index - 1], seat), f"b_{name}")
+            if self._pin(seat) is None:
+                away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
+                self.problem += away >= width - wished[index], f"wider_{name}"
+                self.problem += away >= wished[index] - width, f"narrower_{name}"
+                self.costs += [away, 1e-4 * start]
+            laid.append((start, width, steps))
+        self._ends(number, row, laid)
+        return laid
+
+    def _pin(self, seat: Seat) -> Any:
+        return self.model.surveyed.stretches[seat.bay.slot.first].pin
+
+    def _width(self, seat: Seat, name: str, *, odd: bool) -> tuple[Any, Any]:
+        """Width of a seat, and the whole number of grid steps in it where it is on the grid."""
+        pin, step = self._pin(seat), self.manner.steps * self.rules.grid
+        if pin is not None:
+            return pin.width, None
+        if not self.manner.steps or odd:
+            return self.problem.add_variable(f"w_{name}", 0, None, "Continuous"), None
+        steps = self.problem.add_variable(f"w_{name}", 0, None, "Integer")
+        return step * steps, steps
+
+    def _start(self, seat: Seat, start: Any, name: str) -> None:
+        pin = self._pin(seat)
+        if pin is not None:
+            self.problem += start == pin.start, f"pin_{name}"
+        elif self.manner.from_grid and not seat.shares and not seat.flush_left:
+            marks = self.problem.add_variable(f"m_{name}", 0, None, "Integer")
+            self.problem += start == self.rules.grid * marks, f"mark_{name}"
+
+    def _ends(self, number: int, row: list[Seat], laid: Sequence[tuple[Any, Any, Any]]) -> None:
+        """Keep every bay where its slot allows it, and gaps at the row's ends usable."""
+        for index, seat in enumerate(row):
+            if self._pin(seat) is None:
+                self._bounds(seat, laid[index][0], laid[index][1], f"{number}_{index}")
+        first, last = row[0], row[-1]
+        if not first.flush_left and self._pin(first) is None:
+            low = self._low(first.bay.slot)
+            self._handy(laid[0][0] - self.rules.panel - low, (first,), f"l_{number}")
+        if not last.flush_right and self._pin(last) is None:
+            end = laid[-1][0] + laid[-1][1] + self.rules.panel
+            self._handy(self._high(last.bay.slot) - end, (last,), f"r_{number}")
+
+    def _handy(self, gap: Any, beside: Iterable[Seat], name: str) -> None:
+        """A gap is too small to be a pocket, or wide enough for a hand."""
+        if not self.manner.handy:
+            return
+        units = self.rules.brief.units
+        deepest = max(units.to_inch(seat.bay.slot.pattern.depth) for seat in beside)
+        narrow = units.from_inch(POCKET_SQ_IN / deepest) * 0.95
+        wide, length = units.from_inch(HAND_IN), self._longest
+        if narrow >= wide:
+            return
+        opened = self.problem.add_variable(f"open_{name}", 0, 1, "Integer")
+        self.problem += gap <= narrow + length * opened, f"narrow_{name}"
+        self.problem += gap >= wide * opened - _FINE, f"wide_{name}"
+
+    @property
+    def _longest(self) -> float:
+        return max(line.length for line in self.model.surveyed.outline.walls)
+
+    def _low(self, slot: Slot) -> float:
+        """Where a slot's space begins: after what the corner takes."""
+        stretch = self.model.surveyed.stretches[slot.first]
+        return stretch.start + self._lost(slot.first, at_left=True)
+
+    def _high(self, slot: Slot) -> float:
+        """Where a slot's space ends, short of what a wall may turn out shorter."""
+        stretch = self.model.surveyed.stretches[slot.last]
+        return stretch.end - self._lost(slot.last, at_left=False)
+
+    def _bounds(self, seat: Seat, start: Any, width: Any, name: str) -> None:
+        """Keep a bay's width and uprights where its slot allows them."""
+        panel, slot, bay = self.rules.panel, seat.bay.slot, seat.bay
+        stretches = self.model.surveyed.stretches
+        low, high = self._low(slot), self._high(slot)
+        add = self.problem.addConstraint
+        add(width >= bay.least - _FINE, f"least_{name}")
+        add(width <= bay.most + _FINE, f"most_{name}")
+        if seat.flush_left:
+            add(start == low, f"left_{name}")
+        else:
+            kept = self._kept_next_door(slot.first, left=True)
+            add(start >= low + (0 if kept else panel), f"left_{name}")
+        if seat.flush_right:
+            add(start + width == high, f"right_{name}")
+        else:
+            kept = self._kept_next_door(slot.last, left=False)
+            short = self._unsure(slot.last)
+            add(start + width <= high - short - (0 if kept else panel), f"right_{name}")
+        if slot.spans:
+            add(start <= stretches[slot.first].end, f"begins_{name}")
+            add(start + width >= stretches[slot.last].start, f"ends_{name}")
+        for at_left, stands in ((True, slot.at_left), (False, slot.at_right)):
+            if stands:
+                self._in_corner(seat, start, width, name, at_left=at_left)
+
+    def _unsure(self, index: int) -> float:
+        at_end = self.model.end_of(index, at_left=False) is not None
+        return self.rules.brief.room.measuring_tolerance if at_end else 0.0
+
+    def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
+        """Reach holds however widths are evened out: fronts beside other bays stay open."""
+        panel, slot = self.rules.panel, seat.bay.slot
+        low, high = self._low(slot), self._high(slot)
+        reach = self._end_reach(slot, at_left=at_left)
+        scribe = self.rules.brief.units.from_inch(SCRIBE_IN)
+        name = f"{name}_{'left' if at_left else 'right'}"
+        gap = self.problem.add_variable(f"g_{name}", 0, None, "Continuous")
+        add = self.problem.addConstraint
+        add(gap <= max(scribe, SCRIBED_STEPS * self.rules.grid) + panel, f"corner_{name}")
+        if at_left:
+            add(start <= low + gap, f"gap_{name}")
+            add(start + width >= low + reach - _FINE, f"open_{name}")
+        else:
+            add(start + width >= high - gap, f"gap_{name}")
+            add(start <= high - reach + _FINE, f"open_{name}")
+        self.costs.append(_GAP_PRICE * gap)
+
+    def _end_reach(self, slot: Slot, *, at_left: bool) -> float:
+        """How far an end bay reaches from the corner at least in the chosen state."""
+        wall = self.model.surveyed.stretches[slot.first].wall
+        for number, corner in enumerate(self.model.corners):
+            state = next(s for s in corner.states if s.name == self.plan.states[number])
+            for which, side in enumerate(corner.sides):
+                reach = state.reach_of(which)
+                if side.wall == wall and side.at_left is at_left and reach is not None:
+                    return reach
+        return 0.0
+
+    def _kept_next_door(self, index: int, *, left: bool) -> bool:
+        """Whether the upright shared over a stretch's left or right boundary stands outside it."""
+        return any(
+            (joint.right if left else joint.left) == index and joint.keeper != index
+            for joint in self.plan.joints
+        )
+
+    def _lost(self, index: int, *, at_left: bool) -> float:
+        """What the chosen corner state takes from a stretch's left or right part."""
+        lost = 0.0
+        for number, corner in enumerate(self.model.corners):
+            chosen = self.plan.states[number]
+            state = next(s for s in corner.states if s.name == chosen)
+            for which, side in enumerate(corner.sides):
+                if side.at_left is not at_left:
+                    continue
+                for reached, near, far in side.reaches:
+                    if reached == index:
+                        lost = max(lost, overlap(near, far, state.losses[which]))
+        return lost
+
+    def _even(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
+        """Bays of one pattern in a row are equally wide."""
+        for number, (row, laid) in enumerate(zip(self.rows, spots, strict=True)):
+            first: dict[str, Any] = {}
+            for index, (seat, (_, width, steps)) in enumerate(zip(row, laid, strict=True)):
+                if steps is None:
+                    continue
+                label = seat.bay.slot.pattern.label
+                if label in first:
+                    self.problem += width == first[label], f"even_{number}_{index}"
+                first.setdefault(label, width)
+
+    def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
+        """Rounding must not turn a need that the plan meets into one that is short."""
+        flat = [
+            (seat.bay, spot[1])
+            for row, laid in zip(self.rows, spots, strict=True)
+            for seat, spot in zip(row, laid, strict=True)
+        ]
+        needs = self.rules.brief.needs
+        wanted = [(hang.value, self.rules.required[hang], _rods(hang)) for hang in Hang]
+        wanted.append(("shelf", needs.shelf_length, lambda bay: bay.slot.pattern.measures.shelves))
+        for name, required, number in wanted:
+            planned = sum(number(bay) * bay.width for bay, _ in flat)
+            if required <= 0 or planned <= 0:
+                continue
+            short = self.problem.add_variable(f"short_{name}", 0, None, "Continuous")
+            reached = lpSum(number(bay) * width for bay, width in flat)
+            # A plan that is within a hair of the need meets it: rounding may as well close it.
+            self.problem += reached + short >= min(required, planned), f"keep_{name}"
+            self.costs.append(_SHORT_PRICE * short)
+            self.shorts.append(short)
+
+    def _read(self, spot: tuple[Any, Any, Any]) -> Spot:
+        """Values, with a width on the grid computed from its whole number of steps."""
+        start, width, steps = spot
+        position = max(round(float(start.value()), 6), 0.0)
+        if isinstance(width, float):
+            return position, width
+        if steps is not None:
+            return position, round(float(steps.value())) * self.manner.steps * self.rules.grid
+        return position, round(float(width.value()), 6)
+
+
+def _evened(row: Sequence[Seat]) -> list[float]:
+    """Widths to aim at: bays of one pattern in a row as even as they may be.
+
+    What a bay gives is linear in its width, so evening them out changes no amount.
+    """
+    widths = [seat.bay.width for seat in row]
+    for label in {seat.bay.slot.pattern.label for seat in row}:
+        alike = [i for i, seat in enumerate(row) if seat.bay.slot.pattern.label == label]
+        total = sum(widths[i] for i in alike)
+        leasts = [row[i].bay.least for i in alike]
+        most = [row[i].bay.most for i in alike]
+        for i, width in zip(alike, shared_out(total, leasts, most), strict=True):
+            widths[i] = width
+    return widths
+
+
+def _rods(hang: Hang) -> Any:
+    return lambda bay: bay.slot.pattern.measures.hang(hang)

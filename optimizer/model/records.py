@@ -1,0 +1,169 @@
+"""Variables of the model as records, and the ranks in which a search decides them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import IntEnum
+from typing import Any
+
+from optimizer.geometry.stretches import Surveyed
+from optimizer.model.corners import Corner
+from optimizer.model.facing import Conflict
+from optimizer.model.slots import Host, Slot, chains_of
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.pattern import Tier
+from optimizer.patterns.rules import Rules
+from optimizer.solving import new_problem
+
+FINE = 1e-6
+
+
+class Rank(IntEnum):
+    """What is decided first: the lower, the earlier in a dive. `BAYS` and what follows are
+    details that come when the coarse decisions are made."""
+
+    STATES = 0
+    COUNTS = 1
+    UPRIGHTS = 2
+    BAYS = 3
+    DETAILS = 4
+
+
+@dataclass
+class SlotVars:
+    """Variables of one slot.
+
+    `width` is the total of its bays as an expression, `extra` what they have beyond their
+    least widths; `parts` gives the width in each stretch it reaches. `tiers` are the ways in
+    which its bays may be carried, cheapest first, with the number of bays that need at least
+    that one.
+    """
+
+    slot: Slot
+    count: Any
+    width: Any
+    extra: Any
+    tiers: list[tuple[Tier, Any]]
+    parts: dict[int, Any]
+    hosts: list[tuple[Host, Any]] = field(default_factory=list)
+    levels: list[tuple[float, Any]] = field(default_factory=list)
+
+    @property
+    def supported(self) -> Any:
+        """Number of bays with mid supports; 0 where none may have them."""
+        return next((need for tier, need in self.tiers if tier.supports), 0)
+
+    def needing(self, width: float) -> Any:
+        """Number of bays that may be as wide as `width`."""
+        found = (need for tier, need in self.tiers if tier.width >= width - FINE)
+        return next(found, 0)
+
+
+@dataclass
+class StretchVars:
+    """Variables of one stretch; `shared` are uprights of it that stand next door."""
+
+    occupied: Any
+    broken: Any
+    entered: Any = 0
+    left_by: Any = 0
+    covered: Any = 0
+    shared: list[Any] = field(default_factory=list)
+    joined_left: list[Any] = field(default_factory=list)
+    joined_right: list[Any] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Bays either side of a boundary share an upright that stands in stretch `keeper`."""
+
+    left: int
+    right: int
+    keeper: int
+    holds: Any
+
+
+@dataclass(frozen=True, slots=True)
+class WallEnd:
+    """An end of a wall: the left or the right one of wall number `wall`."""
+
+    wall: int
+    at_left: bool
+
+
+class Model:
+    """Sets and variables of one brief's model; constraints are added by their families."""
+
+    def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
+        self.surveyed = surveyed
+        self.catalogue = catalogue
+        self.rules: Rules = catalogue.rules
+        self.problem = new_problem("closet", maximise=True)
+        self.ranks: dict[str, int] = {}
+        self.chains = chains_of(surveyed.stretches)
+        self.slots: list[SlotVars] = []
+        self.stretches: list[StretchVars] = []
+        self.joints: list[Joint] = []
+        self.carried: dict[WallEnd, Any] = {}
+        self.states: dict[tuple[int, str], Any] = {}
+        self.gaps: dict[int, list[Any]] = {}
+        self.corners: tuple[Corner, ...] = ()
+        self.conflicts: tuple[Conflict, ...] = ()
+        self.housed: dict[str, Any] = {}
+        self.flags: dict[tuple[int, float], Any] = {}
+        self.shut: list[tuple[tuple[int, float], ...]] = []
+
+    def binary(self, name: str, rank: Rank = Rank.DETAILS) -> Any:
+        """A new 0-1 variable."""
+        return self.integer(name, 1, rank)
+
+    def integer(self, name: str, most: int | None, rank: Rank = Rank.DETAILS) -> Any:
+        """A new whole variable of at least 0."""
+        self.ranks[name] = rank
+        return self.problem.add_variable(name, 0, most, "Integer")
+
+    def continuous(self, name: str, most: float | None = None) -> Any:
+        """A new variable of at least 0."""
+        return self.problem.add_variable(name, 0, most, "Continuous")
+
+    def add(self, constraint: Any, name: str) -> None:
+        """Add a named constraint."""
+        self.problem += constraint, name
+
+    def column(self, index: int) -> Column:
+        """Clear space over one stretch."""
+        return column_of([self.surveyed.stretches[index]])
+
+    def end_of(self, index: int, *, at_left: bool) -> WallEnd | None:
+        """The wall's end that a stretch touches at its left or right; None if it does not."""
+        stretch = self.surveyed.stretches[index]
+        length = self.surveyed.outline.walls[stretch.wall].length
+        away = stretch.start if at_left else length - stretch.end
+        return WallEnd(stretch.wall, at_left) if away < FINE else None
+
+    def carried_at(self, index: int, *, at_left: bool) -> Any:
+        """The variable that the wall or corner carries a stretch's end; 0 where it cannot."""
+        end = self.end_of(index, at_left=at_left)
+        return 0 if end is None else self.carried.get(end, 0)
+
+    def usage(self, index: int, deeper_than: float = -1.0) -> list[Any]:
+        """Length that bays deeper than a class take of a stretch, uprights included."""
+        panel = self.rules.panel
+        terms: list[Any] = []
+        for vars_ in self.slots:
+            slot = vars_.slot
+            if index not in vars_.parts or slot.pattern.depth <= deeper_than + FINE:
+                continue
+            between = slot.first < index < slot.last
+            terms.append(vars_.parts[index] + (0 if between else panel * vars_.count))
+        return terms
+
+    def opened_width(self, vars_: SlotVars) -> list[Any]:
+        """Parts of a slot's width that lie in front of a reach-in's opening."""
+        stretches = self.surveyed.stretches
+        pin = stretches[vars_.slot.first].pin
+        if pin is not None:
+            end = pin.start + pin.width
+            return [self.surveyed.opened_width(pin.wall, pin.start, end) * vars_.count]
+        return [part for index, part in vars_.parts.items() if stretches[index].opened]

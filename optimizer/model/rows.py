@@ -1,0 +1,82 @@
+"""The bays of a plan in rows, from left to right, with what carries each end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.model.formulation import Formulation
+from optimizer.model.ordering import ordered
+from optimizer.model.solution import Plan, PlannedBay
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A bay in its row.
+
+    `shares` tells whether its left upright is its left neighbour's; `flush_left` and
+    `flush_right` whether the wall or the corner carries that end, so that the bay starts or
+    ends just where the plan's space does.
+    """
+
+    bay: PlannedBay
+    shares: bool
+    flush_left: bool = False
+    flush_right: bool = False
+
+
+def rows_of(model: Formulation, plan: Plan) -> list[list[Seat]]:
+    """Rows of the chains that carry bays."""
+    rows = [_row(model, plan, chain) for chain in model.chains]
+    return [row for row in rows if row]
+
+
+def _row(model: Formulation, plan: Plan, chain: Sequence[int]) -> list[Seat]:
+    """Bays of one chain from left to right, with the uprights they share."""
+    bays: list[tuple[PlannedBay, bool]] = []
+    spans = [b for b in plan.bays if b.slot.spans]
+    for position, index in enumerate(chain):
+        entered = next((b for b in spans if b.slot.last == index), None)
+        leaving = next((b for b in spans if b.slot.first == index), None)
+        line = _line(plan, index, entered, leaving)
+        # An upright over the boundary may stand there for an empty stretch: it is only shared
+        # where the bay before it reaches that boundary.
+        reaches = bool(bays) and position > 0 and bays[-1][0].slot.last == chain[position - 1]
+        joined = reaches and _joined(plan, chain[position - 1], index)
+        for place, bay in enumerate(line):
+            follows = place > 0 or entered is not None or joined
+            breaks = index in plan.broken and place == len(line) - 1
+            bays.append((bay, bool(bays) and follows and not breaks))
+    return [
+        Seat(
+            bay,
+            shares,
+            flush_left=number == 0 and _flush(model, plan, bay.slot.first, at_left=True),
+            flush_right=number == len(bays) - 1
+            and _flush(model, plan, bay.slot.last, at_left=False),
+        )
+        for number, (bay, shares) in enumerate(bays)
+    ]
+
+
+def _flush(model: Formulation, plan: Plan, index: int, *, at_left: bool) -> bool:
+    end = model.end_of(index, at_left=at_left)
+    return end is not None and end in plan.carried
+
+
+def _line(
+    plan: Plan, index: int, entered: PlannedBay | None, leaving: PlannedBay | None
+) -> list[PlannedBay]:
+    """Bays that start in one stretch, from left to right."""
+    own = [b for b in plan.bays if not b.slot.spans and b.slot.first == index]
+    lefts = [b for b in own if b.slot.at_left]
+    rights = [b for b in own if b.slot.at_right and not b.slot.at_left]
+    inner = [b for b in own if b.slot.inner]
+    before = lefts[0] if lefts else entered
+    after = rights[0] if rights else leaving
+    line = [*lefts, *ordered(inner, before, after), *rights]
+    return [*line, leaving] if leaving else line
+
+
+def _joined(plan: Plan, left: int, right: int) -> bool:
+    return any(j.left == left and j.right == right for j in plan.joints)

@@ -1,0 +1,28 @@
+"""How the search goes about a formulation: what is decided first, what belongs together."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from optimizer.model.formulation import Formulation
+from optimizer.model.records import Rank, SlotVars
+from optimizer.model.tallies import Tallies
+from optimizer.solving import Chord, Guide
+
+
+def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> Guide:
+    """The guide for a formulation as it now stands."""
+    return Guide(
+        ranks={name: int(rank) for name, rank in model.ranks.items()},
+        fine=int(Rank.BAYS),
+        bundles=[_bundle(vars_) for vars_ in model.slots],
+        tallies=tuple(tallies.ties),
+        chords=tuple(chords),
+    )
+
+
+def _bundle(vars_: SlotVars) -> list[str]:
+    """Integer variables of one slot, the number of its bays first."""
+    own = [vars_.count, *(need for _, need in vars_.tiers)]
+    own += [held for _, held in vars_.hosts] + [wide for _, wide in vars_.levels]
+    return list(dict.fromkeys(variable.name for variable in own))

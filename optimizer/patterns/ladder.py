@@ -1,0 +1,133 @@
+"""The line of a room and the heights at which its shelves lie.
+
+Under `top_line` level the top boards of all bays are at one height, the line; shelves are
+counted down from it at the wished spacing, so that they agree between neighbours and round
+corners. Where the line does not fit, a bay takes the highest level under it that does.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from optimizer.geometry.stretches import Stretch, Surveyed
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.rules import Rules, rod_sequences
+from optimizer.units import floor_to
+
+ROUND_STEPS = 4
+"""A line taken from a ceiling is rounded down to this many grid steps: 1/4 in or 4 mm."""
+LEAST_DROP_IN = 3.0
+"""A lower line is lower by at least this [in]; less looks like a mistake (common practice)."""
+_FINE = 1e-6
+ROD_WORTH = 2.0
+"""A way to hang what is wanted against a board, where a line is chosen (our own choice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Tops of boards, from the line down: every `pitch` as long as they are above `lowest`."""
+
+    line: float
+    pitch: float
+    lowest: float
+
+    @property
+    def levels(self) -> tuple[float, ...]:
+        """Heights of board tops, highest first."""
+        return tuple(self._down())
+
+    def _down(self) -> Iterator[float]:
+        level = self.line
+        while level >= self.lowest - _FINE:
+            yield round(level, 6)
+            level -= self.pitch
+
+    def under(self, dropped: float) -> tuple[float, ...]:
+        """Levels that the line of a bay may be at: the line, and those well below it."""
+        return tuple(h for h in self.levels if h == self.levels[0] or self.line - h >= dropped)
+
+
+def ladder_of(rules: Rules, surveyed: Surveyed) -> Ladder:
+    """The ladder of a room: the line under which the most shelves lie, most of them at one top.
+
+    Lines tried are the highest that each stretch of wall allows. A stretch whose line is lower
+    than the room's counts one board less, so that a line is level where that costs little.
+    """
+    columns = [(column_of([s]), s.length) for s in surveyed.stretches]
+    lines = {_highest(column, rules) for column, _ in columns}
+    lines |= {_highest(_upper(surveyed, s, rules), rules) for s in surveyed.stretches}
+    ladders = [_ladder(line, rules) for line in sorted(lines, reverse=True)]
+    ladders = [ladder for ladder in ladders if ladder.levels]
+    if not ladders:
+        return _ladder(rules.brief.construction.max_shelf_height, rules)
+    return max(ladders, key=lambda ladder: _worth(ladder, columns, rules))
+
+
+def _ladder(line: float, rules: Rules) -> Ladder:
+    construction, needs = rules.brief.construction, rules.brief.needs
+    return Ladder(
+        line=floor_to(line, ROUND_STEPS * rules.grid),
+        pitch=needs.shelf_spacing,
+        lowest=max(construction.base_height, rules.panel),
+    )
+
+
+def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: Rules) -> float:
+    """Length of board and of rod that could be had, those stretches that drop counting less."""
+    total = 0.0
+    for column, length in columns:
+        levels = levels_in(column, ladder, rules.brief.needs.shelf_depth, rules)
+        if levels:
+            dropped = levels[0] < ladder.line - _FINE
+            total += length * (len(levels) + _hangs(levels[0], rules) - dropped)
+    return total
+
+
+def _hangs(line: float, rules: Rules) -> float:
+    """What can hang under a line, in boards of the same length."""
+    construction, drop = rules.brief.construction, rules.brief.needs.hang_drop
+    under = line - rules.panel - construction.floor_clearance
+    found = 0.0
+    for hangs in rod_sequences(rules):
+        needed = sum(drop.of(hang) + construction.rod_clearance for hang in hangs)
+        highest = rules.reach.highest_rod + construction.rod_clearance
+        found += ROD_WORTH * (needed <= min(under, highest - construction.floor_clearance) + _FINE)
+    return found
+
+
+def levels_in(column: Column, ladder: Ladder, depth: float, rules: Rules) -> tuple[float, ...]:
+    """Levels of a column that a board of `depth` may lie at, the column's line first."""
+    free = [level for level in ladder.levels if _lies(level, column, depth, rules)]
+    lines = ladder.under(least_drop(rules))
+    line = next((level for level in lines if level in free), None)
+    return () if line is None else tuple(level for level in free if level <= line + _FINE)
+
+
+def _lies(level: float, column: Column, depth: float, rules: Rules) -> bool:
+    """Whether a board and the least clear height on it are free."""
+    return column.free(level - rules.panel, level + rules.shelf_clear, depth)
+
+
+def _highest(column: Column, rules: Rules) -> float:
+    """Highest line that a column allows."""
+    construction, depth = rules.brief.construction, rules.brief.needs.shelf_depth
+    top = min(construction.max_shelf_height, column.height - rules.shelf_clear)
+    for block in sorted(column.blocks, key=lambda b: -b.bottom):
+        if not _lies(top, column, depth, rules):
+            top = min(top, block.bottom - rules.shelf_clear)
+    return max(top, 0.0)
+
+
+def _upper(surveyed: Surveyed, stretch: Stretch, rules: Rules) -> Column:
+    """The column of a stretch under the ceiling of its higher end, less a narrow bay's width."""
+    wall = surveyed.brief.room.walls[stretch.wall]
+    ceiling = surveyed.brief.room.ceiling_height
+    ends = sorted(wall.height_at(place, ceiling) for place in (stretch.start, stretch.end))
+    lost = (ends[1] - ends[0]) * min(1.0, rules.min_hang_width / stretch.length)
+    return Column(ends[1] - lost, stretch.depth, stretch.blocks)
+
+
+def least_drop(rules: Rules) -> float:
+    """How much lower a lower line is at least [brief units]."""
+    return rules.brief.units.from_inch(LEAST_DROP_IN)

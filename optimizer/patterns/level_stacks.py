@@ -1,0 +1,123 @@
+"""The stacks of a room with a level line: boards on the ladder, rods hung under them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.domain.needs import Hang
+from optimizer.patterns.column import Column
+from optimizer.patterns.ladder import Ladder, levels_in
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.stacks import OPEN_PITCHES, Stack
+
+_FINE = 1e-6
+
+Made = tuple[Stack, bool]
+"""A stack, and whether its floor zone is made for items."""
+
+
+@dataclass(frozen=True)
+class LevelStacker:
+    """Builds stacks in one column with boards of one depth."""
+
+    rules: Rules
+    ladder: Ladder
+    column: Column
+    board_depth: float
+
+    @cached_property
+    def levels(self) -> tuple[float, ...]:
+        """Levels of the column that a board may lie at, the column's line first."""
+        return levels_in(self.column, self.ladder, self.board_depth, self.rules)
+
+    def shelves(self, tops: Sequence[float], roof: float) -> Stack:
+        """Boards at `tops` (highest first), the last zone open up to `roof`."""
+        zones: list[Zone] = []
+        above = roof
+        for top in tops:
+            clear = self.column.ceiling_over(top, above, self.board_depth)
+            zone = Zone(kind=ZoneKind.SHELF, bottom=top, top=clear, depth=self.board_depth)
+            zones.append(zone)
+            above = top - self.rules.panel
+        return tuple(reversed(zones))
+
+    def shelf_stacks(
+        self, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
+    ) -> Iterator[Made]:
+        """Stacks of shelves alone: full, with one tall zone, over open floor, over items."""
+        rules, levels, roof = self.rules, self.levels, self.column.height
+        if not levels:
+            return
+        yield self.shelves(levels, roof), False
+        for tall in talls:
+            needed = levels[-1] + tall + rules.overhead + rules.panel
+            above = [level for level in levels if level >= needed - _FINE]
+            yield self.shelves([*above, levels[-1]], roof), False
+        open_height = OPEN_PITCHES * rules.brief.needs.shelf_spacing
+        yield from self._over_floor(open_height, self.board_depth, hosting=False)
+        for height in floors:
+            needed = height + rules.overhead + rules.panel
+            yield from self._over_floor(needed, floor_depth, hosting=True)
+
+    def _over_floor(self, least: float, depth: float, *, hosting: bool) -> Iterator[Made]:
+        """Shelves from the first level at or above `least`, a floor zone under them."""
+        above = [level for level in self.levels if level >= least - _FINE]
+        if not above:
+            return
+        top = above[-1] - self.rules.panel
+        # Nothing stands on an open floor, so an outlet behind it is no hindrance.
+        if not hosting or self.column.free(0.0, top, depth):
+            floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=depth)
+            yield (floor, *self.shelves(above, self.column.height)), hosting
+
+    def hanging_stacks(
+        self, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
+    ) -> Iterator[Made]:
+        """Stacks with these rods (the lowest first) under each level that leaves them room."""
+        for count in range(1, len(self.levels) + 1):
+            boards = self.levels[:count]
+            rods = self._rods(hangs, boards[-1])
+            if rods:
+                above = self.shelves(boards, self.column.height)
+                yield from self._under((*rods, *above), floors, floor_depth)
+
+    def _rods(self, hangs: Sequence[Hang], under: float) -> Stack | None:
+        """Rods one below the other under a board, or None where clothes would be in the way."""
+        rules = self.rules
+        construction, depth = rules.brief.construction, rules.brief.construction.hang_depth
+        top = under - rules.panel
+        highest = rules.reach.highest_rod
+        zones: list[Zone] = []
+        for hang in reversed(hangs):
+            rod = min(top - construction.rod_clearance, highest)
+            bottom = rod - rules.brief.needs.hang_drop.of(hang)
+            if bottom < construction.floor_clearance - _FINE:
+                return None
+            if not self.column.free(bottom, top, depth):
+                return None
+            zone = Zone(
+                kind=ZoneKind.ROD, bottom=bottom, top=top, depth=depth, hang=hang, rod_height=rod
+            )
+            zones.append(zone)
+            top = bottom
+        return tuple(reversed(zones))
+
+    def _under(self, stack: Stack, floors: Sequence[float], floor_depth: float) -> Iterator[Made]:
+        """The stack over nothing or open floor, over low shelves, and over items."""
+        rules, bottom = self.rules, stack[0].bottom
+        needs, hang_depth = rules.brief.needs, rules.brief.construction.hang_depth
+        if bottom >= needs.shelf_spacing - _FINE:
+            floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=bottom, depth=hang_depth)
+            yield (floor, *stack), False
+        else:
+            yield stack, False
+        low = [level for level in self.levels if level + rules.shelf_clear <= bottom + _FINE]
+        if low:
+            yield (*self.shelves(low, bottom), *stack), False
+        fits = any(height <= bottom + _FINE for height in floors)
+        if fits and self.column.free(0.0, bottom, floor_depth):
+            floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=bottom, depth=floor_depth)
+            yield (floor, *stack), True
