@@ -237,8 +237,8 @@ def test_mid_supports_are_marked_in_boards_and_rods(hall_data: dict[str, Any]) -
     first = hall_data["layouts"][0]["bays"][0]
     first["mid_supports"] = [2, 16]
     lines = draw(Study.model_validate(hall_data), symbols=ASCII)
-    assert lines[4].startswith("    7' |==84\"T======T============")
-    assert lines[5].startswith('       |#-80"T------T-----------#')
+    assert lines[4].startswith("    7' |==84\"T======T===========")
+    assert lines[5].startswith('       |#-80"T------T----------#')
     assert not any("T" in line[:33] for line in lines[6:14])
 
 

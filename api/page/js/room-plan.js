@@ -25,6 +25,7 @@ export function roomPlan(room) {
   return html`<svg class="drawing plan" viewBox="0 0 ${WIDTH} ${Math.round(height)}" role="group"
       aria-label="Plan of the room as measured so far">
     ${floor(room, view)}
+    ${room.keepClear.map((thing) => keptClear(thing, view))}
     ${room.walls.map((wall) => wallLine(room, wall, view))}
     ${room.openings.map((thing) => opening(thing, view))}
     ${room.obstructions.map((thing) => obstruction(thing, view))}
@@ -149,5 +150,16 @@ function obstruction(thing, view) {
   const grip = [[start, -4 / view.scale], [start + width, -4 / view.scale]].map(([a, o]) => view.to(at(wall, a, o)));
   return group(thing, "obstructions", `${name}, on ${wall.id}`, view, svg`
     <line class="grip" x1=${grip[0][0]} y1=${grip[0][1]} x2=${grip[1][0]} y2=${grip[1][1]}></line>
+    <polygon class="block" points=${points(corners)}></polygon>`);
+}
+
+/** What a box kept clear is called. */
+export const keptName = (thing) => (thing.why ? `Kept clear: ${thing.why}` : "Kept clear");
+
+function keptClear(thing, view) {
+  const { wall, start, width, depth } = thing;
+  const corners = [[start, 0], [start + width, 0], [start + width, depth], [start, depth]]
+    .map(([along, out]) => view.to(at(wall, along, out)));
+  return group(thing, "keep_clear", `${keptName(thing)}, before ${wall.id}`, view, svg`
     <polygon class="block" points=${points(corners)}></polygon>`);
 }
