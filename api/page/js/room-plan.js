@@ -16,7 +16,7 @@ const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
 export function roomPlan(room) {
-  const size = extents(room.walls);
+  const size = extents(room.walls, room.openings.flatMap(outside));
   const [wide, high] = [size.right - size.left || 1, size.bottom - size.top];
   const scale = Math.min((WIDTH - 2 * EDGE) / wide, (MOST_HEIGHT - 2 * EDGE) / (high || 1));
   const height = Math.max(150, high * scale + 2 * EDGE);
@@ -32,6 +32,10 @@ export function roomPlan(room) {
     ${room.walls.map((wall) => label(room, wall, view))}
   </svg>${wallKey(room, scale)}`;
 }
+
+/** Corners of the place before the room that a door sweeps when it swings out. */
+const outside = ({ kind, wall, start, width }) =>
+  (kind === "hinged_out" ? [at(wall, start, -width), at(wall, start + width, -width)] : []);
 
 const points = (list) => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 

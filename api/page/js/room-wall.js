@@ -51,11 +51,20 @@ const rightHeight = (room, x, base, top, height) => svg`
     transform="rotate(-90 ${x + 36} ${(base + top) / 2})">${show(height, room.units)}</text>`;
 
 const LETTER = 7;
+const LINE = 18;
 
-/** As much of a name as has room in a box that wide: all of it, or what stands before a colon. */
-function fitting(name, wide) {
-  const short = name.split(",")[0];
-  return LETTER * short.length <= wide ? short : short.split(":")[0];
+/** A name in a box, level or reading upwards where that has room: all of it, or what is before a colon. */
+function lettering(name, x, y, wide, high) {
+  const whole = name.split(",")[0];
+  for (const text of [whole, whole.split(":")[0]]) {
+    for (const [along, across, turn] of [[wide, high, 0], [high, wide, -90]]) {
+      if (LETTER * text.length > along || across < LINE) continue;
+      const [cx, cy] = [x + wide / 2, y + high / 2];
+      return svg`<text class="inside" x=${cx} y=${cy} transform="rotate(${turn} ${cx} ${cy})"
+        text-anchor="middle" dominant-baseline="middle">${text}</text>`;
+    }
+  }
+  return "";
 }
 
 function block(thing, list, name, view) {
@@ -70,6 +79,6 @@ function block(thing, list, name, view) {
       @pointerdown=${moves.down} @keydown=${moves.key}>
     <rect class="grip" x=${x - 4} y=${y - 4} width=${w + 8} height=${h + 8}></rect>
     <rect class="block" x=${x} y=${y} width=${w} height=${h}></rect>
-    ${w > 60 && h > 18 ? svg`<text class="inside" x=${x + w / 2} y=${y + h / 2} text-anchor="middle" dominant-baseline="middle">${fitting(name, w)}</text>` : ""}
+    ${lettering(name, x, y, w, h)}
   </g>`;
 }

@@ -101,9 +101,9 @@ export function at(wall, along, out = 0) {
   ];
 }
 
-/** Least and greatest x and y of all walls. */
-export function extents(walls) {
-  const points = walls.flatMap((wall) => [wall.from, wall.to]);
+/** Least and greatest x and y of all walls, and of other points that must be seen. */
+export function extents(walls, others = []) {
+  const points = [...walls.flatMap((wall) => [wall.from, wall.to]), ...others];
   const [xs, ys] = [points.map((point) => point[0]), points.map((point) => point[1])];
   return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
 }
