@@ -16,7 +16,7 @@ LIMITS = [
     ("single", "shelf_load", {"span"}, "board"),
     ("single", "safety_factor", {"strength"}, "upright"),
     ("alcove", "rod_load", {"strength"}, "mid_support"),
-    ("pantry", "rod_load", {"strength"}, "cleat"),
+    ("pantry", "rod_load", {"strength"}, "socket"),
 ]
 
 
