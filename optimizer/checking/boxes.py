@@ -65,18 +65,23 @@ def upright_solids(placed: Placed, height: float | None = None) -> Iterator[Soli
 
 
 def support_solids(case: Case, placed: Placed) -> Iterator[Solid]:
-    """Boxes of the triangles or brackets that hang under each board of a bay."""
+    """Boxes of the triangles or brackets that hang under each board of a bay.
+
+    They hang down to the next board, or to the floor, where that is nearer.
+    """
     half = case.thickness / 2.0
     for place, position in enumerate(placed.bay.mid_supports):
-        for top, depth in placed.boards():
+        below = 0.0
+        for top, depth in sorted(placed.boards()):
             under = top - case.thickness
             plan = placed.wall.rect((position - half, position + half), (0.0, depth))
             yield Solid(
                 f"{placed.pointer}/mid_supports/{place}",
                 f"the support at {case.say(position)} under the board at {case.say(top)} of bay "
                 f"{placed.bay.id}",
-                Box(plan, (under - SUPPORT_HANGS * depth, under)),
+                Box(plan, (max(under - SUPPORT_HANGS * depth, below), under)),
             )
+            below = top
 
 
 def obstruction_box(case: Case, thing: Obstruction, line: WallLine) -> Box:
