@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from optimizer.checking.case import Case, Placed, zone_depth
 from optimizer.checking.plan import WallLine
 from optimizer.checking.shapes import Box, Interval
-from optimizer.domain.layout import ZoneKind
+from optimizer.domain.layout import Bay, ZoneKind
 from optimizer.domain.room import Obstruction
 
 LEAST_PROJECTION_IN = 1.0
@@ -62,6 +62,16 @@ def upright_solids(placed: Placed, height: float | None = None) -> Iterator[Soli
             f"the {side} upright of bay {bay.id}",
             Box(plan, (0.0, bay.height if height is None else height)),
         )
+
+
+def upright_depth(case: Case, bay: Bay) -> float:
+    """How deep an upright is cut: to the deepest board, or past the rod; not beyond the bay."""
+    boards = [zone_depth(bay, zone) for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+    deepest = max(boards, default=0.0)
+    if any(zone.kind is ZoneKind.ROD for zone in bay.zones):
+        rules = case.brief.construction
+        deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
+    return min(bay.depth, deepest) if deepest > 0 else bay.depth
 
 
 def support_solids(case: Case, placed: Placed) -> Iterator[Solid]:

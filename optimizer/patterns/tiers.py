@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from optimizer.domain.layout import Zone, ZoneKind
-from optimizer.patterns.measures import stiffener_cost, support_cost
+from optimizer.patterns.column import Column
+from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
 from optimizer.patterns.rules import Rules
 from optimizer.structure.spans import widest_piece
@@ -26,10 +27,12 @@ class Limits:
     last: float
 
 
-def tiers_of(zones: Sequence[Zone], depth: float, rules: Rules) -> tuple[Tier, ...]:
+def tiers_of(
+    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
+) -> tuple[Tier, ...]:
     """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
     kept: list[Tier] = []
-    for tier in _all(zones, depth, rules):
+    for tier in _all(zones, depth, column, rules):
         wider = not kept or tier.width > kept[-1].width + _FINE
         if not wider or tier.width <= 0:
             continue
@@ -37,6 +40,19 @@ def tiers_of(zones: Sequence[Zone], depth: float, rules: Rules) -> tuple[Tier, .
             kept.pop()
         kept.append(tier)
     return tuple(kept)
+
+
+def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> bool:
+    """Whether triangles or brackets under every board are in nothing's way."""
+    if rules.brief.construction.mid_support == "none":
+        return False
+    for zone in zones:
+        if zone.kind is ZoneKind.SHELF:
+            leg = TRIANGLE_SHARE * (depth if zone.depth is None else zone.depth)
+            underside = zone.bottom - rules.panel
+            if not column.free(max(0.0, underside - leg), underside, leg):
+                return False
+    return True
 
 
 def longest_piece(
@@ -68,23 +84,31 @@ def longest_piece(
     return min(*limits, carried)
 
 
-def _all(zones: Sequence[Zone], depth: float, rules: Rules) -> Iterator[Tier]:
+def _all(
+    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
+) -> Iterator[Tier]:
     boards = sum(zone.kind is ZoneKind.SHELF for zone in zones)
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
     yield Tier(floor_to(min(cap, plain), rules.grid))
     # A mid support reaches further than a stiffener at about the same cost.
-    if construction.stiffener_allowed and construction.mid_support == "none":
+    if supports_fit(zones, depth, column, rules):
+        yield from _supported(zones, depth, plain, boards, rules)
+    elif construction.stiffener_allowed:
         widest = longest_piece(zones, depth, rules, stiffened=True)
         cost = stiffener_cost(boards, rules)
         yield Tier(floor_to(min(cap, widest), rules.grid), stiffened=True, cost=cost, parts=boards)
-    if construction.mid_support == "none":
-        return
+
+
+def _supported(
+    zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: Rules
+) -> Iterator[Tier]:
+    """Tiers with mid supports."""
     each = support_cost(zones, depth, rules)
-    triangles = boards if construction.mid_support == "triangle" else 0
+    triangles = boards if rules.brief.construction.mid_support == "triangle" else 0
     before, piece = plain, longest_piece(zones, depth, rules, supported=True)
     for supports, reach in enumerate(supported_widths(piece, rules), start=1):
-        width = floor_to(min(cap, reach), rules.grid)
+        width = floor_to(min(rules.max_width, reach), rules.grid)
         if width < before + rules.min_width:
             # One more support for less than the width of a bay is none that a builder sets.
             return
