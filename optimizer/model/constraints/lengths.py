@@ -11,6 +11,8 @@ from optimizer.model.constraints.cornering import lost_in_corners
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
 
+HAND_IN = 4.0
+"""Least width [in] of a gap that a hand gets into (common practice)."""
 SCRIBED_STEPS = 2
 """Grid steps that rounding may leave open in a run held at both ends; they are scribed."""
 
@@ -91,7 +93,7 @@ def limit_length(model: Model, index: int) -> None:
     inner = _usage_without_cover(model, index)
     used = (
         lpSum(inner)
-        + panel * own.broken
+        + (panel + _hand(model)) * own.broken
         - panel * lpSum(own.shared)
         + panel * own.occupied
         - panel * at_left
@@ -109,6 +111,9 @@ def limit_length(model: Model, index: int) -> None:
     model.add(own.covered + own.occupied <= 1, f"covered_{index}")
     model.add(own.entered <= own.occupied, f"entered_needs_{index}")
     model.add(own.left_by <= own.occupied, f"left_by_needs_{index}")
+    touching = [v.count for v in model.slots if index in (v.slot.first, v.slot.last)]
+    # Two runs are of one bay each at least.
+    model.add(2 * own.broken <= lpSum(touching), f"two_runs_{index}")
     _alone_at_end(model, index)
     _close_ranks(model, index, used + lost)
 
@@ -131,6 +136,11 @@ def _alone_at_end(model: Model, index: int) -> None:
         most = max(v.slot.most for v in others)
         number = lpSum(v.count for v in others)
         model.add(number <= most * (1 - lpSum(whole)), f"alone_{index}")
+
+
+def _hand(model: Model) -> float:
+    """Least gap between two runs: two uprights closer than a hand stand back to back."""
+    return model.rules.brief.units.from_inch(HAND_IN)
 
 
 def _unsure(model: Model, index: int) -> float:
