@@ -8,7 +8,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from optimizer.buildpack.boards import Board, boards_in, side_cleat_length
-from optimizer.buildpack.fixings import (
+from optimizer.buildpack.job import Job
+from optimizer.domain.construction import Fastener
+from optimizer.domain.layout import Bay
+from optimizer.structure.cleats import combined_share
+from optimizer.structure.fasteners import Driven, wood_screw
+from optimizer.structure.fixings import (
     SCREW_KEY,
     Fixing,
     panel_screw_shear,
@@ -17,12 +22,7 @@ from optimizer.buildpack.fixings import (
     stud_holds,
     studs_caught,
 )
-from optimizer.buildpack.job import Job
-from optimizer.domain.construction import Fastener
-from optimizer.domain.layout import Bay
-from optimizer.structure.cleats import combined_share
-from optimizer.structure.fasteners import Driven, wood_screw
-from optimizer.structure.loads import area_load_psi, board_pressure_psi
+from optimizer.structure.loads import area_load_psi, board_pressure_psi, weight_out
 
 MOST_SCREWS = 2
 """Screws that fit above one another at a stud in a cleat 2 in high: common practice."""
@@ -82,7 +82,7 @@ def cleat_line(board: Board, job: Job) -> CleatLine:
     rules, bay = job.construction, board.bay
     length = job.cut(bay.width - rules.shelf_clearance)
     start = bay.start + (bay.width - length) / 2.0
-    studs = studs_caught(job.walls[bay.wall], start, start + length, job)
+    studs = studs_caught(job.walls[bay.wall], start, start + length, job.units)
     load = shelf_load_lb(board, job) / 2.0
     anchors = 1 if len(studs) == 1 else 0
     if not studs:
@@ -153,3 +153,14 @@ def side_screws(board: Board, job: Job) -> int:
         shelf_load_lb(board, job) / 2.0 / panel_screw_shear(job.construction, job.units) - 1e-9
     )
     return max(needed, spaced(side_cleat_length(board, job), job.units))
+
+
+def no_stud_advice(line: CleatLine, job: Job) -> str:
+    """What to do where a cleat catches no stud."""
+    each = weight_out(line.load / line.anchors, job.units)
+    load = weight_out(2.0 * line.load, job.units)
+    return (
+        f"fix it with {line.anchors} hollow-wall anchors ({each:.0f} {job.weight_unit} on each), "
+        "or let blocking into the wall between the studs; the side cleats must then be able to "
+        f"carry the whole shelf, {load:.0f} {job.weight_unit}"
+    )

@@ -2,39 +2,12 @@
 
 from __future__ import annotations
 
-from optimizer.buildpack.fixings import studs_caught
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.uprights import Upright
-from optimizer.domain.room import Room, Wall
+from optimizer.domain.room import Wall
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
-from optimizer.units import Units
-
-CLOSING_GAP_IN = 0.5
-"""A room closes when its walls end this near to where they began (rules of a layout)."""
-
-
-def room_closes(room: Room, units: Units) -> bool:
-    """Whether the walls go all the way round: four inside corners more than outside ones."""
-    turns = [1 if wall.corner == "inside" else -1 for wall in room.walls]
-    if sum(turns) != 4:
-        return False
-    x = y = 0.0
-    along, across = 1, 0
-    for wall, turn in zip(room.walls, turns, strict=True):
-        x, y = x + along * wall.clear_length, y + across * wall.clear_length
-        along, across = (across, -along) if turn == 1 else (-across, along)
-    return bool(max(abs(x), abs(y)) <= units.from_inch(CLOSING_GAP_IN))
-
-
-def neighbours(wall_id: str, room: Room, units: Units) -> tuple[Wall | None, Wall | None]:
-    """Walls that meet this one at an inside corner, at its left end and at its right end."""
-    walls, closed = room.walls, room_closes(room, units)
-    index = next(i for i, wall in enumerate(walls) if wall.id == wall_id)
-    before = walls[index - 1] if index > 0 or closed else None
-    after = walls[(index + 1) % len(walls)] if index + 1 < len(walls) or closed else None
-    left = before if before is not None and before.corner == "inside" else None
-    right = after if walls[index].corner == "inside" else None
-    return left, right
+from optimizer.structure.fixings import studs_caught
+from optimizer.structure.standing import neighbours
 
 
 def side_wall(upright: Upright, job: Job) -> Wall | None:
@@ -60,4 +33,4 @@ def studs_beside(upright: Upright, beside: Wall, job: Job) -> tuple[float, ...]:
     left = upright.start <= job.construction.caulk_limit + job.tolerance
     length = beside.clear_length
     start, end = (length - upright.depth, length) if left else (0.0, upright.depth)
-    return studs_caught(beside, start, end, job)
+    return studs_caught(beside, start, end, job.units)

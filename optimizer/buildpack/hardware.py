@@ -7,11 +7,11 @@ from collections.abc import Iterable, Iterator
 from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.cleatlines import cleat_lines, side_screws
 from optimizer.buildpack.ends import side_wall, studs_behind
-from optimizer.buildpack.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.construction import Fastener
 from optimizer.domain.pack import Hardware, Part, PartKind
+from optimizer.structure.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
 
 SOCKET_KEY = "rod_socket"
 BRACKET_KEY = "angle_bracket"

@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.cleatlines import CleatLine, cleat_lines_in
+from optimizer.buildpack.cleatlines import CleatLine, cleat_lines_in, no_stud_advice
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
-from optimizer.buildpack.fixings import length_limit, stud_fixing
 from optimizer.buildpack.hardware import BRACKETS_PER_UPRIGHT, WALL_SCREWS_PER_UPRIGHT
 from optimizer.buildpack.job import Job, rod_height_of, rods_of
 from optimizer.buildpack.strips import caulked_on, fillers_on
-from optimizer.buildpack.supportchecks import no_stud_advice
 from optimizer.buildpack.uprights import Upright, uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Fastener
@@ -22,6 +20,7 @@ from optimizer.domain.layout import Bay, Filler, Layout
 from optimizer.domain.pack import MarkoutLine
 from optimizer.domain.room import Obstruction, ObstructionKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
+from optimizer.structure.fixings import length_limit, stud_fixing
 
 CABLE_REACH_IN = 3.0
 """A stud this near to an electric box probably has its cable along it: common practice."""

@@ -1,19 +1,16 @@
-"""The structural report: every shelf, rod, cleat and upright of a layout, checked."""
+"""The structural report: every strain of a layout against its limit, as the pack prints it."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
-from optimizer.buildpack.boards import boards_in
-from optimizer.buildpack.cleatlines import cleat_line
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.spanchecks import check_rods, check_shelf
-from optimizer.buildpack.supportchecks import check_back_cleat, check_side_cleats, check_upright
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.pack import CheckStatus, StructuralCheck
+from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
+from optimizer.structure.assessing import assess
+from optimizer.structure.strain import Strain
 
 
 def structural_checks(brief: Brief, layout: Layout) -> tuple[StructuralCheck, ...]:
@@ -23,19 +20,22 @@ def structural_checks(brief: Brief, layout: Layout) -> tuple[StructuralCheck, ..
 
 def checks_of_job(job: Job) -> tuple[StructuralCheck, ...]:
     """As `structural_checks`, of a job at hand."""
-    return tuple(check for wall in job.bays_by_wall for check in _checks_on(wall, job))
+    return tuple(_check(strain) for strain in assess(job.brief, job.layout))
 
 
-def _checks_on(wall: str, job: Job) -> Iterator[StructuralCheck]:
-    for upright in uprights_on(wall, job):
-        yield check_upright(upright, job)
-    for bay in job.bays_by_wall[wall]:
-        for board in boards_in(bay, job):
-            yield check_shelf(board, job)
-            if board.cleat:
-                yield check_back_cleat(cleat_line(board, job), job)
-                yield from check_side_cleats(board, job)
-        yield from check_rods(bay, job)
+def _check(strain: Strain) -> StructuralCheck:
+    return StructuralCheck(
+        part=strain.part,
+        kind=strain.kind,
+        check=strain.check,
+        status=CheckStatus.PASS if strain.passes else CheckStatus.FAIL,
+        demand=strain.demand,
+        limit=strain.limit,
+        unit=strain.unit,
+        figures=tuple(Figure(name=n, value=v, unit=u) for n, v, u in strain.figures),
+        formula=strain.formula,
+        source=strain.source,
+    )
 
 
 def worst(checks: Iterable[StructuralCheck]) -> CheckStatus:

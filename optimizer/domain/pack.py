@@ -208,7 +208,7 @@ class StructuralCheck(Record):
     """
 
     part: str
-    kind: Literal["shelf", "rod", "cleat", "upright"]
+    kind: Literal["board", "rod", "upright", "cleat", "socket", "mid_support", "joint"]
     check: str
     status: CheckStatus
     demand: float

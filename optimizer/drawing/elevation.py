@@ -9,7 +9,7 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.studs import stud_centres, studs_known
 from optimizer.drawing.drawing import Drawing
-from optimizer.drawing.elevation_bays import draw_bay, draw_uprights
+from optimizer.drawing.elevation_bays import draw_bay, draw_panels
 from optimizer.drawing.elevation_labels import label_wall
 from optimizer.drawing.elevation_sizes import draw_sizes
 from optimizer.drawing.elevation_wall import draw_wall
@@ -42,7 +42,7 @@ def draw_elevation(
         draw_wall(board, view)
         for bay in view.bays:
             draw_bay(board, view, bay, parts)
-        draw_uprights(board.canvas, view)
+        draw_panels(board.canvas, view)
         label_wall(board, view, parts)
         draw_sizes(board, view, parts)
         _remark(board, view)
@@ -61,8 +61,16 @@ def _remark(board: Board, view: WallView) -> None:
     notes.remark(f"Sizes in {units}. Heights are above the floor: tops of boards, rod centres.")
     if view.bays:
         notes.remark("Dashed under boards: cleats; a cross marks a stud behind.")
+    if any(bay.mid_supports for bay in view.bays):
+        notes.remark(_support_words(view))
     if not studs_known(view.wall) and stud_centres(view.wall, view.brief.units):
         notes.remark("Stud places are assumed: find the studs before fastening.")
     spread = view.wall.reading_spread
     if spread > view.brief.units.from_inch(0.25):
         notes.remark("The wall's readings differ by more than 1/4 in: the least is drawn.")
+
+
+def _support_words(view: WallView) -> str:
+    """What the strips under boards between the ends of a bay are."""
+    kind = "triangles" if view.brief.construction.mid_support == "triangle" else "brackets"
+    return f"Strips under boards inside a bay: {kind}, each on a stud."

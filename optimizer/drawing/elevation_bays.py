@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimizer.domain.construction import RodStock
 from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.pack import Part, PartKind
-from optimizer.domain.studs import stud_centres
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas
+from optimizer.drawing.cleats import draw_cleats, part_rect
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.sheet import Board
+from optimizer.drawing.supports import rod_bracket_rects, rod_radius, support_rects
 from optimizer.drawing.wallview import WallView, rod_height
-
-ROD_DIAMETER_IN = {RodStock.STEEL_TUBE: 1.3125, RodStock.WOOD_DOWEL: 1.25}
-"""Drawn thickness of rods [in]: tube of 1-5/16 in outside, dowel of 1-1/4 in: common sizes."""
 
 _GARMENT_MM = 1.3
 """Distance of the strokes that stand for hung clothes, on paper [mm]."""
@@ -31,17 +28,27 @@ def draw_bay(board: Board, view: WallView, bay: Bay, parts: Sequence[Part]) -> N
         _clothes(canvas, bay, zone)
     for piece in view.standing(bay):
         canvas.rect(piece.rect, layers.ITEM)
-    _boards(canvas, view, bay)
-    for strip in cleat_rects(view, bay, parts):
-        _cleat(canvas, view, strip)
+    draw_cleats(canvas, view, bay, parts)
     for strip in stiffener_rects(view, bay, parts):
         canvas.rect(strip, layers.STIFFENER)
+    for strip in support_rects(view, bay, parts):
+        _masked(canvas, strip)
     for zone in view.rods(bay):
         _rod(canvas, view, bay, zone)
+    for strip in rod_bracket_rects(view, bay):
+        _masked(canvas, strip)
 
 
-def draw_uprights(canvas: Canvas, view: WallView) -> None:
-    """Edges of the uprights and the strips that close left-over wall."""
+def _masked(canvas: Canvas, strip: Rect) -> None:
+    """A mid support in front of what is behind it."""
+    canvas.mask(strip)
+    canvas.rect(strip, layers.SUPPORT)
+
+
+def draw_panels(canvas: Canvas, view: WallView) -> None:
+    """Boards as they are cut, uprights, and the strips that close left-over wall."""
+    for front in view.board_fronts:
+        canvas.rect(front.rect, layers.BOARD)
     for upright in view.uprights:
         canvas.rect(Rect(upright.left, 0.0, upright.right, upright.top), layers.UPRIGHT)
     for strip in view.fillers:
@@ -55,29 +62,6 @@ def draw_uprights(canvas: Canvas, view: WallView) -> None:
 def _touches(left: float, right: float, start: float, width: float) -> bool:
     slack = right - left
     return start <= right + slack and left <= start + width + slack
-
-
-def _boards(canvas: Canvas, view: WallView, bay: Bay) -> None:
-    for front in view.boards(bay):
-        canvas.rect(front, layers.BOARD)
-
-
-def cleat_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
-    """Back and side cleats as in the pack, or by the brief's construction under each board."""
-    kinds = (PartKind.BACK_CLEAT, PartKind.SIDE_CLEAT)
-    if parts:
-        return [part_rect(part) for part in parts if part.kind in kinds and bay.id in part.bays]
-    rules = view.brief.construction
-    strips = []
-    for front in view.boards(bay):
-        foot = front.bottom - rules.cleat_height
-        if foot < 0:
-            continue
-        ends = min(rules.cleat_thickness, bay.width / 4)
-        strips.append(Rect(front.left, foot, front.right, front.bottom))
-        strips.append(Rect(front.left, foot, front.left + ends, front.bottom))
-        strips.append(Rect(front.right - ends, foot, front.right, front.bottom))
-    return strips
 
 
 def stiffener_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
@@ -99,30 +83,6 @@ def stiffener_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rec
         elif front.bottom >= height:
             strips.append(Rect(front.left, front.bottom - height, front.right, front.bottom))
     return strips
-
-
-def part_rect(part: Part) -> Rect:
-    """Front of a part as it is built in."""
-    return Rect(part.box.along, part.box.bottom, part.box.end, part.box.top)
-
-
-def _cleat(canvas: Canvas, view: WallView, rect: Rect) -> None:
-    """A cleat, with a cross where a stud is behind it."""
-    canvas.rect(rect, layers.CLEAT)
-    arm = canvas.mm(0.5)
-    y = rect.centre[1]
-    if rect.width < 4 * arm:
-        return
-    for centre in stud_centres(view.wall, view.brief.units):
-        if rect.left + arm < centre < rect.right - arm:
-            canvas.line((centre - arm, y - arm), (centre + arm, y + arm), layers.STUD)
-            canvas.line((centre - arm, y + arm), (centre + arm, y - arm), layers.STUD)
-
-
-def rod_radius(view: WallView) -> float:
-    """Half the drawn thickness of a rod."""
-    stock = view.brief.construction.rod_stock
-    return view.brief.units.from_inch(ROD_DIAMETER_IN[stock]) / 2
 
 
 def rod_rect(view: WallView, bay: Bay, zone: Zone) -> Rect:

@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing import layers
-from optimizer.drawing.elevation_bays import part_rect, rod_rect, stiffener_rects
+from optimizer.drawing.cleats import part_rect
+from optimizer.drawing.elevation_bays import rod_rect, stiffener_rects
 from optimizer.drawing.elevation_wall import obstruction_rect
+from optimizer.drawing.kept import kept_in_front
 from optimizer.drawing.labels import HEIGHTS, Placer, Spot, row_spots
 from optimizer.drawing.lettering import DESCENT, Rect, text_width
 from optimizer.drawing.sheet import Board
+from optimizer.drawing.supports import rod_bracket_rects, support_rects
 from optimizer.drawing.wallview import Standing, WallView, rod_height
 from optimizer.units import format_short
 
@@ -30,11 +33,12 @@ def label_wall(board: Board, view: WallView, parts: Sequence[Part]) -> None:
 
 
 def _solids(view: WallView, parts: Sequence[Part]) -> list[Rect]:
-    """What lettering may not cross: uprights, boards, stiffeners and rods."""
+    """What lettering may not cross: uprights, boards, stiffeners, mid supports and rods."""
     found = [Rect(u.left, 0.0, u.right, u.top) for u in view.uprights]
+    found += [front.rect for front in view.board_fronts]
     for bay in view.bays:
-        found += view.boards(bay)
         found += stiffener_rects(view, bay, parts)
+        found += support_rects(view, bay, parts) + rod_bracket_rects(view, bay)
         found += [rod_rect(view, bay, zone) for zone in view.rods(bay)]
     return found
 
@@ -49,6 +53,9 @@ def _label_surroundings(placer: Placer, view: WallView) -> None:
         text = f"{name}, {format_short(rect.bottom, units)} up"
         where = f"{format_short(rect.left, units)} along"
         placer.label(text, _around(placer, rect, text), where=where, masked=True)
+    for kept in kept_in_front(view):
+        spots = _around(placer, kept.rect, kept.text)
+        placer.label(kept.text, spots, where="kept clear", masked=True)
     for opening in view.openings:
         top = min(opening.height, view.top)
         rect = Rect(opening.start, 0.0, opening.start + opening.width, top)
@@ -105,7 +112,8 @@ class _BayLabels:
         self.units = view.brief.units
         self.mm = board.canvas.mm
         self.canvas = board.canvas
-        self.parts = [part for part in parts if bay.id in part.bays]
+        # A part of several bays, a top board, has its id in the first of them.
+        self.parts = [part for part in parts if bay.id in part.bays[:1]]
         top = max(bay.height, min(view.height_at(bay.start), view.height_at(bay.end)))
         self.bounds = Rect(bay.start, 0.0, bay.end, top)
         near = [rect for rect in taken if rect.overlaps(self.bounds)]
@@ -209,7 +217,7 @@ class _BayLabels:
 
     def _key_parts(self, group: Sequence[Part], left_over: Sequence[Part]) -> None:
         """One keyed note for the parts around a board that found no room."""
-        rect = part_rect(group[0])
+        rect = part_rect(group[0]).shared(self.bounds)
         levels = (rect.top, rect.bottom)
         above, below = levels[0] + self.mm(_OFF), levels[1] - self.mm(_OFF)
         spots = [spot for y in (above, below, below - self.mm(2.6)) for spot in row_spots(rect, y)]
@@ -217,7 +225,7 @@ class _BayLabels:
         self.placer.key(ids, spots, where=self._where("parts", rect.bottom), masked=True)
 
     def _part_spots(self, part: Part) -> list[Spot]:
-        rect = part_rect(part)
+        rect = part_rect(part).shared(self.bounds)
         above = self._over(self._edge_over(rect))
         below = rect.bottom - self.mm(_OFF)
         if part.kind in _BOARDS:

@@ -45,7 +45,7 @@ def _standing_tags(view: WallView, parts: Sequence[Part]) -> list[Tag]:
 
 
 def _widths(board: Board, view: WallView, level: float) -> None:
-    """Uprights, clear widths and left-overs end to end; under them the whole wall."""
+    """Uprights, clear widths and left-overs end to end, then mid supports, then the whole wall."""
     canvas = board.canvas
     at = level - canvas.mm(_STEP)
     if view.bays:
@@ -53,6 +53,11 @@ def _widths(board: Board, view: WallView, level: float) -> None:
         at -= canvas.mm(1.0)
         reach = draw_chain(canvas, links, Line(at, -1), 0.0)
         at -= reach + canvas.mm(_STEP + 1.0)
+    places = [place for bay in view.bays for place in bay.mid_supports]
+    if places:
+        links = links_of((0.0, *sorted(places), view.length), canvas.units)
+        at -= draw_chain(canvas, links, Line(at, -1), 0.0) + canvas.mm(_STEP + 1.0)
+        board.notes.remark("The chain without uprights is to the middle of mid supports.")
     draw_whole(canvas, 0.0, view.length, Line(at, -1), 0.0)
 
 
@@ -87,11 +92,12 @@ def _stack(
 
 
 def _surroundings(board: Board, view: WallView) -> None:
-    """Where openings and obstructions begin and end, over the ceiling."""
+    """Where openings, obstructions and boxes kept clear begin and end, over the ceiling."""
     canvas = board.canvas
     points = {0.0, view.length}
     spans = [(opening.start, opening.width) for opening in view.openings]
     spans += [(obstruction.start, obstruction.width) for obstruction in view.obstructions]
+    spans += [(box.start, box.width) for box in view.keep_clear]
     for start, width in spans:
         points |= {start, start + width}
     if len(points) == 2:

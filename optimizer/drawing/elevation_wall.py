@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from optimizer.domain.layout import Bay
 from optimizer.domain.room import Obstruction, ObstructionKind, Opening, OpeningKind
 from optimizer.domain.studs import stud_centres
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas, Point
+from optimizer.drawing.elevation_corner import corners_of, draw_corners
+from optimizer.drawing.kept import draw_kept, kept_in_front
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.sheet import Board
 from optimizer.drawing.wallview import WallView
-from optimizer.geometry.outline import outline_of
 
 CUT = 2.4
 """Thickness on paper of what is cut: floor, ceiling and side walls, not to scale [mm]."""
@@ -27,9 +27,10 @@ def draw_wall(board: Board, view: WallView) -> None:
         _opening(canvas, view, opening)
     for obstruction in view.obstructions:
         draw_obstruction(canvas, obstruction_rect(obstruction), obstruction.kind)
+    for kept in kept_in_front(view):
+        draw_kept(canvas, kept.rect)
     _studs(canvas, view)
-    if _beyond(canvas, view):
-        board.notes.remark("Dashed outlines at a corner: bays of the adjoining wall.")
+    draw_corners(board, view)
 
 
 def obstruction_rect(obstruction: Obstruction) -> Rect:
@@ -64,18 +65,6 @@ def _shell(canvas: Canvas, view: WallView) -> None:
         canvas.hatch([[(length, 0.0), (right, 0.0), (right, right_top), (length, right_top)]])
     outline: list[Point] = [(0.0, 0.0), (length, 0.0), (length, right_top), (0.0, left_top)]
     canvas.lines(outline, layers.WALL, closed=True)
-
-
-def corners_of(view: WallView) -> tuple[int | None, int | None]:
-    """Walls that meet this one at inside corners: before its left end, after its right."""
-    outline = outline_of(view.brief.room, view.brief.units)
-    before = after = None
-    for first, second in outline.inside_corners():
-        if second == view.index:
-            before = first
-        if first == view.index:
-            after = second
-    return before, after
 
 
 def _opening(canvas: Canvas, view: WallView, opening: Opening) -> None:
@@ -144,26 +133,3 @@ def _studs(canvas: Canvas, view: WallView) -> None:
             canvas.line((centre, -cut), (centre, tick - cut), layers.STUD)
         top = view.height_at(centre)
         canvas.line((centre, top + cut - tick), (centre, top + cut), layers.STUD)
-
-
-def _beyond(canvas: Canvas, view: WallView) -> bool:
-    """Outlines of bays of the adjoining walls that stand near the corner; whether any does."""
-    before, after = corners_of(view)
-    walls = list(view.scene.walls.values())
-    reach = max((bay.depth for bay in view.bays), default=0.0) + view.panel
-    drawn = False
-    if before is not None:
-        other = walls[before]
-        near = [b for b in other.bays if other.length - b.end - view.panel < reach]
-        drawn |= _side_view(canvas, near, 0.0, 1)
-    if after is not None:
-        near = [b for b in walls[after].bays if b.start - view.panel < reach]
-        drawn |= _side_view(canvas, near, view.length, -1)
-    return drawn
-
-
-def _side_view(canvas: Canvas, bays: list[Bay], corner: float, towards: int) -> bool:
-    for bay in bays:
-        x = corner + towards * bay.depth
-        canvas.lines([(x, 0.0), (x, bay.height), (corner, bay.height)], layers.BEYOND)
-    return bool(bays)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
@@ -16,13 +16,29 @@ from optimizer.domain.room import Obstruction, ObstructionKind
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Point
 from optimizer.drawing.drawing import Drawing
-from optimizer.drawing.elevation_bays import rod_radius, stiffener_rects
+from optimizer.drawing.elevation_bays import stiffener_rects
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.layers import Layer
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.plan_walls import Ground, ground_of
 from optimizer.drawing.sheet import Board, Title, compose
-from optimizer.drawing.solids import Direction, Edge, Point3, Slant, Solid, visible_edges
+from optimizer.drawing.solids import (
+    Direction,
+    Edge,
+    Point3,
+    Slant,
+    Solid,
+    Thing,
+    Wedge,
+    visible_edges,
+)
+from optimizer.drawing.supports import (
+    Support,
+    bracket_top,
+    rod_bracket_rects,
+    rod_radius,
+    supports_of,
+)
 from optimizer.drawing.wallview import Scene, WallView, depth_of, rod_height
 
 _VIEWS = (Direction(1, -1), Direction(-1, -1), Direction(1, 1), Direction(-1, 1))
@@ -73,6 +89,8 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
             left += extents.width + board.canvas.mm(_APART)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
+        if any(bay.mid_supports for bay in layout.bays):
+            board.notes.remark("Dashed under boards: mid supports.")
         if len(views) > 1:
             board.notes.remark(
                 "Two views from opposite sides; bays on a wall cut away are dashed on the floor."
@@ -101,12 +119,13 @@ def _directions(ground: Ground) -> list[Direction]:
 
 
 def _seen(ground: Ground, direction: Direction) -> _View:
-    solids: list[Solid | Slant] = []
+    solids: list[Thing] = []
     marks, names = [], []
     for view in ground.scene.walls.values():
         front = direction.faces(ground.outline.walls[view.index].normal)
         if front:
             solids += list(_wall_frames(ground, view))
+            solids += list(_kept_clear(ground, view))
             solids += list(_storage(ground, view))
             marks += [(bay.id, _mark(ground, view, bay, direction)) for bay in view.bays]
             hanging = (thing for thing in view.obstructions if thing.setback > 0)
@@ -182,17 +201,26 @@ def _wall_frames(ground: Ground, view: WallView) -> Iterable[Solid | Slant]:
             yield frame(along, (middle, middle), layers.OBSTRUCTION)
 
 
-def _storage(ground: Ground, view: WallView) -> Iterable[Solid]:
-    """Uprights, boards, rods, clothes and items of a wall."""
+def _kept_clear(ground: Ground, view: WallView) -> Iterable[Solid]:
+    """Boxes that nothing may stand in: outlines that hide nothing."""
+    for box in view.keep_clear:
+        up = (box.bottom, box.bottom + box.height)
+        span = _Span((box.start, box.start + box.width), (0.0, box.depth), up)
+        yield replace(_solid(ground, view, span, layers.KEEP_CLEAR), opaque=False)
+
+
+def _storage(ground: Ground, view: WallView) -> Iterable[Thing]:
+    """Uprights, boards with what carries them, rods, clothes and items of a wall."""
     for upright in view.uprights:
         span = _Span((upright.left, upright.right), (0.0, upright.depth), (0.0, upright.top))
         yield _solid(ground, view, span, layers.UPRIGHT)
+    for front in view.board_fronts:
+        rect = front.rect
+        span = _Span((rect.left, rect.right), (0.0, front.depth), (rect.bottom, rect.top))
+        yield _solid(ground, view, span, layers.BOARD)
     for bay in view.bays:
-        for zone in bay.zones:
-            if zone.kind is ZoneKind.SHELF:
-                up = (zone.bottom - view.panel, zone.bottom)
-                span = _Span((bay.start, bay.end), (0.0, depth_of(zone, bay)), up)
-                yield _solid(ground, view, span, layers.BOARD)
+        for support in supports_of(view, bay):
+            yield _support(ground, view, support)
         yield from _stiffeners(ground, view, bay)
         for zone in view.rods(bay):
             yield from _hanging(ground, view, bay, zone)
@@ -200,6 +228,18 @@ def _storage(ground: Ground, view: WallView) -> Iterable[Solid]:
             up = (piece.rect.bottom, piece.rect.top)
             span = _Span((piece.rect.left, piece.rect.right), (0.0, piece.item.depth), up)
             yield _solid(ground, view, span, layers.ITEM)
+
+
+def _support(ground: Ground, view: WallView, support: Support) -> Wedge:
+    """A mid support: the right angle at the wall under its board."""
+    at = ground.at(view)
+
+    def face(along: float) -> tuple[Point3, Point3, Point3]:
+        wall, front = at(along, 0.0), at(along, support.out)
+        top, foot = support.top, support.top - support.drop
+        return (*wall, top), (*front, top), (*wall, foot)
+
+    return Wedge(face(support.left), face(support.right), layers.SUPPORT, layers.BEYOND)
 
 
 def _stiffeners(ground: Ground, view: WallView, bay: Bay) -> Iterable[Solid]:
@@ -219,6 +259,10 @@ def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[S
     out = (setback - radius, setback + radius)
     rod = _Span((bay.start, bay.end), out, (height - radius, height + radius))
     yield _solid(ground, view, rod, layers.ROD)
+    for rect in rod_bracket_rects(view, bay.model_copy(update={"zones": (zone,)})):
+        up = (height + radius, bracket_top(view, zone))
+        bracket = _Span((rect.left, rect.right), out, up)
+        yield _solid(ground, view, bracket, layers.SUPPORT)
     count = max(1, int(bay.width / ground.inches(_GARMENT_IN)))
     for number in range(count):
         x = bay.start + (number + 0.5) * bay.width / count

@@ -48,6 +48,10 @@ STIFFENER = Layer("STIFFENER", 18, "Stiffeners at the front of boards")
 ROD = Layer("ROD", 25, "Closet rods")
 ROD_LINE = Layer("ROD-LINE", 18, "Rod centre lines", CHAIN)
 CLEAT = Layer("CLEAT", 13, "Cleats behind and beside boards", DASHED)
+CLEAT_END = Layer("CLEAT-END", 18, "Ends of side cleats, rod cleats and joint cleats")
+SUPPORT = Layer("SUPPORT", 25, "Mid supports and rod centre brackets")
+SECTION = Layer("SECTION", 18, "Boards of the next wall that run through a corner, cut")
+KEEP_CLEAR = Layer("KEEP-CLEAR", 13, "Boxes kept clear", DASHED)
 FILLER = Layer("FILLER", 18, "Fillers and scribe strips")
 CLOTHES = Layer("CLOTHES", 9, "Hung clothes", colour=GREY)
 ITEM = Layer("ITEM", 25, "Items in place")
@@ -66,8 +70,9 @@ FRAME = Layer("FRAME", 50, "Frame of the sheet")
 BLOCK = Layer("TITLE", 18, "Title block and notes")
 
 LAYERS = (
-    WALL, HATCH, UPRIGHT, BOARD, STIFFENER, ROD, ROD_LINE, CLEAT, FILLER, CLOTHES, ITEM, OPENING,
-    SWING, OBSTRUCTION, STUD, BEYOND, DIMENSION, TEXT, MASK, CUT, PART, OFFCUT, FRAME, BLOCK,
+    WALL, HATCH, UPRIGHT, BOARD, STIFFENER, ROD, ROD_LINE, CLEAT, CLEAT_END, SUPPORT, SECTION,
+    KEEP_CLEAR, FILLER, CLOTHES, ITEM, OPENING, SWING, OBSTRUCTION, STUD, BEYOND, DIMENSION, TEXT,
+    MASK, CUT, PART, OFFCUT, FRAME, BLOCK,
 )  # fmt: skip
 
 _LINES = {

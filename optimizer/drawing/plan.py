@@ -6,12 +6,13 @@ import datetime
 import math
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Carried, Layout
 from optimizer.domain.room import Obstruction
 from optimizer.domain.studs import studs_known
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Point
 from optimizer.drawing.drawing import Drawing
+from optimizer.drawing.kept import draw_kept, kept_text
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect, printable, text_width
 from optimizer.drawing.naming import wall_title
@@ -35,6 +36,8 @@ def draw_plan(brief: Brief, layout: Layout, *, date: datetime.date | None = None
 
     def paint(board: Board) -> None:
         walls = draw_walls(board.canvas, ground)
+        for _, rect in _kept(ground):
+            draw_kept(board.canvas, rect)
         draw_storage(board.canvas, ground)
         taken = _taken(ground, walls)
         taken += draw_clear_ways(board.canvas, ground, _obstacles(board, ground))
@@ -48,6 +51,15 @@ def draw_plan(brief: Brief, layout: Layout, *, date: datetime.date | None = None
         around = around.joined(rect)
     title = Title(brief.name, "Plan", brief.units, date)
     return compose("plan", title, (around.width, around.height), paint)
+
+
+def _kept(ground: Ground) -> list[tuple[str, Rect]]:
+    """Boxes kept clear: what is written in them, and the floor under them."""
+    return [
+        (kept_text(box), ground.rect(view, (box.start, box.start + box.width), (0.0, box.depth)))
+        for view in ground.scene.walls.values()
+        for box in view.keep_clear
+    ]
 
 
 def _obstacles(board: Board, ground: Ground) -> list[Rect]:
@@ -79,6 +91,8 @@ def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
                 sizes.setdefault(size, []).append(printable(bay.id))
     for size, ids in sizes.items():
         board.notes.remark(f"{size}: {', '.join(ids)}")
+    for text, rect in _kept(ground):
+        _label_kept(placer, text, rect)
     for view in views:
         _mark_wall(placer, ground, view)
     for view in views:
@@ -117,6 +131,16 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
                 canvas.line(middle, _towards(circle, middle), layers.DIMENSION)
             return
     placer.notes.unplaced.append(f"wall no. {view.index + 1}: {text}")
+
+
+def _label_kept(placer: Placer, text: str, rect: Rect) -> None:
+    """Why a box is kept clear, in it or else as near as there is room."""
+    x, y = rect.centre
+    rise = placer.canvas.mm(2.6)
+    inside = [Spot((x, y + share * rect.height)) for share in (0.0, 0.25, -0.25)]
+    upright = [Spot((x + share * rect.width, y), rotation=90) for share in (0.0, 0.25, -0.25)]
+    near = [Spot((x, edge)) for edge in (rect.bottom - rise, rect.top + rise)]
+    placer.label(text, [*inside, *upright, *near], where="kept clear", masked=True)
 
 
 _TURNS = tuple(math.radians(angle) for angle in range(0, 360, 30))
@@ -161,6 +185,11 @@ def _remark(board: Board, ground: Ground) -> None:
     notes.remark(f"Sizes in {units}. Bays: clear width x depth.")
     if any(view.rods(bay) for view in ground.scene.walls.values() for bay in view.bays):
         notes.remark("Chain lines: rods.")
+    bays = [bay for view in ground.scene.walls.values() for bay in view.bays]
+    if any(bay.mid_supports for bay in bays):
+        notes.remark("Dashed strips across bays: mid supports, each on a stud.")
+    if any(Carried.CORNER in (bay.left, bay.right) for bay in bays):
+        notes.remark("At a wrapped corner one wall's boards run through, the other's butt.")
     thickness = format_short(ground.thickness, brief.units)
     notes.remark(f"Walls are drawn {thickness} thick: their thickness was not measured.")
     if not all(studs_known(wall) for wall in brief.room.walls):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas, corners
-from optimizer.drawing.elevation_bays import rod_radius
+from optimizer.drawing.cleats import SIDES
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.plan_walls import Ground
+from optimizer.drawing.supports import rod_radius, supports_of
+from optimizer.drawing.topboards import carried_at, end_of
 from optimizer.drawing.wallview import WallView, depth_of
 from optimizer.units import format_short
 
@@ -49,6 +51,9 @@ def _draw_bay(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
         # A board narrower than another is hidden under it only if it lies lower; both
         # edges are shown, since a plan of storage is read for its depths.
         canvas.line(at(bay.start, depth), at(bay.end, depth), layers.BOARD)
+    for depth in sorted(boards)[-1:]:
+        _joints(canvas, ground, view, bay, depth)
+    _supports(canvas, ground, view, bay)
     if bay.depth not in boards:
         canvas.line(at(bay.start, bay.depth), at(bay.end, bay.depth), layers.BEYOND)
     for zone in bay.zones:
@@ -56,6 +61,25 @@ def _draw_bay(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
             _floor_items(canvas, ground, view, bay, zone)
     for zone in view.rods(bay)[:1]:
         _rod(canvas, ground, view, bay, zone)
+
+
+def _joints(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, depth: float) -> None:
+    """Where boards butt against those that run through a wrapped corner."""
+    at = ground.at(view)
+    for side in SIDES:
+        if carried_at(bay, side) is Carried.CORNER:
+            end = end_of(bay, side)
+            canvas.line(at(end, 0.0), at(end, depth), layers.BOARD)
+
+
+def _supports(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
+    """Mid supports, dashed under the boards: at each place the one that goes out furthest."""
+    deepest: dict[float, tuple[float, float]] = {}
+    for support in supports_of(view, bay):
+        out = max(support.out, deepest.get(support.left, (0.0, 0.0))[1])
+        deepest[support.left] = (support.right, out)
+    for left, (right, out) in deepest.items():
+        canvas.rect(ground.rect(view, (left, right), (0.0, out)), layers.BEYOND)
 
 
 def _rod(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zone) -> None:

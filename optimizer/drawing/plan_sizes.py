@@ -127,15 +127,19 @@ def draw_clear_ways(canvas: Canvas, ground: Ground, obstacles: Sequence[Rect]) -
     if not ground.outline.closed:
         return []
     drawn: list[Rect] = []
+    placed: list[_Way] = []
     seen: set[tuple[float, ...]] = set()
     for view in ground.scene.walls.values():
         ways = [way for bay in view.bays for way in _ways(canvas, ground, view, bay, obstacles)]
         ways = [way for way in ways if way.length >= ground.inches(_LEAST_WAY_IN)]
         if not ways:
             continue
-        way = min(ways, key=lambda way: (round(way.length, 6), way.order))
+        way = min(
+            ways, key=lambda way: (round(way.length, 6), _crosses(canvas, way, placed), way.order)
+        )
         if way.span not in seen:
             seen.add(way.span)
+            placed.append(way)
             drawn.append(_draw_way(canvas, way.start, way.end))
     return drawn
 
@@ -152,12 +156,36 @@ class _Way:
     def length(self) -> float:
         return abs(self.end[0] - self.start[0]) + abs(self.end[1] - self.start[1])
 
+    def figure(self, size: float) -> Rect:
+        """Room around its middle that its figure takes: `size` to each side."""
+        x, y = (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+        return Rect(x, y, x, y).grown(size)
+
+    @property
+    def line(self) -> Rect:
+        """The line itself, without width."""
+        xs, ys = sorted((self.start[0], self.end[0])), sorted((self.start[1], self.end[1]))
+        return Rect(xs[0], ys[0], xs[1], ys[1])
+
     @property
     def span(self) -> tuple[float, ...]:
         """The same for two ways between the same two fronts."""
         upright = abs(self.end[1] - self.start[1]) > abs(self.end[0] - self.start[0])
         low, high = sorted((self.start[upright], self.end[upright]))
         return float(upright), round(low, 3), round(high, 3)
+
+
+_FIGURE = 5.0
+"""Paper to each side of a way's middle that its figure may take [mm]."""
+
+
+def _crosses(canvas: Canvas, way: _Way, placed: Sequence[_Way]) -> bool:
+    """Whether the way runs through the figure of another, or another through its own."""
+    size = canvas.mm(_FIGURE)
+    return any(
+        way.figure(size).overlaps(other.line) or other.figure(size).overlaps(way.line)
+        for other in placed
+    )
 
 
 def _draw_way(canvas: Canvas, start: Point, end: Point) -> Rect:

@@ -1,8 +1,8 @@
-"""Boxes seen in isometric: which of their edges are seen, and which parts of those.
+"""Boxes and wedges seen in isometric: which of their edges are seen, and which parts of those.
 
-Boxes have their faces along the axes and do not run into each other. Then one hides part
-of another only if no gap between them puts it behind, so edges can be clipped pair by
-pair: exact, without sorting everything from back to front.
+The boxes around them have their faces along the axes and do not run into each other. Then
+one hides part of another only if no gap between them puts it behind, so edges can be
+clipped pair by pair: exact, without sorting everything from back to front.
 """
 
 from __future__ import annotations
@@ -52,19 +52,67 @@ class Direction:
 class Solid:
     """A box between two corners, with the layer its edges are drawn on.
 
-    A box of no thickness is a line or a frame; only boxes with volume hide others. One
-    that is not `drawn` hides what is behind it all the same.
+    A box of no thickness is a line or a frame; only boxes with volume hide others, and of
+    those only `opaque` ones. One that is not `drawn` hides what is behind it all the same.
     """
 
     low: Point3
     high: Point3
     layer: Layer
     drawn: bool = True
+    opaque: bool = True
+
+    @property
+    def hides(self) -> bool:
+        """Whether it has volume and is no mere outline in the air."""
+        return self.opaque and all(b - a > _TOUCH for a, b in zip(self.low, self.high, strict=True))
+
+    @property
+    def corners(self) -> tuple[Point3, ...]:
+        """Its eight corners."""
+        picks = [(i, j, k) for i in (0, 1) for j in (0, 1) for k in (0, 1)]
+        return tuple(_corner(self, pick) for pick in picks)
+
+
+@dataclass(frozen=True, slots=True)
+class Wedge:
+    """A right triangle, upright on edge, with a thickness: `front` and `back` are its faces.
+
+    Each face lists its corners in the same order: the right angle first. What is hidden of
+    its edges is drawn on the layer `hidden`, if one is given.
+    """
+
+    front: tuple[Point3, Point3, Point3]
+    back: tuple[Point3, Point3, Point3]
+    layer: Layer
+    hidden: Layer | None = None
+
+    @property
+    def corners(self) -> tuple[Point3, ...]:
+        """Its six corners."""
+        return self.front + self.back
+
+    @property
+    def low(self) -> Point3:
+        """Least corner of the box around it."""
+        xs, ys, zs = zip(*self.corners, strict=True)
+        return min(xs), min(ys), min(zs)
+
+    @property
+    def high(self) -> Point3:
+        """Largest corner of the box around it."""
+        xs, ys, zs = zip(*self.corners, strict=True)
+        return max(xs), max(ys), max(zs)
 
     @property
     def hides(self) -> bool:
         """Whether it has volume."""
         return all(b - a > _TOUCH for a, b in zip(self.low, self.high, strict=True))
+
+    @property
+    def faces(self) -> tuple[tuple[int, ...], ...]:
+        """Its five faces as numbers of corners, in order round each."""
+        return (0, 1, 2), (3, 4, 5), (0, 1, 4, 3), (1, 2, 5, 4), (2, 0, 3, 5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +145,13 @@ class Edge:
     layer: Layer
 
 
-def visible_edges(things: Sequence[Solid | Slant], direction: Direction) -> list[Edge]:
+Thing = Solid | Wedge | Slant
+"""What can be seen."""
+
+
+def visible_edges(things: Sequence[Thing], direction: Direction) -> list[Edge]:
     """Pieces of edges that are seen, in the order of `things`."""
-    hiders = [thing for thing in things if isinstance(thing, Solid) and thing.hides]
+    hiders = [thing for thing in things if not isinstance(thing, Slant) and thing.hides]
     outlines = [_outline(solid, direction) for solid in hiders]
     tree = shapely.STRtree(outlines)
     seen = []
@@ -108,18 +160,50 @@ def visible_edges(things: Sequence[Solid | Slant], direction: Direction) -> list
             line = shapely.LineString([start, end])
             found = sorted(int(index) for index in tree.query(line))
             covers = [outlines[i] for i in found if _may_hide(hiders[i], thing, direction)]
-            left = line.difference(shapely.union_all(covers)) if covers else line
-            seen += [Edge(a, b, thing.layer) for a, b in _pieces(left)]
+            cover = shapely.union_all(covers)
+            seen += [Edge(a, b, thing.layer) for a, b in _pieces(line.difference(cover))]
+            if isinstance(thing, Wedge) and thing.hidden is not None:
+                hidden = line.intersection(cover)
+                seen += [Edge(a, b, thing.hidden) for a, b in _pieces(hidden)]
     return seen
 
 
-def _lines(thing: Solid | Slant, direction: Direction) -> Iterable[tuple[Point, Point]]:
+def _lines(thing: Thing, direction: Direction) -> Iterable[tuple[Point, Point]]:
     if isinstance(thing, Slant):
         return [(direction.project(thing.start), direction.project(thing.end))]
+    if isinstance(thing, Wedge):
+        return _wedge_edges(thing, direction)
     return _edges(thing, direction) if thing.drawn else []
 
 
-def _may_hide(front: Solid, back: Solid | Slant, direction: Direction) -> bool:
+def _wedge_edges(wedge: Wedge, direction: Direction) -> Iterable[tuple[Point, Point]]:
+    """The edges of the faces that look at the viewer, each once."""
+    shown: dict[tuple[int, int], None] = {}
+    for face in wedge.faces:
+        if _looks_at(wedge, face, direction):
+            for a, b in zip(face, (*face[1:], face[0]), strict=True):
+                shown[min(a, b), max(a, b)] = None
+    corners = [direction.project(corner) for corner in wedge.corners]
+    return [(corners[a], corners[b]) for a, b in shown]
+
+
+def _looks_at(wedge: Wedge, face: tuple[int, ...], direction: Direction) -> bool:
+    """Whether a face shows its front: its normal, turned away from the middle, points here."""
+    corners = wedge.corners
+    a, b, c = (corners[number] for number in face[:3])
+    u, v = _minus(b, a), _minus(c, a)
+    normal = (u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])
+    middle = tuple(sum(axis) / len(corners) for axis in zip(*corners, strict=True))
+    outwards: float = -sum(n * (m - p) for n, m, p in zip(normal, middle, a, strict=True))
+    towards: float = normal[0] * direction.x + normal[1] * direction.y + normal[2]
+    return towards * outwards > 0
+
+
+def _minus(a: Point3, b: Point3) -> Point3:
+    return a[0] - b[0], a[1] - b[1], a[2] - b[2]
+
+
+def _may_hide(front: Solid | Wedge, back: Thing, direction: Direction) -> bool:
     """Whether `front` can hide parts of `back`: no axis has it behind."""
     if front is back:
         return False
@@ -136,10 +220,9 @@ def _corner(solid: Solid, pick: Sequence[int]) -> Point3:
     return ends[pick[0]][0], ends[pick[1]][1], ends[pick[2]][2]
 
 
-def _outline(solid: Solid, direction: Direction) -> Any:
-    """What the box covers on the drawing, a hair less so that touching edges stay."""
-    picks = [(i, j, k) for i in (0, 1) for j in (0, 1) for k in (0, 1)]
-    points = [direction.project(_corner(solid, pick)) for pick in picks]
+def _outline(solid: Solid | Wedge, direction: Direction) -> Any:
+    """What it covers on the drawing, a hair less so that touching edges stay."""
+    points = [direction.project(corner) for corner in solid.corners]
     return shapely.MultiPoint(points).convex_hull.buffer(-_TOUCH * 10)
 
 

@@ -8,33 +8,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Filler, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Item
-from optimizer.domain.room import Obstruction, Opening, Wall
+from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.drawing.lettering import Rect
+from optimizer.drawing.topboards import TOUCH, TopBoard, Upright, joints, top_boards, top_zone
 from optimizer.errors import Fault, LayoutError
-
-_TOUCH = 1e-3
-"""Float noise between bays and uprights, in panel thicknesses."""
 
 Interval = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Upright:
-    """A panel on a wall: from `left` to `right` along it, up to `top`, `depth` out."""
+class BoardFront:
+    """A board as it is cut: its front as seen from the room, and how deep it is."""
 
-    left: float
-    right: float
-    top: float
+    rect: Rect
     depth: float
-
-    @property
-    def centre(self) -> float:
-        """Middle of its edge."""
-        return (self.left + self.right) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +113,11 @@ class WallView:
         """What is in the way on this wall."""
         return tuple(o for o in self.brief.room.obstructions if o.wall == self.wall.id)
 
+    @cached_property
+    def keep_clear(self) -> tuple[KeepClear, ...]:
+        """Boxes at this wall that nothing may stand in."""
+        return tuple(box for box in self.brief.room.keep_clear if box.wall == self.wall.id)
+
     def height_at(self, along: float) -> float:
         """Clear height above the floor at `along`."""
         return self.wall.height_at(along, self.brief.room.ceiling_height)
@@ -132,14 +129,62 @@ class WallView:
 
     @cached_property
     def uprights(self) -> tuple[Upright, ...]:
-        """Uprights from left to right; neighbours share one where they are its thickness apart."""
+        """Uprights from left to right, none where the wall or a corner carries.
+
+        Neighbours share one where they are its thickness apart.
+        """
         found: list[Upright] = []
         for bay in self.bays:
             depth = self.upright_depth(bay)
-            for left in (bay.start - self.panel, bay.end):
-                top = min(bay.height, self._clear(left) - self.upright_clearance)
+            for left in self._upright_places(bay):
+                top = min(self._upright_top(bay), self._clear(left) - self.upright_clearance)
                 _add_upright(found, Upright(left, left + self.panel, top, depth))
         return tuple(sorted(found, key=lambda upright: upright.left))
+
+    def _upright_places(self, bay: Bay) -> Iterable[float]:
+        """Left faces of the uprights that carry the bay's ends."""
+        if bay.left is Carried.UPRIGHT:
+            yield bay.start - self.panel
+        if bay.right is Carried.UPRIGHT:
+            yield bay.end
+
+    @property
+    def level_line(self) -> bool:
+        """Whether top boards lie on the uprights, in one over their neighbours."""
+        return self.brief.construction.top_line == "level"
+
+    def _upright_top(self, bay: Bay) -> float:
+        """How high a bay wants its uprights: to its top, or to the underside of its top board."""
+        under = self.level_line and top_zone(bay, self.panel) is not None
+        return bay.height - self.panel if under else bay.height
+
+    @cached_property
+    def top_boards(self) -> tuple[TopBoard, ...]:
+        """Top boards that lie on the uprights, from left to right; none where lines are free."""
+        return top_boards(self.bays, self.uprights, self.panel) if self.level_line else ()
+
+    @cached_property
+    def board_fronts(self) -> tuple[BoardFront, ...]:
+        """Every board as it is cut: a top board in one over its bays, to a sheet's length."""
+        return (*self._shelves_between(), *self._top_pieces())
+
+    def _shelves_between(self) -> Iterable[BoardFront]:
+        """Boards that end at the ends of their bay."""
+        for bay in self.bays:
+            top = top_zone(bay, self.panel) if self.level_line else None
+            for zone in bay.zones:
+                if zone.kind is ZoneKind.SHELF and zone is not top:
+                    rect = Rect(bay.start, zone.bottom - self.panel, bay.end, zone.bottom)
+                    yield BoardFront(rect, depth_of(zone, bay))
+
+    def _top_pieces(self) -> Iterable[BoardFront]:
+        carriers = [upright.centre for upright in self.uprights]
+        carriers += [place for bay in self.bays for place in bay.mid_supports]
+        for board in self.top_boards:
+            cuts = joints(board, carriers, max(self.brief.construction.sheet))
+            ends = (board.left, *cuts, board.right)
+            for left, right in pairwise(ends):
+                yield BoardFront(Rect(left, board.top - self.panel, right, board.top), board.depth)
 
     @property
     def upright_clearance(self) -> float:
@@ -163,7 +208,7 @@ class WallView:
         return min(bay.depth, deepest) if deepest else bay.depth
 
     def boards(self, bay: Bay) -> tuple[Rect, ...]:
-        """Fronts of the bay's boards from the floor up."""
+        """Fronts of the bay's boards over its clear width, from the floor up."""
         shelves = sorted(z.bottom for z in bay.zones if z.kind is ZoneKind.SHELF)
         return tuple(Rect(bay.start, top - self.panel, bay.end, top) for top in shelves)
 
@@ -178,8 +223,11 @@ class WallView:
         )
 
     def chain_points(self) -> tuple[float, ...]:
-        """Where uprights and fillers begin and end, with both ends of the wall, sorted."""
+        """Where bays, uprights and fillers begin and end, with both ends of the wall, sorted."""
         points = {0.0, self.length}
+        for bay in self.bays:
+            points |= {bay.start} if bay.left is not Carried.UPRIGHT else set()
+            points |= {bay.end} if bay.right is not Carried.UPRIGHT else set()
         for upright in self.uprights:
             points |= {upright.left, upright.right}
         for strip in self.fillers:
@@ -207,7 +255,7 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 def _add_upright(found: list[Upright], new: Upright) -> None:
     """Add an upright, or let the one already there serve both bays."""
     for index, there in enumerate(found):
-        if abs(there.left - new.left) <= _TOUCH * (new.right - new.left):
+        if abs(there.left - new.left) <= TOUCH * (new.right - new.left):
             top, depth = max(there.top, new.top), max(there.depth, new.depth)
             found[index] = Upright(there.left, there.right, top, depth)
             return

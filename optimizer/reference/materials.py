@@ -1,7 +1,7 @@
-"""Stiffness, strength and weight of stock: boards and rods.
+"""Stiffness, strength, creep and weight of stock: boards and rods.
 
-Wood Handbook is FPL-GTR-190 (2010), Forest Products Laboratory. Values are at about 12 %
-moisture content and are means for comparison, not design values.
+Wood Handbook is FPL-GTR-190 (2010), Forest Products Laboratory. Its values are at about 12 %
+moisture content and are means for comparison; limits take the lowest stiffness of each stock.
 """
 
 from __future__ import annotations
@@ -9,17 +9,33 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from optimizer.domain.construction import Material, RodStock
+from optimizer.domain.construction import Construction, Material, RodStock
+
+LASTING_SHARE = 0.8
+"""Part of a storage load that lasts: psi_2 of storage areas, EN 1990, Table A1.1 (from memory)."""
+CREEP_SOURCE = "1 + 0.8 k_def; k_def: EN 1995-1-1, Table 3.2, service class 1 (from memory)"
+PANEL_POISSON = 0.3
+"""Poisson's ratio of MDF and particleboard in their plane: common value, from memory."""
+CLEAR_WOOD_5TH = 0.64
+"""5th percentile of stiffness over its mean: 1 - 1.645 x 22 %, the coefficient of variation of
+clear wood in Wood Handbook, Table 5-6 (from memory)."""
+
+
+def creep_from(k_def: float) -> float:
+    """Lasting over elastic sag of a stock: 1 + k_def x the lasting share of the load."""
+    return 1.0 + k_def * LASTING_SHARE
 
 
 @dataclass(frozen=True, slots=True)
 class Stock:
     """A board material.
 
-    `modulus` [psi] is used for spans; `modulus_low` [psi] is the lowest published one where
-    there is another, shown beside it; `rupture` is the modulus of rupture [psi]; `density`
-    [lb/cu ft]; `gravity` is the specific gravity for fasteners driven into it: for
-    panels density over 62.4 lb/cu ft, for wood as published with the strength (from memory).
+    `modulus_low` [psi] is the lowest stiffness to reckon with, which every limit takes; `modulus`
+    [psi] a mean, shown beside it. `k_def` is the part that creep adds to the sag under a lasting
+    load; `in_plane_alike` says whether it is as stiff across as along, so that a board works as
+    a plate. `rupture` is the modulus of rupture [psi]; `density` [lb/cu ft]; `gravity` is the
+    specific gravity for fasteners driven into it: for panels density over 62.4 lb/cu ft, for
+    wood as published with the strength (from memory).
     """
 
     modulus: float
@@ -29,8 +45,15 @@ class Stock:
     density: float
     density_source: str
     gravity: float
-    modulus_low: float | None = None
-    modulus_low_source: str = ""
+    modulus_low: float
+    modulus_low_source: str
+    k_def: float
+    in_plane_alike: bool = False
+
+    @property
+    def creep(self) -> float:
+        """Lasting over elastic sag of this stock."""
+        return creep_from(self.k_def)
 
     @property
     def shear_modulus(self) -> float:
@@ -41,6 +64,11 @@ class Stock:
 
 _TABLE_12_1 = "Wood Handbook, Table 12-1 (from memory)"
 _CHAPTER_5 = "Wood Handbook, chapter 5, 12 % moisture (from memory)"
+_PINE_LOW = (
+    "0.64 of the mean, its 5th percentile with the variation of clear wood in Wood Handbook, "
+    "Table 5-6 (from memory)"
+)
+_PANEL_CREEP, _PLYWOOD_CREEP, _WOOD_CREEP = 2.25, 0.8, 0.6
 
 STOCK: dict[Material, Stock] = {
     Material.MDF: Stock(
@@ -53,6 +81,8 @@ STOCK: dict[Material, Stock] = {
         gravity=0.77,
         modulus_low=313_300.0,
         modulus_low_source="ANSI A208.2, grade 130 minimum, 2,160 N/mm2 (from memory)",
+        k_def=_PANEL_CREEP,
+        in_plane_alike=True,
     ),
     Material.PARTICLEBOARD: Stock(
         modulus=0.40e6,
@@ -62,15 +92,22 @@ STOCK: dict[Material, Stock] = {
         density=45.0,
         density_source="common practice",
         gravity=0.72,
+        modulus_low=320_000.0,
+        modulus_low_source="ANSI A208.1, grade M-2, the lower of two restatements (second-hand)",
+        k_def=_PANEL_CREEP,
+        in_plane_alike=True,
     ),
     Material.PLYWOOD: Stock(
-        modulus=1.01e6,
-        modulus_source=f"low end of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
+        modulus=1.12e6,
+        modulus_source=f"middle of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
         rupture=4890.0,
         rupture_source=f"low end of 4,890-6,180 psi, {_TABLE_12_1}",
         density=36.0,
         density_source="common practice",
         gravity=0.58,
+        modulus_low=1.01e6,
+        modulus_low_source=f"low end of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
+        k_def=_PLYWOOD_CREEP,
     ),
     Material.WHITE_PINE: Stock(
         modulus=1.24e6,
@@ -80,6 +117,9 @@ STOCK: dict[Material, Stock] = {
         density=24.5,
         density_source=f"specific gravity 0.35 and 12 % of water, {_CHAPTER_5}",
         gravity=0.35,
+        modulus_low=CLEAR_WOOD_5TH * 1.24e6,
+        modulus_low_source=_PINE_LOW,
+        k_def=_WOOD_CREEP,
     ),
     Material.PONDEROSA_PINE: Stock(
         modulus=1.29e6,
@@ -89,6 +129,9 @@ STOCK: dict[Material, Stock] = {
         density=28.0,
         density_source=f"specific gravity 0.40 and 12 % of water, {_CHAPTER_5}",
         gravity=0.40,
+        modulus_low=CLEAR_WOOD_5TH * 1.29e6,
+        modulus_low_source=_PINE_LOW,
+        k_def=_WOOD_CREEP,
     ),
 }
 
@@ -98,11 +141,18 @@ def stock(material: Material) -> Stock:
     return STOCK[material]
 
 
+def creep_of(construction: Construction) -> float:
+    """Lasting over elastic sag of the brief's boards: as given there, else by material."""
+    given = construction.creep_factor
+    return STOCK[construction.material].creep if given is None else given
+
+
 @dataclass(frozen=True, slots=True)
 class Rod:
     """A round rod: outside and inside diameter [in], modulus [psi], density [lb/cu in].
 
-    `creeps` says whether its sag grows under a lasting load.
+    `modulus_low` [psi] is the lowest stiffness to reckon with, which limits take; `k_def` what
+    creep adds to its sag, 0 for steel.
     """
 
     name: str
@@ -111,8 +161,14 @@ class Rod:
     modulus: float
     density: float
     rupture: float
-    creeps: bool
+    modulus_low: float
+    k_def: float
     source: str
+
+    @property
+    def creeps(self) -> bool:
+        """Whether its sag grows under a lasting load."""
+        return self.k_def > 0.0
 
     @property
     def area(self) -> float:
@@ -139,7 +195,8 @@ def steel_tube(outside: float, wall: float) -> Rod:
         modulus=29.0e6,
         density=0.284,
         rupture=30_000.0,
-        creeps=False,
+        modulus_low=29.0e6,
+        k_def=0.0,
         source="E 29e6 psi, 0.284 lb/cu in, yield of plain tube 30,000 psi: common values for "
         "carbon steel, from memory",
     )
@@ -154,9 +211,10 @@ def wood_dowel(diameter: float) -> Rod:
         modulus=1.2e6,
         density=28.0 / 1728.0,
         rupture=8600.0,
-        creeps=True,
+        modulus_low=CLEAR_WOOD_5TH * 1.2e6,
+        k_def=_WOOD_CREEP,
         source="E 1.2e6 psi, rupture 8,600 psi: softwoods in Wood Handbook, chapter 5 (from "
-        "memory), rounded down",
+        f"memory), rounded down; lowest stiffness {_PINE_LOW}",
     )
 
 
@@ -171,3 +229,11 @@ RODS: dict[RodStock, Rod] = {
 def rod(rod_stock: RodStock) -> Rod:
     """Properties of a rod in stock."""
     return RODS[rod_stock]
+
+
+def rod_creep(construction: Construction) -> float:
+    """Lasting over elastic sag of the brief's rods: steel does not creep, wood as solid wood."""
+    chosen, given = RODS[construction.rod_stock], construction.creep_factor
+    if not chosen.creeps:
+        return 1.0
+    return creep_from(chosen.k_def) if given is None else given

@@ -1,7 +1,7 @@
 """What a shelf or a rod does under its load: sag now and later, and stress.
 
 The rule on spans leaves own weight and shear out, as published span tables do. A check judges
-by that rule, and reports beside it the sag with everything counted.
+by that rule, and reports beside it the sag with own weight counted.
 """
 
 from __future__ import annotations
@@ -9,43 +9,59 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from optimizer.domain.construction import Construction
-from optimizer.reference.materials import rod, stock
-from optimizer.structure.beams import (
-    Ends,
-    bending_stress,
-    deflection,
-    largest_moment,
-    shear_rigidity,
+from optimizer.reference.materials import (
+    PANEL_POISSON,
+    creep_of,
+    rod,
+    rod_creep,
+    stock,
 )
+from optimizer.structure.beams import bending_stress, deflection, largest_moment, patched_span
+from optimizer.structure.limits import WOOD_STRESS_SHARE, rod_stress_share, shelf_section
 from optimizer.structure.loads import (
-    CUBIC_INCHES_PER_CUBIC_FOOT,
     area_load_psi,
+    board_pressure_psi,
     line_load_lb_in,
 )
-from optimizer.structure.spans import rod_creep, shelf_section
+from optimizer.structure.plates import free_edge, patched_edge, plate_rigidity
 from optimizer.units import Units
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """What the end of another wall's board brings to a board's front edge.
+
+    `load` [lb] spread over `length` [brief units] from one end.
+    """
+
+    length: float
+    load: float
 
 
 @dataclass(frozen=True, slots=True)
 class SpanCheck:
     """Sag [brief units] and bending of one span.
 
-    Under the design load: `sag`, elastic on simple supports; `sag_clamped`, the least it
-    could be, with ends held against turning; `sag_lasting`, after creep, which the rule is
-    about; `sag_lasting_low`, the same with the lowest published stiffness, None where there is
-    no other. `sag_in_all` adds own weight and shear to `sag_lasting`. `limit` is span /
-    `deflection_ratio`. `stress_share` is bending stress, own weight counted, over the modulus
-    of rupture (steel: over the yield strength).
+    Under the design load, with the lowest stiffness of the stock: `sag`, elastic;
+    `sag_lasting`, after creep, which the rule is about; `sag_mean`, the same with the mean
+    stiffness. `sag_in_all` adds own weight to `sag_lasting`. `limit` is span /
+    `deflection_ratio`. `stress_share` is bending stress, own weight counted, over what is
+    allowed lastingly; `works_as` says what carried the load: plate, beam or stiffened beam.
     """
 
     span: float
     sag: float
-    sag_clamped: float
     sag_lasting: float
-    sag_lasting_low: float | None
+    sag_mean: float
     sag_in_all: float
     limit: float
     stress_share: float
+    works_as: str
+
+    @property
+    def sag_share(self) -> float:
+        """Lasting sag over its limit."""
+        return self.sag_lasting / self.limit
 
     @property
     def passes(self) -> bool:
@@ -53,53 +69,115 @@ class SpanCheck:
         return self.sag_lasting <= self.limit * (1.0 + 1e-9)
 
 
+@dataclass(frozen=True, slots=True)
+class _Bent:
+    """Elastic sag [in] and stress [psi] under a pressure of 1 psi, and what works."""
+
+    sag: float
+    stress: float
+    works_as: str
+
+
+def _as_plate(
+    construction: Construction, units: Units, depth: float, span: float, patch: tuple[float, float]
+) -> _Bent:
+    """A board as a plate; `patch` is its share of the span and of the whole load."""
+    thickness = units.to_inch(construction.panel_thickness)
+    modulus = stock(construction.material).modulus_low
+    if patch[1] > 0.0:
+        edge = patched_edge(depth / span, PANEL_POISSON, *patch)
+    else:
+        edge = free_edge(depth / span, PANEL_POISSON)
+    rigidity = plate_rigidity(modulus, thickness, PANEL_POISSON)
+    return _Bent(
+        edge.deflection * span**4 / rigidity, 6.0 * edge.moment * span**2 / thickness**2, "plate"
+    )
+
+
+def _as_beam(
+    construction: Construction,
+    units: Units,
+    depth: float,
+    span: float,
+    patch: tuple[float, float],
+    *,
+    stiffened: bool,
+) -> _Bent:
+    section = shelf_section(construction, units, units.from_inch(depth), stiffened=stiffened)
+    rigidity = stock(construction.material).modulus_low * section.inertia
+    factors = (5.0 / 384.0, 1.0 / 8.0)
+    if patch[1] > 0.0:
+        factors = patched_span(*patch)
+    moment = factors[1] * depth * span**2
+    return _Bent(
+        factors[0] * depth * span**4 / rigidity,
+        bending_stress(moment, section),
+        "stiffened beam" if stiffened else "beam",
+    )
+
+
 def shelf_check(
-    construction: Construction, units: Units, depth: float, span: float, *, stiffened: bool
+    construction: Construction,
+    units: Units,
+    depth: float,
+    span: float,
+    *,
+    stiffened: bool = False,
+    patch: Patch | None = None,
 ) -> SpanCheck:
-    """A shelf board of `depth` over a bay `span` wide [brief units], under `shelf_load`."""
+    """A shelf board of `depth` over an effective `span` [brief units], under `shelf_load`.
+
+    A plate held at three edges, where the stock is alike in its plane, else a simple beam; with
+    a stiffener the stiffer of the plate without it and the simple beam with it.
+    """
     board = stock(construction.material)
-    section = shelf_section(construction, units, depth, stiffened=stiffened)
-    inches = units.to_inch(span)
-    load = area_load_psi(construction.shelf_load, units) * units.to_inch(depth) * inches
-    own = section.area * board.density / CUBIC_INCHES_PER_CUBIC_FOOT * inches
-    rigidity = board.modulus * section.inertia
-    creep = construction.creep_factor
-    sag = units.from_inch(deflection(load, inches, rigidity))
-    low = board.modulus_low
-    shear = shear_rigidity(section, board.shear_modulus)
-    moment = largest_moment(load + own, inches)
+    inches, deep = units.to_inch(span), units.to_inch(depth)
+    load = area_load_psi(construction.shelf_load, units)
+    own = board_pressure_psi(construction, units)
+    at = (0.0, 0.0)
+    if patch is not None and patch.load > 0.0:
+        at = (min(1.0, patch.length / span), patch.load / (load * inches * deep))
+    found = []
+    if stiffened or not board.in_plane_alike:
+        found.append(_as_beam(construction, units, deep, inches, at, stiffened=stiffened))
+    if board.in_plane_alike:
+        found.append(_as_plate(construction, units, deep, inches, at))
+    stiff = min(found, key=lambda bent: bent.sag)
+    strength = WOOD_STRESS_SHARE * board.rupture
+    creep, sag = creep_of(construction), units.from_inch(stiff.sag * load)
+    stress = min(bent.stress for bent in found) * (load + own)
     return SpanCheck(
         span=span,
         sag=sag,
-        sag_clamped=units.from_inch(deflection(load, inches, rigidity, Ends.CLAMPED)),
         sag_lasting=sag * creep,
-        sag_lasting_low=None if low is None else sag * creep * board.modulus / low,
-        sag_in_all=units.from_inch(deflection(load + own, inches, rigidity, shear=shear)) * creep,
+        sag_mean=sag * creep * board.modulus_low / board.modulus,
+        sag_in_all=sag * creep * (load + own) / load,
         limit=span / construction.deflection_ratio,
-        stress_share=bending_stress(moment, section) / board.rupture,
+        stress_share=stress / strength,
+        works_as=stiff.works_as,
     )
 
 
 def rod_check(construction: Construction, units: Units, span: float) -> SpanCheck:
-    """The rod in stock over a bay `span` wide [brief units], under `rod_load`.
+    """The rod in stock over a piece `span` long [brief units], under `rod_load`.
 
     Shear is left out of a rod's sag: a rod is at least 12 times as long as it is thick.
     """
     chosen = rod(construction.rod_stock)
     inches = units.to_inch(span)
-    load = line_load_lb_in(construction.rod_load, units) * inches
-    own = chosen.weight / 12.0 * inches
-    rigidity = chosen.modulus * chosen.inertia
-    creep = rod_creep(chosen, construction)
-    sag = units.from_inch(deflection(load, inches, rigidity))
-    stress = largest_moment(load + own, inches) * chosen.outside / 2.0 / chosen.inertia
+    load = line_load_lb_in(construction.rod_load, units)
+    own = chosen.weight / 12.0
+    sag = units.from_inch(deflection(load * inches, inches, chosen.modulus_low * chosen.inertia))
+    creep = rod_creep(construction)
+    moment = largest_moment((load + own) * inches, inches)
+    stress = moment * chosen.outside / 2.0 / chosen.inertia
     return SpanCheck(
         span=span,
         sag=sag,
-        sag_clamped=units.from_inch(deflection(load, inches, rigidity, Ends.CLAMPED)),
         sag_lasting=sag * creep,
-        sag_lasting_low=None,
-        sag_in_all=units.from_inch(deflection(load + own, inches, rigidity)) * creep,
+        sag_mean=sag * creep * chosen.modulus_low / chosen.modulus,
+        sag_in_all=sag * creep * (load + own) / load,
         limit=span / construction.deflection_ratio,
-        stress_share=stress / chosen.rupture,
+        stress_share=stress / chosen.rupture / rod_stress_share(construction),
+        works_as="beam",
     )

@@ -1,155 +1,63 @@
-"""Cleats on studs: what the fasteners hold, and what a loaded shelf asks of them.
+"""Cleats: what holds a back cleat, a side cleat on an upright or on a wall, and how well.
 
-A cleat is fastened through drywall, which bears little: it counts as a gap. Forces inside
-are in pounds, what comes out in pounds for inch briefs and kilograms for millimetre ones.
+Everything comes out as *shares* of what is held, 1 being the limit; loads are in pounds. A
+full board is W; half of it is given to the back cleat and half to each end, so that any of
+them holds if another slackens. A board held at three edges sags at its front and lies on the
+front edge of its cleats: the load turns a cleat about its lower edge with the whole thickness
+of the cleat for an arm, and the fasteners at mid-height hold it.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import pairwise
 
 from optimizer.domain.construction import Construction, Fastener
-from optimizer.reference.materials import stock
-from optimizer.structure.fasteners import (
-    LASTING_LOAD_FACTOR,
-    Driven,
-    Kind,
-    brad,
-    lateral,
-    withdrawal,
-    wood_screw,
+from optimizer.errors import BuildError
+from optimizer.structure.fasteners import Kind, wood_screw
+from optimizer.structure.fixings import (
+    MOST_SCREWS,
+    SCREW_KEY,
+    Fixing,
+    panel_screw_shear,
+    stud_fixing,
+    stud_holds,
 )
-from optimizer.structure.loads import area_load_psi, board_pressure_psi, weight_out
 from optimizer.units import Units
 
-DRYWALL_IN = 0.5
-"""Thickness of common wallboard: common practice."""
-
-SAFE_PENETRATION_IN = 1.25
-"""How far a fastener may go into a stud, since cables and pipes lie deeper: common practice."""
-
-SCREW_LENGTHS_IN = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0)
-"""Lengths that shops stock: common practice."""
-
-BRAD_LENGTH_IN = 2.0
-BRADS_PER_STUD = 3
-"""Three brads, or one screw, at each stud: common practice."""
-
-MAX_SIDE_GRAVITY = 0.50
-"""Highest specific gravity credited to a panel where a fastener bears on it: NDS rates wood
-structural panels at 0.42 to 0.50 and gives no higher figure for MDF or particleboard (from
-memory)."""
+ANCHOR_LOAD_LB = 25.0
+"""What one hollow-wall anchor rated 50 lb is trusted with: half of it, common practice."""
+ANCHOR_PITCH_IN = 3.0
+"""Hollow-wall anchors in a back cleat are at least this far apart: common practice."""
+MOST_END_ANCHORS = 4
+"""Hollow-wall anchors in the front half of a side cleat: as many as fit, four at most."""
+SCREW_PITCH_IN = 1.5
+"""Screws of a side cleat are at least this far apart: common practice against splitting."""
+_END_IN = 0.75
+_NEAR_WALL = 0.25
+"""Part of a full board at either end of a side cleat: half of it in the middle, or a quarter
+at its front, turn about the back edge alike."""
 
 
 @dataclass(frozen=True, slots=True)
-class StudCapacity:
-    """What the fasteners at one stud hold under a lasting load [lb or kg].
+class Held:
+    """A load [lb], what holds it, and the used share of that.
 
-    `embedment` [brief units] is how far they are in the stud.
+    `fixing` into studs or panels with how many at each place, `anchors` in hollow wall.
     """
 
-    fastener: str
-    count: int
-    embedment: float
-    withdrawal: float
-    shear: float
-
-
-@dataclass(frozen=True, slots=True)
-class StudDemand:
-    """What a loaded shelf asks of the fasteners at one stud [lb or kg]."""
-
-    shear: float
-    withdrawal: float
-
-
-@dataclass(frozen=True, slots=True)
-class CleatCheck:
-    """Demand at one stud against screws and brads; shares above 1 fall short."""
-
-    demand: StudDemand
-    screws: StudCapacity
-    brads: StudCapacity
-    screws_share: float
-    brads_share: float
-    chosen: Fastener
+    load: float
+    share: float
+    fixing: Fixing | None = None
+    anchors: int = 0
 
     @property
-    def share(self) -> float:
-        """Used share of what the chosen fastener holds."""
-        return self.screws_share if self.chosen is Fastener.SCREWS else self.brads_share
-
-    @property
-    def passes(self) -> bool:
-        """Whether the chosen fastener holds the shelf."""
-        return self.share <= 1.0
-
-    @property
-    def screws_advised(self) -> bool:
-        """Whether brads alone fall short where screws would do."""
-        return self.brads_share > 1.0 >= self.screws_share
-
-
-def screw_for(cleat: float, number: int = 8, board: float = DRYWALL_IN) -> Driven:
-    """Longest stock screw that keeps within the safe penetration [in], the shortest failing that.
-
-    2-1/2 in for a 3/4 in cleat on 1/2 in wallboard.
-    """
-    longest = cleat + board + SAFE_PENETRATION_IN + 1e-9
-    fitting = [length for length in SCREW_LENGTHS_IN if length <= longest]
-    return wood_screw(number, max(fitting, default=SCREW_LENGTHS_IN[0]))
-
-
-def embedment_in(fastener: Driven, cleat: float, board: float = DRYWALL_IN) -> float:
-    """How far a fastener goes into the stud [in]: length less cleat and board, at least 0."""
-    return max(0.0, fastener.length - cleat - board)
-
-
-def _held(
-    fastener: Driven, count: int, construction: Construction, units: Units
-) -> tuple[float, float]:
-    """Withdrawal and shear [lb] that `count` fasteners at one stud hold under a lasting load."""
-    cleat = units.to_inch(construction.cleat_thickness)
-    embedment = embedment_in(fastener, cleat)
-    side = min(MAX_SIDE_GRAVITY, stock(construction.material).gravity)
-    factor = count * LASTING_LOAD_FACTOR
-    return (
-        factor * withdrawal(fastener, embedment),
-        factor * lateral(fastener, cleat, embedment, side_gravity=side, gap=DRYWALL_IN),
-    )
-
-
-def stud_capacity(
-    fastener: Driven, count: int, construction: Construction, units: Units
-) -> StudCapacity:
-    """What `count` fasteners through the cleat of a brief hold at one stud."""
-    pull, shear = _held(fastener, count, construction, units)
-    embedment = embedment_in(fastener, units.to_inch(construction.cleat_thickness))
-    return StudCapacity(
-        fastener=fastener.name,
-        count=count,
-        embedment=units.from_inch(embedment),
-        withdrawal=weight_out(pull, units),
-        shear=weight_out(shear, units),
-    )
-
-
-def _asked(
-    construction: Construction, units: Units, depth: float, spacing: float
-) -> tuple[float, float]:
-    """Shear and withdrawal [lb] at one stud, for a shelf `depth` deep [brief units].
-
-    The back cleat is given half of the shelf: the cleats on the uprights hold the rest. Its
-    load sits in the middle of the cleat's thickness and turns it about its lower edge, which
-    the fastener at mid-height holds.
-    """
-    inches = units.to_inch(depth)
-    pressure = area_load_psi(construction.shelf_load, units) + board_pressure_psi(
-        construction, units
-    )
-    shear = pressure * inches / 2.0 * units.to_inch(spacing)
-    return shear, shear * construction.cleat_thickness / construction.cleat_height
+    def limit(self) -> float:
+        """Load [lb] that would just be held."""
+        return self.load / self.share if 0.0 < self.share < math.inf else 0.0
 
 
 def combined_share(kind: Kind, shear: tuple[float, float], pull: tuple[float, float]) -> float:
@@ -168,27 +76,203 @@ def combined_share(kind: Kind, shear: tuple[float, float], pull: tuple[float, fl
     return (parts[0] * shear[0] + parts[1] * pull[0]) / resultant
 
 
-def cleat_check(
-    construction: Construction, units: Units, depth: float, spacing: float | None = None
-) -> CleatCheck:
-    """A back cleat under a shelf of `depth`, fastened at studs `spacing` apart [brief units].
+@lru_cache(maxsize=1024)
+def stud_choices(
+    construction: Construction, units: Units, packing: float = 0.0
+) -> tuple[tuple[Fixing, float, float], ...]:
+    """What may go in at one stud, weakest first, each with the shear and pull [lb] it holds.
 
-    Without a spacing, studs are 16 in on centre (common practice).
+    The brief's own fastener; then one #8 screw, two, and two #10. Empty where nothing in
+    stock is short enough.
     """
-    apart = units.from_inch(16.0) if spacing is None else spacing
-    screw = screw_for(units.to_inch(construction.cleat_thickness))
-    nail = brad(18, BRAD_LENGTH_IN)
-    shear, pull = _asked(construction, units, depth, apart)
-
-    def share(fastener: Driven, count: int) -> float:
-        held_pull, held_shear = _held(fastener, count, construction, units)
-        return combined_share(fastener.kind, (shear, held_shear), (pull, held_pull))
-
-    return CleatCheck(
-        demand=StudDemand(weight_out(shear, units), weight_out(pull, units)),
-        screws=stud_capacity(screw, 1, construction, units),
-        brads=stud_capacity(nail, BRADS_PER_STUD, construction, units),
-        screws_share=share(screw, 1),
-        brads_share=share(nail, BRADS_PER_STUD),
-        chosen=construction.fastener,
+    try:
+        screw = stud_fixing(construction, units, packing, kind=Fastener.SCREWS)
+        first = stud_fixing(construction, units, packing)
+    except BuildError:
+        return ()
+    thick = replace(screw, driven=wood_screw(10, screw.driven.length), each=MOST_SCREWS)
+    rest = [screw, replace(screw, each=MOST_SCREWS), thick]
+    chosen = rest if first.key == SCREW_KEY else [first, *rest]
+    return tuple(
+        (fixing, *stud_holds(fixing.driven, fixing.each, construction, units, packing))
+        for fixing in chosen
     )
+
+
+def cleat_pull(construction: Construction, load: float, height: float) -> float:
+    """Withdrawal [lb] of a cleat `height` high whose front edge bears `load` [lb].
+
+    The fasteners at mid-height hold it about its lower edge: load x thickness / (height / 2).
+    """
+    return load * 2.0 * construction.cleat_thickness / height
+
+
+def used_share(
+    choice: tuple[Fixing, float, float], construction: Construction, load: float, height: float
+) -> float:
+    """Used share of one of `stud_choices` in a cleat `height` high that gets `load` [lb]."""
+    fixing, shear, pull = choice
+    turned = cleat_pull(construction, load, height)
+    return combined_share(fixing.driven.kind, (load, shear), (turned, pull))
+
+
+def at_stud(
+    construction: Construction, units: Units, load: float, height: float, packing: float = 0.0
+) -> Held:
+    """`load` [lb] of a cleat at one stud: the weakest choice that holds it, else the strongest."""
+    best = Held(load, math.inf)
+    for choice in stud_choices(construction, units, packing):
+        best = Held(load, used_share(choice, construction, load, height), choice[0])
+        if best.share <= 1.0:
+            break
+    return best
+
+
+def largest_share(start: float, end: float, studs: Sequence[float]) -> float:
+    """Largest part of a cleat's length that hangs on one stud, 0 to 1; 0 without studs."""
+    if not studs or end <= start:
+        return 0.0
+    borders = [start, *((a + b) / 2.0 for a, b in pairwise(studs)), end]
+    return max(b - a for a, b in pairwise(borders)) / (end - start)
+
+
+def _anchor_room(units: Units, length: float) -> int:
+    """Hollow-wall anchors that a back cleat of `length` has room for."""
+    return max(2, int((units.to_inch(length) - 2.0 * _END_IN) / ANCHOR_PITCH_IN + 1e-9) + 1)
+
+
+def back_cleat(
+    construction: Construction,
+    units: Units,
+    load: float,
+    *,
+    height: float,
+    start: float,
+    end: float,
+    studs: Sequence[float],
+    packing: float = 0.0,
+) -> Held:
+    """A back cleat that gets `load` [lb] over its length, on the studs it catches.
+
+    Hollow-wall anchors between the studs where they fall short, and alone where there is no
+    stud; one with a single stud. `share` is that of the stud with the most, or of the anchors.
+    """
+    room = _anchor_room(units, end - start)
+    if not studs:
+        count = min(room, max(2, math.ceil(load / ANCHOR_LOAD_LB - 1e-9)))
+        return Held(load, load / (count * ANCHOR_LOAD_LB), None, count)
+    worst = largest_share(start, end, studs)
+    held = at_stud(construction, units, load * worst, height, packing)
+    least = 1 if len(studs) == 1 else 0
+    if held.share <= 1.0:
+        return replace(held, load=load, anchors=least)
+    by_studs = load / held.share
+    count = max(least, min(room, math.ceil((load - by_studs) / ANCHOR_LOAD_LB - 1e-9)))
+    return Held(load, load / (by_studs + count * ANCHOR_LOAD_LB), held.fixing, count)
+
+
+def screw_room(units: Units, length: float) -> int:
+    """Screws that a side cleat of `length` has room for."""
+    return max(1, int((units.to_inch(length) - 2.0 * _END_IN) / SCREW_PITCH_IN + 1e-9) + 1)
+
+
+def front_screw_part(count: int) -> float:
+    """Part of a full board W that the screw with the most of `count` in a side cleat gets.
+
+    Half of W in the middle, or a quarter at the front, which falls on a row of screws as on
+    a rigid strip: 1/n + 3 (n - 1) / (n (n + 1)) of it on the first.
+    """
+    at_front = 1.0 / count + 3.0 * (count - 1.0) / (count * (count + 1.0))
+    return max(0.5 / count, _NEAR_WALL * at_front)
+
+
+@lru_cache(maxsize=256)
+def _panel_screw(construction: Construction, units: Units) -> float:
+    """Shear [lb] of one screw in an upright; 0 where nothing in stock goes in."""
+    try:
+        return panel_screw_shear(construction, units)
+    except BuildError:
+        return 0.0
+
+
+def side_cleat(
+    construction: Construction, units: Units, load: float, *, length: float, least: int = 2
+) -> tuple[Held, int]:
+    """A side cleat on an upright under a full piece of `load` [lb], and how many screws it takes.
+
+    At least `least`, more where they are needed and there is room for them.
+    """
+    one, room = _panel_screw(construction, units), screw_room(units, length)
+    count = min(least, room)
+    while count < room and front_screw_part(count) * load > one:
+        count += 1
+    share = front_screw_part(count) * load / one if one > 0.0 else math.inf
+    return Held(load / 2.0, share), count
+
+
+@dataclass(frozen=True, slots=True)
+class WallCleat:
+    """A side cleat on a side wall: what holds it at the corner and towards its front."""
+
+    back: Held
+    front: Held
+
+    @property
+    def share(self) -> float:
+        """The larger used share."""
+        return max(self.back.share, self.front.share)
+
+
+def end_anchor_room(units: Units, reach: float, height: float) -> int:
+    """Hollow-wall anchors in the front half of a side cleat: 2 in apart, two rows from 3 in up."""
+    rows = 2 if units.to_inch(height) >= 3.0 else 1
+    fits = rows * (int(units.to_inch(reach) / 2.0 / 2.0 + 1e-9) + 1)
+    return max(1, min(MOST_END_ANCHORS, fits))
+
+
+def wall_cleat(
+    construction: Construction,
+    units: Units,
+    loads: Iterable[tuple[float, float]],
+    *,
+    reach: float,
+    height: float,
+    studs: Iterable[float] = (),
+    packing: float = 0.0,
+) -> WallCleat:
+    """A side cleat on a side wall that reaches out `reach` from the corner.
+
+    `loads` [lb] come with their distance from the corner. A stud in the corner is taken to be
+    there; towards the front the cleat hangs on a stud of `studs` (distances from the corner)
+    in its front half, or, where none holds it, on hollow-wall anchors spread over that half.
+    """
+    listed = tuple(loads)
+    moment, whole = sum(p * at for p, at in listed), sum(p for p, _ in listed)
+    last = reach - units.from_inch(_END_IN) + 1e-9
+    fronts = [
+        at_stud(construction, units, moment / at, height, packing)
+        for at in studs
+        if reach / 2.0 <= at <= last
+    ]
+    fronts.append(_on_anchors(units, moment, reach, height))
+    found = []
+    for front in fronts:
+        rest = max(0.0, whole - front.load)
+        found.append(WallCleat(at_stud(construction, units, rest, height, packing), front))
+    return next((each for each in found if each.share <= 1.0), min(found, key=_share))
+
+
+def _share(cleat: WallCleat) -> float:
+    return cleat.share
+
+
+def _on_anchors(units: Units, moment: float, reach: float, height: float) -> Held:
+    load = moment / (0.75 * reach)
+    room = end_anchor_room(units, reach, height)
+    count = min(room, max(1, math.ceil(load / ANCHOR_LOAD_LB - 1e-9)))
+    return Held(load, load / (count * ANCHOR_LOAD_LB), None, count)
+
+
+def board_on_wall(load: float, reach: float) -> Iterator[tuple[float, float]]:
+    """Half of a full piece of `load` [lb] in the middle of its side cleat, for `wall_cleat`."""
+    yield load / 2.0, reach / 2.0

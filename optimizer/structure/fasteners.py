@@ -104,6 +104,10 @@ def bearing_strength(gravity: float) -> float:
     return 16_600.0 * math.pow(gravity, 1.84)
 
 
+STEEL_BEARING_PSI = 61_850.0
+"""Dowel bearing strength of sheet steel, ASTM A653 grade 33: NDS Table 12N notes, from memory."""
+
+
 def reduction(diameter: float) -> float:
     """R_d for fasteners under 1/4 in: 2.2 up to 0.17 in, else 10 D + 0.5 (NDS Table 12.3.1B).
 
@@ -125,14 +129,17 @@ def yield_loads(
     side_gravity: float,
     gravity: float = STUD_GRAVITY,
     gap: float = 0.0,
+    steel: bool = False,
 ) -> dict[str, float]:
     """Load [lb] at which each mode of a joint in single shear yields.
 
     General dowel equations of the American Wood Council's Technical Report 12 (from memory),
     which allow for a gap; without one they are those of NDS 12.3.1 before division by R_d.
-    `side` is the thickness of the outer piece, `gap` what lies between without bearing.
+    `side` is the thickness of the outer piece, `gap` what lies between without bearing; a
+    `steel` outer piece bears as sheet steel, whatever `side_gravity`.
     """
-    q_side = bearing_strength(side_gravity) * fastener.root
+    outer = STEEL_BEARING_PSI if steel else bearing_strength(side_gravity)
+    q_side = outer * fastener.root
     q_main = bearing_strength(gravity) * fastener.root
     moment = fastener.bending_yield * fastener.root**3 / 6.0
     side_part, main_part = q_side * side**2 / 4.0, q_main * embedment**2 / 4.0

@@ -1,93 +1,117 @@
-"""Uprights: the load they bring to the floor, bearing under their foot, and buckling."""
+"""Uprights: the load they bring to the floor, bearing under their foot, and buckling.
+
+Boards hold an upright over its whole depth where they meet it; between boards its back edge
+is held to the wall every `upright_hold` at least, and its front edge is free. Its own weight
+is left out.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from optimizer.domain.construction import Construction
-from optimizer.reference.materials import rod, stock
-from optimizer.structure.loads import (
-    area_load_psi,
-    board_pressure_psi,
-    line_load_lb_in,
-    weight_out,
-)
+from optimizer.reference.materials import PANEL_POISSON, creep_of, stock
 from optimizer.units import Units
 
 FLOOR_BEARING_PSI = 425.0
 """Compression across the grain of spruce-pine-fir, as under a subfloor: NDS Supplement, Table
 4A, from memory."""
+FREE_EDGE = 0.425
+"""Buckling coefficient of a long plate with one long edge simply supported and one free:
+Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., chapter 9, from memory."""
+_TOUCH = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
 class UprightCheck:
-    """Load on one upright [lb or kg] and what it uses of floor bearing and of buckling.
+    """Load on one upright [lb], its worst free height [in], and what it uses.
 
-    Shares above 1 fall short.
+    `buckling_share` counts creep as a softer panel and the safety factor; the load in
+    `pressed` [lb] is what is on the worst free height, `held` what that may bear.
     """
 
     load: float
     bearing_share: float
     buckling_share: float
+    free: float
+    pressed: float
+    held: float
 
     @property
-    def passes(self) -> bool:
-        """Whether floor and upright both carry it."""
-        return max(self.bearing_share, self.buckling_share) <= 1.0
+    def share(self) -> float:
+        """The larger used share."""
+        return max(self.bearing_share, self.buckling_share)
 
 
-def _bay_load_lb(
-    construction: Construction, units: Units, width: float, shelves: Sequence[float], rods: int
-) -> float:
-    """Load [lb] of one bay: its shelves by depth, its rods, and their own weight."""
-    chosen = rod(construction.rod_stock)
-    inches = units.to_inch(width)
-    pressure = area_load_psi(construction.shelf_load, units) + board_pressure_psi(
-        construction, units
-    )
-    on_shelves = sum(pressure * units.to_inch(depth) * inches for depth in shelves)
-    per_inch = line_load_lb_in(construction.rod_load, units) + chosen.weight / 12.0
-    return on_shelves + rods * per_inch * inches
-
-
-def bay_load(
-    construction: Construction, units: Units, width: float, shelves: Sequence[float], rods: int
-) -> float:
-    """Load of a full bay [lb or kg]: shelves of the depths given and so many rods."""
-    return weight_out(_bay_load_lb(construction, units, width, shelves, rods), units)
-
-
-def buckling_load(modulus: float, depth: float, thickness: float, free: float) -> float:
-    """Euler load [lb] of a panel `free` [in] between boards that hold it, ends turning freely.
+def column_load(modulus: float, depth: float, thickness: float, free: float) -> float:
+    """Euler load [lb] of a panel `free` [in] between holds, ends turning freely.
 
     pi^2 E I / L^2, bending across the thickness.
     """
     return math.pi**2 * modulus * depth * thickness**3 / 12.0 / free**2
 
 
+def strip_load(modulus: float, depth: float, thickness: float, free: float) -> float:
+    """Load [lb] that buckles a panel `free` [in] high, back edge held, front edge free.
+
+    sigma = k pi^2 E / (12 (1 - nu^2)) (t / b)^2 with k = 0.425 + (b / a)^2: Timoshenko & Gere,
+    Theory of Elastic Stability, from memory; nu 0.3.
+    """
+    factor = FREE_EDGE + (depth / free) ** 2
+    stress = factor * math.pi**2 * modulus / 12.0 / (1.0 - PANEL_POISSON**2)
+    return stress * (thickness / depth) ** 2 * depth * thickness
+
+
+def holding_load(construction: Construction, units: Units, depth: float, free: float) -> float:
+    """Load [lb] that an upright `depth` deep, free over `free` [brief units], may bear.
+
+    The lesser of the strip between boards and the column between the holds of its back edge,
+    with the lowest stiffness, softened by creep, over `safety_factor`.
+    """
+    inches, height = units.to_inch(depth), units.to_inch(free)
+    thickness = units.to_inch(construction.panel_thickness)
+    modulus = stock(construction.material).modulus_low / creep_of(construction)
+    hold = min(height, units.to_inch(construction.upright_hold))
+    least = min(
+        strip_load(modulus, inches, thickness, height),
+        column_load(modulus, inches, thickness, hold),
+    )
+    return least / construction.safety_factor
+
+
+def free_heights(levels: Iterable[float]) -> tuple[tuple[float, float], ...]:
+    """Pieces of an upright between what holds it, from the floor up: bottom and top of each."""
+    ordered = sorted({0.0, *levels})
+    return tuple((low, high) for low, high in pairwise(ordered) if high - low > _TOUCH)
+
+
 def upright_check(
     construction: Construction,
     units: Units,
     depth: float,
-    free: float,
-    bays: Sequence[tuple[float, Sequence[float], int]],
+    levels: Sequence[float],
+    loads: Sequence[tuple[float, float]],
 ) -> UprightCheck:
-    """An upright `depth` deep whose boards leave it `free` over at most that height.
+    """An upright `depth` deep held at `levels`, with `loads` as (height, lb) where they enter.
 
-    `bays` are the one or two bays beside it, each with width, depths of its shelves and number
-    of rods; half of each stands on the upright. Buckling counts creep as a softer panel.
+    Each piece between holds bears what enters above its foot.
     """
-    load = sum(
-        _bay_load_lb(construction, units, width, shelves, rods) / 2.0
-        for width, shelves, rods in bays
-    )
-    thickness, inches = units.to_inch(construction.panel_thickness), units.to_inch(depth)
-    modulus = stock(construction.material).modulus / construction.creep_factor
-    critical = buckling_load(modulus, inches, thickness, units.to_inch(free))
+    worst = (0.0, 0.0, 0.0, math.inf)
+    for low, high in free_heights(levels):
+        pressed = sum(load for height, load in loads if height > low + _TOUCH)
+        held = holding_load(construction, units, depth, high - low)
+        if pressed / held >= worst[0]:
+            worst = (pressed / held, high - low, pressed, held)
+    load = sum(amount for _, amount in loads)
+    area = units.to_inch(depth) * units.to_inch(construction.panel_thickness)
     return UprightCheck(
-        load=weight_out(load, units),
-        bearing_share=load / (inches * thickness) / FLOOR_BEARING_PSI,
-        buckling_share=load / critical,
+        load=load,
+        bearing_share=load / area / FLOOR_BEARING_PSI,
+        buckling_share=worst[0],
+        free=worst[1],
+        pressed=worst[2],
+        held=worst[3],
     )

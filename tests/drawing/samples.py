@@ -285,6 +285,174 @@ def long_names() -> Sample:
     return sample(brief, bays)
 
 
+def alcove_pantry() -> Sample:
+    """An alcove 36 in wide and 16 in deep: seven shelves from side wall to side wall."""
+    brief = {
+        "name": "Alcove pantry",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 16, "studs": {"positions": [2, 14]}},
+                {"id": "B", "length": 36, "studs": {"positions": [4, 20]}},
+                {"id": "C", "length": 16, "studs": {"positions": [2, 14]}},
+            ],
+        },
+        "needs": {"shelf_length": 240, "shelf_depth": 16},
+    }
+    tops = [12, 24, 36, 48, 60, 72, 84]
+    one = bay("B1", "B", 0, 36, shelf_zones(tops, 96, 16), left="wall", right="wall")
+    return sample(brief, [one])
+
+
+def wrapped_pantry() -> Sample:
+    """A walk-in pantry: the back wall's shelves run to both corners, the sides' butt on them."""
+    brief = {
+        "name": "Wrap-around pantry",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "left", "length": 60},
+                {"id": "back", "length": 72, "studs": {"spacing": 16, "first": 4}},
+                {"id": "right", "length": 60},
+                {"id": "front", "length": 72},
+            ],
+            "openings": [{"wall": "front", "start": 21, "width": 30, "kind": "hinged_out"}],
+        },
+        "needs": {"shelf_length": 600, "shelf_depth": 14},
+    }
+    tops = [12, 24, 36, 48, 60, 72, 84]
+    back, side = shelf_zones(tops, 96, 14), shelf_zones(tops, 96, 12)
+    bays = [
+        bay("left1", "left", 16, 30, side, right="corner"),
+        bay("back1", "back", 0, 72, back, left="wall", right="wall", mid_supports=[20, 52]),
+        bay("right1", "right", 14, 30, side, left="corner"),
+    ]
+    return sample(brief, bays)
+
+
+def wall_to_wall() -> Sample:
+    """A reach-in of 72 in: double hang and shelves from wall to wall, one shared upright."""
+    brief = {
+        "name": "Wall to wall reach-in",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 25},
+                {"id": "B", "length": 72, "studs": {"spacing": 16, "first": 8}},
+                {"id": "C", "length": 25},
+                {"id": "D", "length": 72},
+            ],
+            "openings": [{"wall": "D", "start": 6, "width": 60, "kind": "bifold"}],
+        },
+        "needs": {"short_hang": 60, "shelf_length": 150},
+    }
+    hanging = hang_zones("in", 24, 84, [("short", 41), ("short", 80.25)])
+    bays = [
+        bay("B1", "B", 0, 36, [*hanging, *shelf_zones([84], 96, 14)], left="wall"),
+        bay("B2", "B", 36.75, 35.25, shelf_zones([24, 36, 48, 60, 72, 84], 96, 14), right="wall"),
+    ]
+    return sample(brief, bays)
+
+
+def mid_supported() -> Sample:
+    """A bay of 60 in from wall to wall, shelves and a rod carried in the middle on a stud."""
+    brief = {
+        "name": "Mid supports",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 26},
+                {"id": "B", "length": 60, "studs": {"positions": [14, 30, 46]}},
+                {"id": "C", "length": 26},
+            ],
+        },
+        "needs": {"long_hang": 60, "shelf_length": 100},
+    }
+    zones = [*hang_zones("in", 24, 72, [("long", 68.25)]), *shelf_zones([72, 84], 96, 14)]
+    one = bay("B1", "B", 0, 60, zones, left="wall", right="wall", mid_supports=[30])
+    return sample(brief, [one])
+
+
+def stepped_lines() -> Sample:
+    """Lines of two heights and two depths side by side, and a box kept clear before a heater."""
+    brief = {
+        "name": "Utility room",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "N", "length": 120, "studs": {"spacing": 16, "first": 8}},
+                {"id": "E", "length": 90},
+            ],
+            "keep_clear": [
+                {"wall": "N", "start": 92, "width": 28, "bottom": 0, "height": 78, "depth": 30,
+                 "why": "working space before the water heater"},
+                {"wall": "E", "start": 72, "width": 14, "bottom": 40, "height": 20, "depth": 20},
+            ],
+        },
+        "needs": {"shelf_length": 300},
+    }  # fmt: skip
+    high, low = [12, 24, 36, 48, 60, 72, 84], [12, 24, 36, 48, 60, 72]
+    bays = [
+        bay("N1", "N", 0.75, 29.25, shelf_zones(high, 96, 14)),
+        bay("N2", "N", 30.75, 24, shelf_zones(high, 96, 14)),
+        bay("N3", "N", 55.5, 16, shelf_zones(high, 96, 12)),
+        bay("N4", "N", 72.25, 18, shelf_zones(low, 96, 12)),
+        bay("E1", "E", 30, 40, shelf_zones(low, 96, 12)),
+    ]
+    return sample(brief, bays)
+
+
+def free_lines() -> Sample:
+    """The reach-in with every bay's top board between its uprights."""
+    brief, layout = reach_in()
+    rules = brief.construction.model_copy(update={"top_line": "free"})
+    return brief.model_copy(update={"construction": rules}), layout
+
+
+def long_line() -> Sample:
+    """A wall of 150 in under one line: longer than a sheet, with a mid support at a joint."""
+    brief = {
+        "name": "Long line",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": "A", "length": 20},
+                {"id": "B", "length": 150, "studs": {"positions": [20, 52, 84, 116, 148]}},
+                {"id": "C", "length": 20},
+            ],
+        },
+        "needs": {"shelf_length": 700},
+    }
+    zones = shelf_zones([36, 60, 84], 96, 12)
+    bays = [
+        bay("B1", "B", 0, 96, zones, left="wall", mid_supports=[20, 52, 84]),
+        bay("B2", "B", 96.75, 53.25, zones, right="wall", mid_supports=[116]),
+    ]
+    return sample(brief, bays)
+
+
+def metric_wrapped() -> Sample:
+    """Two walls in millimetres, wrapped at their corner, with brackets for mid supports."""
+    brief = {
+        "name": "Larder",
+        "units": "mm",
+        "room": {
+            "ceiling_height": 2400,
+            "walls": [{"id": "L", "length": 1500}, {"id": "R", "length": 2600}],
+        },
+        "needs": {"shelf_length": 9000},
+        "construction": {"mid_support": "bracket"},
+    }
+    tops = [300, 600, 900, 1200, 1500, 1800, 2100]
+    zones = shelf_zones(tops, 2400, 300, 18)
+    bays = [
+        bay("L1", "L", 300, 1200, zones, right="wall", mid_supports=[812.8]),
+        bay("R1", "R", 300, 850, zones, left="corner"),
+        bay("R2", "R", 1168, 800, zones),
+    ]
+    return sample(brief, bays)
+
+
 SAMPLES = {
     "reach_in": reach_in,
     "walk_in": walk_in,
@@ -294,4 +462,12 @@ SAMPLES = {
     "narrow_bays": narrow_bays,
     "many_bays": many_bays,
     "long_names": long_names,
+    "alcove_pantry": alcove_pantry,
+    "wrapped_pantry": wrapped_pantry,
+    "wall_to_wall": wall_to_wall,
+    "mid_supported": mid_supported,
+    "stepped_lines": stepped_lines,
+    "metric_wrapped": metric_wrapped,
+    "free_lines": free_lines,
+    "long_line": long_line,
 }

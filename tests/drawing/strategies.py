@@ -15,6 +15,9 @@ NAMES = st.text(
     max_size=40,
 )
 
+SHARES = st.lists(st.sampled_from([0.25, 0.5, 0.8]), max_size=2, unique=True)
+"""Where mid supports stand in a bay, as parts of its width."""
+
 
 @st.composite
 def crowded(draw: st.DrawFn) -> Sample:
@@ -37,21 +40,50 @@ def crowded(draw: st.DrawFn) -> Sample:
         if number < len(items):
             zones[0]["items"] = [items[number]["id"]] * draw(st.integers(1, 2))
         tops = [z["bottom"] for z in zones if z["kind"] == "shelf"]
+        first = not bays and here == 0.0 and draw(st.booleans())
+        start = here if first else here + panel
         bays.append(
-            {"id": name, "wall": "W", "start": here + panel, "width": width, "depth": 24 * per,
-             "pattern": "any", "height": max(tops, default=30 * per), "zones": zones}
+            {"id": name, "wall": "W", "start": start, "width": width, "depth": 24 * per,
+             "pattern": "any", "height": max(tops, default=30 * per), "zones": zones,
+             "left": draw(st.sampled_from(["wall", "corner"])) if first else "upright",
+             "mid_supports": [start + width * share for share in draw(SHARES)]}
         )  # fmt: skip
-        here += panel + width + draw(st.sampled_from([0.0, panel, panel + 3 * per]))
+        here = start + width + draw(st.sampled_from([0.0, panel, panel + 3 * per]))
+    at_wall = draw(st.booleans())
+    if at_wall:
+        bays[-1]["right"] = "wall"
+        here = bays[-1]["start"] + bays[-1]["width"]
+    boxes = draw(st.lists(_kept_clear(here, per), max_size=2))
     brief: dict[str, Any] = {
         "units": units.value,
         "name": draw(NAMES),
         "room": {
             "ceiling_height": ceiling,
-            "walls": [{"id": "W", "length": here + 2 * panel + 5 * per}],
+            "walls": [{"id": "W", "length": here if at_wall else here + 2 * panel + 5 * per}],
+            "keep_clear": boxes,
         },
         "needs": {"shelf_length": 10, "items": items},
+        "construction": {
+            "top_line": draw(st.sampled_from(["level", "free"])),
+            "mid_support": draw(st.sampled_from(["triangle", "bracket"])),
+        },
     }
     return sample(brief, bays)
+
+
+def _kept_clear(length: float, per: float) -> st.SearchStrategy[Raw]:
+    """A box that nothing may stand in, anywhere at the wall."""
+    return st.fixed_dictionaries(
+        {
+            "wall": st.just("W"),
+            "start": st.floats(0, 0.9).map(lambda share: share * length),
+            "width": st.integers(1, 30).map(lambda size: size * per),
+            "bottom": st.integers(0, 60).map(lambda size: size * per),
+            "height": st.integers(2, 60).map(lambda size: size * per),
+            "depth": st.just(20 * per),
+            "why": st.sampled_from(["", "heater", "room to work " * 5]),
+        }
+    )
 
 
 def _stack(draw: st.DrawFn, per: float, ceiling: float, panel: float) -> list[Raw]:

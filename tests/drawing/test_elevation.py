@@ -8,7 +8,7 @@ from itertools import pairwise
 import pytest
 
 from optimizer.buildpack.pack import build_pack
-from optimizer.domain.layout import Bay, Layout, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.pack import PartKind
 from optimizer.drawing import draw_elevation, draw_plan
 from optimizer.errors import LayoutError
@@ -62,12 +62,10 @@ def test_every_upright_chain_adds_up_to_the_height(made: Sample) -> None:
 
 
 def upright_edges(bays: list[Bay], panel: float) -> set[float]:
-    """Edges of uprights by the rules of a layout."""
-    return {
-        round(edge, 6)
-        for bay in bays
-        for edge in (bay.start - panel, bay.start, bay.end, bay.end + panel)
-    }
+    """Edges of uprights by the rules of a layout: none where wall or corner carries."""
+    left = [(bay.start - panel, bay.start) for bay in bays if bay.left is Carried.UPRIGHT]
+    right = [(bay.end, bay.end + panel) for bay in bays if bay.right is Carried.UPRIGHT]
+    return {round(edge, 6) for pair in left + right for edge in pair}
 
 
 def test_the_chain_marks_every_upright(made: Sample) -> None:
@@ -77,32 +75,56 @@ def test_the_chain_marks_every_upright(made: Sample) -> None:
     for wall in walls_of(layout):
         bays = [bay for bay in layout.bays if bay.wall == wall]
         found = chains(document(draw_elevation(brief, layout, wall)), upright=False)
-        longest = max(found.values(), key=len)
-        marks = {round(v, 6) for link in longest for v in (link.start, link.end)}
+        # The first chain under the floor; one to mid supports and the whole are below it.
+        nearest = found[max(line for line in found if line < 0)]
+        marks = {round(v, 6) for link in nearest for v in (link.start, link.end)}
         assert upright_edges(bays, panel) <= marks
         clear = {round(bay.width, 6) for bay in bays}
-        assert clear <= {round(link.end - link.start, 6) for link in longest}
+        assert clear <= {round(link.end - link.start, 6) for link in nearest}
 
 
 def test_boards_and_uprights_are_drawn_where_the_layout_has_them(made: Sample) -> None:
-    """Every shelf zone has its board under it, every bay its two uprights, and no more."""
+    """Every shelf zone has its board under it, every bay its uprights, and no more.
+
+    A board at the top of a level line lies on the uprights: it reaches as far as its bay at
+    least, and the uprights end under it.
+    """
     brief, layout = made
     panel = brief.construction.panel_thickness
+    level = brief.construction.top_line == "level"
     for wall in walls_of(layout):
         doc = document(draw_elevation(brief, layout, wall))
         bays = [bay for bay in layout.bays if bay.wall == wall]
-        boards = [
-            Box(bay.start, zone.bottom - panel, bay.end, zone.bottom)
+        shelves = [
+            (Box(bay.start, zone.bottom - panel, bay.end, zone.bottom), bay)
             for bay in bays
             for zone in bay.zones
             if zone.kind is ZoneKind.SHELF
         ]
-        assert rounded(rectangles(doc, "BOARD")) == rounded(boards)
+        tops = [box for box, bay in shelves if level and box.top == bay.height]
+        between = [box for box, bay in shelves if not level or box.top < bay.height]
+        boards = rectangles(doc, "BOARD")
+        assert rounded(between) <= rounded(boards)
+        lying = [box for box in boards if rounded([box]).isdisjoint(rounded(between))]
+        assert {box.top for box in lying} == {box.top for box in tops}
+        for top in tops:
+            over = [box for box in lying if box.top == top.top]
+            assert covered(top, over) == pytest.approx(top.right - top.left)
         drawn = rectangles(doc, "UPRIGHT")
         edges = {round(v, 6) for box in drawn for v in (box.left, box.right)}
         assert edges == upright_edges(bays, panel)
         assert len({round(box.left, 6) for box in drawn}) == len(drawn)
-        assert max(box.top for box in drawn) == max(bay.height for bay in bays)
+        carrying = [bay.height for bay in bays if Carried.UPRIGHT in (bay.left, bay.right)]
+        under = panel if tops else 0.0
+        assert max((box.top for box in drawn), default=0.0) == pytest.approx(
+            max(carrying, default=under) - under
+        )
+
+
+def covered(wanted: Box, boxes: list[Box]) -> float:
+    """How much of a box's length boxes that do not overlap cover."""
+    shares = (min(b.right, wanted.right) - max(b.left, wanted.left) for b in boxes)
+    return sum(share for share in shares if share > 0)
 
 
 def test_uprights_are_drawn_as_they_are_cut(made: Sample) -> None:

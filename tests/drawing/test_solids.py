@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from optimizer.drawing.layers import BOARD, ITEM, ROD
-from optimizer.drawing.solids import Direction, Slant, Solid, visible_edges
+from optimizer.drawing.solids import Direction, Slant, Solid, Wedge, visible_edges
 
 FRONT_RIGHT = Direction(1, -1)
 
@@ -82,3 +83,40 @@ def test_hiding_never_adds_lines(places: list[tuple[int, int, int]]) -> None:
     others = [c for c in cubes if c is not foremost]
     marked = Solid(foremost.low, foremost.high, ITEM)
     assert drawn(visible_edges([*others, marked], FRONT_RIGHT), ITEM) == pytest.approx(9.0)
+
+
+def wedge(layer=ITEM) -> Wedge:
+    """A triangle under a board at z = 10: at the wall y = 0, 6 out to -y and 4 down."""
+    faces = [((x, 0, 10), (x, -6, 10), (x, 0, 6)) for x in (0.0, 1.0)]
+    return Wedge(faces[0], faces[1], layer)
+
+
+def test_a_wedge_shows_the_edges_of_the_faces_that_look_here() -> None:
+    """Seen from +x, -y and above: its face at x = 1, its top and its slanted side, all edges."""
+    edges = visible_edges([wedge()], FRONT_RIGHT)
+    slant = math.dist(FRONT_RIGHT.project((1, -6, 10)), FRONT_RIGHT.project((1, 0, 6)))
+    lengths = [round(math.dist(e.start, e.end), 6) for e in edges]
+    assert lengths.count(round(slant, 6)) >= 1
+    assert len(edges) < 9
+
+
+def test_a_wedge_and_its_board_hide_what_is_behind_them() -> None:
+    """The board on it hides its top; it hides the wall's line behind it."""
+    board = Solid((-20, -6, 10), (0.5, 0, 11), BOARD)
+    alone = drawn(visible_edges([wedge()], FRONT_RIGHT), ITEM)
+    under = drawn(visible_edges([wedge(), board], FRONT_RIGHT), ITEM)
+    assert 0.0 < under < alone
+    dashed = replace(wedge(), hidden=ROD)
+    edges = visible_edges([dashed, board], FRONT_RIGHT)
+    assert drawn(edges, ITEM) == pytest.approx(under)
+    assert drawn(edges, ROD) == pytest.approx(alone - under, abs=1e-3)
+    line = Slant((-3, 0.5, 8), (3, 0.5, 8), ROD)
+    whole = drawn(visible_edges([line], FRONT_RIGHT), ROD)
+    assert drawn(visible_edges([wedge(), line], FRONT_RIGHT), ROD) < whole
+
+
+def test_a_box_that_is_not_opaque_hides_nothing() -> None:
+    """An outline in the air: what is behind it stays."""
+    front = Solid((10, -12, 10), (12, -10, 12), BOARD, opaque=False)
+    behind = cube(0.5, -1.5, 0.5, ITEM)
+    assert drawn(visible_edges([behind, front], FRONT_RIGHT), ITEM) == pytest.approx(9.0)

@@ -29,7 +29,7 @@ def test_the_hall_closet_drawn_in_ascii(hall_study: Study) -> None:
         "       |_______________________________________________________|",
         "       |                                                       |",
         "       |                                                       |",
-        '    7\' |#=84"==================#           #=84"==============#|',
+        '    7\' |==84"===================           ==84"===============|',
         '       |#-80"------------------#           #                  #|',
         "       |#::::::::::::::::::::::#           #                  #|",
         "    6' |#::::::::::::::::::::::#           #=72\"==============#|",
@@ -200,3 +200,55 @@ def test_clear_rows_end_below_what_comes_next(hall_study: Study) -> None:
             taken += list(range(level.low, level.high + 1))
             taken += [level.line] if level.line is not None else []
         assert sorted(taken) == sorted(set(taken))
+
+
+def test_no_upright_stands_where_the_wall_carries(hall_data: dict[str, Any]) -> None:
+    """Boards run up to the wall's own line; the other end keeps its upright."""
+    first = hall_data["layouts"][0]["bays"][0]
+    first.update(start=0, width=30.75, left="wall")
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    assert lines[4].startswith("    7' |=84\"===================")
+    assert lines[5].startswith('       |-80"-------------------#')
+    assert lines[24].startswith("       |:::::::::::::::::::::::#")
+
+
+def test_a_free_line_has_its_top_board_between_the_uprights(hall_data: dict[str, Any]) -> None:
+    """Uprights end at the height of the board between them."""
+    hall_data["brief"]["construction"] = {"top_line": "free"}
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    assert lines[4] == '    7\' |#=84"==================#           #=84"==============#|'
+
+
+def test_boards_that_butt_at_a_corner_show_those_that_run_through(
+    hall_data: dict[str, Any],
+) -> None:
+    """From the wall to the joint the other wall's boards, then this bay's own."""
+    second = hall_data["layouts"][0]["bays"][1]
+    second.update(width=12.75, right="corner")
+    hall_data["layouts"][0]["fillers"] = []
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    assert lines[4].endswith('==84"======+========|')
+    assert lines[7].endswith('#=72"======+========|')
+    assert lines[8].endswith("#                   |")
+
+
+def test_mid_supports_are_marked_in_boards_and_rods(hall_data: dict[str, Any]) -> None:
+    """One mark at its place in each, beside the height where that stands there."""
+    first = hall_data["layouts"][0]["bays"][0]
+    first["mid_supports"] = [2, 16]
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    assert lines[4].startswith("    7' |==84\"T======T===========")
+    assert lines[5].startswith('       |#-80"T------T----------#')
+    assert not any("T" in line[:33] for line in lines[6:14])
+
+
+def test_boxes_kept_clear_are_filled_and_explained(hall_data: dict[str, Any]) -> None:
+    """The fill is one of its own, and the note says how far out it goes and why."""
+    hall_data["brief"]["room"]["keep_clear"] = [
+        {"wall": "B", "start": 34, "width": 8, "bottom": 40, "height": 40, "depth": 30,
+         "why": "heater door"}
+    ]  # fmt: skip
+    lines = draw(Study.model_validate(hall_data), symbols=ASCII)
+    assert any("//b//" in line for line in lines)
+    words = 'b = kept clear at 34" to 42" along, 40" to 80" up, 2\' 6" out: heater door'
+    assert words in " ".join(" ".join(lines).split())

@@ -17,6 +17,7 @@ from optimizer.units import Units
 
 CEILING = 96.0
 THICKNESS = 0.75
+SHARES = st.lists(st.sampled_from([0.0, 0.3, 0.5, 1.0]), max_size=3, unique=True)
 DROPS = {"short": 37.0, "medium": 51.0, "long": 63.0}
 
 
@@ -69,6 +70,9 @@ def walls(draw: st.DrawFn) -> tuple[Brief, Layout]:
                 "height": draw(st.floats(min_value=12, max_value=CEILING)),
                 "pattern": "any",
                 "zones": draw(stacks()),
+                "left": draw(st.sampled_from(["wall", "upright", "corner"])),
+                "right": draw(st.sampled_from(["wall", "upright", "corner"])),
+                "mid_supports": [free + width * share for share in draw(SHARES)],
             }
         )
         free += width + draw(st.sampled_from([THICKNESS, 2 * THICKNESS, 20.0]))

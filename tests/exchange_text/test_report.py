@@ -12,6 +12,7 @@ from rich.console import Console
 
 from optimizer.domain.layout import Unmet
 from optimizer.domain.study import Study
+from optimizer.exchange.text.brief import print_brief
 from optimizer.exchange.text.comparison import print_comparison
 from optimizer.exchange.text.console import make_console
 from optimizer.exchange.text.details import share_words, unmet_words
@@ -83,9 +84,9 @@ def test_a_study_is_told_from_heading_to_warnings(hall_study: Study) -> None:
         '  - long hang: 0" of 3\' 0", 3\' 0" missing (traded off, price 6.2 points): ',
         "Wall A: 2' 0\" long, 8' 0\" high; nothing stands here",
         "Wall B: 6' 0\" long, 7' 10\" high",
-        'B1      3/4"    30"    24"  double short hang under a top shelf',
+        'B1      3/4"    30"    24"  uprights    double short hang under a top shelf',
         '2. short hang, rod at 80", clothes down to 43"',
-        'B2   47-1/4"    24"    16"  5 shelves over floor for hamper, front stiffeners',
+        'B2   47-1/4"    24"    16"  uprights    5 shelves over floor for hamper, front stiff',
         'scribe 1/2" wide, at 71-1/2" to 72"',
         "Wall B from inside",
         "║┊┊┊┊┊ short hang ┊┊┊┊┊║",
@@ -115,7 +116,7 @@ def test_nothing_but_ascii_where_no_more_can_be_shown(hall_study: Study) -> None
     """On an ASCII terminal the whole report prints, boards and all."""
     text = printed(lambda console: print_study(console, hall_study), encoding="ascii")
     assert text.isascii()
-    assert '#=84"======' in text
+    assert '#=72"======' in text
 
 
 def test_a_piped_report_has_no_colour_and_fits(hall_study: Study) -> None:
@@ -208,3 +209,68 @@ def test_strips_too_thin_for_a_tape_are_not_told(hall_data: dict[str, Any]) -> N
 def test_only_the_whole_is_a_hundred_per_cent(share: float, words: str) -> None:
     """A need missed by a hair is not shown as met."""
     assert share_words(share) == words
+
+
+def test_the_bay_table_tells_what_carries_the_ends(hall_data: dict[str, Any]) -> None:
+    """Wall, corner or upright, left and right, and where mid supports are."""
+    first, second = hall_data["layouts"][0]["bays"]
+    first.update(left="wall", mid_supports=[12, 24])
+    second.update(right="corner")
+    text = printed(lambda console: print_study(console, Study.model_validate(hall_data)), 140)
+    assert 'wall, upright    double short hang under a top shelf, mid supports at 12", 24"' in text
+    assert "upright, corner  5 shelves over floor for hamper" in text
+
+
+def test_lines_load_and_margins_are_told_where_a_layout_has_them(
+    hall_data: dict[str, Any],
+) -> None:
+    """One line for all walls, the strongest loaded part, and what walls may be off."""
+    layout = hall_data["layouts"][0]
+    told = {
+        "lines": {"A": 84, "B": 84},
+        "structure": {"share": 0.8213, "of": "board B1-S2, sag"},
+        "margins": {"B": 0.25},
+    }
+    layout.update(told)
+    text = printed(lambda console: print_study(console, Study.model_validate(hall_data)))
+    assert 'Top board at 84" all round.\n' in text
+    assert "Strongest loaded: board B1-S2, sag, 83% of its limit.\n" in text
+    assert 'Still goes in where a wall is shorter by: B 1/4".\n' in text
+    assert " ".join(table_rows(text, "Rank")[0].split()).endswith("83%")
+    assert table_rows(text, "Rank")[1].endswith("-")
+    assert "Peak load: largest share" in text
+
+
+def test_lines_of_two_heights_are_told_by_wall(hall_data: dict[str, Any]) -> None:
+    """Each height with its walls, and bays that stay under their wall's line."""
+    layout = hall_data["layouts"][0]
+    layout["lines"] = {"A": 72, "B": 84, "C": 72}
+    layout["bays"][1]["height"] = 60
+    text = printed(lambda console: print_study(console, Study.model_validate(hall_data)))
+    told = 'Top board at 72" on walls A and C, 84" on wall B; lower over B2 (60").'
+    assert told in " ".join(text.split())
+
+
+def test_a_layout_without_them_says_nothing_of_lines_and_loads(hall_study: Study) -> None:
+    """A study stored earlier reads as before."""
+    text = printed(lambda console: print_study(console, hall_study))
+    assert not any(words in text for words in ("Top board at", "Strongest", "Peak", "shorter by"))
+
+
+def test_the_brief_echoes_how_it_is_built(hall_data: dict[str, Any]) -> None:
+    """Lines, ends, what a tape may be off, and boxes kept clear under their wall."""
+    brief = hall_data["brief"]
+    brief["room"]["measuring_tolerance"] = 0.25
+    brief["room"]["keep_clear"] = [
+        {"wall": "B", "start": 34, "width": 8, "height": 40, "depth": 30, "why": "heater door"}
+    ]
+    brief["construction"] = {"top_line": "free", "wall_ends": "uprights"}
+    study = Study.model_validate(hall_data)
+    text = printed(lambda console: print_brief(console, study.brief, ()))
+    for words in (
+        'kept clear at 34" to 42" along, 0" to 40" up, 2\' 6" out: heater door',
+        "top line free: each bay at its own height",
+        "ends at walls: always on uprights",
+        'measuring tolerance: walls may turn out 1/4" shorter',
+    ):
+        assert words in text

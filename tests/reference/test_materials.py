@@ -4,8 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from optimizer.domain.construction import Material, RodStock
-from optimizer.reference.materials import RODS, STOCK, rod, steel_tube, stock, wood_dowel
+from optimizer.domain.construction import Construction, Material, RodStock
+from optimizer.reference.materials import (
+    RODS,
+    STOCK,
+    creep_of,
+    rod,
+    rod_creep,
+    steel_tube,
+    stock,
+    wood_dowel,
+)
 
 N_PER_MM2_IN_PSI = 145.0377
 
@@ -36,9 +45,49 @@ def test_every_material_and_rod_says_its_sources() -> None:
     assert set(RODS) == set(RodStock)
     for board in STOCK.values():
         assert board.modulus_source and board.rupture_source and board.density_source
-        assert (board.modulus_low is None) == (board.modulus_low_source == "")
-        assert board.modulus_low is None or board.modulus_low < board.modulus
+        assert board.modulus_low_source
+        assert board.modulus_low < board.modulus
     assert all(chosen.source for chosen in RODS.values())
+    assert all(chosen.modulus_low <= chosen.modulus for chosen in RODS.values())
+
+
+@pytest.mark.parametrize(
+    ("material", "low"),
+    [
+        (Material.PARTICLEBOARD, 320_000.0),
+        (Material.PLYWOOD, 1.01e6),
+        (Material.WHITE_PINE, 0.7936e6),
+        (Material.PONDEROSA_PINE, 0.8256e6),
+    ],
+)
+def test_lowest_moduli(material: Material, low: float) -> None:
+    """ANSI A208.1 M-2 (second-hand), Wood Handbook: low end, and the 5th percentile of pine."""
+    assert stock(material).modulus_low == pytest.approx(low)
+
+
+@pytest.mark.parametrize(
+    ("material", "creep"),
+    [
+        (Material.MDF, 2.8),
+        (Material.PARTICLEBOARD, 2.8),
+        (Material.PLYWOOD, 1.64),
+        (Material.WHITE_PINE, 1.48),
+        (Material.PONDEROSA_PINE, 1.48),
+    ],
+)
+def test_creep_by_material(material: Material, creep: float) -> None:
+    """1 + 0.8 k_def, EN 1995-1-1 Table 3.2, service class 1 (from memory)."""
+    assert creep_of(Construction(material=material)) == pytest.approx(creep)
+    assert creep_of(Construction(material=material, creep_factor=2.0)) == 2.0
+
+
+def test_creep_of_rods() -> None:
+    """Steel none, whatever the brief says; wood as solid wood, or as the brief says."""
+    assert rod_creep(Construction()) == 1.0
+    assert rod_creep(Construction(creep_factor=3.0)) == 1.0
+    wood = RodStock.WOOD_DOWEL
+    assert rod_creep(Construction(rod_stock=wood)) == pytest.approx(1.48)
+    assert rod_creep(Construction(rod_stock=wood, creep_factor=3.0)) == 3.0
 
 
 @pytest.mark.parametrize(("wall", "inertia"), [(0.035, 0.0287), (0.049, 0.0389), (0.065, 0.0497)])

@@ -1,4 +1,4 @@
-"""Cleats: capacity at a stud, what a shelf asks, brads against screws."""
+"""Cleats: what holds them at a stud, on an upright and on a side wall."""
 
 from __future__ import annotations
 
@@ -6,80 +6,178 @@ import math
 
 import pytest
 
-from optimizer.domain.construction import Construction, Fastener, Material
+from optimizer.domain.construction import Construction, Fastener
 from optimizer.structure.cleats import (
-    cleat_check,
+    ANCHOR_LOAD_LB,
+    at_stud,
+    back_cleat,
+    board_on_wall,
+    cleat_pull,
     combined_share,
-    embedment_in,
-    screw_for,
-    stud_capacity,
+    front_screw_part,
+    largest_share,
+    screw_room,
+    side_cleat,
+    stud_choices,
+    wall_cleat,
 )
-from optimizer.structure.fasteners import Kind, brad, wood_screw
-from optimizer.units import KG_PER_LB, MM_PER_INCH, Units
+from optimizer.structure.fasteners import Kind, brad, lateral, wood_screw
+from optimizer.structure.fixings import SCREW_KEY, length_limit, panel_screw_shear, stud_holds
+from optimizer.units import MM_PER_INCH, Units
+
+INCH = Units.INCH
+RULES = Construction()
 
 
 def test_screw_keeps_within_safe_penetration() -> None:
-    """3/4 in cleat + 1/2 in board + 1-1/4 in: 2-1/2 in at most; a thinner cleat takes less."""
-    assert screw_for(0.75).length == 2.5
-    assert screw_for(0.5).length == 2.0
-    assert embedment_in(screw_for(0.75), 0.75) == 1.25
+    """3/4 in cleat + 1/2 in board + 1-1/4 in: 2-1/2 in at most."""
+    assert length_limit(RULES) == 2.5
+    assert stud_choices(RULES, INCH)[0][0].length == 2.5
 
 
 def test_capacity_at_a_stud_under_a_lasting_load() -> None:
     """One #8 screw 103 lb and three 18 ga brads 16.9 lb in withdrawal, times C_D 0.9."""
-    rules = Construction()
-    screw = stud_capacity(wood_screw(8, 2.5), 1, rules, Units.INCH)
-    brads = stud_capacity(brad(18, 2.0), 3, rules, Units.INCH)
-    assert screw.withdrawal == pytest.approx(0.9 * 103.0, abs=0.5)
-    assert brads.withdrawal == pytest.approx(0.9 * 3 * 5.62, abs=0.1)
-    assert (screw.embedment, brads.embedment) == (1.25, 0.75)
+    _, screw = stud_holds(wood_screw(8, 2.5), 1, RULES, INCH)
+    _, brads = stud_holds(brad(18, 2.0), 3, RULES, INCH)
+    assert screw == pytest.approx(0.9 * 103.0, abs=0.5)
+    assert brads == pytest.approx(0.9 * 3 * 5.62, abs=0.1)
 
 
 def test_shear_of_a_screw_with_wallboard_as_a_gap() -> None:
-    """Mode IV of the general dowel equations by hand: #8, MDF at G .50, stud at G .42, 1/2 in gap.
+    """Mode IV of the general dowel equations by hand: #8, side G .50, stud G .42, 1/2 in gap.
 
-    q 609.1 and 440.5 lb/in, M 33.7 lb-in: (-g + sqrt(g^2 + 4 a 2M)) / 2a = 97.6 lb, / 2.2 x 0.9.
+    q 609.1 and 440.5 lb/in, M 33.7 lb-in: (-g + sqrt(g^2 + 4 a 2M)) / 2a = 97.6 lb, / 2.2.
     """
-    shear = stud_capacity(wood_screw(8, 2.5), 1, Construction(), Units.INCH).shear
+    shear = lateral(wood_screw(8, 2.5), 0.75, 1.25, side_gravity=0.50, gap=0.5)
     q_side, q_main = 16600 * 0.50**1.84 * 0.131, 16600 * 0.42**1.84 * 0.131
     moment = 90e3 * 0.131**3 / 6
     a = 1 / (2 * q_side) + 1 / (2 * q_main)
-    by_hand = (-0.5 + math.sqrt(0.25 + 8 * a * moment)) / (2 * a) / 2.2 * 0.9
+    by_hand = (-0.5 + math.sqrt(0.25 + 8 * a * moment)) / (2 * a) / 2.2
     assert shear == pytest.approx(by_hand)
-    assert by_hand == pytest.approx(39.9, abs=0.1)
+    assert by_hand * 0.9 == pytest.approx(39.9, abs=0.1)
 
 
-def test_demand_of_a_default_shelf() -> None:
-    """12 in deep, 15 psf and 3 psf of MDF, half on the back cleat, 16 in of it: 12 lb.
-
-    Pull: 12 lb x 3/8 in over 1 in of arm = 4.5 lb.
-    """
-    demand = cleat_check(Construction(), Units.INCH, 12.0).demand
-    assert demand.shear == pytest.approx(18.0 * 0.5 * 16.0 / 12.0)
-    assert demand.withdrawal == pytest.approx(4.5)
-
-
-def test_brads_fall_short_where_screws_hold() -> None:
-    """On a default shelf three brads are overloaded, a screw is not: screws are advised."""
-    check = cleat_check(Construction(fastener=Fastener.BRADS), Units.INCH, 12.0)
-    assert check.brads_share > 1.0 > check.screws_share
-    assert (check.passes, check.screws_advised) == (False, True)
-    assert cleat_check(Construction(), Units.INCH, 12.0).passes is True
+def test_choices_grow_stronger() -> None:
+    """The brief's own fastener first, then one #8, two, two #10."""
+    brads = stud_choices(Construction(fastener=Fastener.BRADS), INCH)
+    assert [choice[0].each for choice in brads] == [3, 1, 2, 2]
+    assert [choice[0].key == SCREW_KEY for choice in brads] == [False, True, True, True]
+    assert len(stud_choices(RULES, INCH)) == 3
+    pulls = [choice[2] for choice in brads]
+    assert pulls == sorted(pulls)
 
 
-def test_light_shelf_may_hang_on_brads() -> None:
-    """A shallow, lightly loaded pine shelf is within three brads: nothing to advise."""
-    rules = Construction(material=Material.WHITE_PINE, shelf_load=5.0, fastener=Fastener.BRADS)
-    check = cleat_check(rules, Units.INCH, 8.0)
-    assert (check.passes, check.screws_advised) == (True, False)
+def test_nothing_short_enough_holds_nothing() -> None:
+    """A cleat so thin that no screw stays off the cables is an infinite share, no error."""
+    rules = Construction(cleat_thickness=0.1, wallboard_thickness=0.1, stud_penetration=0.2)
+    assert stud_choices(rules, INCH) == ()
+    assert at_stud(rules, INCH, 10.0, 2.0).share == math.inf
 
 
-def test_studs_further_apart_ask_more_of_each() -> None:
-    """24 in studs carry one and a half times the load of 16 in ones."""
-    near = cleat_check(Construction(), Units.INCH, 12.0, 16.0)
-    far = cleat_check(Construction(), Units.INCH, 12.0, 24.0)
-    assert far.demand.shear == pytest.approx(1.5 * near.demand.shear)
-    assert far.share == pytest.approx(1.5 * near.share)
+def test_load_on_the_front_edge_turns_the_cleat() -> None:
+    """12 lb on the front edge of a 3/4 x 2 in cleat: 12 x 3/4 in over 1 in of arm = 9 lb."""
+    assert cleat_pull(RULES, 12.0, 2.0) == pytest.approx(9.0)
+
+
+@pytest.mark.parametrize(
+    ("load", "each", "number"), [(20.0, 1, 8), (45.0, 2, 8), (70.0, 2, 10), (500.0, 2, 10)]
+)
+def test_the_weakest_choice_that_holds(load: float, each: int, number: int) -> None:
+    """One #8 up to about 30 lb, two up to about 60, then two #10."""
+    held = at_stud(RULES, INCH, load, 2.0)
+    assert held.fixing is not None
+    assert held.fixing.each == each
+    assert held.fixing.driven.diameter == pytest.approx(0.060 + 0.013 * number)
+    assert (held.share <= 1.0) is (load < 400.0)
+
+
+def test_brads_give_way_to_screws() -> None:
+    """Three brads hold a few pounds; where they fall short, a screw goes in instead."""
+    rules = Construction(fastener=Fastener.BRADS)
+    light, heavy = at_stud(rules, INCH, 3.0, 2.0), at_stud(rules, INCH, 20.0, 2.0)
+    assert light.fixing is not None and heavy.fixing is not None
+    assert (light.fixing.each, heavy.fixing.key) == (3, SCREW_KEY)
+    assert heavy.share <= 1.0
+
+
+def test_back_cleat_on_three_studs() -> None:
+    """27 lb over 36 in with studs at 2, 18 and 34: 16/36 of it on the middle one."""
+    held = back_cleat(RULES, INCH, 27.0, height=2.0, start=0.0, end=36.0, studs=(2.0, 18.0, 34.0))
+    assert held.share == pytest.approx(at_stud(RULES, INCH, 12.0, 2.0).share)
+    assert held.anchors == 0
+
+
+def test_single_stud_asks_for_an_anchor_beside_it() -> None:
+    """One stud carries it all, and one anchor steadies the far end."""
+    held = back_cleat(RULES, INCH, 20.0, height=2.0, start=0.0, end=14.0, studs=(3.0,))
+    assert held.share == pytest.approx(at_stud(RULES, INCH, 20.0, 2.0).share)
+    assert held.anchors == 1
+
+
+def test_anchors_alone_and_anchors_in_support() -> None:
+    """No stud: anchors at 25 lb; studs that fall short get anchors between them."""
+    alone = back_cleat(RULES, INCH, 60.0, height=2.0, start=0.0, end=14.0, studs=())
+    assert (alone.anchors, alone.fixing) == (3, None)
+    assert alone.share == pytest.approx(60.0 / (3 * ANCHOR_LOAD_LB))
+    helped = back_cleat(RULES, INCH, 150.0, height=2.0, start=0.0, end=20.0, studs=(10.0,))
+    assert helped.anchors > 1 and helped.share <= 1.0
+    beyond = back_cleat(RULES, INCH, 900.0, height=2.0, start=0.0, end=20.0, studs=(10.0,))
+    assert beyond.share > 1.0
+
+
+def test_largest_share_of_a_cleat() -> None:
+    """Between halves to the neighbours; nothing without studs or length."""
+    assert largest_share(0.0, 36.0, (2.0, 18.0, 34.0)) == pytest.approx(16.0 / 36.0)
+    assert largest_share(0.0, 36.0, ()) == 0.0
+    assert largest_share(5.0, 5.0, (5.0,)) == 0.0
+
+
+@pytest.mark.parametrize(("count", "part"), [(1, 0.5), (2, 0.25), (3, 5 / 24), (4, 0.175)])
+def test_screw_with_the_most(count: int, part: float) -> None:
+    """A quarter of W at the front of a row of screws, by the usual group of fasteners."""
+    assert front_screw_part(count) == pytest.approx(part)
+
+
+def test_side_cleat_takes_as_many_screws_as_it_needs() -> None:
+    """From two up to one every 1-1/2 in; beyond that it falls short."""
+    one = panel_screw_shear(RULES, INCH)
+    held, count = side_cleat(RULES, INCH, 3.9 * one, length=10.75)
+    assert (count, held.share) == (2, pytest.approx(0.25 * 3.9))
+    more, most = side_cleat(RULES, INCH, 6.5 * one, length=10.75)
+    assert most > 2 and more.share <= 1.0
+    full, room = side_cleat(RULES, INCH, 100.0 * one, length=10.75)
+    assert (room, full.share > 1.0) == (screw_room(INCH, 10.75), True)
+
+
+def test_board_on_a_side_wall_by_the_lever() -> None:
+    """54 lb: 27 at 5.6 of 11.25 in; three quarters out the anchors get 18, the corner 9."""
+    held = wall_cleat(RULES, INCH, board_on_wall(54.0, 11.25), reach=11.25, height=2.0)
+    assert held.front.load == pytest.approx(18.0)
+    assert held.back.load == pytest.approx(9.0)
+    assert (held.front.anchors, held.front.share) == (1, pytest.approx(18.0 / 25.0))
+    assert held.share == max(held.front.share, held.back.share)
+
+
+def test_stud_in_the_front_half_does_better_or_nothing() -> None:
+    """A stud that holds comes before anchors, and none makes a cleat fail."""
+    loads = list(board_on_wall(260.0, 15.25))
+    plain = wall_cleat(RULES, INCH, loads, reach=15.25, height=2.0)
+    for stud in (2.0, 8.0, 12.0, 15.0, 40.0):
+        with_stud = wall_cleat(RULES, INCH, loads, reach=15.25, height=2.0, studs=(stud,))
+        assert with_stud.share <= max(1.0, plain.share)
+    lighter = board_on_wall(150.0, 15.25)
+    good = wall_cleat(RULES, INCH, lighter, reach=15.25, height=2.0, studs=(13.0,))
+    assert good.front.fixing is not None
+
+
+def test_rod_and_board_on_one_rod_cleat() -> None:
+    """A rod's 41 lb at 12 in and a board's 27 lb: more anchors fit a cleat 4-3/4 in high."""
+    loads = [(41.0, 12.0), *board_on_wall(54.0, 12.0)]
+    low = wall_cleat(RULES, INCH, loads, reach=14.0, height=2.0)
+    tall = wall_cleat(RULES, INCH, loads, reach=14.0, height=4.75)
+    assert low.front.load == pytest.approx((41 * 12 + 27 * 6) / 10.5)
+    assert tall.share <= 1.0
+    assert tall.front.anchors >= 3
 
 
 def test_combined_load_of_nails_is_a_straight_line() -> None:
@@ -100,31 +198,17 @@ def test_combined_load_with_one_part_only(kind: Kind) -> None:
     assert combined_share(kind, (10.0, 40.0), (0.0, 100.0)) == pytest.approx(0.25)
     assert combined_share(kind, (0.0, 40.0), (10.0, 100.0)) == pytest.approx(0.1)
     assert combined_share(kind, (0.0, 40.0), (0.0, 100.0)) == 0.0
-
-
-def test_fastener_without_strength_never_passes() -> None:
-    """A cleat so thick that brads miss the stud is an infinite share, not a division by zero."""
-    rules = Construction(cleat_thickness=1.75, fastener=Fastener.BRADS)
-    check = cleat_check(rules, Units.INCH, 12.0)
-    assert check.brads_share == math.inf
-    assert check.passes is False
+    assert combined_share(kind, (1.0, 0.0), (1.0, 1.0)) == math.inf
 
 
 def test_metric_brief_agrees() -> None:
-    """The same cleat in millimetres and kilograms: same shares, weights in kg."""
-    inch = cleat_check(Construction(), Units.INCH, 12.0, 16.0)
-    same = Construction.model_construct(
-        **{
-            **Construction().__dict__,
-            "cleat_thickness": 0.75 * MM_PER_INCH,
-            "cleat_height": 2.0 * MM_PER_INCH,
-            "panel_thickness": 0.75 * MM_PER_INCH,
-            "shelf_load": 15.0 * KG_PER_LB / 0.3048**2,
-        }
+    """The same side cleat in millimetres: the same room and share."""
+    assert screw_room(Units.MILLIMETRE, 10.75 * MM_PER_INCH) == screw_room(INCH, 10.75)
+    loads = [(40.0, 300.0)]
+    metric = Construction.model_construct(
+        **{**RULES.__dict__, "cleat_thickness": 19.05, "wallboard_thickness": 12.7}
     )
-    metric = cleat_check(same, Units.MILLIMETRE, 12.0 * MM_PER_INCH, 16.0 * MM_PER_INCH)
-    assert metric.screws_share == pytest.approx(inch.screws_share, rel=1e-6)
-    assert metric.brads_share == pytest.approx(inch.brads_share, rel=1e-6)
-    assert metric.demand.shear == pytest.approx(inch.demand.shear * KG_PER_LB, rel=1e-6)
-    assert metric.screws.embedment == pytest.approx(1.25 * MM_PER_INCH, rel=1e-6)
-    assert metric.screws.shear == pytest.approx(inch.screws.shear * KG_PER_LB, rel=1e-6)
+    mm = wall_cleat(metric, Units.MILLIMETRE, loads, reach=350.0, height=90.0)
+    inch = wall_cleat(RULES, INCH, [(40.0, 300 / 25.4)], reach=350 / 25.4, height=90 / 25.4)
+    assert mm.front.load == pytest.approx(inch.front.load)
+    assert mm.front.share == pytest.approx(inch.front.share)

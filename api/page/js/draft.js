@@ -10,11 +10,13 @@ const KG_PER_LB = 0.45359237;
 const FEET_PER_METRE = 1000 / 25.4 / 12;
 const TEXTS = new Set([
   "name", "id", "wall", "kind", "pattern", "material", "units", "corner", "place", "use",
-  "posture", "access", "hinge", "luminaire", "rod_stock", "fastener", "grain", "solver",
+  "posture", "access", "hinge", "luminaire", "rod_stock", "fastener", "grain", "solver", "why",
+  "top_line", "wall_ends", "mid_support",
 ]);
 const PLAIN_NUMBERS = new Set([
   "count", "age", "weight_lb", "weight_kg", "alternatives", "max_quality_loss", "min_difference",
   "time_limit_s", "gap", "seed", "shelf_load", "rod_load", "deflection_ratio", "creep_factor",
+  "safety_factor",
   ...Object.keys(FIRST_WEIGHTS),
 ]);
 const PLAIN = /^-?(\d+\.?\d*|\.\d+)$/;
@@ -39,7 +41,7 @@ function emptyBrief() {
 /** A room of that shape with nothing measured yet. */
 export function emptyRoom(shape) {
   const { walls, openings } = SHAPES[shape];
-  return { ceiling_height: "", walls: walls(), openings: openings(), obstructions: [] };
+  return { ceiling_height: "", walls: walls(), openings: openings(), obstructions: [], keep_clear: [] };
 }
 
 /** The brief to send: blanks left out, plain numbers as numbers, other texts as typed. */
@@ -92,7 +94,7 @@ export function draftOf(brief) {
     options: { ...empty.options, ...text.options },
     construction: text.construction ?? {},
     pins: brief.pins ?? [],
-    room: { ceiling_height: "", openings: [], obstructions: [], ...text.room },
+    room: { ceiling_height: "", openings: [], obstructions: [], keep_clear: [], ...text.room },
   };
   merged.room.walls = (merged.room.walls ?? []).map((wall, index) => ({
     ...wall,
@@ -186,7 +188,10 @@ export function remember(draft) {
 export function recalled() {
   try {
     const kept = JSON.parse(localStorage.getItem(KEPT_AT));
-    return kept?.brief?.room?.walls?.length && kept.brief.needs ? kept : null;
+    if (!kept?.brief?.room?.walls?.length || !kept.brief.needs) return null;
+    // A draft kept by an earlier page knows of no boxes kept clear.
+    kept.brief.room.keep_clear ??= [];
+    return kept;
   } catch {
     return null;
   }

@@ -136,7 +136,16 @@ export function bayText(bay) {
     else told.push({ word, times: 1 });
   }
   const text = told.map(({ word, times }) => (times === 1 ? word : `${times} × ${word}`)).join(", ");
-  return `${show(bay.width, units)} wide: ${text}`;
+  return `${show(bay.width, units)} wide, ${carriedText(bay, units)}: ${text}`;
+}
+
+/** What carries a bay; layouts stored before this was told stand between uprights. */
+function carriedText(bay, units) {
+  const [left, right] = [bay.left ?? "upright", bay.right ?? "upright"];
+  const ends = left === right ? `between ${left}s` : `from ${left} to ${right}`;
+  const places = bay.mid_supports ?? [];
+  if (!places.length) return ends;
+  return `${ends}, supported at ${places.map((place) => show(place, units)).join(" and ")}`;
 }
 
 function wordsOf(layout, item) {

@@ -15,7 +15,7 @@ export const detailOf = (fault) => capital(PLAIN[fault.code] ?? fault.detail);
 
 const FIELDS = {
   length: "length", height: "height", start: "place from the left corner", width: "width", bottom: "height above the floor",
-  depth: "depth", count: "how many", stature: "height", age: "age", ceiling_height: "Ceiling height", id: "name",
+  depth: "depth", why: "reason", measuring_tolerance: "Measuring tolerance", count: "how many", stature: "height", age: "age", ceiling_height: "Ceiling height", id: "name",
   long_hang: "Long hang", medium_hang: "Medium hang", short_hang: "Short hang", shelf_length: "Shelf length",
 };
 
@@ -42,6 +42,7 @@ function ownerOf(path, index) {
   if (list === "walls") return wallTitle(one.id ?? `${number}`);
   if (list === "openings") return `Way in ${number}`;
   if (list === "obstructions") return `${OBSTRUCTIONS[one.kind]?.title ?? "Thing"} ${number}`;
+  if (list === "keep_clear") return `Box kept clear ${number}`;
   if (list === "garments") return capital(one.kind ?? "Clothes");
   if (list === "items") return capital(one.id || `Bulky thing ${number}`);
   if (list === "users") return `Person ${number}`;

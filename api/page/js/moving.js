@@ -6,6 +6,9 @@ import { state } from "./store.js";
 const STEP = { in: 0.25, mm: 5 };
 const BIG = 12;
 
+/** Whether things of a list may hang anywhere above the floor. */
+const lifted = (list) => list !== "openings";
+
 /** Put a thing at `along` its wall (and `bottom` up), kept on the wall and on whole steps. */
 function place(list, thing, along, bottom) {
   const { units } = state.draft.brief;
@@ -37,7 +40,7 @@ export function movable(list, thing, { along, up, scale }) {
     const move = (next) => {
       const to = local(currentTarget, next);
       const [dx, dy] = [(to.x - from.x) / scale, (to.y - from.y) / scale];
-      const bottom = up && list === "obstructions" ? thing.bottom - dy : undefined;
+      const bottom = up && lifted(list) ? thing.bottom - dy : undefined;
       place(list, thing, thing.start + dx * along[0] + dy * along[1], bottom);
     };
     const end = () => {
@@ -55,7 +58,7 @@ export function movable(list, thing, { along, up, scale }) {
 
 function byKey(event, list, thing, up) {
   const step = STEP[thing.units ?? state.draft.brief.units] * (event.shiftKey ? BIG : 4);
-  const lift = up && list === "obstructions";
+  const lift = up && lifted(list);
   const moves = {
     ArrowLeft: [-step, 0], ArrowRight: [step, 0],
     ArrowUp: lift ? [0, step] : [step, 0], ArrowDown: lift ? [0, -step] : [-step, 0],

@@ -16,7 +16,7 @@ const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
 export function roomPlan(room) {
-  const size = extents(room.walls);
+  const size = extents(room.walls, room.openings.flatMap(outside));
   const [wide, high] = [size.right - size.left || 1, size.bottom - size.top];
   const scale = Math.min((WIDTH - 2 * EDGE) / wide, (MOST_HEIGHT - 2 * EDGE) / (high || 1));
   const height = Math.max(150, high * scale + 2 * EDGE);
@@ -25,12 +25,17 @@ export function roomPlan(room) {
   return html`<svg class="drawing plan" viewBox="0 0 ${WIDTH} ${Math.round(height)}" role="group"
       aria-label="Plan of the room as measured so far">
     ${floor(room, view)}
+    ${room.keepClear.map((thing) => keptClear(thing, view))}
     ${room.walls.map((wall) => wallLine(room, wall, view))}
     ${room.openings.map((thing) => opening(thing, view))}
     ${room.obstructions.map((thing) => obstruction(thing, view))}
     ${room.walls.map((wall) => label(room, wall, view))}
   </svg>${wallKey(room, scale)}`;
 }
+
+/** Corners of the place before the room that a door sweeps when it swings out. */
+const outside = ({ kind, wall, start, width }) =>
+  (kind === "hinged_out" ? [at(wall, start, -width), at(wall, start + width, -width)] : []);
 
 const points = (list) => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
@@ -149,5 +154,16 @@ function obstruction(thing, view) {
   const grip = [[start, -4 / view.scale], [start + width, -4 / view.scale]].map(([a, o]) => view.to(at(wall, a, o)));
   return group(thing, "obstructions", `${name}, on ${wall.id}`, view, svg`
     <line class="grip" x1=${grip[0][0]} y1=${grip[0][1]} x2=${grip[1][0]} y2=${grip[1][1]}></line>
+    <polygon class="block" points=${points(corners)}></polygon>`);
+}
+
+/** What a box kept clear is called. */
+export const keptName = (thing) => (thing.why ? `Kept clear: ${thing.why}` : "Kept clear");
+
+function keptClear(thing, view) {
+  const { wall, start, width, depth } = thing;
+  const corners = [[start, 0], [start + width, 0], [start + width, depth], [start, depth]]
+    .map(([along, out]) => view.to(at(wall, along, out)));
+  return group(thing, "keep_clear", `${keptName(thing)}, before ${wall.id}`, view, svg`
     <polygon class="block" points=${points(corners)}></polygon>`);
 }

@@ -3,7 +3,7 @@
 import { html, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
 import { movable } from "./moving.js";
-import { shortName, sliderOf } from "./room-plan.js";
+import { keptName, shortName, sliderOf } from "./room-plan.js";
 import { state } from "./store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 
@@ -22,6 +22,7 @@ export function roomWall(room, wall) {
   return html`<svg class="drawing elevation" viewBox="0 0 ${WIDTH} ${Math.round(floor + FOOT)}" role="group"
       aria-label="${wall.id}, as you face it from inside">
     ${shell(room, wall, view)}
+    ${mine(room.keepClear).map((thing) => block(thing, "keep_clear", keptName(thing), view))}
     ${mine(room.openings).map((thing) => block(thing, "openings", OPENING_KINDS[thing.kind] ?? "Way in", view))}
     ${mine(room.obstructions).map((thing) => block(thing, "obstructions", OBSTRUCTIONS[thing.kind]?.title ?? "Thing", view))}
   </svg>`;
@@ -49,10 +50,28 @@ const rightHeight = (room, x, base, top, height) => svg`
   <text class="size" x=${x + 36} y=${(base + top) / 2} text-anchor="middle"
     transform="rotate(-90 ${x + 36} ${(base + top) / 2})">${show(height, room.units)}</text>`;
 
+const LETTER = 7;
+const LINE = 18;
+
+/** A name in a box, level or reading upwards where that has room: all of it, or what is before a colon. */
+function lettering(name, x, y, wide, high) {
+  const whole = name.split(",")[0];
+  for (const text of [whole, whole.split(":")[0]]) {
+    for (const [along, across, turn] of [[wide, high, 0], [high, wide, -90]]) {
+      if (LETTER * text.length > along || across < LINE) continue;
+      const [cx, cy] = [x + wide / 2, y + high / 2];
+      return svg`<text class="inside" x=${cx} y=${cy} transform="rotate(${turn} ${cx} ${cy})"
+        text-anchor="middle" dominant-baseline="middle">${text}</text>`;
+    }
+  }
+  return "";
+}
+
 function block(thing, list, name, view) {
   const moves = movable(list, thing, { along: [1, 0], up: true, scale: view.scale });
-  const bottom = list === "openings" ? 0 : thing.bottom;
-  const said = sliderOf({ ...thing, bottom }, `${name}, in the elevation`, state.draft.brief.units, list === "obstructions");
+  const lifted = list !== "openings";
+  const bottom = lifted ? thing.bottom : 0;
+  const said = sliderOf({ ...thing, bottom }, `${name}, in the elevation`, state.draft.brief.units, lifted);
   const [x, y] = [view.x(thing.start), view.y(bottom + thing.height)];
   const [w, h] = [thing.width * view.scale, thing.height * view.scale];
   return svg`<g class="thing ${list} ${thing.known ? "" : "ghost"}" tabindex="0" role="slider" aria-label=${said.label}
@@ -60,6 +79,6 @@ function block(thing, list, name, view) {
       @pointerdown=${moves.down} @keydown=${moves.key}>
     <rect class="grip" x=${x - 4} y=${y - 4} width=${w + 8} height=${h + 8}></rect>
     <rect class="block" x=${x} y=${y} width=${w} height=${h}></rect>
-    ${w > 60 && h > 18 ? svg`<text class="inside" x=${x + w / 2} y=${y + h / 2} text-anchor="middle" dominant-baseline="middle">${name.split(",")[0]}</text>` : ""}
+    ${lettering(name, x, y, w, h)}
   </g>`;
 }

@@ -22,6 +22,7 @@ export function roomOf(draft) {
     units, per, walls, ceiling: ceiling ?? 96 * per, ceilingKnown: ceiling !== null,
     openings: things(room.openings, walls, units, per, { width: 30, height: 80, bottom: 0 }),
     obstructions: things(room.obstructions, walls, units, per, { width: 5, height: 5, bottom: 12 }),
+    keepClear: things(room.keep_clear, walls, units, per, { width: 30, height: 78, bottom: 0, depth: 30 }),
   };
 }
 
@@ -80,7 +81,7 @@ function things(list, walls, units, per, usual) {
       bottom: read("bottom") ?? usual.bottom * per,
       height: read("height") ?? usual.height * per,
       setback: read("setback") ?? 0, projection: read("projection") ?? 0,
-      casing: read("casing") ?? 0,
+      casing: read("casing") ?? 0, depth: read("depth") ?? (usual.depth ?? 0) * per, why: thing.why ?? "",
     };
   }).filter(Boolean);
 }
@@ -100,9 +101,9 @@ export function at(wall, along, out = 0) {
   ];
 }
 
-/** Least and greatest x and y of all walls. */
-export function extents(walls) {
-  const points = walls.flatMap((wall) => [wall.from, wall.to]);
+/** Least and greatest x and y of all walls, and of other points that must be seen. */
+export function extents(walls, others = []) {
+  const points = [...walls.flatMap((wall) => [wall.from, wall.to]), ...others];
   const [xs, ys] = [points.map((point) => point[0]), points.map((point) => point[1])];
   return { left: Math.min(...xs), right: Math.max(...xs), top: Math.min(...ys), bottom: Math.max(...ys) };
 }

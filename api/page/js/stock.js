@@ -48,6 +48,15 @@ export const OBSTRUCTIONS = {
   other: { title: "Something else", width: 6, bottom: 30, height: 6 },
 };
 
+/** Size of a box kept clear to start from: the working space before an appliance [in]. */
+export const KEPT_CLEAR = { width: 30, height: 78, depth: 30 };
+
+export const TOP_LINES = { level: "One height all round", free: "Each bay at its own height" };
+export const WALL_ENDS = { cleats: "On wall cleats", uprights: "On uprights" };
+export const MID_SUPPORTS = {
+  triangle: "Triangles of board", bracket: "Bought brackets", none: "None: shorter spans",
+};
+
 export const PLACES = { floor: "On the floor", shelf: "On a shelf", any: "Either" };
 export const USES = { daily: "Every day", weekly: "Now and then", seldom: "Seldom" };
 

@@ -1,11 +1,12 @@
-"""A bay drawn in characters: uprights, boards, rods, hung clothes and named pieces."""
+"""A bay drawn in characters: what carries it, boards, rods, hung clothes and named pieces."""
 
 from __future__ import annotations
 
 import textwrap
 from dataclasses import dataclass
 
-from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.construction import Construction
+from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.exchange.text.canvas import Canvas, Symbols
 from optimizer.exchange.text.scale import Scale
 from optimizer.exchange.text.words import count_words, cut, describe_zone
@@ -98,29 +99,41 @@ def _packed(names: list[str], width: int, rows: int) -> list[str]:
     return []
 
 
+_TOUCH = 1e-3
+"""Float noise between a bay's height and its top board [brief units]."""
+
+
 class BayPicture:
     """Draws one bay on a canvas; `notes` says what found no room in it."""
 
     def __init__(
-        self, canvas: Canvas, scale: Scale, symbols: Symbols, bay: Bay, thickness: float
+        self, canvas: Canvas, scale: Scale, symbols: Symbols, bay: Bay, rules: Construction
     ) -> None:
         self.canvas, self.scale, self.symbols, self.bay = canvas, scale, symbols, bay
-        self.left = scale.column(bay.start - thickness / 2)
-        self.right = scale.column(bay.end + thickness / 2)
+        half = rules.panel_thickness / 2
+        # Columns just outside of the clear space: of the uprights, else next to it.
+        upright = bay.left is Carried.UPRIGHT
+        self.left = scale.column(bay.start - half) if upright else scale.column(bay.start) - 1
+        upright = bay.right is Carried.UPRIGHT
+        self.right = scale.column(bay.end + half) if upright else scale.column(bay.end) + 1
+        self.lies_on_uprights = rules.top_line == "level" and any(
+            zone.kind is ZoneKind.SHELF and abs(zone.bottom - bay.height) <= _TOUCH
+            for zone in bay.zones
+        )
         self.notes: list[str] = []
 
     @property
     def first(self) -> int:
-        """Leftmost column between the uprights."""
+        """Leftmost column of the clear space."""
         return self.left + 1
 
     @property
     def width(self) -> int:
-        """Columns between the uprights."""
+        """Columns of the clear space."""
         return max(0, self.right - self.left - 1)
 
     def draw(self) -> None:
-        """Draw the bay's levels from the floor up, then its uprights."""
+        """Draw the bay's levels from the floor up, then what carries its ends."""
         for level in levels_of(self.bay, self.scale):
             if level.zone.kind is ZoneKind.ROD:
                 self._draw_rod(level)
@@ -128,9 +141,38 @@ class BayPicture:
                 self._draw_shelf(level)
             else:
                 self._write_pieces(level, ["open floor", "floor"])
-        for row in range(1, self.scale.row(self.bay.height) + 1):
-            self.canvas.put(self.left, row, self.symbols.upright)
-            self.canvas.put(self.right, row, self.symbols.upright)
+            self._draw_supports(level.line)
+        for carried, column in ((self.bay.left, self.left), (self.bay.right, self.right)):
+            if carried is Carried.UPRIGHT:
+                self._draw_upright(column)
+            elif carried is Carried.CORNER:
+                self._draw_joints(column)
+
+    def _draw_upright(self, column: int) -> None:
+        """A panel up to the bay's top, or to the top board that lies on it."""
+        top = self.scale.row(self.bay.height)
+        for row in range(1, top if self.lies_on_uprights else top + 1):
+            self.canvas.put(column, row, self.symbols.upright)
+        if self.lies_on_uprights:
+            self.canvas.put(column, top, self.symbols.board, " ")
+
+    def _draw_joints(self, column: int) -> None:
+        """Where boards butt against those that run through from the next wall."""
+        beyond = range(column) if column == self.left else range(column + 1, self.canvas.columns)
+        for level in levels_of(self.bay, self.scale):
+            if level.zone.kind is ZoneKind.SHELF and level.line is not None:
+                self.canvas.put(column, level.line, self.symbols.joint)
+                for other in beyond:
+                    self.canvas.put(other, level.line, self.symbols.board, " ")
+
+    def _draw_supports(self, row: int | None) -> None:
+        """Mid supports in a board or rod, beside its height where that is in their place."""
+        free = self.symbols.board + self.symbols.rod
+        for place in self.bay.mid_supports if row is not None else ():
+            start = self.scale.column(place)
+            for column in range(start, self.right):
+                if self.canvas.put(column, row or 0, self.symbols.support, free):
+                    break
 
     def _draw_shelf(self, level: Level) -> None:
         height = format_short(level.zone.bottom, self.scale.units)
@@ -168,7 +210,7 @@ class BayPicture:
             self.canvas.put(self.first, row, text)
 
     def _centre(self, row: int, choices: list[str]) -> None:
-        """Write the first of `choices` that fits between the uprights, in the middle."""
+        """Write the first of `choices` that fits into the bay, in the middle."""
         for text in choices:
             if text and len(text) <= self.width:
                 self.canvas.put(self.first + (self.width - len(text)) // 2, row, text)

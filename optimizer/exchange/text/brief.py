@@ -12,7 +12,7 @@ from optimizer.domain.study import Warned
 from optimizer.exchange.text.console import make_table, print_bullet
 from optimizer.exchange.text.details import wall_words
 from optimizer.exchange.text.report import print_warnings
-from optimizer.exchange.text.surroundings import obstruction_words, opening_words
+from optimizer.exchange.text.surroundings import kept_words, obstruction_words, opening_words
 from optimizer.exchange.text.words import clean
 from optimizer.units import format_length
 
@@ -50,12 +50,39 @@ def print_brief(console: Console, brief: Brief, warnings: Sequence[Warned]) -> N
         for words in [
             *(opening_words(opening, brief.units) for opening in openings),
             *(obstruction_words(thing, brief.units) for thing in things),
+            *(kept_words(box, brief.units) for box in brief.room.keep_clear if box.wall == wall.id),
         ]:
             print_bullet(console, words, "      ")
     console.print("Needs:")
     for line in need_lines(brief):
         print_bullet(console, line)
+    console.print("Built like this:")
+    for line in build_lines(brief):
+        print_bullet(console, line)
     print_warnings(console, warnings)
+
+
+LINE_WORDS = {
+    "level": "one height of the top board for the room, shelves counted down from it",
+    "free": "each bay at its own height",
+}
+END_WORDS = {
+    "cleats": "carried by cleats where a side wall is sound",
+    "uprights": "always on uprights",
+}
+
+
+def build_lines(brief: Brief) -> list[str]:
+    """How it is built, where that decides what stands in the room."""
+    rules, tolerance = brief.construction, brief.room.measuring_tolerance
+    lines = [
+        f"top line {rules.top_line}: {LINE_WORDS[rules.top_line]}",
+        f"ends at walls: {END_WORDS[rules.wall_ends]}",
+    ]
+    if tolerance:
+        off = format_length(tolerance, brief.units)
+        lines.append(f"measuring tolerance: walls may turn out {off} shorter")
+    return lines
 
 
 def print_briefs(console: Console, briefs: Mapping[str, Brief]) -> None:

@@ -20,6 +20,9 @@ class Symbols:
     obstruction: str
     opening_side: str
     opening_top: str
+    support: str
+    joint: str
+    kept_clear: str
     cut_mark: str
 
 
@@ -35,6 +38,9 @@ UNICODE = Symbols(
     obstruction="▒",
     opening_side="┆",
     opening_top="┄",
+    support="╤",
+    joint="╪",
+    kept_clear="░",
     cut_mark="…",
 )
 
@@ -50,6 +56,9 @@ ASCII = Symbols(
     obstruction="%",
     opening_side="'",
     opening_top="~",
+    support="T",
+    joint="+",
+    kept_clear="/",
     cut_mark="..",
 )
 

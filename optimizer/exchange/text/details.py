@@ -15,8 +15,13 @@ from optimizer.exchange.text.words import (
     clean,
     describe_bay,
     describe_zone,
+    ends_words,
+    line_words,
+    margin_words,
     need_words,
     span_words,
+    strain_words,
+    support_words,
 )
 from optimizer.units import Units, format_length, format_short
 
@@ -93,6 +98,17 @@ def print_scores(console: Console, layout: Layout) -> None:
     console.print(table)
 
 
+def print_build(console: Console, brief: Brief, layout: Layout) -> None:
+    """Print how a layout stands: its lines, what is nearest to its limit, what may be off."""
+    for words in (
+        line_words(layout, brief.units),
+        strain_words(layout),
+        margin_words(layout, brief.units),
+    ):
+        if words:
+            console.print(f"{words}.")
+
+
 def print_wall(console: Console, brief: Brief, layout: Layout, wall: Wall) -> None:
     """Print one wall's bays from left to right, each with its levels from the floor up."""
     units = brief.units
@@ -100,16 +116,20 @@ def print_wall(console: Console, brief: Brief, layout: Layout, wall: Wall) -> No
     table.add_column("Bay", no_wrap=True)
     for head in ("Start", "Width", "Depth"):
         table.add_column(head, justify="right", no_wrap=True)
+    table.add_column("Carried by", no_wrap=True)
     table.add_column("From the floor up")
     for bay in bays_of(layout, wall):
         stiffened = ", front stiffeners" if bay.stiffened else ""
+        supports = support_words(bay, units)
+        supported = f", {supports}" if supports else ""
         levels = [f"{number}. {describe_zone(z, units)}" for number, z in enumerate(bay.zones, 1)]
         table.add_row(
             clean(bay.id),
             format_short(bay.start, units),
             format_short(bay.width, units),
             format_short(bay.depth, units),
-            "\n".join([describe_bay(bay) + stiffened, *levels]),
+            ends_words(bay),
+            "\n".join([describe_bay(bay) + stiffened + supported, *levels]),
         )
     if table.row_count:
         console.print(table)

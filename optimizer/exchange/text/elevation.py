@@ -7,7 +7,7 @@ from string import ascii_lowercase
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout
-from optimizer.domain.room import Obstruction, Slope, Wall
+from optimizer.domain.room import KeepClear, Obstruction, Slope, Wall
 from optimizer.exchange.text.bay_picture import BayPicture
 from optimizer.exchange.text.canvas import UNICODE, Canvas, Symbols
 from optimizer.exchange.text.console import DEFAULT_WIDTH
@@ -15,9 +15,9 @@ from optimizer.exchange.text.details import bays_of, strips_of
 from optimizer.exchange.text.scale import Scale, scales
 from optimizer.exchange.text.surroundings import (
     draw_ceiling,
-    draw_obstruction,
     draw_opening,
-    obstruction_words,
+    draw_thing,
+    thing_words,
 )
 from optimizer.exchange.text.words import cut
 from optimizer.units import Units, format_short
@@ -35,7 +35,8 @@ def legend(symbols: Symbols = UNICODE) -> str:
     return (
         f"{s.board} board (height of its top), {s.rod} rod (height of its centre), "
         f"{s.clothes} clothes, {s.upright} upright, {s.strip} strip, {s.obstruction} obstruction, "
-        f"{s.opening_side} opening"
+        f"{s.opening_side} opening, {s.support} mid support, "
+        f"{s.joint} boards that butt at a corner, {s.kept_clear} kept clear"
     )
 
 
@@ -59,13 +60,12 @@ class WallPicture:
         self.brief, self.wall, self.scale, self.symbols = brief, wall, scale, symbols
         self.layout = layout
         self.canvas = Canvas(scale.columns + 1, scale.rows + 1)
-        thickness = brief.construction.panel_thickness
         self.bays = [
-            BayPicture(self.canvas, scale, symbols, bay, thickness)
+            BayPicture(self.canvas, scale, symbols, bay, brief.construction)
             for bay in bays_of(layout, wall)
             if self._shows(bay.start, bay.end)
         ]
-        self.obstructions: list[tuple[str, Obstruction]] = []
+        self.things: list[tuple[str, Obstruction | KeepClear]] = []
 
     def _shows(self, start: float, end: float) -> bool:
         return start < self.scale.right and end > self.scale.left
@@ -91,7 +91,7 @@ class WallPicture:
         for picture in self.bays:
             picture.draw()
         self._draw_strips()
-        self._draw_obstructions()
+        self._draw_things()
 
     def _draw_strips(self) -> None:
         """Draw strips as high as the bay next to them."""
@@ -108,13 +108,16 @@ class WallPicture:
             for row in range(1, self.scale.row(nearest.height) + 1):
                 self.canvas.put(left, row, self.symbols.strip * (right - left + 1), " ")
 
-    def _draw_obstructions(self) -> None:
-        here = [thing for thing in self.brief.room.obstructions if thing.wall == self.wall.id]
+    def _draw_things(self) -> None:
+        """Obstructions and boxes kept clear, each with a letter that the notes explain."""
+        room = self.brief.room
+        things: list[Obstruction | KeepClear] = [*room.obstructions, *room.keep_clear]
+        here = [thing for thing in things if thing.wall == self.wall.id]
         for index, thing in enumerate(here):
             if self._shows(thing.start, thing.start + thing.width):
                 mark = ascii_lowercase[index % len(ascii_lowercase)]
-                self.obstructions.append((mark, thing))
-                draw_obstruction(self.canvas, self.scale, self.symbols, thing, mark)
+                self.things.append((mark, thing))
+                draw_thing(self.canvas, self.scale, self.symbols, thing, mark)
 
     def _title(self) -> str:
         units = self.brief.units
@@ -170,10 +173,7 @@ class WallPicture:
 
     def notes(self) -> list[str]:
         """What the drawn lines have no room to say."""
-        things = [
-            f"{mark} = {obstruction_words(thing, self.brief.units)}"
-            for mark, thing in self.obstructions
-        ]
+        things = [f"{mark} = {thing_words(thing, self.brief.units)}" for mark, thing in self.things]
         crowded = [note for picture in self.bays for note in picture.notes]
         return [*things, *crowded]
 

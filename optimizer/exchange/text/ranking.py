@@ -12,7 +12,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Metrics
 from optimizer.domain.study import Study
 from optimizer.exchange.text.console import fits, make_table, print_bullet
-from optimizer.exchange.text.words import clean
+from optimizer.exchange.text.words import clean, strain_share
 from optimizer.units import Units, format_short
 
 
@@ -60,13 +60,21 @@ def holding_columns(brief: Brief) -> list[Column]:
     ]
 
 
-def making_columns() -> list[Column]:
-    """What a layout takes to make."""
-    return [
+def making_columns(study: Study) -> list[Column]:
+    """What a layout takes to make, and how near to a limit it is where that is told."""
+    columns = [
         Column("Cost", _figure(lambda metrics: f"{metrics.material_cost:.0f}")),
         Column("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
         Column("Parts", _figure(lambda metrics: f"{metrics.parts}")),
     ]
+    if any(layout.structure for layout in study.layouts):
+        columns.append(Column("Peak\nload", _peak))
+    return columns
+
+
+def _peak(layout: Layout) -> str:
+    """The largest share of any limit; a dash where it is not told."""
+    return strain_share(layout.structure.share) if layout.structure else "-"
 
 
 def _table(study: Study, columns: list[Column], gap: int = 2) -> Table:
@@ -81,13 +89,13 @@ def _table(study: Study, columns: list[Column], gap: int = 2) -> Table:
 def ranking_tables(console: Console, study: Study) -> list[Table]:
     """All figures in one table, or in two where the line is too narrow for one."""
     brief = study.brief
-    columns = [*score_columns(), *holding_columns(brief), *making_columns()]
+    columns = [*score_columns(), *holding_columns(brief), *making_columns(study)]
     for gap in (2, 1):
         whole = _table(study, columns, gap)
         if fits(console, whole):
             return [whole]
     return [
-        _table(study, [*score_columns(), *making_columns()]),
+        _table(study, [*score_columns(), *making_columns(study)]),
         _table(study, holding_columns(brief)),
     ]
 
@@ -95,6 +103,9 @@ def ranking_tables(console: Console, study: Study) -> list[Table]:
 def units_line(units: Units) -> str:
     """What the figures of a table are in."""
     return "Lengths in inches." if units is Units.INCH else "Lengths in mm."
+
+
+PEAK_LINE = "Peak load: largest share that any part has of its limit of strength."
 
 
 def bound_line(study: Study) -> str:
@@ -117,4 +128,5 @@ def print_ranking(console: Console, study: Study) -> None:
     for layout in study.layouts:
         if layout.trade_off:
             print_bullet(console, clean(layout.trade_off), f"  {layout.rank}: ")
-    console.print(f"{units_line(study.brief.units)} {bound_line(study)}")
+    peak = f" {PEAK_LINE}" if any(layout.structure for layout in study.layouts) else ""
+    console.print(f"{units_line(study.brief.units)} {bound_line(study)}{peak}")

@@ -14,6 +14,7 @@ from optimizer.exchange.text.canvas import ASCII, UNICODE, Symbols
 from optimizer.exchange.text.console import make_table, print_bullet, takes_unicode
 from optimizer.exchange.text.details import (
     bays_of,
+    print_build,
     print_scores,
     print_unmet,
     print_wall,
@@ -78,6 +79,7 @@ def print_layout_in_full(console: Console, brief: Brief, layout: Layout) -> None
     console.print()
     console.rule(f"Layout {layout.rank}", characters="-", align="left")
     print_scores(console, layout)
+    print_build(console, brief, layout)
     print_unmet(console, brief, layout)
     for wall in brief.room.walls:
         console.print()

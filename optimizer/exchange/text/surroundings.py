@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.room import Obstruction, Opening, OpeningKind, Wall
+from optimizer.domain.room import KeepClear, Obstruction, Opening, OpeningKind, Wall
 from optimizer.exchange.text.canvas import Canvas, Symbols
 from optimizer.exchange.text.scale import Scale
-from optimizer.exchange.text.words import cut, span_words
+from optimizer.exchange.text.words import clean, cut, span_words
 from optimizer.units import Units, format_length
 
 OPENING_WORDS = {
@@ -33,6 +33,21 @@ def obstruction_words(thing: Obstruction, units: Units) -> str:
     return f"{thing.kind.value} at {along} along, {up} up{cover}"
 
 
+def kept_words(box: KeepClear, units: Units) -> str:
+    """A box kept clear: where it is, how far out it goes, and why."""
+    along = span_words(box.start, box.start + box.width, units)
+    up = span_words(box.bottom, box.bottom + box.height, units)
+    why = f": {clean(box.why)}" if box.why else ""
+    return f"kept clear at {along} along, {up} up, {format_length(box.depth, units)} out{why}"
+
+
+def thing_words(thing: Obstruction | KeepClear, units: Units) -> str:
+    """What is in the way: an obstruction or a box kept clear."""
+    if isinstance(thing, KeepClear):
+        return kept_words(thing, units)
+    return obstruction_words(thing, units)
+
+
 def draw_ceiling(canvas: Canvas, scale: Scale, symbols: Symbols, brief: Brief, wall: Wall) -> None:
     """Draw the ceiling line, level or sloped, over the drawn stretch."""
     for column in range(canvas.columns):
@@ -56,10 +71,10 @@ def draw_opening(canvas: Canvas, scale: Scale, symbols: Symbols, opening: Openin
     canvas.put(first + (last - first + 1 - len(name)) // 2, max(1, top // 2), name)
 
 
-def draw_obstruction(
-    canvas: Canvas, scale: Scale, symbols: Symbols, thing: Obstruction, mark: str
+def draw_thing(
+    canvas: Canvas, scale: Scale, symbols: Symbols, thing: Obstruction | KeepClear, mark: str
 ) -> None:
-    """Fill the obstruction's outline where nothing stands, `mark` near its middle.
+    """Fill the outline of what is in the way where nothing stands, `mark` near its middle.
 
     What may be covered never shows through what covers it. What may not is marked even
     where rounding to rows leaves nothing of it to see, on a board if need be.
@@ -68,15 +83,18 @@ def draw_obstruction(
     right = max(left, scale.column(thing.start + thing.width) - 1)
     low = max(1, scale.row(thing.bottom))
     high = max(low, scale.row(thing.bottom + thing.height) - 1)
-    free = " " if thing.may_cover else f" {symbols.clothes}"
+    kept = isinstance(thing, KeepClear)
+    may_cover = isinstance(thing, Obstruction) and thing.may_cover
+    fill = symbols.kept_clear if kept else symbols.obstruction
+    free = " " if may_cover else f" {symbols.clothes}"
     for row in range(low, high + 1):
-        canvas.put(left, row, symbols.obstruction * (right - left + 1), free)
+        canvas.put(left, row, fill * (right - left + 1), free)
     middle = ((left + right) / 2, (low + high) / 2)
     cells = sorted(
         ((column, row) for column in range(left, right + 1) for row in range(low, high + 1)),
         key=lambda cell: (abs(cell[1] - middle[1]), abs(cell[0] - middle[0])),
     )
-    covered = () if thing.may_cover else (symbols.board, symbols.rod, symbols.upright)
-    for over in (symbols.obstruction, *covered):
+    covered = () if may_cover else (symbols.board, symbols.rod, symbols.upright)
+    for over in (fill, *covered):
         if any(canvas.put(column, row, mark, over) for column, row in cells):
             return

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.units import Units, format_length, format_short
 
 LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
@@ -50,6 +51,79 @@ def span_words(start: float, end: float, units: Units) -> str:
     """A stretch from `start` to `end`: `12" to 42-1/2"`."""
     unit = " mm" if units is Units.MILLIMETRE else ""
     return f"{format_short(start, units)} to {format_short(end, units)}{unit}"
+
+
+def ends_words(bay: Bay) -> str:
+    """What carries a bay's ends, left and right: `wall, upright`, or `uprights` for both."""
+    left, right = bay.left.value, bay.right.value
+    return f"{left}s" if left == right else f"{left}, {right}"
+
+
+def support_words(bay: Bay, units: Units) -> str:
+    """Where mid supports carry a bay, from the wall's left end; empty without any."""
+    if not bay.mid_supports:
+        return ""
+    places = ", ".join(format_short(place, units) for place in bay.mid_supports)
+    unit = " mm" if units is Units.MILLIMETRE else ""
+    return f"mid support{'s' if len(bay.mid_supports) > 1 else ''} at {places}{unit}"
+
+
+_TOUCH = 1e-3
+"""Float noise between heights [brief units]."""
+
+
+def line_words(layout: Layout, units: Units) -> str:
+    """How high the top boards are: `Top board at 84" all round`; empty where not told."""
+    by_height: dict[str, list[str]] = {}
+    for wall, height in layout.lines.items():
+        by_height.setdefault(_height(height, units), []).append(clean(wall))
+    if not by_height:
+        return ""
+    if len(by_height) == 1 and len(layout.lines) > 1:
+        line = f"Top board at {next(iter(by_height))} all round"
+    else:
+        told = (f"{height} on {_walls_words(walls)}" for height, walls in by_height.items())
+        line = f"Top board at {', '.join(told)}"
+    lower = [
+        f"{clean(bay.id)} ({_height(bay.height, units)})"
+        for bay in layout.bays
+        if bay.height < layout.lines.get(bay.wall, 0.0) - _TOUCH
+    ]
+    return f"{line}; lower over {', '.join(lower)}" if lower else line
+
+
+def _height(height: float, units: Units) -> str:
+    """A height as drawings tell it, with its unit."""
+    unit = " mm" if units is Units.MILLIMETRE else ""
+    return f"{format_short(height, units)}{unit}"
+
+
+def _walls_words(walls: Sequence[str]) -> str:
+    """Walls by name: `wall A`, `walls A and B`."""
+    if len(walls) == 1:
+        return f"wall {walls[0]}"
+    return f"walls {', '.join(walls[:-1])} and {walls[-1]}"
+
+
+def strain_words(layout: Layout) -> str:
+    """The part nearest to its limit: `Strongest loaded: shelf B1-S3, 83% of its limit`."""
+    strained = layout.structure
+    if strained is None:
+        return ""
+    return f"Strongest loaded: {clean(strained.of)}, {strain_share(strained.share)} of its limit"
+
+
+def strain_share(share: float) -> str:
+    """A share of a limit in whole per cent, rounded up: never less than it is."""
+    return f"{math.ceil(share * 100 - 1e-9)}%"
+
+
+def margin_words(layout: Layout, units: Units) -> str:
+    """How much shorter walls may turn out, by wall; empty where not told."""
+    told = [
+        f"{clean(wall)} {format_length(margin, units)}" for wall, margin in layout.margins.items()
+    ]
+    return f"Still goes in where a wall is shorter by: {', '.join(told)}" if told else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,18 @@ import { html } from "../../vendor/lit-html/lit-html.js";
 import { live } from "../../vendor/lit-html/directives/live.js";
 import { choiceField, lengthField, numberField, put, sectionFaults } from "../fields.js";
 import { state } from "../store.js";
-import { MATERIALS, PRIORITIES } from "../stock.js";
+import { MATERIALS, MID_SUPPORTS, PRIORITIES, TOP_LINES, WALL_ENDS } from "../stock.js";
 import { usual } from "./things-form.js";
 
 const SIZES = [
   ["panel_thickness", "Board thickness", 0.75, 18],
   ["hang_depth", "Depth of a hanging bay", 24, 600],
   ["kerf", "Saw kerf", 0.125, 3],
-  ["max_bay_width", "Widest bay", 48, 1200],
+  ["max_bay_width", "Widest bay", 96, 2440],
   ["min_bay_width", "Narrowest bay", 12, 300],
+  ["min_hang_width", "Narrowest bay with a rod", 18, 450],
+  ["max_plain_span", "Longest board without support", 36, 900],
+  ["rod_support_spacing", "Longest rod without support", 48, 1200],
   ["max_rod_height", "Highest rod", 84, 2130],
   ["max_shelf_height", "Highest shelf", 84, 2130],
   ["baseboard_height", "Baseboard height", 0, 0],
@@ -29,12 +32,25 @@ export function buildForm() {
     <div class="grid">
       ${choiceField("/construction/material", { label: "Boards", options: MATERIALS, empty: "MDF (usual)" })}
       ${choiceField("/construction/rod_stock", { label: "Rods", options: { steel_tube: "Steel tube", wood_dowel: "Wood" }, empty: "Steel tube (usual)" })}
+      ${CHOICES.map(choice)}
       ${SIZES.slice(0, 3).map(size)}
     </div>
     <details class="more"><summary>More sizes</summary>
-      <div class="grid">${SIZES.slice(3).map(size)}</div></details>
+      <div class="grid">${SIZES.slice(3).map(size)}
+        ${numberField("/construction/creep_factor", { label: "Lasting over first sag", placeholder: "by material" })}
+      </div></details>
   </fieldset>`;
 }
+
+/** Each choice: its field, its label, its values with their names; the first is the usual one. */
+const CHOICES = [
+  ["top_line", "Top boards", TOP_LINES],
+  ["wall_ends", "Ends of bays at a wall", WALL_ENDS],
+  ["mid_support", "Supports between the ends", MID_SUPPORTS],
+];
+
+const choice = ([name, label, options]) =>
+  choiceField(`/construction/${name}`, { label, options, empty: `${Object.values(options)[0]} (usual)` });
 
 const size = ([name, label, inches, millimetres]) =>
   lengthField(`/construction/${name}`, { label, placeholder: usual(inches, millimetres) });

@@ -22,7 +22,9 @@ export function roomForm(drawn) {
     ${sectionFaults("/room")}
     <div class="rows">${room.walls.map((wall, index) => wallRow(room, wall, index))}</div>
     <p><button type="button" class="plain" data-adds @click=${() => addWall(room)}>Add a wall at the end</button></p>
-    <div class="grid">${lengthField("/room/ceiling_height", { label: "Ceiling height", hint: "At its lowest, from the finished floor." })}</div>
+    <div class="grid">${lengthField("/room/ceiling_height", { label: "Ceiling height", hint: "At its lowest, from the finished floor." })}
+      ${lengthField("/room/measuring_tolerance", { label: "A reading may be off by", placeholder: "0",
+        hint: "The layout still goes in where a wall turns out that much shorter." })}</div>
   </fieldset>`;
 }
 
@@ -95,7 +97,7 @@ function cornerChoice(base, wall, index, room) {
 function rename(index, value) {
   const { room, pins } = state.draft.brief;
   const before = room.walls[index].id;
-  for (const thing of [...room.openings, ...room.obstructions, ...pins]) {
+  for (const thing of [...room.openings, ...room.obstructions, ...room.keep_clear, ...pins]) {
     if (thing.wall === before) thing.wall = value;
   }
   put(`/room/walls/${index}/id`, value);
@@ -113,6 +115,7 @@ function removeWall(room, index) {
   const [gone] = room.walls.splice(index, 1);
   room.openings = room.openings.filter((thing) => thing.wall !== gone.id);
   room.obstructions = room.obstructions.filter((thing) => thing.wall !== gone.id);
+  room.keep_clear = room.keep_clear.filter((thing) => thing.wall !== gone.id);
   forgetTouched("/room");
   state.wall = 0;
   changed();

@@ -4,9 +4,9 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { changed } from "../checking.js";
 import { sizeText } from "../draft.js";
 import { wallTitle } from "../faults.js";
-import { choiceField, lengthField, put, removeButton, sectionFaults, tickField } from "../fields.js";
+import { choiceField, lengthField, put, removeButton, sectionFaults, textField, tickField } from "../fields.js";
 import { state } from "../store.js";
-import { OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
+import { KEPT_CLEAR, OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
 
 const walls = () =>
   Object.fromEntries(state.draft.brief.room.walls.map((wall) => [wall.id, wallTitle(wall.id)]));
@@ -68,7 +68,44 @@ export function obstructionsForm() {
         ?data-adds=${first === 0} @click=${() => addObstruction(kind)}>Add ${an(OBSTRUCTIONS[kind].title)}</button>`)}
       <button type="button" class="plain" @click=${() => addObstruction("other")}>Add something else</button>
     </div>
+    ${keepClear()}
   </fieldset>`;
+}
+
+/** Boxes of the room that nothing may stand in. */
+function keepClear() {
+  const { keep_clear: boxes } = state.draft.brief.room;
+  return html`<h3>Room to keep clear</h3>
+    <p class="lead">Where nothing may stand at all, such as the working space before a water heater.</p>
+    ${sectionFaults("/room/keep_clear")}
+    ${boxes.map(keptRow)}
+    <p><button type="button" class="plain" @click=${addKept}>Add a box to keep clear</button></p>`;
+}
+
+function keptRow(_box, index) {
+  const base = `/room/keep_clear/${index}`;
+  const name = `box kept clear ${index + 1}`;
+  return html`<div class="row" role="group" aria-label=${name}>
+    <div class="grid">
+      ${textField(`${base}/why`, { label: "What for" })}
+      ${choiceField(`${base}/wall`, { label: "Before", options: walls() })}
+      ${lengthField(`${base}/start`, { label: "From the left corner" })}
+      ${lengthField(`${base}/width`, { label: "Width" })}
+      ${lengthField(`${base}/bottom`, { label: "Above the floor", placeholder: "0" })}
+      ${lengthField(`${base}/height`, { label: "Height" })}
+      ${lengthField(`${base}/depth`, { label: "Out from the wall" })}
+    </div>
+    ${removeButton("/room/keep_clear", index, name)}
+  </div>`;
+}
+
+function addKept() {
+  const { room, units } = state.draft.brief;
+  const wall = room.walls[state.wall] ?? room.walls[0];
+  const sizes = Object.fromEntries(
+    Object.entries(KEPT_CLEAR).map(([name, inches]) => [name, sizeText(inches, units)]));
+  room.keep_clear.push({ wall: wall.id, why: "", start: "", bottom: "", ...sizes });
+  put("/room/keep_clear", room.keep_clear);
 }
 
 const an = (name) => `${/^[AEIOU]/.test(name) ? "an" : "a"} ${name.toLowerCase()}`;

@@ -8,7 +8,7 @@ import { addressOf } from "../router.js";
 import { set, state } from "../store.js";
 import { isKept, keep, prefer, toggle } from "../studying.js";
 import { preview } from "./priorities.js";
-import { capital, certainty, figure, METRICS, points, REASONS, unmetText } from "./words.js";
+import { capital, certainty, figure, METRICS, points, REASONS, standing, unmetText } from "./words.js";
 
 const VIEWS = { walls: "Walls", plan: "Plan", isometric: "Isometric" };
 const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost"];
@@ -43,6 +43,7 @@ function card(study, layout, score, place) {
       <dt>${METRICS[name]}</dt><dd>${figure(layout.metrics[name], unitOf(name, study.brief.units))}</dd></div>`)}</dl>
     ${unmet(study, layout)}
     ${layout.trade_off ? html`<p class="trade">${capital(layout.trade_off)}.</p>` : nothing}
+    ${standing(layout, study.brief.units).map((line) => html`<p class="trade">${line}.</p>`)}
     ${bayList(layout, done)}
     <footer>
       <label class="tick"><input type="checkbox" id="compare-${rank}" .checked=${state.chosen.includes(rank)}

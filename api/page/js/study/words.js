@@ -69,3 +69,25 @@ export const ENDINGS = {
   infeasible: "Nothing can be built in this room as asked.",
   error: "The search failed.",
 };
+
+/** How a layout stands: heights of its top boards, its strongest loaded part, what may be off. */
+export function standing(layout, units) {
+  return [lineText(layout, units), loadText(layout), marginText(layout, units)].filter(Boolean);
+}
+
+function lineText({ lines = {} }, units) {
+  const heights = Object.entries(lines);
+  const shown = new Set(heights.map(([, height]) => show(height, units)));
+  if (!heights.length) return "";
+  if (shown.size === 1 && heights.length > 1) return `Top board at ${[...shown][0]} all round`;
+  return `Top board at ${heights.map(([wall, height]) => `${show(height, units)} on ${wall}`).join(", ")}`;
+}
+
+// Rounded up: never told to be less than it is.
+const loadText = ({ structure }) =>
+  (structure ? `Strongest loaded: ${structure.of}, ${Math.ceil(structure.share * 100 - 1e-9)}% of its limit` : "");
+
+function marginText({ margins = {} }, units) {
+  const told = Object.entries(margins).map(([wall, margin]) => `${wall} ${show(margin, units)}`);
+  return told.length ? `Still goes in where a wall is shorter by: ${told.join(", ")}` : "";
+}

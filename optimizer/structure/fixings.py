@@ -9,13 +9,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Construction, Fastener, Material
 from optimizer.domain.room import Wall
 from optimizer.domain.studs import stud_centres
 from optimizer.errors import BuildError
 from optimizer.reference.materials import stock
-from optimizer.structure.cleats import BRADS_PER_STUD, MAX_SIDE_GRAVITY, SCREW_LENGTHS_IN
 from optimizer.structure.fasteners import (
     LASTING_LOAD_FACTOR,
     Driven,
@@ -33,8 +31,8 @@ BRAD_KEY = "cleat_brad"
 PANEL_SCREW_KEY = "panel_screw"
 
 SCREW_LENGTHS = {
-    Units.INCH: SCREW_LENGTHS_IN,
-    Units.MILLIMETRE: (30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0),
+    Units.INCH: (1.0, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0),
+    Units.MILLIMETRE: (25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0),
 }
 """Lengths that shops stock: common practice."""
 BRAD_LENGTHS = {
@@ -42,12 +40,22 @@ BRAD_LENGTHS = {
     Units.MILLIMETRE: (30.0, 35.0, 40.0, 45.0, 50.0),
 }
 """Lengths of 18 gauge brads: common practice."""
+TOUCH_IN = 1e-3
+"""Float noise taken at borders [in], as everywhere in the rules of a layout."""
 STUD_EDGE_IN = 0.75
 """Least distance of a fastener from the end of a cleat: common practice against splitting."""
 BREAK_THROUGH_IN = 0.0625
 """How far a screw stays short of the far face of a panel: common practice."""
 PANEL_SCREW_SPACING_IN = 6.0
 """Screws of side cleats and stiffeners are at most this far apart: common practice."""
+BRADS_PER_STUD = 3
+"""Three brads, or one screw, at each stud: common practice."""
+MOST_SCREWS = 2
+"""Screws that fit above one another at a stud in a cleat 2 in high: common practice."""
+MAX_SIDE_GRAVITY = 0.50
+"""Highest specific gravity credited to a panel that a fastener bears on or is driven into: NDS
+rates wood structural panels at 0.42 to 0.50 and gives no higher figure for MDF or particleboard
+(from memory)."""
 STRIP_GRAVITY = stock(Material.WHITE_PINE).gravity
 """Specific gravity credited to cleat strips: the lightest softwood in stock."""
 
@@ -178,9 +186,11 @@ def spaced(length: float, units: Units, spacing_in: float = PANEL_SCREW_SPACING_
     return max(2, math.ceil(units.to_inch(length) / spacing_in - 1e-9) + 1)
 
 
-def studs_caught(wall: Wall, start: float, end: float, job: Job) -> tuple[float, ...]:
-    """Centres of studs that a cleat from `start` to `end` of a wall can be fastened to."""
-    edge = job.units.from_inch(STUD_EDGE_IN) - job.tolerance
-    return tuple(
-        centre for centre in stud_centres(wall, job.units) if start + edge <= centre <= end - edge
-    )
+def studs_caught(wall: Wall, start: float, end: float, units: Units) -> tuple[float, ...]:
+    """Stud centres that a cleat from `start` to `end` can be fastened to.
+
+    A fastener stays 3/4 in clear of the ends of the cleat (common practice).
+    """
+    edge, slack = units.from_inch(STUD_EDGE_IN), units.from_inch(TOUCH_IN)
+    centres = stud_centres(wall, units)
+    return tuple(c for c in centres if start + edge - slack <= c <= end - edge + slack)

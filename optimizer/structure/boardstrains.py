@@ -1,0 +1,221 @@
+"""Boards and rods of a bay under their load: sag after creep, bending, practice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Bay, Carried
+from optimizer.reference.materials import (
+    CREEP_SOURCE,
+    creep_of,
+    rod,
+    rod_creep,
+    stock,
+)
+from optimizer.reference.weights import item_weight
+from optimizer.structure.checks import Patch, SpanCheck, rod_check, shelf_check
+from optimizer.structure.loads import area_load_psi, board_load_lb, line_load_lb_in
+from optimizer.structure.members import Board, has_stiffener, lies_on_uprights, rod_heights
+from optimizer.structure.pieces import raised
+from optimizer.structure.standing import Standing, pieces_of
+from optimizer.structure.strain import MOST, Figure, Strain, in_weight
+from optimizer.units import KG_PER_LB, Units, state_length
+
+_BEAM = "Wood Handbook, FPL-GTR-190 (2010), Eq. 9-1 and Table 9-1"
+_PLATE = "Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. (Levy's series)"
+_AWS = "Architectural Woodwork Standards, 1st ed. 2009"
+_FORMULAS = {
+    "plate": "plate held at the back and both ends, front free: alpha q a^4 / D x creep",
+    "beam": "5 W L^3 / (384 E I) x creep, ends simply supported",
+    "stiffened beam": "5 W L^3 / (384 E I) x creep, I of board and stiffener as one section",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Governing:
+    """The check with the largest share."""
+
+    check: str
+    share: float
+    demand: float
+    limit: float
+    unit: str
+
+
+def housed_lb(standing: Standing, board: Board) -> float:
+    """Weight [lb] of the items on a board, those of unknown weight left out."""
+    units = standing.units
+    items = {item.id: item for item in standing.brief.needs.items}
+    known = (item_weight(items[name], units) for name in board.zone.items if name in items)
+    total = sum(weight for weight in known if weight is not None)
+    return total if units is Units.INCH else total / KG_PER_LB
+
+
+def board_name(standing: Standing, bay: Bay, board: Board) -> str:
+    """A board for people: by the height of its top."""
+    return f"the shelf at {state_length(board.zone.bottom, standing.units)} of bay {bay.id}"
+
+
+def piece_load(standing: Standing, bay: Bay, board: Board, length: float) -> float:
+    """Load [lb] of `length` of a board, its own weight and heavy items counted."""
+    share = min(1.0, length / bay.width)
+    housed = housed_lb(standing, board) * share
+    return board_load_lb(standing.construction, standing.units, board.depth, length, housed)
+
+
+def _ends(bay: Bay) -> tuple[Carried | None, ...]:
+    """What is at each border of the pieces of a bay; None for a mid support."""
+    return (bay.left, *(None for _ in pieces_of(bay)[1:]), bay.right)
+
+
+def _patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> Patch | None:
+    """What the next wall's board at the same height brings to this one, at that end."""
+    other = standing.joined(bay, left=left)
+    if other is None:
+        return None
+    for joined in standing.boards(other):
+        if abs(joined.zone.bottom - board.zone.bottom) <= standing.touch:
+            pieces = pieces_of(other)
+            low, high = pieces[-1] if left else pieces[0]
+            load = piece_load(standing, other, joined, high - low) / 2.0
+            return Patch(joined.depth, load)
+    return None
+
+
+def end_patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> float:
+    """Load [lb] that the next wall's board leaves on the front of this one, at that end."""
+    patch = _patch(standing, bay, board, left=left)
+    return 0.0 if patch is None else patch.load
+
+
+def board_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+    """Every board of a bay: of its pieces, the one with the largest share."""
+    for board in standing.boards(bay):
+        checks = list(_piece_checks(standing, bay, board))
+        check, piece = max(checks, key=lambda pair: _governing(standing, bay, *pair).share)
+        yield _board_strain(standing, bay, board, check, piece)
+
+
+def _piece_checks(standing: Standing, bay: Bay, board: Board) -> Iterator[tuple[SpanCheck, float]]:
+    """Check of each piece of a board, with the length of the piece between supports."""
+    rules, units = standing.construction, standing.units
+    loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
+    front = has_stiffener(rules, board, stiffened=bay.stiffened)
+    pieces, ends = pieces_of(bay), _ends(bay)
+    for place, (low, high) in enumerate(pieces):
+        # On packing a board lies in the middle of a piece, too.
+        length = high - low if board.cleat else (high - low) / 2.0
+        off = sum(
+            0.0
+            if end is Carried.UPRIGHT and lies_on_uprights(rules, board)
+            else rules.cleat_thickness / 2.0
+            for end in ends[place : place + 2]
+        )
+        patch = None
+        if place == 0:
+            patch = _patch(standing, bay, board, left=True)
+        if place == len(pieces) - 1 and patch is None:
+            patch = _patch(standing, bay, board, left=False)
+        span = max(length - off, length / 2.0)
+        yield (
+            shelf_check(loaded, units, board.depth, span, stiffened=front, patch=patch),
+            length,
+        )
+
+
+def _governing(standing: Standing, bay: Bay, check: SpanCheck, piece: float) -> _Governing:
+    rules, unit = standing.construction, standing.units.value
+    practice = rules.rod_support_spacing if bay.stiffened else rules.max_plain_span
+    found = (
+        _Governing("sag after creep", check.sag_share, check.sag_lasting, check.limit, unit),
+        _Governing("bending stress", check.stress_share, check.stress_share, 1.0, "1"),
+        _Governing("length between supports", piece / practice, piece, practice, unit),
+    )
+    return max(found, key=lambda governing: governing.share)
+
+
+def _span_figures(check: SpanCheck, piece: float, unit: str) -> tuple[Figure, ...]:
+    return (
+        ("piece between supports", piece, unit),
+        ("span reckoned with", check.span, unit),
+        ("sag now", check.sag, unit),
+        ("sag after creep", check.sag_lasting, unit),
+        ("sag after creep, mean stiffness", check.sag_mean, unit),
+        ("sag after creep, own weight too", check.sag_in_all, unit),
+        ("sag allowed", check.limit, unit),
+        ("bending stress, share of what is allowed", check.stress_share, "1"),
+    )
+
+
+def _board_strain(
+    standing: Standing, bay: Bay, board: Board, check: SpanCheck, piece: float
+) -> Strain:
+    rules, units = standing.construction, standing.units
+    most = _governing(standing, bay, check, piece)
+    material, housed = stock(rules.material), housed_lb(standing, board)
+    area = units.to_inch(board.depth) * units.to_inch(bay.width)
+    figures = [in_weight("load on it", area_load_psi(rules.shelf_load, units) * area, units)]
+    if housed:
+        figures.append(in_weight("items on it", housed, units))
+    practice = "stiffened" if bay.stiffened else "plain"
+    return Strain(
+        bays=(bay.id,),
+        index=standing.index[bay.id],
+        kind="board",
+        part=f"{bay.id}-S{board.number}",
+        name=board_name(standing, bay, board),
+        check=most.check,
+        share=min(most.share, MOST),
+        demand=most.demand,
+        limit=most.limit,
+        unit=most.unit,
+        formula=f"{_FORMULAS[check.works_as]}; limit L / {rules.deflection_ratio:g}; stress at "
+        f"most a third of rupture; creep {creep_of(rules):.3g}",
+        source=f"{_PLATE if check.works_as == 'plate' else _BEAM}; limit: {_AWS}, 4.4.14.10; "
+        f"E: {material.modulus_low_source}; rupture: {material.rupture_source}; creep: "
+        f"{'the brief' if rules.creep_factor is not None else CREEP_SOURCE}; length of {practice} "
+        "boards: common practice",
+        figures=(*figures, *_span_figures(check, piece, units.value)),
+    )
+
+
+def rod_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+    """Every rod of a bay: its longest piece."""
+    rules, units = standing.construction, standing.units
+    longest = max(high - low for low, high in pieces_of(bay))
+    for number, height in enumerate(rod_heights(bay.zones), 1):
+        check = rod_check(rules, units, longest)
+        most = _rod_governing(standing, check, longest)
+        chosen = rod(rules.rod_stock)
+        whole = line_load_lb_in(rules.rod_load, units) * units.to_inch(bay.width)
+        yield Strain(
+            bays=(bay.id,),
+            index=standing.index[bay.id],
+            kind="rod",
+            part=f"{bay.id}-R{number}",
+            name=f"the rod at {state_length(height, units)} of bay {bay.id}",
+            check=most.check,
+            share=min(most.share, MOST),
+            demand=most.demand,
+            limit=most.limit,
+            unit=most.unit,
+            formula=f"{_FORMULAS['beam']}; limit L / {rules.deflection_ratio:g}; creep "
+            f"{rod_creep(rules):.3g}",
+            source=f"{_BEAM}; supports: {_AWS}, 4.4.16; rod: {chosen.source}; load of clothes: "
+            "common practice",
+            figures=(
+                in_weight("load on it", whole, units),
+                *_span_figures(check, longest, units.value),
+            ),
+        )
+
+
+def _rod_governing(standing: Standing, check: SpanCheck, piece: float) -> _Governing:
+    spacing, unit = standing.construction.rod_support_spacing, standing.units.value
+    found = (
+        _Governing("sag after creep", check.sag_share, check.sag_lasting, check.limit, unit),
+        _Governing("bending stress", check.stress_share, check.stress_share, 1.0, "1"),
+        _Governing("distance of supports", piece / spacing, piece, spacing, unit),
+    )
+    return max(found, key=lambda governing: governing.share)

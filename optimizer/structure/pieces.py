@@ -1,0 +1,408 @@
+"""The widest piece of a bay that whatever carries its end holds, worked out before any layout.
+
+What stands at an end is not known yet: an upright shared with a bay like it, a side wall whose
+studs are anywhere, the boards of the next wall, a mid support. So each is asked, and the least
+counts; a layout's own figures (`structure.assessing`) are never worse.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from optimizer.domain.construction import Construction
+from optimizer.domain.layout import Zone
+from optimizer.structure.checks import Patch, shelf_check
+from optimizer.structure.cleats import (
+    ANCHOR_LOAD_LB,
+    board_on_wall,
+    side_cleat,
+    wall_cleat,
+)
+from optimizer.structure.joints import joint_cleat, mid_support, rod_bracket, socket
+from optimizer.structure.limits import bearing
+from optimizer.structure.loads import area_load_psi, board_load_lb, rod_load_lb
+from optimizer.structure.members import (
+    Board,
+    boards_in,
+    has_stiffener,
+    lies_on_uprights,
+    rod_cleat_height,
+    rod_heights,
+    rod_reach,
+    side_cleat_length,
+    triangle_leg,
+    upright_depth,
+)
+from optimizer.structure.uprights import (
+    FLOOR_BEARING_PSI,
+    FREE_EDGE,
+    free_heights,
+    holding_load,
+)
+from optimizer.units import Units
+
+_LONG_IN = 1e6
+"""A piece so long that every fastening is at its strongest: shares then grow with the length,
+and one worked out for it holds for any that comes to its limit."""
+_CLEAT_LB_IN = 6.0
+"""Load of a back cleat [lb/in] up to which hollow-wall anchors, as many as fit, would hold it."""
+_HALVINGS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class _Shelf:
+    """What of a board its supports depend on; `leg` is that of the triangle under it."""
+
+    depth: float
+    cleat: float
+    cleat_back: float
+    length: float
+    leg: float
+    lies: bool
+    alone: bool
+    supported: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Rod:
+    """What of a rod its supports depend on: the cleat that takes it, and the board over it."""
+
+    tall: float
+    reach: float
+    over: float | None
+    supported: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """What there is in one bay: boards and rods with the height where their load enters."""
+
+    depth: float
+    boards: tuple[tuple[Board, _Shelf], ...]
+    rods: tuple[tuple[float, _Rod], ...]
+
+
+def widest_piece(
+    construction: Construction,
+    units: Units,
+    zones: tuple[Zone, ...],
+    depth: float,
+    height: float,
+    *,
+    stiffened: bool = False,
+    supported: bool = False,
+    weights: Mapping[str, float] | None = None,
+) -> float:
+    """Widest piece [brief units] of a bay with these zones that any end of it holds.
+
+    `depth` and `height` are the bay's. `supported` counts mid supports in as well; `weights`
+    are what one piece of an item weighs [lb], by id: only then it counts that a shelf's
+    items may weigh more than `shelf_load` over it. At most `max_bay_width`. Spans are another
+    matter: `shelf_span_limit`.
+    """
+    del height  # boards and rods say where their loads enter
+    known = tuple(sorted((weights or {}).items()))
+    if known and any(item in dict(known) for zone in zones for item in zone.items):
+        return _widest_housing(
+            construction,
+            units,
+            zones,
+            depth,
+            stiffened=stiffened,
+            supported=supported,
+            weights=known,
+        )
+    return _widest(construction, units, zones, depth, stiffened=stiffened, supported=supported)
+
+
+@lru_cache(maxsize=50_000)
+def _widest(
+    construction: Construction,
+    units: Units,
+    zones: tuple[Zone, ...],
+    depth: float,
+    *,
+    stiffened: bool,
+    supported: bool,
+) -> float:
+    parts = _parts(construction, units, zones, depth, stiffened=stiffened, supported=supported)
+    long = units.from_inch(_LONG_IN)
+    shares = [_shelf_long(construction, units, shelf) for shelf in {s for _, s in parts.boards}]
+    shares += [_rod_long(construction, units, rod) for rod in {r for _, r in parts.rods}]
+    loads = [board_load_lb(construction, units, b.depth, long) for b, _ in parts.boards]
+    shares += _upright_shares(construction, units, parts, loads, long)
+    share = max(shares, default=0.0)
+    return (
+        construction.max_bay_width
+        if share <= 0.0
+        else min(construction.max_bay_width, long / share)
+    )
+
+
+@lru_cache(maxsize=5_000)
+def _widest_housing(
+    construction: Construction,
+    units: Units,
+    zones: tuple[Zone, ...],
+    depth: float,
+    *,
+    stiffened: bool,
+    supported: bool,
+    weights: tuple[tuple[str, float], ...],
+) -> float:
+    """As the loads of items do not grow with the width, the widest is looked for by halving."""
+    parts = _parts(construction, units, zones, depth, stiffened=stiffened, supported=supported)
+    known = dict(weights)
+    housed = [sum(known.get(item, 0.0) for item in b.zone.items) for b, _ in parts.boards]
+
+    def holds(width: float) -> bool:
+        shares = _shares(construction, units, parts, housed, width)
+        sags = _sags(construction, units, parts, housed, width, stiffened=stiffened)
+        return all(share <= 1.0 for share in (*shares, *sags))
+
+    low, high = 0.0, construction.max_bay_width
+    if holds(high):
+        return high
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
+
+
+def _parts(
+    construction: Construction,
+    units: Units,
+    zones: tuple[Zone, ...],
+    depth: float,
+    *,
+    stiffened: bool,
+    supported: bool,
+) -> _Parts:
+    boards = boards_in(construction, units, zones, depth)
+    heights = rod_heights(zones)
+    midway = supported and construction.mid_support != "none"
+    shelves = [
+        _Shelf(
+            depth=board.depth,
+            cleat=board.cleat,
+            cleat_back=board.cleat_back,
+            length=side_cleat_length(construction, units, board, stiffened=stiffened),
+            leg=triangle_leg(units, board) if midway else 0.0,
+            lies=lies_on_uprights(construction, board),
+            alone=not heights,
+            supported=midway,
+        )
+        for board in boards
+    ]
+    rods = []
+    for height in heights:
+        over = next((board for board in boards if board.underside >= height), None)
+        underside = None if over is None else over.underside
+        rods.append(
+            _Rod(
+                tall=rod_cleat_height(construction, units, height, underside),
+                reach=rod_reach(construction, over),
+                over=None if over is None else over.depth,
+                supported=midway,
+            )
+        )
+    return _Parts(
+        depth=upright_depth(construction, zones, depth),
+        boards=tuple(zip(boards, shelves, strict=True)),
+        rods=tuple(zip(heights, rods, strict=True)),
+    )
+
+
+def _sags(
+    construction: Construction,
+    units: Units,
+    parts: _Parts,
+    housed: list[float],
+    width: float,
+    *,
+    stiffened: bool,
+) -> Iterator[float]:
+    """Shares of sag and stress of boards whose items weigh more than the load planned."""
+    for (board, _), weight in zip(parts.boards, housed, strict=True):
+        if weight:
+            loaded = raised(construction, units, board.depth, width, weight)
+            front = has_stiffener(construction, board, stiffened=stiffened)
+            span = max(width - bearing(construction), units.from_inch(1.0))
+            check = shelf_check(loaded, units, board.depth, span, stiffened=front)
+            yield check.sag_share
+            yield check.stress_share
+
+
+def _shares(
+    construction: Construction, units: Units, parts: _Parts, housed: list[float], width: float
+) -> Iterator[float]:
+    """Used share of everything that a piece `width` wide may end on."""
+    loads = [
+        board_load_lb(construction, units, board.depth, width, weight)
+        for (board, _), weight in zip(parts.boards, housed, strict=True)
+    ]
+    yield from _upright_shares(construction, units, parts, loads, width)
+    for (_, shelf), load in zip(parts.boards, loads, strict=True):
+        yield from _shelf_shares(construction, units, shelf, load, width)
+    heaviest = max(loads, default=0.0)
+    for _, rod in parts.rods:
+        over = heaviest if rod.over is not None else 0.0
+        yield from _rod_shares(construction, units, rod, over, width)
+
+
+def _upright_shares(
+    construction: Construction, units: Units, parts: _Parts, loads: list[float], width: float
+) -> Iterator[float]:
+    """An upright between two bays like this one, as deep as any neighbour may make it."""
+    rod = rod_load_lb(construction, units, width)
+    boards = [(b.underside, p) for (b, _), p in zip(parts.boards, loads, strict=True) if b.cleat]
+    entering = [*boards, *((height, rod) for height, _ in parts.rods)]
+    area = units.to_inch(parts.depth) * units.to_inch(construction.panel_thickness)
+    yield sum(load for _, load in entering) / area / FLOOR_BEARING_PSI
+    for low, high in free_heights(height for height, _ in boards):
+        pressed = sum(load for height, load in entering if height > low + 1e-9)
+        yield pressed / _least_holding(construction, units, parts.depth, high - low)
+
+
+@lru_cache(maxsize=50_000)
+def _least_holding(construction: Construction, units: Units, depth: float, free: float) -> float:
+    """Least that an upright holds, at any depth from `depth` to the deepest neighbour's.
+
+    A deeper strip may bear less: least at a depth of sqrt(0.425) of its height.
+    """
+    deepest = max(depth, construction.hang_depth)
+    weakest = min(deepest, max(depth, math.sqrt(FREE_EDGE) * free))
+    return min(holding_load(construction, units, deep, free) for deep in {depth, weakest, deepest})
+
+
+@lru_cache(maxsize=5_000)
+def _shelf_long(construction: Construction, units: Units, shelf: _Shelf) -> float:
+    """Used share of the supports of a board so long that they are at their strongest."""
+    long = units.from_inch(_LONG_IN)
+    load = board_load_lb(construction, units, shelf.depth, long)
+    return max(_shelf_shares(construction, units, shelf, load, long), default=0.0)
+
+
+@lru_cache(maxsize=5_000)
+def _rod_long(construction: Construction, units: Units, rod: _Rod) -> float:
+    """Used share of the supports of a rod so long that they are at their strongest."""
+    long = units.from_inch(_LONG_IN)
+    over = 0.0 if rod.over is None else board_load_lb(construction, units, rod.over, long)
+    return max(_rod_shares(construction, units, rod, over, long))
+
+
+def _shelf_shares(
+    construction: Construction, units: Units, shelf: _Shelf, load: float, width: float
+) -> Iterator[float]:
+    """A board's side cleats, on an upright and on a wall, its joint, mid support, back cleat."""
+    if not shelf.cleat:
+        return
+    if shelf.length > 0.0:
+        if not shelf.lies:
+            yield side_cleat(construction, units, load, length=shelf.length)[0].share
+        reach = shelf.length + shelf.cleat_back + construction.cleat_thickness
+        yield wall_cleat(
+            construction,
+            units,
+            board_on_wall(load, reach),
+            reach=reach,
+            height=shelf.cleat,
+            packing=shelf.cleat_back,
+        ).share
+    if shelf.alone:
+        yield joint_cleat(construction, units, load / 2.0, shelf.depth).share
+    if shelf.supported:
+        yield mid_support(construction, units, load, depth=shelf.depth, leg=shelf.leg).share
+    if load / 2.0 / units.to_inch(width) > _CLEAT_LB_IN:
+        yield load / 2.0 / (2.0 * ANCHOR_LOAD_LB)
+
+
+def _rod_shares(
+    construction: Construction, units: Units, rod: _Rod, over: float, width: float
+) -> Iterator[float]:
+    """A rod's sockets, its cleat on a wall (with the board it hangs from), its centre bracket."""
+    load = rod_load_lb(construction, units, width)
+    yield socket(construction, load / 2.0, on_panel=True).share
+    yield socket(construction, load / 2.0, on_panel=False).share
+    loads = [(load / 2.0, construction.rod_setback)]
+    if rod.over is not None:
+        loads += board_on_wall(over, rod.over)
+    yield wall_cleat(construction, units, loads, reach=rod.reach, height=rod.tall).share
+    if rod.supported:
+        yield rod_bracket(construction, units, load).share
+
+
+def raised(
+    construction: Construction, units: Units, depth: float, width: float, housed: float
+) -> Construction:
+    """Rules with the shelf load raised to what is housed [lb] on a board, where that is more."""
+    area = units.to_inch(depth) * units.to_inch(width)
+    planned = area_load_psi(construction.shelf_load, units) * area
+    if housed <= planned:
+        return construction
+    raised_to = construction.shelf_load * housed / planned
+    return construction.model_copy(update={"shelf_load": raised_to})
+
+
+def through_shares(
+    construction: Construction,
+    units: Units,
+    *,
+    depth: float,
+    piece: float,
+    joined_depth: float,
+    joined_piece: float,
+) -> Iterator[float]:
+    """Used shares of a board that runs through a wrapped corner, in its piece at the corner.
+
+    The next wall's board, `joined_depth` deep, leaves half of its `joined_piece` on the front
+    edge, over its own depth from the side wall: the board bends under it, and the cleat on
+    the side wall gets it at its front.
+    """
+    brought = board_load_lb(construction, units, joined_depth, joined_piece) / 2.0
+    span = max(piece - bearing(construction), units.from_inch(1.0))
+    check = shelf_check(construction, units, depth, span, patch=Patch(joined_depth, brought))
+    yield check.sag_share
+    yield check.stress_share
+    reach = depth - construction.side_cleat_setback
+    own = board_on_wall(board_load_lb(construction, units, depth, piece), reach)
+    loads = [*own, (brought, reach)]
+    height = construction.cleat_height
+    yield wall_cleat(construction, units, loads, reach=reach, height=height).share
+
+
+@lru_cache(maxsize=2_000)
+def through_piece(
+    construction: Construction,
+    units: Units,
+    depth: float,
+    joined_depth: float,
+    joined_piece: float,
+) -> float:
+    """Longest piece [brief units] at a wrapped corner of the boards that run through it.
+
+    `depth` is theirs; the next wall's boards are `joined_depth` deep and end there with a piece
+    of `joined_piece`. Practice and other ends apart: `shelf_span_limit`, `widest_piece`.
+    """
+
+    def holds(piece: float) -> bool:
+        shares = through_shares(
+            construction,
+            units,
+            depth=depth,
+            piece=piece,
+            joined_depth=joined_depth,
+            joined_piece=joined_piece,
+        )
+        return all(share <= 1.0 for share in shares)
+
+    low, high = 0.0, construction.max_bay_width
+    if holds(high):
+        return high
+    for _ in range(24):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low

@@ -1,0 +1,91 @@
+"""Boards as plates: three edges simply supported, the front edge free.
+
+Levy's series (Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed., the
+chapter on rectangular plates with three edges supported and one free). The plate spans `a`
+between its ends and is `b` deep from the held back edge to the free front edge. Across its
+depth each term of the series is written in exponentials that decay from either edge, which
+stays exact to rounding where hyperbolic functions would overflow. Any consistent units.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+TERMS = 25
+"""Terms of a series: the last ones change the sag by less than 1e-6 of it."""
+PATCH_POINTS = 24
+"""Places along the free edge where the sag under a patch is looked for."""
+
+
+def plate_rigidity(modulus: float, thickness: float, poisson: float) -> float:
+    """D = E t^3 / (12 (1 - nu^2))."""
+    return modulus * thickness**3 / (12.0 * (1.0 - poisson**2))
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeLoads:
+    """Sag at the middle of the free edge, over q a^4 / D, and moment M_x there, over q a^2."""
+
+    deflection: float
+    moment: float
+
+
+def _edge(beta: float, poisson: float, spread: float, edge: float) -> float:
+    """Value at the free edge of one term across the depth; `beta` is m pi b / a.
+
+    Y(t) = spread + (a1 + a2 t) e^-t + (a3 + a4 (t - beta)) e^(t - beta), t = m pi y / a, with
+    Y = Y'' = 0 at the back and no moment at the front, where Y''' - (2 - nu) Y' = -`edge`.
+    """
+    decay = math.exp(-beta)
+    square, less = decay * decay, 1.0 - poisson
+    first = (
+        less * (1.0 - square),
+        2.0 * (1.0 - square) + 2.0 * less * beta * square,
+        spread * (poisson - decay + less * (1.0 + beta / 2.0) * decay),
+    )
+    second = (
+        -less * (1.0 + square),
+        (1.0 + poisson) * (1.0 + square) + 2.0 * less * beta * square,
+        spread * decay * (less * (1.0 + beta / 2.0) + (1.0 + poisson) / 2.0) - edge,
+    )
+    determinant = first[0] * second[1] - first[1] * second[0]
+    a3 = (first[2] * second[1] - first[1] * second[2]) / determinant
+    a4 = (first[0] * second[2] - first[2] * second[0]) / determinant
+    inner = -spread * (1.0 + beta / 2.0) - a3 * decay + 2.0 * a4 * beta * decay
+    return spread + inner * decay + a3
+
+
+@lru_cache(maxsize=20_000)
+def free_edge(ratio: float, poisson: float) -> EdgeLoads:
+    """Uniform load on a plate whose depth is `ratio` of its span."""
+    deflection = moment = 0.0
+    for index in range(TERMS):
+        order = 2 * index + 1
+        eta = order * math.pi
+        value = _edge(eta * ratio, poisson, 4.0 / eta**5, 0.0)
+        sign = 1.0 if index % 2 == 0 else -1.0
+        deflection += sign * value
+        moment += sign * value * eta**2
+    return EdgeLoads(deflection, moment * (1.0 - poisson**2))
+
+
+@lru_cache(maxsize=20_000)
+def patched_edge(ratio: float, poisson: float, patch: float, share: float) -> EdgeLoads:
+    """Uniform load q and beside it a line load on the free edge from one end to `patch` x span.
+
+    `share` is the whole of the line load over the whole of the uniform one. The largest sag
+    and moment along the free edge, in the same terms as `free_edge`.
+    """
+    per_length = share * ratio / patch  # of q a
+    terms = []
+    for order in range(1, 2 * TERMS + 1):
+        eta = order * math.pi
+        spread = 4.0 / eta**5 if order % 2 else 0.0
+        line = 2.0 * per_length / eta * (1.0 - math.cos(eta * patch))
+        terms.append((eta, _edge(eta * ratio, poisson, spread, line / eta**3)))
+    places = [index / PATCH_POINTS for index in range(1, PATCH_POINTS)]
+    sags = [sum(value * math.sin(eta * x) for eta, value in terms) for x in places]
+    moments = [sum(value * eta**2 * math.sin(eta * x) for eta, value in terms) for x in places]
+    return EdgeLoads(max(sags), max(moments) * (1.0 - poisson**2))

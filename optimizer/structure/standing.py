@@ -1,0 +1,189 @@
+"""Where the bays of a layout stand: uprights between them, side walls and wrapped corners."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.construction import Construction
+from optimizer.domain.layout import Bay, Carried, Layout
+from optimizer.domain.room import Room, Wall
+from optimizer.domain.studs import stud_centres
+from optimizer.structure.fixings import TOUCH_IN
+from optimizer.structure.members import Board, boards_in
+from optimizer.units import Units
+
+CLOSING_GAP_IN = 0.5
+"""A room closes when its walls end this near to where they began (rules of a layout)."""
+
+
+def room_closes(room: Room, units: Units) -> bool:
+    """Whether the walls go all the way round: four inside corners more than outside ones."""
+    turns = [1 if wall.corner == "inside" else -1 for wall in room.walls]
+    if sum(turns) != 4:
+        return False
+    x = y = 0.0
+    along, across = 1, 0
+    for wall, turn in zip(room.walls, turns, strict=True):
+        x, y = x + along * wall.clear_length, y + across * wall.clear_length
+        along, across = (across, -along) if turn == 1 else (-across, along)
+    return bool(max(abs(x), abs(y)) <= units.from_inch(CLOSING_GAP_IN))
+
+
+def neighbours(wall_id: str, room: Room, units: Units) -> tuple[Wall | None, Wall | None]:
+    """Walls that meet this one at an inside corner, at its left end and at its right end."""
+    walls, closed = room.walls, room_closes(room, units)
+    index = next(i for i, wall in enumerate(walls) if wall.id == wall_id)
+    before = walls[index - 1] if index > 0 or closed else None
+    after = walls[(index + 1) % len(walls)] if index + 1 < len(walls) or closed else None
+    left = before if before is not None and before.corner == "inside" else None
+    right = after if walls[index].corner == "inside" else None
+    return left, right
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """An upright at [start, start + panel] of a wall, with the bays at its left and right."""
+
+    number: int
+    start: float
+    left: Bay | None
+    right: Bay | None
+
+    @property
+    def bays(self) -> tuple[Bay, ...]:
+        """Bays that it bounds, from left to right."""
+        return tuple(bay for bay in (self.left, self.right) if bay is not None)
+
+
+def sides_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Side]:
+    """Uprights of one wall from left to right, `bays` in that order; none at other ends."""
+    faces: list[tuple[float, Bay | None, Bay | None]] = []
+    for index, bay in enumerate(bays):
+        before = bays[index - 1] if index else None
+        if bay.left is Carried.UPRIGHT:
+            shared = (
+                before is not None
+                and before.right is Carried.UPRIGHT
+                and bay.start - before.end <= panel + touch
+            )
+            if shared:
+                start, left, _ = faces.pop()
+                faces.append((start, left, bay))
+            else:
+                faces.append((bay.start - panel, None, bay))
+        if bay.right is Carried.UPRIGHT:
+            faces.append((bay.end, bay, None))
+    for number, (start, left, right) in enumerate(faces, 1):
+        yield Side(number, start, left, right)
+
+
+def pieces_of(bay: Bay) -> tuple[tuple[float, float], ...]:
+    """Pieces of a bay between its ends and mid supports, from the left: start and end of each."""
+    within = sorted(at for at in bay.mid_supports if bay.start < at < bay.end)
+    return tuple(pairwise((bay.start, *within, bay.end)))
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A brief and a layout, with the look-ups that strength needs [brief units].
+
+    Bays on unknown walls are left out.
+    """
+
+    brief: Brief
+    layout: Layout
+
+    @property
+    def units(self) -> Units:
+        """Units of every length."""
+        return self.brief.units
+
+    @property
+    def construction(self) -> Construction:
+        """Named rules of construction."""
+        return self.brief.construction
+
+    @cached_property
+    def touch(self) -> float:
+        """Float noise taken at borders."""
+        return self.units.from_inch(TOUCH_IN)
+
+    @cached_property
+    def walls(self) -> dict[str, Wall]:
+        """Walls by id."""
+        return {wall.id: wall for wall in self.brief.room.walls}
+
+    @cached_property
+    def index(self) -> dict[str, int]:
+        """Place of each bay in the layout, by id; the first of several of one id."""
+        places: dict[str, int] = {}
+        for place, bay in enumerate(self.layout.bays):
+            places.setdefault(bay.id, place)
+        return places
+
+    @cached_property
+    def bays_by_wall(self) -> dict[str, tuple[Bay, ...]]:
+        """Bays of each wall from left to right."""
+        found: dict[str, list[Bay]] = defaultdict(list)
+        for bay in self.layout.bays:
+            if bay.wall in self.walls:
+                found[bay.wall].append(bay)
+        return {
+            wall: tuple(sorted(found[wall], key=lambda bay: bay.start))
+            for wall in self.walls
+            if wall in found
+        }
+
+    @cached_property
+    def beside(self) -> dict[str, tuple[Wall | None, Wall | None]]:
+        """Walls that meet each wall at inside corners, at its left and at its right end."""
+        room = self.brief.room
+        return {wall: neighbours(wall, room, self.units) for wall in self.walls}
+
+    @cached_property
+    def studs(self) -> dict[str, tuple[float, ...]]:
+        """Stud centres of each wall."""
+        return {name: stud_centres(wall, self.units) for name, wall in self.walls.items()}
+
+    def boards(self, bay: Bay) -> tuple[Board, ...]:
+        """Boards of a bay from the floor up."""
+        known = self._boards.get(id(bay))
+        if known is None:
+            known = boards_in(self.construction, self.units, bay.zones, bay.depth)
+            self._boards[id(bay)] = known
+        return known
+
+    @cached_property
+    def _boards(self) -> dict[int, tuple[Board, ...]]:
+        return {}
+
+    def sides(self, wall: str) -> tuple[Side, ...]:
+        """Uprights of one wall from left to right."""
+        bays = self.bays_by_wall.get(wall, ())
+        return tuple(sides_of(bays, self.construction.panel_thickness, self.touch))
+
+    def studs_beside(self, bay: Bay, *, left: bool) -> tuple[float, ...]:
+        """Studs of the side wall at an end of a bay, by their distance from the corner."""
+        wall = self.beside[bay.wall][0 if left else 1]
+        if wall is None:
+            return ()
+        centres = self.studs[wall.id]
+        length = wall.clear_length
+        return tuple(length - at for at in centres) if left else centres
+
+    def joined(self, bay: Bay, *, left: bool) -> Bay | None:
+        """The next wall's bay that ends on this one's boards at that end, if any."""
+        wall = self.beside[bay.wall][0 if left else 1]
+        if (bay.left if left else bay.right) is not Carried.WALL or wall is None:
+            return None
+        bays = self.bays_by_wall.get(wall.id, ())
+        if not bays:
+            return None
+        other = bays[-1] if left else bays[0]
+        end = other.right if left else other.left
+        return other if end is Carried.CORNER else None

@@ -1,0 +1,60 @@
+"""One share of a limit of strength."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from optimizer.structure.cleats import Held
+from optimizer.structure.loads import weight_out
+from optimizer.units import Units
+
+SLACK = 1e-6
+"""How far past 1 float noise may bring a share."""
+MOST = 1e6
+"""Largest share that is told: what holds nothing at all."""
+
+Kind = Literal["board", "rod", "upright", "cleat", "socket", "mid_support", "joint"]
+Figure = tuple[str, float, str]
+"""Name, value and unit of a number beside a strain."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strain:
+    """What a part of a layout is asked for against what it holds, both in `unit`.
+
+    `bays` are the ids of the bays it belongs to, `index` the place of the first in the layout,
+    `part` its id in the build pack, `name` for people. `share` is 1 at the limit. `held` tells
+    the fastening of a cleat, socket, joint or mid support.
+    """
+
+    bays: tuple[str, ...]
+    index: int
+    kind: Kind
+    part: str
+    name: str
+    check: str
+    share: float
+    demand: float
+    limit: float
+    unit: str
+    formula: str
+    source: str
+    figures: tuple[Figure, ...] = ()
+    held: Held | None = None
+    count: int = 0
+
+    @property
+    def passes(self) -> bool:
+        """Whether it keeps within its limit."""
+        return self.share <= 1.0 + SLACK
+
+
+def weight_unit(units: Units) -> str:
+    """Unit of weights: lb in inch briefs, kg in millimetre ones."""
+    return "lb" if units is Units.INCH else "kg"
+
+
+def in_weight(name: str, pounds: float, units: Units) -> Figure:
+    """A weight as a figure."""
+    return name, weight_out(pounds, units), weight_unit(units)

@@ -1,0 +1,62 @@
+"""Studies that an earlier version stored, before layouts told what carries their bays."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from optimizer.domain.layout import Carried, Layout
+from tests.service.harness import Server, brief
+
+NEW_OF_A_LAYOUT = {"lines", "structure", "margins"}
+NEW_OF_A_BAY = {"left", "right", "mid_supports"}
+NEW_OF_A_ROOM = {"keep_clear", "measuring_tolerance"}
+NEW_OF_CONSTRUCTION = {
+    "top_line", "wall_ends", "min_hang_width", "max_plain_span", "rod_support_spacing",
+    "mid_support", "safety_factor", "rod_cleat_height", "upright_hold",
+}  # fmt: skip
+
+
+def without(data: dict[str, Any], names: set[str]) -> dict[str, Any]:
+    """An object without some of its members, all of which it had."""
+    assert names <= set(data)
+    return {name: value for name, value in data.items() if name not in names}
+
+
+def aged(result: dict[str, Any]) -> dict[str, Any]:
+    """A stored result as it was written before."""
+    layouts = [without(layout, NEW_OF_A_LAYOUT) for layout in result["layouts"]]
+    for layout in layouts:
+        layout["bays"] = [without(bay, NEW_OF_A_BAY) for bay in layout["bays"]]
+    old = result["brief"]
+    rules = without(old["construction"], NEW_OF_CONSTRUCTION)
+    old["construction"] = {**rules, "creep_factor": 2.0, "max_bay_width": 48.0}
+    old["room"] = without(old["room"], NEW_OF_A_ROOM)
+    return {**result, "layouts": layouts}
+
+
+def test_a_study_stored_before_reads_and_draws(
+    make_server: Callable[..., Server], tmp_path: Path
+) -> None:
+    """It comes back as it was stored, its bays stand between uprights, its drawings are made."""
+    server = make_server(workers=1).start()
+    study = server.wait_for(server.accept(brief("plain earlier"))["id"])
+    assert server.stop() == 0
+    with sqlite3.connect(tmp_path / "store.sqlite3") as store:
+        (text,) = store.execute("select result from documents").fetchone()
+        store.execute("update documents set result = ?", (json.dumps(aged(json.loads(text))),))
+    server.start()
+    here = f"/v1/studies/{study['id']}"
+    again = server.get(study["id"])
+    assert again["brief"]["construction"]["max_bay_width"] == 48.0
+    first = again["layouts"][0]
+    assert "lines" not in first
+    assert {bay.left for bay in Layout.model_validate(first).bays} == {Carried.UPRIGHT}
+    for entry in server.client.get(f"{here}/layouts/1/drawings").json()["items"]:
+        drawn = server.client.get(entry["svg"])
+        assert (drawn.status_code, drawn.text[:4]) == (200, "<svg"), drawn.text[:300]
+    compared = server.client.get(f"{here}/comparison?layouts=1,2")
+    assert compared.status_code == 200, compared.text
