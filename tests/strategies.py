@@ -8,6 +8,7 @@ items can be limited, so that tests with a solver in them stay small. `arbitrary
 from __future__ import annotations
 
 import copy
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -107,6 +108,7 @@ def raw_briefs(
         room["openings"] = openings
     if things := _obstructions(draw, system, walls, openings, max_obstructions):
         room["obstructions"] = things
+    room |= _cares(draw, system, plan)
     brief: Raw = {"room": room, "needs": _needs(draw, system, max_items)}
     if system is Units.MILLIMETRE or draw(st.booleans()):
         brief["units"] = system.value
@@ -158,21 +160,75 @@ def _walls(
     draw: Draw, units: Units, plan: Plan, ceiling: float, openings: list[Raw] | None
 ) -> list[Raw]:
     """Walls with readings, heights, slopes and studs; `openings` is None to keep all level."""
-    with_door = {opening["wall"] for opening in openings or []}
+    heights = [None] * len(plan.lengths)
+    if openings is not None:
+        heights = _heights(draw, units, plan, ceiling, {o["wall"] for o in openings})
     walls = []
     for number, length in enumerate(plan.lengths):
         wall: Raw = {"id": _letter(number), "length": _written(draw, units, length)}
         if number in plan.outside:
             wall["corner"] = "outside"
-        if openings is not None and wall["id"] not in with_door and draw(st.integers(0, 3)) == 0:
-            low, high = draw(lengths(units, 50, 80)), ceiling
-            wall["height"] = draw(
-                st.sampled_from([low, {"left": low, "right": high}, {"left": high, "right": low}])
-            )
+        if heights[number] is not None:
+            wall["height"] = heights[number]
         if draw(st.integers(0, 2)) == 0:
             wall["studs"] = _studs(draw, units, length)
         walls.append(wall)
     return walls
+
+
+def _heights(
+    draw: Draw, units: Units, plan: Plan, ceiling: float, with_door: set[str]
+) -> list[Any]:
+    """Heights of the walls, None where it is the ceiling's: mostly level, else a roof or soffits.
+
+    A roof slopes evenly over the room, lowest away from the door; a soffit lowers one wall a
+    little. Either way walls agree at their corners as far as a brief asks for it.
+    """
+    kind, count = draw(st.integers(0, 5)), len(plan.lengths)
+    if kind == 0:
+        return _roof(draw(lengths(units, 50, 80)), ceiling, plan, draw, with_door)
+    if kind > 1:
+        return [None] * count
+    drops = [draw(lengths(units, 0, 5.9)) for _ in range(count)]
+    level = [_letter(number) in with_door or draw(st.booleans()) for number in range(count)]
+    return [None if flat else ceiling - drop for flat, drop in zip(level, drops, strict=True)]
+
+
+def _roof(low: float, high: float, plan: Plan, draw: Draw, with_door: set[str]) -> list[Any]:
+    """Heights under a roof that rises from `low` to `high` along one direction of the plan."""
+    corners = _corners(plan)
+    doors = [number for number in range(len(plan.lengths)) if _letter(number) in with_door]
+    choices = []
+    for axis in (0, 1):
+        places = [corner[axis] for corner in corners]
+        for lowest, highest in ((min(places), max(places)), (max(places), min(places))):
+            at_door = [places[end] for door in doors for end in (door, door + 1)]
+            if lowest != highest and all(place == highest for place in at_door):
+                shares = [(place - lowest) / (highest - lowest) for place in places]
+                choices.append([low + share * (high - low) for share in shares])
+    if not choices:
+        return [None] * len(plan.lengths)
+    tops = draw(st.sampled_from(choices))
+    ends = itertools.pairwise(tops)
+    return [_height(left, right, high) for left, right in ends]
+
+
+def _height(left: float, right: float, ceiling: float) -> Any:
+    """The height of a wall between two corners as a brief gives it."""
+    if left != right:
+        return {"left": left, "right": right}
+    return None if left == ceiling else left
+
+
+def _corners(plan: Plan) -> list[tuple[float, float]]:
+    """Where walls begin in plan, and where the last one ends."""
+    (x, y), (dx, dy) = (0.0, 0.0), (1, 0)
+    corners = [(x, y)]
+    for number, length in enumerate(plan.lengths):
+        x, y = x + dx * length, y + dy * length
+        corners.append((round(x, 6), round(y, 6)))
+        dx, dy = (-dy, dx) if number in plan.outside else (dy, -dx)
+    return corners
 
 
 def _written(draw: Draw, units: Units, length: float) -> Any:
@@ -237,6 +293,32 @@ def _obstructions(
             _as_fixture(draw, units, thing, low)
         things.append(thing)
     return things
+
+
+def _cares(draw: Draw, units: Units, plan: Plan) -> Raw:
+    """Now and then a box that nothing may stand in, and what the tape may be off."""
+    cares: Raw = {}
+    if draw(st.integers(0, 3)) == 0:
+        cares["keep_clear"] = [_kept_clear(draw, units, plan)]
+    if draw(st.integers(0, 3)) == 0:
+        cares["measuring_tolerance"] = draw(lengths(units, 0, 0.5))
+    return cares
+
+
+def _kept_clear(draw: Draw, units: Units, plan: Plan) -> Raw:
+    """A box that nothing may stand in, before any wall."""
+    wall = draw(st.integers(0, len(plan.lengths) - 1))
+    length = units.to_inch(plan.lengths[wall])
+    width = draw(lengths(units, 2, min(30.0, length)))
+    return {
+        "wall": _letter(wall),
+        "start": draw(lengths(units, 0, length - units.to_inch(width))),
+        "width": width,
+        "bottom": draw(lengths(units, 0, 40)),
+        "height": draw(lengths(units, 10, 96)),
+        "depth": draw(lengths(units, 2, 36)),
+        "why": draw(st.sampled_from(["", "heater", "panel"])),
+    }
 
 
 def _as_light(draw: Draw, units: Units, thing: Raw, low: float) -> None:
@@ -337,6 +419,11 @@ def _construction(draw: Draw, units: Units) -> Raw:
         "rod_stock": st.sampled_from(["steel_tube", "wood_dowel"]),
         "stiffener_allowed": st.booleans(),
         "baseboard_height": lengths(units, 0, 6),
+        "top_line": st.sampled_from(["level", "free"]),
+        "wall_ends": st.sampled_from(["cleats", "uprights"]),
+        "mid_support": st.sampled_from(["triangle", "bracket", "none"]),
+        "max_plain_span": lengths(units, 20, 48),
+        "min_hang_width": lengths(units, 12, 24),
     }
     names = draw(st.lists(st.sampled_from(sorted(choices)), unique=True, max_size=3))
     return {name: draw(choices[name]) for name in names}

@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 from optimizer.checking.case import Case, Placed, zone_depth
 from optimizer.checking.plan import WallLine
-from optimizer.checking.shapes import Box
+from optimizer.checking.shapes import Box, Interval
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.room import Obstruction
 
 LEAST_PROJECTION_IN = 1.0
 """Even what is flush with the wall keeps this much [in] in front of it clear."""
+
+SUPPORT_HANGS = 0.75
+"""How far a triangle or bracket hangs down under its board, in depths of the board."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +27,11 @@ class Solid:
     box: Box
 
 
-def zone_solids(case: Case, placed: Placed) -> Iterator[Solid]:
-    """Boxes of the zones, each with its board; floor zones that hold nothing are left out."""
+def zone_solids(case: Case, placed: Placed, along: Interval | None = None) -> Iterator[Solid]:
+    """Boxes of the zones, each with its board; floor zones that hold nothing are left out.
+
+    `along` takes them over another stretch of the wall than the bay's clear space.
+    """
     bay = placed.bay
     for place, zone in enumerate(bay.zones):
         if zone.kind is ZoneKind.FLOOR and not zone.items:
@@ -38,7 +44,7 @@ def zone_solids(case: Case, placed: Placed) -> Iterator[Solid]:
         }
         if zone.kind is ZoneKind.SHELF:
             low -= case.thickness
-        plan = placed.wall.rect(placed.clear, (0.0, zone_depth(bay, zone)))
+        plan = placed.wall.rect(along or placed.clear, (0.0, zone_depth(bay, zone)))
         yield Solid(
             f"{placed.pointer}/zones/{place}",
             f"{names[zone.kind]} in bay {bay.id}",
@@ -46,14 +52,31 @@ def zone_solids(case: Case, placed: Placed) -> Iterator[Solid]:
         )
 
 
-def upright_solids(case: Case, placed: Placed) -> Iterator[Solid]:
-    """Boxes of both uprights, from the floor to the bay's height."""
-    bay, t = placed.bay, case.thickness
-    for side, start in (("left", bay.start - t), ("right", bay.end)):
-        plan = placed.wall.rect((start, start + t), (0.0, bay.depth))
+def upright_solids(placed: Placed, height: float | None = None) -> Iterator[Solid]:
+    """Boxes of its uprights, from the floor to the bay's height or to another one."""
+    bay = placed.bay
+    for side, span in placed.uprights.items():
+        plan = placed.wall.rect(span, (0.0, bay.depth))
         yield Solid(
-            placed.pointer, f"the {side} upright of bay {bay.id}", Box(plan, (0.0, bay.height))
+            placed.pointer,
+            f"the {side} upright of bay {bay.id}",
+            Box(plan, (0.0, bay.height if height is None else height)),
         )
+
+
+def support_solids(case: Case, placed: Placed) -> Iterator[Solid]:
+    """Boxes of the triangles or brackets that hang under each board of a bay."""
+    half = case.thickness / 2.0
+    for place, position in enumerate(placed.bay.mid_supports):
+        for top, depth in placed.boards():
+            under = top - case.thickness
+            plan = placed.wall.rect((position - half, position + half), (0.0, depth))
+            yield Solid(
+                f"{placed.pointer}/mid_supports/{place}",
+                f"the support at {case.say(position)} under the board at {case.say(top)} of bay "
+                f"{placed.bay.id}",
+                Box(plan, (under - SUPPORT_HANGS * depth, under)),
+            )
 
 
 def obstruction_box(case: Case, thing: Obstruction, line: WallLine) -> Box:

@@ -25,6 +25,7 @@ def _troubles(case: Case) -> Iterator[str]:
             yield f"two {kind}s are called {name}"
     named = [(f"opening {index}", opening.wall) for index, opening in enumerate(room.openings)]
     named += [(f"obstruction {index}", it.wall) for index, it in enumerate(room.obstructions)]
+    named += [(f"box {index} kept clear", it.wall) for index, it in enumerate(room.keep_clear)]
     for what, wall_id in named:
         if wall_id not in walls:
             yield f"{what} is on wall {wall_id}, which the room does not have"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from optimizer.checking.plan import TOLERANCE_IN, Plan, WallLine, plan_of
 from optimizer.checking.shapes import Interval, Rect
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Layout, Zone
+from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.room import Access, Opening
 from optimizer.reference.reach import Reach, reach_of
 from optimizer.units import Units, state_length
@@ -16,7 +16,7 @@ from optimizer.units import Units, state_length
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A bay on a wall of the room; `along` runs over both its uprights."""
+    """A bay on a wall of the room; `along` runs over the uprights that it has."""
 
     index: int
     bay: Bay
@@ -31,8 +31,28 @@ class Placed:
 
     @property
     def clear(self) -> Interval:
-        """Clear space along the wall, between the uprights."""
+        """Clear space along the wall: between uprights, or up to the wall or the corner."""
         return (self.bay.start, self.bay.end)
+
+    @property
+    def uprights(self) -> dict[str, Interval]:
+        """Where its uprights stand along the wall, by side; none where it is carried otherwise."""
+        sides = {
+            "left": (self.bay.left, (self.along[0], self.bay.start)),
+            "right": (self.bay.right, (self.bay.end, self.along[1])),
+        }
+        return {name: span for name, (end, span) in sides.items() if end is Carried.UPRIGHT}
+
+    @property
+    def has_rod(self) -> bool:
+        """Whether clothes hang in it."""
+        return any(zone.kind is ZoneKind.ROD for zone in self.bay.zones)
+
+    def boards(self) -> Iterator[tuple[float, float]]:
+        """Top and depth of each board, from bottom to top."""
+        for zone in self.bay.zones:
+            if zone.kind is ZoneKind.SHELF:
+                yield zone.bottom, zone_depth(self.bay, zone)
 
 
 def zone_depth(bay: Bay, zone: Zone) -> float:
@@ -66,6 +86,11 @@ class Case:
         return self.brief.construction.panel_thickness
 
     @property
+    def level(self) -> bool:
+        """Whether the room's top boards are to lie at one height."""
+        return self.brief.construction.top_line == "level"
+
+    @property
     def reach(self) -> Reach:
         """What the users reach [brief units]."""
         return reach_of(self.brief.needs, self.brief.construction, self.units)
@@ -79,6 +104,11 @@ class Case:
         for index, bay in enumerate(self.layout.bays):
             for place, zone in enumerate(bay.zones):
                 yield f"/bays/{index}/zones/{place}", bay, zone
+
+    def row(self, line: WallLine) -> list[Placed]:
+        """The bays of a wall from left to right."""
+        on_wall = (placed for placed in self.bays if placed.wall is line)
+        return sorted(on_wall, key=lambda placed: placed.bay.start)
 
     def openings(self) -> Iterator[tuple[Opening, WallLine]]:
         """Every opening with its wall."""
@@ -116,7 +146,10 @@ def case_of(brief: Brief, layout: Layout) -> Case:
     for index, bay in enumerate(layout.bays):
         line = plan.find(bay.wall)
         if line is not None:
-            along = (bay.start - thickness, bay.end + thickness)
+            along = (
+                bay.start - (thickness if bay.left is Carried.UPRIGHT else 0.0),
+                bay.end + (thickness if bay.right is Carried.UPRIGHT else 0.0),
+            )
             footprint = line.rect(along, (0.0, bay.depth))
             placed.append(Placed(index, bay, line, along, footprint))
     return Case(brief, layout, plan, _is_reach_in(brief, plan), tuple(placed))

@@ -32,6 +32,7 @@ class Need:
 def check_claims(case: Case) -> Iterator[Fault]:
     """Findings on figures that the zones do not bear out; a bare drawing claims nothing."""
     yield from _terms(case)
+    yield from _lines(case)
     metrics = case.layout.metrics
     if metrics is None:
         return
@@ -54,6 +55,28 @@ def _terms(case: Case) -> Iterator[Fault]:
             f"the score is {case.layout.score:g}, its lines add up to {points:g}",
             "terms",
         )
+
+
+def _lines(case: Case) -> Iterator[Fault]:
+    """The height of the top board by wall, where it is told, is that of the highest bay there."""
+    lines = case.layout.lines
+    if not lines:
+        return
+    drawn: dict[str, float] = {}
+    for bay in case.layout.bays:
+        drawn[bay.wall] = max(bay.height, drawn.get(bay.wall, 0.0))
+    if drawn.keys() != lines.keys():
+        detail = f"lines are told of walls {', '.join(sorted(lines))}; "
+        yield Fault("/lines", f"{detail}bays are on {', '.join(sorted(drawn)) or 'none'}", "lines")
+        return
+    for wall, height in lines.items():
+        if abs(height - drawn[wall]) > case.tolerance:
+            yield Fault(
+                f"/lines/{wall}",
+                f"the line of wall {wall} is said to be {case.say(height)}; its highest bay is "
+                f"{case.say(drawn[wall])} high",
+                "lines",
+            )
 
 
 def _slack(case: Case) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from optimizer.checking.case import Case, Placed
+from optimizer.checking.wraps import wraps
 from optimizer.errors import Fault
 
 
@@ -19,10 +20,12 @@ def check_corners(case: Case) -> Iterator[Fault]:
                 f"{one.bay.wall} take the same floor",
                 "overlap",
             )
+    wrapped = {frozenset((wrap.butting.index, wrap.through.index)) for wrap in wraps(case)}
     for line, after in case.plan.inside_corners():
         for left in (placed for placed in case.bays if placed.wall is line):
             for right in (placed for placed in case.bays if placed.wall is after):
-                yield from _corner(case, left, right)
+                if frozenset((left.index, right.index)) not in wrapped:
+                    yield from _corner(case, left, right)
 
 
 def _corner(case: Case, left: Placed, right: Placed) -> Iterator[Fault]:

@@ -6,7 +6,9 @@ import math
 from collections import Counter
 from collections.abc import Iterator
 
+from optimizer.checking.boxes import SUPPORT_HANGS
 from optimizer.checking.case import Case, zone_depth
+from optimizer.checking.rows import fit_between, pieces_between
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.needs import Item, Place, Use
 from optimizer.errors import Fault
@@ -51,12 +53,37 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
             f"the air around them; bay {bay.id} is {case.say(bay.width)} wide",
             "item_width",
         )
+    elif known and bay.mid_supports:
+        yield from _between_supports(case, pointer, bay, zone, known)
+
+
+def _between_supports(
+    case: Case, pointer: str, bay: Bay, zone: Zone, known: list[Item]
+) -> Iterator[Fault]:
+    """R10: what is too tall to pass under the supports over a zone stands between them.
+
+    Where one of a row is, all of the row stand so.
+    """
+    air = case.brief.construction.item_clearance
+    clear = _hanging_low(case, bay, zone, supports=True) - zone.bottom
+    if max(item.height for item in known) + air <= clear + case.tolerance:
+        return
+    pieces = pieces_between((bay.start, bay.end), bay.mid_supports, case.thickness)
+    slack = [piece + case.tolerance for piece in pieces]
+    if not fit_between([item.width for item in known], slack, air):
+        yield Fault(
+            f"{pointer}/items",
+            f"{', '.join(item.id for item in known)} do not fit side by side, with the air around "
+            f"them, into the pieces of {', '.join(case.say(piece) for piece in pieces)} between "
+            f"the supports over them in bay {bay.id}",
+            "item_width",
+        )
 
 
 def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterator[Fault]:
     """R10: height and depth of one piece."""
     tall = item.height + case.brief.construction.item_clearance
-    lowest = _lowest_above(case, bay, zone)
+    lowest = _hanging_low(case, bay, zone)
     clear = min(zone.top, lowest) - zone.bottom
     if tall > clear + case.tolerance:
         reason = ", clear of what hangs under the board above" if lowest < zone.top else ""
@@ -75,21 +102,22 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
         )
 
 
-def _lowest_above(case: Case, bay: Bay, zone: Zone) -> float:
+def _hanging_low(case: Case, bay: Bay, zone: Zone, *, supports: bool = False) -> float:
     """R10: lowest point of the board over a zone with its cleats, or its stiffener.
 
-    Infinite when there is no board above. A zone drawn lower than its board keeps clear of
-    the cleats as far as it is lower.
+    With `supports`, where a mid support hangs under it. Infinite when there is no board above.
+    A zone drawn lower than its board keeps clear of the cleats as far as it is lower.
     """
     rules = case.brief.construction
-    undersides = [
-        other.bottom - case.thickness
+    boards = [
+        (other.bottom - case.thickness, zone_depth(bay, other))
         for other in bay.zones
         if other.kind is ZoneKind.SHELF
         and other.bottom - case.thickness >= zone.top - case.tolerance
     ]
+    under, depth = min(boards, default=(math.inf, 0.0))
     down = max(rules.cleat_height, rules.stiffener_height if bay.stiffened else 0.0)
-    return min(undersides, default=math.inf) - down
+    return under - max(down, SUPPORT_HANGS * depth if supports else 0.0)
 
 
 def _position(case: Case, pointer: str, item: Item, zone: Zone) -> Iterator[Fault]:

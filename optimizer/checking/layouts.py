@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+import shapely
+
 from optimizer.checking.access import check_access
 from optimizer.checking.aisle import check_aisle
 from optimizer.checking.briefs import check_brief
-from optimizer.checking.case import case_of
+from optimizer.checking.case import Case, case_of
 from optimizer.checking.claims import check_claims
 from optimizer.checking.corners import check_corners
+from optimizer.checking.ends import check_ends
+from optimizer.checking.floors import walked_floor, whole_floor
 from optimizer.checking.items import check_items
+from optimizer.checking.lines import check_lines
+from optimizer.checking.neighbours import check_neighbours
 from optimizer.checking.obstructions import check_obstructions
 from optimizer.checking.openings import check_openings
-from optimizer.checking.spans import check_spans
+from optimizer.checking.pins import check_pins
+from optimizer.checking.pockets import check_pockets
+from optimizer.checking.strength import check_strength
+from optimizer.checking.supports import check_supports
 from optimizer.checking.walls import check_walls
 from optimizer.checking.zones import check_zones
 from optimizer.domain.brief import Brief
@@ -20,15 +31,19 @@ from optimizer.errors import CheckFailedError, Fault
 
 _ANYWHERE = (
     check_walls,
+    check_neighbours,
+    check_ends,
     check_zones,
+    check_lines,
     check_obstructions,
     check_corners,
     check_aisle,
     check_items,
-    check_spans,
+    check_supports,
+    check_strength,
     check_claims,
+    check_pins,
 )
-_ON_SOUND_PLANS = (check_openings, check_access)
 
 
 def check_layout(brief: Brief, layout: Layout) -> tuple[Fault, ...]:
@@ -41,9 +56,18 @@ def check_layout(brief: Brief, layout: Layout) -> tuple[Fault, ...]:
     for rule in _ANYWHERE:
         findings += rule(case)
     if case.plan.sound:
-        for rule in _ON_SOUND_PLANS:
-            findings += rule(case)
+        findings += _on_floor(case)
     return tuple(findings)
+
+
+def _on_floor(case: Case) -> Iterator[Fault]:
+    """Findings of the rules that need the room's floor."""
+    yield from check_openings(case)
+    floor = whole_floor(case)
+    walked = shapely.Polygon() if case.reach_in else walked_floor(case, floor)
+    if not case.reach_in:
+        yield from check_access(case, walked)
+    yield from check_pockets(case, floor, walked)
 
 
 def require_checked(brief: Brief, layout: Layout) -> Layout:

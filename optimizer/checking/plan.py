@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, Literal
 
 import shapely
 
@@ -22,6 +22,9 @@ TOLERANCE_IN = 1e-3
 
 CLOSING_IN = 0.5
 """A room closes when its end meets its start within this [in], along x and along y."""
+
+Side = Literal["left", "right"]
+SIDES: tuple[Side, Side] = ("left", "right")
 
 Vector = tuple[int, int]
 Point = tuple[float, float]
@@ -129,6 +132,15 @@ class Plan:
         for line in self.walls if self.closed else self.walls[:-1]:
             if line.wall.corner == "inside":
                 yield line, self.walls[(line.index + 1) % count]
+
+    def beside(self, line: WallLine, side: Side) -> WallLine | None:
+        """The side wall that meets a wall's end at an inside corner; None where there is none."""
+        for before, after in self.inside_corners():
+            if side == "right" and before is line:
+                return after
+            if side == "left" and after is line:
+                return before
+        return None
 
     def across(self, line: WallLine, along: float) -> tuple[float, WallLine] | None:
         """Distance straight across from a wall to the wall facing it, and that wall."""

@@ -69,16 +69,8 @@ def _stack(case: Case, pointer: str, bay: Bay) -> Iterator[Fault]:
 
 
 def _bay_size(case: Case, pointer: str, bay: Bay) -> Iterator[Fault]:
-    """R3 and R4: uprights reach the highest board; the deepest zone sets the bay's depth."""
-    boards = [zone.bottom for zone in bay.zones if zone.kind is ZoneKind.SHELF]
-    highest = max(boards, default=0.0)
-    if bay.height < highest - case.tolerance:
-        yield Fault(
-            f"{pointer}/height",
-            f"the uprights of bay {bay.id} end at {case.say(bay.height)}, below its highest "
-            f"board at {case.say(highest)}",
-            "upright_height",
-        )
+    """R3 and R4: the bay's height and depth are those of its boards and zones."""
+    yield from _height(case, f"{pointer}/height", bay)
     deepest = max(zone_depth(bay, zone) for zone in bay.zones)
     if abs(deepest - bay.depth) > case.tolerance:
         yield Fault(
@@ -86,6 +78,29 @@ def _bay_size(case: Case, pointer: str, bay: Bay) -> Iterator[Fault]:
             f"bay {bay.id} is said to be {case.say(bay.depth)} deep, its deepest zone is "
             f"{case.say(deepest)}",
             "bay_depth",
+        )
+
+
+def _height(case: Case, pointer: str, bay: Bay) -> Iterator[Fault]:
+    """R3: a bay's height is the top of its highest board; free lines may have longer uprights."""
+    boards = [zone.bottom for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+    highest = max(boards, default=0.0)
+    if bay.height < highest - case.tolerance:
+        yield Fault(
+            pointer,
+            f"the uprights of bay {bay.id} end at {case.say(bay.height)}, below its highest "
+            f"board at {case.say(highest)}",
+            "upright_height",
+        )
+    elif case.level and not boards:
+        detail = f"bay {bay.id} has no board at all, and top boards are to lie on one line"
+        yield Fault(pointer, detail, "upright_height")
+    elif case.level and bay.height > highest + case.tolerance:
+        yield Fault(
+            pointer,
+            f"bay {bay.id} is said to be {case.say(bay.height)} high, its highest board lies at "
+            f"{case.say(highest)}",
+            "upright_height",
         )
 
 

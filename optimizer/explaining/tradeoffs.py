@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Metrics
+from optimizer.patterns.pattern import kind_of
 from optimizer.scoring.distance import portrait_of
 from optimizer.units import Units, format_inches
 
@@ -70,7 +71,7 @@ def trade_off(first: Layout, other: Layout, brief: Brief) -> str:
 
 def moved(before: Layout, after: Layout, brief: Brief) -> tuple[str, ...]:
     """What changed from one layout to another: widths by wall and kind, and items."""
-    one, other = portrait_of(before.bays), portrait_of(after.bays)
+    one, other = (portrait_of(layout.bays, kind_of) for layout in (before, after))
     lines = []
     for key in sorted({*one.widths, *other.widths}):
         change = other.widths.get(key, 0.0) - one.widths.get(key, 0.0)

@@ -87,7 +87,8 @@ def _supports(
                 for zone in pattern.zones if zone.kind is ZoneKind.SHELF)  # fmt: skip
     if pattern.has_rod:
         piece = min(piece, rules.rod_piece)
-    for number in range(needed, needed + MORE_SUPPORTS):
+    # Studs may stand more luckily than the tier, which holds wherever the bay starts, allows for.
+    for number in range(1, needed + MORE_SUPPORTS):
         found = support_places(start, start + width, number, piece, studs)
         if found is not None:
             return found

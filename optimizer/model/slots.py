@@ -198,6 +198,9 @@ class SlotMaker:
         for pattern in self.catalogue.patterns(self._column(first, last)):
             if pattern.max_width < between or room < pattern.min_width - _FINE:
                 continue
+            # A floor zone behind a corner's other bays is no place for bulky things.
+            if pattern.hosting and (at_left or at_right):
+                continue
             if not all(stands(pattern, column) for column in standing):
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))

@@ -1,6 +1,6 @@
 """Sums that the alternatives and the search need as variables of their own.
 
-Width and number of bays by wall and kind, empty wall, and pieces of an item by wall and
+Width and number of bays by wall and look, empty wall, and pieces of an item by wall and
 level. They only name what other variables add up to.
 """
 
@@ -12,6 +12,7 @@ from pulp import lpSum
 
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import Rank, SlotVars
+from optimizer.patterns.pattern import look_of
 from optimizer.scoring.distance import EMPTY
 from optimizer.solving import Tally
 
@@ -26,7 +27,8 @@ class Tallies:
         self._pieces: dict[tuple[str, int, str], Any] = {}
         kinds: dict[tuple[int, str], list[SlotVars]] = {}
         for vars_ in model.slots:
-            kinds.setdefault((self._wall(vars_), vars_.slot.pattern.kind), []).append(vars_)
+            look = look_of(vars_.slot.pattern.zones)
+            kinds.setdefault((self._wall(vars_), look), []).append(vars_)
         for number, ((wall, kind), slots) in enumerate(kinds.items()):
             self._widths[wall, kind] = self._kind(wall, slots, number)
         for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
@@ -42,7 +44,7 @@ class Tallies:
         return float(self.model.rules.brief.room.walls[wall].clear_length)
 
     def _kind(self, wall: int, slots: list[SlotVars], number: int) -> Any:
-        """Width of the bays of one kind on one wall, tied to their number."""
+        """Width of the bays of one look on one wall, tied to their number."""
         model, name = self.model, f"{wall}_{number}"
         least = min(v.slot.min_width for v in slots)
         most = max(v.slot.max_width for v in slots)
@@ -55,7 +57,7 @@ class Tallies:
         return width
 
     def width(self, wall: int, kind: str) -> Any | None:
-        """Width of one kind of bay (or what is empty) on a wall; None where it cannot be."""
+        """Width of one look of bay (or what is empty) on a wall; None where it cannot be."""
         return self._widths.get((wall, kind))
 
     def pieces(self, item: str, wall: int, level: str) -> Any | None:

@@ -108,6 +108,17 @@ def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
     return "+".join(parts)
 
 
+def look_of(zones: Sequence[Zone]) -> str:
+    """What tells a bay from another one at a glance: its rods, or its shelves.
+
+    What is under a rod does not count: it can be moved in an afternoon.
+    """
+    rods = [str(zone.hang) for zone in zones if zone.kind is ZoneKind.ROD]
+    if rods:
+        return "+".join(rods)
+    return "shelves over floor" if zones and zones[0].kind is ZoneKind.FLOOR else "shelves"
+
+
 def kind_of(zones: Sequence[Zone]) -> str:
     """What a person sees a bay as: its rods or its shelves, and what is under them."""
     rods = [str(zone.hang) for zone in zones if zone.kind is ZoneKind.ROD]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.patterns.measures import stiffener_cost, support_cost
@@ -39,7 +40,8 @@ def _all(zones: Sequence[Zone], depth: float, rules: Rules) -> Iterator[Tier]:
 
     plain = piece(stiffened=False)
     yield Tier(floor_to(min(cap, plain), rules.grid))
-    if construction.stiffener_allowed:
+    # A mid support reaches further than a stiffener at about the same cost.
+    if construction.stiffener_allowed and construction.mid_support == "none":
         width = floor_to(min(cap, piece(stiffened=True)), rules.grid)
         cost = stiffener_cost(len(boards), rules)
         yield Tier(width, stiffened=True, cost=cost, parts=len(boards))
@@ -47,11 +49,14 @@ def _all(zones: Sequence[Zone], depth: float, rules: Rules) -> Iterator[Tier]:
         return
     each = support_cost(zones, depth, rules)
     triangles = len(boards) if construction.mid_support == "triangle" else 0
+    before = plain
     for supports, reach in enumerate(supported_widths(plain, rules), start=1):
         width = floor_to(min(cap, reach), rules.grid)
-        yield Tier(width, supports=supports, cost=supports * each, parts=supports * triangles)
-        if reach >= cap:
+        if width < before + rules.min_width:
+            # One more support for less than the width of a bay is none that a builder sets.
             return
+        yield Tier(width, supports=supports, cost=supports * each, parts=supports * triangles)
+        before = width
 
 
 def supported_widths(piece: float, rules: Rules) -> Iterator[float]:
@@ -79,25 +84,10 @@ def support_places(
     Positions along the wall; None where so many do not do.
     """
     inside = [stud for stud in studs if start + _FINE < stud < end - _FINE]
-    chosen: list[float] = []
-    for number in range(supports):
-        before = chosen[-1] if chosen else start
-        left = supports - number
-        # What follows must still be reached: no further back than that, no further than a piece.
-        able = [s for s in inside if before + _FINE < s <= before + piece + _FINE]
-        able = [s for s in able if _reaches(s, end, left - 1, piece, inside)]
-        if not able:
-            return None
-        even = before + (end - before) / (left + 1)
-        chosen.append(min(able, key=lambda s: (abs(s - even), s)))
-    return tuple(chosen) if end - (chosen[-1] if chosen else start) <= piece + _FINE else None
 
+    def longest(chosen: Sequence[float]) -> float:
+        return max(high - low for low, high in pairwise((start, *chosen, end)))
 
-def _reaches(stud: float, end: float, left: int, piece: float, studs: Sequence[float]) -> bool:
-    """Whether the end is reached from a stud over `left` more of the studs."""
-    place = stud
-    for _ in range(left):
-        if end - place <= piece + _FINE:
-            return True
-        place = max((s for s in studs if s <= place + piece + _FINE), default=place)
-    return end - place <= piece + _FINE
+    choices = combinations(inside, supports)
+    best = min(choices, key=lambda chosen: (round(longest(chosen), 6), chosen), default=None)
+    return None if best is None or longest(best) > piece + _FINE else best

@@ -1,57 +1,140 @@
-"""How different two layouts look: walls by kind of bay, and where each item went.
+"""How different two layouts look: walls by look of bay, and where each item went.
 
 The distance is 0 for layouts a person would call the same and at most 1. The wall part is
-the share of wall length given to another kind of bay (or left empty); the item part the
-share of pieces that stand elsewhere or nowhere. Order within a wall does not count.
+the share of wall length given to another look of bay (or left empty); the item part the
+share of pieces that stand elsewhere or nowhere. Order within a wall does not count, nor what
+is under a rod. Where the room maps onto itself, a layout counts as its mirror image too: the
+distance is the least one to any image. Walls that fall on each other then count with their
+mean length and widths as shares of their wall, so that an image of either does the same.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Layout, ZoneKind
+from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import survey
-from optimizer.patterns.pattern import kind_of
+from optimizer.patterns.pattern import look_of
+from optimizer.scoring.symmetry import symmetries_of
 
 ITEM_SHARE = 0.2
 """Part of the distance that items make up, when there are any (our own choice)."""
 EMPTY = "empty"
 
+_ALIKE = 1e-9
+
 
 @dataclass(frozen=True, slots=True)
 class Portrait:
-    """What a person sees: width by (wall, kind), and pieces by (item, wall, level)."""
+    """What a person sees: width by (wall, look), and pieces by (item, wall, level)."""
 
     widths: Mapping[tuple[str, str], float]
     places: Mapping[tuple[str, str, str], int]
 
 
-def portrait_of(bays: Sequence[Bay]) -> Portrait:
-    """Portrait of a layout's bays; empty wall is left out, being what remains."""
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What portraits are compared on.
+
+    `lengths` are those of the walls that may carry bays, `weights` what each counts in the
+    wall part; `images` tell which wall each of them falls on, the identity first.
+    """
+
+    lengths: Mapping[str, float]
+    weights: Mapping[str, float]
+    images: tuple[Mapping[str, str], ...]
+
+    @property
+    def total(self) -> float:
+        """Length of all walls."""
+        return sum(self.lengths.values())
+
+    def imaged(self, portrait: Portrait) -> Iterator[Portrait]:
+        """A portrait and its images, those that look like an earlier one left out."""
+        seen: list[Portrait] = []
+        for image in self.images:
+            new = self._image(portrait, image)
+            if not any(self._alike(new, old) for old in seen):
+                seen.append(new)
+                yield new
+
+    def _image(self, portrait: Portrait, image: Mapping[str, str]) -> Portrait:
+        widths = {
+            (image.get(wall, wall), look): width * self._stretch(wall, image)
+            for (wall, look), width in portrait.widths.items()
+        }
+        places = {
+            (item, image.get(wall, wall), level): count
+            for (item, wall, level), count in portrait.places.items()
+        }
+        return Portrait(widths, places)
+
+    def _stretch(self, wall: str, image: Mapping[str, str]) -> float:
+        """Length of the wall that `wall` falls on over its own."""
+        onto = image.get(wall, wall)
+        return 1.0 if onto == wall else self.lengths[onto] / self.lengths[wall]
+
+    def _alike(self, one: Portrait, other: Portrait) -> bool:
+        keys = {*one.widths, *other.widths}
+        same = all(
+            abs(one.widths.get(key, 0.0) - other.widths.get(key, 0.0)) <= _ALIKE for key in keys
+        )
+        return same and one.places == other.places
+
+
+def ground_of(brief: Brief, walls: Sequence[str]) -> Ground:
+    """The ground of a brief; `walls` are the ids of the walls that may carry bays."""
+    names = [wall.id for wall in brief.room.walls]
+    lengths = {wall.id: wall.clear_length for wall in brief.room.walls if wall.id in walls}
+    images = []
+    for found in symmetries_of(brief):
+        image = {name: names[found[names.index(name)]] for name in lengths}
+        if all(onto in lengths for onto in image.values()) and image not in images:
+            images.append(image)
+    weights = {
+        name: sum(lengths[image[name]] for image in images) / len(images) for name in lengths
+    }
+    return Ground(lengths, weights, tuple(images))
+
+
+def portrait_of(bays: Sequence[Bay], name: Callable[[Sequence[Zone]], str] = look_of) -> Portrait:
+    """Portrait of a layout's bays; empty wall is left out, being what remains.
+
+    `name` tells what a bay is called: the distance goes by its look.
+    """
     widths: dict[tuple[str, str], float] = {}
     places: Counter[tuple[str, str, str]] = Counter()
     for bay in bays:
-        key = (bay.wall, kind_of(bay.zones))
+        key = (bay.wall, name(bay.zones))
         widths[key] = widths.get(key, 0.0) + bay.width
         for zone in bay.zones:
             level = "floor" if zone.kind is ZoneKind.FLOOR else "shelf"
-            places.update((name, bay.wall, level) for name in zone.items)
+            places.update((item, bay.wall, level) for item in zone.items)
     return Portrait(widths, dict(places))
 
 
 def distance(one: Portrait, other: Portrait, brief: Brief, walls: Sequence[str]) -> float:
     """Distance 0..1 of two layouts; `walls` are the ids of the walls that may carry bays."""
-    lengths = {wall.id: wall.clear_length for wall in brief.room.walls if wall.id in walls}
-    total = sum(lengths.values())
+    return _distance(one, other, brief, ground_of(brief, walls))
+
+
+def _distance(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
+    return min(_apart(one, image, brief, ground) for image in ground.imaged(other))
+
+
+def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
+    """Distance of two portraits as they are."""
     pieces = sum(item.count for item in brief.needs.items)
     moved = 0.0
-    for wall, length in lengths.items():
-        moved += _moved(_shares(one, wall, length), _shares(other, wall, length))
-    part = moved / total if total else 0.0
+    for wall, length in ground.lengths.items():
+        changed = _moved(_shares(one, wall, length), _shares(other, wall, length))
+        moved += changed * ground.weights[wall] / length
+    part = moved / ground.total if ground.total else 0.0
     if not pieces:
         return part
     shifted = sum(
@@ -72,13 +155,11 @@ def differences(
 ) -> tuple[tuple[float, ...], ...]:
     """Matrix of distances between layouts."""
     portraits = [portrait_of(layout.bays) for layout in layouts]
-    return tuple(
-        tuple(
-            0.0 if i == j else distance(one, other, brief, walls)
-            for j, other in enumerate(portraits)
-        )
-        for i, one in enumerate(portraits)
-    )
+    ground = ground_of(brief, walls)
+    table = [[0.0] * len(portraits) for _ in portraits]
+    for (i, one), (j, other) in combinations(enumerate(portraits), 2):
+        table[i][j] = table[j][i] = _distance(one, other, brief, ground)
+    return tuple(tuple(row) for row in table)
 
 
 def _places(portrait: Portrait, item: str, count: int) -> dict[str, float]:
@@ -92,11 +173,11 @@ def _places(portrait: Portrait, item: str, count: int) -> dict[str, float]:
 
 
 def _shares(portrait: Portrait, wall: str, length: float) -> dict[str, float]:
-    """Width by kind on one wall, what is left counting as empty."""
-    widths = {kind: width for (w, kind), width in portrait.widths.items() if w == wall}
+    """Width by look on one wall, what is left counting as empty."""
+    widths = {look: width for (w, look), width in portrait.widths.items() if w == wall}
     return {**widths, EMPTY: length - sum(widths.values())}
 
 
 def _moved(one: Mapping[str, float], other: Mapping[str, float]) -> float:
-    """Length that changed its kind."""
+    """Length that changed its look."""
     return sum(max(0.0, width - other.get(kind, 0.0)) for kind, width in one.items())

@@ -40,6 +40,22 @@ def stack(ceiling: float, depth: float, count: int = 7) -> list[Data]:
     return [shelf(low, high, depth) for low, high in zip(bottoms, tops, strict=True)]
 
 
+def levels(ceiling: float, depth: float, line: float = 84.0) -> list[Data]:
+    """Shelves every 12 in down from a line, the lowest at least 12 in up."""
+    bottoms = [line - 12.0 * step for step in range(int(line // 12.0))][::-1]
+    tops = [bottom - 0.75 for bottom in bottoms[1:]] + [ceiling]
+    return [shelf(low, high, depth) for low, high in zip(bottoms, tops, strict=True)]
+
+
+def hang_under(line: float, ceiling: float, *hangs: str) -> list[Data]:
+    """Rods of these classes from bottom to top, the upper 3 in under a board at a line."""
+    zones, top = [shelf(line, ceiling, 12.0)], line - 0.75
+    for hang in reversed(hangs):
+        zones.insert(0, rod(hang, top - 3.0, top))
+        top = zones[0]["bottom"]
+    return zones
+
+
 def double_hang(ceiling: float) -> list[Data]:
     """Two rods of short hang, one above the other, and a shelf on top."""
     return [rod("short", 40.0, 43.0), rod("short", 80.0, 83.0), shelf(83.75, ceiling, 12.0)]

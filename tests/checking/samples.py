@@ -13,7 +13,22 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
-from tests.checking.parts import Data, bay, double_hang, floor, metrics, rod, shelf, stack, unmet
+from tests.checking.parts import (
+    Data,
+    bay,
+    double_hang,
+    floor,
+    hang_under,
+    levels,
+    metrics,
+    rod,
+    shelf,
+    stack,
+    unmet,
+)
+
+BETWEEN_UPRIGHTS = {"top_line": "free", "wall_ends": "uprights"}
+"""Choices under which every bay stands between two uprights, as high as it likes."""
 
 DELETE = object()
 """Value that takes an entry out."""
@@ -26,6 +41,7 @@ def single() -> Data:
     }  # fmt: skip
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 100}]},
             "needs": {"short_hang": 90, "shelf_length": 200, "items": [hamper]},
         },
@@ -61,6 +77,7 @@ def reach_in() -> Data:
     """A shallow closet behind a bifold between returns, an outlet in its back wall."""
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": [
@@ -111,6 +128,7 @@ def walk_in() -> Data:
     under_window = [floor(20.0, "stool"), shelf(20.75, 35.0, 12.0)]
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": [
@@ -166,6 +184,7 @@ def pier() -> Data:
     ]
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 96,
                 "walls": walls,
@@ -194,6 +213,7 @@ def slope() -> Data:
     wall = {"id": "A", "length": 100, "height": {"left": 60, "right": 96}}
     return {
         "brief": {
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {"ceiling_height": 96, "walls": [wall]},
             "needs": {"long_hang": 30, "short_hang": 30},
         },
@@ -238,6 +258,7 @@ def metric() -> Data:
     return {
         "brief": {
             "units": "mm",
+            "construction": dict(BETWEEN_UPRIGHTS),
             "room": {
                 "ceiling_height": 2440,
                 "walls": [{"id": "A", "length": 2400}, {"id": "B", "length": 2000}],
@@ -261,6 +282,73 @@ def metric() -> Data:
     }
 
 
+def pantry() -> Data:
+    """A walk-in whose shelves wrap a corner and stand on walls; a rod between wall and upright."""
+    bin_ = {"id": "bin", "width": 9, "depth": 10, "height": 8, "count": 8, "place": "shelf"}
+    wrapping = levels(96.0, 12.0)
+    wrapping[2]["items"] = ["bin"] * 8
+    studs = {"A": [21, 42, 63], "B": [30, 48], "C": [16, 32, 48, 64], "D": [16, 32, 48]}
+    lengths = {"A": 84, "B": 66, "C": 84, "D": 66}
+    return {
+        "brief": {
+            "room": {
+                "ceiling_height": 96,
+                "walls": [
+                    {"id": name, "length": length, "studs": {"positions": studs[name]}}
+                    for name, length in lengths.items()
+                ],
+                "openings": [{"wall": "C", "start": 20, "width": 30, "casing": 1.5}],
+            },
+            "needs": {"short_hang": 60, "shelf_length": 900, "items": [bin_]},
+        },
+        "layout": {
+            "bays": [
+                bay("A1", "A", 0.0, 84.0, wrapping, left="wall", right="wall",
+                    mid_supports=[21.0, 42.0, 63.0]),
+                bay("B1", "B", 12.0, 54.0, levels(96.0, 12.0), left="corner", right="wall",
+                    mid_supports=[30.0, 48.0]),
+                bay("D1", "D", 0.0, 30.0, hang_under(84.0, 96.0, "short", "short"), left="wall"),
+            ],
+            "lines": {"A": 84.0, "B": 84.0, "D": 84.0},
+            "metrics": metrics(
+                short_hang=60.0,
+                shelf_length=7 * 84.0 + 7 * 54.0 + 30.0,
+                shelf_area=996.0 * 12.0,
+                easy_length=5 * (84.0 + 54.0) + 30.0,
+                items_housed=8,
+            ),
+        },
+    }  # fmt: skip
+
+
+def alcove() -> Data:
+    """A reach-in with one board and one rod from wall to wall, on supports at two studs."""
+    return {
+        "brief": {
+            "room": {
+                "ceiling_height": 96,
+                "walls": [
+                    {"id": "A", "length": 24},
+                    {"id": "B", "length": 72, "studs": {"positions": [8, 24, 48, 64]}},
+                    {"id": "C", "length": 24},
+                    {"id": "D", "length": 72},
+                ],
+                "openings": [{"wall": "D", "start": 12, "width": 48, "kind": "bifold"}],
+            },
+            "needs": {"medium_hang": 72},
+        },
+        "layout": {
+            "bays": [
+                bay("B1", "B", 0.0, 72.0, [floor(29.25), *hang_under(84.0, 96.0, "medium")],
+                    left="wall", right="wall", mid_supports=[24.0, 48.0]),
+            ],
+            "metrics": metrics(
+                medium_hang=72.0, shelf_length=72.0, shelf_area=864.0, open_floor=72.0,
+            ),
+        },
+    }  # fmt: skip
+
+
 SAMPLES: dict[str, Callable[[], Data]] = {
     "single": single,
     "reach_in": reach_in,
@@ -268,6 +356,8 @@ SAMPLES: dict[str, Callable[[], Data]] = {
     "pier": pier,
     "slope": slope,
     "metric": metric,
+    "pantry": pantry,
+    "alcove": alcove,
 }
 """Every sample by name; each call gives data of its own."""
 
@@ -296,9 +386,9 @@ def parse(data: Data) -> tuple[Brief, Layout]:
 
 
 def drawing(name: str, changes: dict[str, Any]) -> tuple[Brief, Layout]:
-    """A sample as a bare drawing (no metrics, no unmet needs), with changes."""
+    """A sample as a bare drawing (no metrics, no unmet needs, no lines), with changes."""
     data = SAMPLES[name]()
-    data["layout"].update(metrics=None, unmet=[])
+    data["layout"].update(metrics=None, unmet=[], lines={})
     return parse(edit(data, changes))
 
 

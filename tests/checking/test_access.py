@@ -8,7 +8,7 @@ import pytest
 
 from optimizer.checking import check_layout
 from tests.checking.parts import Data, bay, double_hang, stack
-from tests.checking.samples import parse
+from tests.checking.samples import BETWEEN_UPRIGHTS, parse
 
 
 def codes(walls: list[Any], bays: list[Data], **more: Any) -> dict[str, set[str]]:
@@ -18,7 +18,11 @@ def codes(walls: list[Any], bays: list[Data], **more: Any) -> dict[str, set[str]
         length, corner = wall if isinstance(wall, tuple) else (wall, "inside")
         rows.append({"id": name, "length": length, "corner": corner})
     needs = {"aisle": more.pop("aisle", 24), "short_hang": 10}
-    brief = {"room": {"ceiling_height": 96, "walls": rows, **more}, "needs": needs}
+    brief = {
+        "room": {"ceiling_height": 96, "walls": rows, **more},
+        "needs": needs,
+        "construction": BETWEEN_UPRIGHTS,
+    }
     found: dict[str, set[str]] = {}
     for fault in check_layout(*parse({"brief": brief, "layout": {"bays": bays}})):
         step = fault.pointer.split("/")

@@ -8,9 +8,19 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.parts import floor
+from tests.checking.parts import floor, hang_under
 from tests.checking.samples import DELETE, drawing
-from tests.checking.test_mutations import BAYS, NEEDS, OPENINGS, RULES, THINGS, WALLS
+from tests.checking.test_mutations import (
+    BAYS,
+    KEPT,
+    LOW_BEAM,
+    NEEDS,
+    OPENINGS,
+    RULES,
+    THINGS,
+    TWO_STACKS,
+    WALLS,
+)
 
 Changes = dict[str, Any]
 
@@ -24,9 +34,9 @@ EDGES: list[tuple[str, str, Callable[[float], Changes]]] = [
     ("neighbours", "single", lambda x: {f"{BAYS}/2/start": 57 - x}),
     ("width", "single", lambda x: {f"{RULES}/min_bay_width": 24 + x}),
     ("width", "single",
-     lambda x: {f"{WALLS}/0/length": 120, f"{BAYS}/2/width": 48 + x,
+     lambda x: {f"{WALLS}/0/length": 160, f"{BAYS}/2/width": 96 + x,
                 f"{BAYS}/2/zones": [floor(27.0, "hamper", depth=24.0)],
-                "/brief/pins": [{"wall": "A", "start": 56.25, "width": 48 + x,
+                "/brief/pins": [{"wall": "A", "start": 56.25, "width": 96 + x,
                                  "pattern": "pattern of B3"}]}),
     ("shelf_floor", "single", lambda x: {f"{BAYS}/1/zones/0/bottom": 0.75 - x}),
     ("width_grid", "single", lambda x: {f"{BAYS}/2/width": 30 + x}),
@@ -67,15 +77,45 @@ EDGES: list[tuple[str, str, Callable[[float], Changes]]] = [
                 f"{BAYS}/0/zones/4/top": 59.75, f"{BAYS}/0/zones/6/items": ["box"],
                 f"{BAYS}/0/zones/1/items": ["box"]}),
     ("corner", "walk_in",
-     lambda x: {f"{BAYS}/0/start": 24.75, f"{BAYS}/0/width": 11.5, f"{RULES}/min_bay_width": 11,
-                f"{BAYS}/0/zones/1/items": [], f"{BAYS}/6/start": 41.25 + x,
-                f"{THINGS}/1": DELETE}),
+     lambda x: {f"{BAYS}/0/start": 24.75 - x, f"{BAYS}/0/width": 11.5,
+                f"{RULES}/min_bay_width": 11, f"{BAYS}/0/zones/1/items": [],
+                f"{BAYS}/6/start": 36.25, f"{BAYS}/1": DELETE, f"{THINGS}/1": DELETE}),
     ("item_depth", "single", lambda x: {f"{NEEDS}/items/0/depth": 24 + x}),
     ("span", "slope", lambda x: {f"{BAYS}/2/width": 35.5689330449006 + x,
                                  "/brief/pins": [{"wall": "A", "start": 62.25,
                                                   "width": 35.5689330449006 + x,
                                                   "pattern": "pattern of S3"}]}),
     ("light", "single", lambda x: {THINGS: [{**LIGHT, "setback": 24 - x, "projection": 28}]}),
+    ("back_to_back", "single",
+     lambda x: {BAYS: TWO_STACKS, f"{BAYS}/1/start": 30.25 - x}),
+    ("wall_fit", "pantry", lambda x: {f"{BAYS}/2/start": x}),
+    ("wall_fit", "pantry", lambda x: {f"{BAYS}/1/width": 54 - x}),
+    ("measuring", "single", lambda x: {"/brief/room/measuring_tolerance": 13 + x}),
+    ("width", "pantry", lambda x: {f"{RULES}/min_hang_width": 30 + x}),
+    ("upright_height", "pantry",
+     lambda x: {f"{BAYS}/{place}/height": 84 + x for place in range(3)}),
+    ("obstruction", "pantry",
+     lambda x: {THINGS: [{"wall": "A", "start": 40, "width": 4, "bottom": 0, "height": 2.25 + x}]}),
+    ("item_width", "pantry", lambda x: {f"{NEEDS}/items/0/width": 9.375 + x / 2}),
+    ("mid_support", "pantry",
+     lambda x: {f"{BAYS}/0/mid_supports/1": 42.75 + x, f"{BAYS}/0/zones/2/items": []}),
+    ("mid_support", "pantry",
+     lambda x: {f"{WALLS}/3/studs/positions/-": 30, f"{BAYS}/2/mid_supports": [29.625 + x]}),
+    ("mid_support", "pantry",
+     lambda x: {f"{BAYS}/0/mid_supports": [21.0, 41.5 + x, 42.25, 63.0],
+                f"{BAYS}/0/zones/2/items": []}),
+    ("span", "alcove", lambda x: {f"{RULES}/max_plain_span": 24 - x}),
+    ("span", "alcove", lambda x: {f"{RULES}/rod_support_spacing": 24 - x}),
+    ("ends", "pantry", lambda x: {f"{OPENINGS}/0/start": 13.5 - x}),
+    ("ends", "pantry", lambda x: {f"{WALLS}/2/height": 83.25 - x}),
+    ("ends", "alcove", lambda x: {f"{RULES}/rod_setback": 22 + x}),
+    ("ends", "pantry", lambda x: {f"{BAYS}/1/start": 12 + x, f"{BAYS}/1/width": 54 - x}),
+    ("ends", "pantry",
+     lambda x: {f"{BAYS}/0/zones/3/bottom": 48 + x, f"{BAYS}/0/zones/2/items": []}),
+    ("line", "pantry",
+     lambda x: {f"{BAYS}/2/zones": hang_under(72.0, 84.0, "short"), f"{BAYS}/2/height": 72.0,
+                THINGS: [{**LOW_BEAM, "bottom": 91.998 + x, "height": 4}]}),
+    ("keep_clear", "pantry", lambda x: {"/brief/room/keep_clear": [{**KEPT, "start": 30.75 - x}]}),
     ("pin", "single", lambda x: {"/brief/pins": [{"wall": "A", "start": 0.75, "width": 30 + x,
                                                   "pattern": "pattern of B1"}]}),
 ]  # fmt: skip

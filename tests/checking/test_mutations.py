@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from tests.checking.parts import bay, double_hang, floor, rod, shelf
+from tests.checking.parts import bay, double_hang, floor, hang_under, rod, shelf, stack
 from tests.checking.samples import DELETE, drawing
 
 BAYS = "/layout/bays"
@@ -41,6 +41,16 @@ CROSSED = [
     {"id": "D", "length": 90},
 ]
 
+KEPT = {"wall": "D", "start": 20, "width": 20, "height": 78, "depth": 30, "why": "the heater"}
+LOW_BEAM = {
+    "wall": "D", "start": 0, "width": 40, "bottom": 85, "height": 11, "projection": 20,
+    "kind": "beam",
+}  # fmt: skip
+TWO_STACKS = [
+    bay("B1", "A", 0.75, 24.0, stack(96.0, 12.0)),
+    bay("B2", "A", 27.75, 24.0, stack(96.0, 12.0)),
+]
+
 CASES: list[tuple[str, str, dict[str, Any], str]] = [
     # R1 Wall fit
     ("left of the wall", "single",
@@ -51,10 +61,21 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {f"{BAYS}/1/start": 31.75, f"{BAYS}/1/width": 23.75}, "neighbours"),
     ("uprights that overlap", "single",
      {f"{BAYS}/1/start": 31.0, f"{BAYS}/1/width": 24.5}, "neighbours"),
+    ("two uprights where one would do", "single", {BAYS: TWO_STACKS}, "back_to_back"),
+    ("two uprights back to back", "single", {BAYS: TWO_STACKS, f"{BAYS}/1/start": 26.25},
+     "back_to_back"),
+    ("carried by a wall further on", "pantry",
+     {f"{BAYS}/2/start": 1.0, f"{BAYS}/2/width": 29.0}, "wall_fit"),
+    ("carried by the wall, too short", "pantry", {f"{BAYS}/1/width": 53.0}, "wall_fit"),
+    ("a wall that may be shorter", "single", {"/brief/room/measuring_tolerance": 14}, "measuring"),
+    ("a wall that may be shorter by a little", "reach_in",
+     {"/brief/room/measuring_tolerance": 1}, "measuring"),
     # R2 Width
+    ("a rod too narrow to hang on", "single",
+     {f"{BAYS}/0/width": 17.5, f"{BAYS}/1": DELETE}, "width"),
     ("too narrow", "single", {f"{BAYS}/1/width": 11.0}, "width"),
     ("too wide", "single",
-     {f"{WALLS}/0/length": 120, f"{BAYS}/2/width": 48.5,
+     {f"{WALLS}/0/length": 160, f"{BAYS}/2/width": 96.5,
       f"{BAYS}/2/zones": [floor(27.0, "hamper", depth=24.0)]}, "width"),
     ("off the inch grid", "single",
      {f"{BAYS}/1/width": 23.97, f"{BAYS}/2/start": 57.0}, "width_grid"),
@@ -75,6 +96,10 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     ("metric board in the floor", "metric", {f"{BAYS}/1/zones/0/bottom": 10.0}, "shelf_floor"),
     ("uprights short of the top board", "single", {f"{BAYS}/0/height": 83.0}, "upright_height"),
     ("uprights of a stack too short", "single", {f"{BAYS}/1/height": 70.0}, "upright_height"),
+    ("higher than its highest board", "pantry",
+     {f"{BAYS}/{place}/height": 86.0 for place in range(3)}, "upright_height"),
+    ("no board on the line", "pantry",
+     {f"{BAYS}/2/zones": [floor(30.0, depth=24.0)]}, "upright_height"),
     # R4 Zones
     ("floor zone off the floor", "reach_in", {f"{BAYS}/0/zones/0/bottom": 1.0}, "floor_zone"),
     ("floor zone on top", "single",
@@ -116,6 +141,8 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {f"{THINGS}": [{**OUTLET, "start": 60, "bottom": 0, "height": 20}]}, "obstruction"),
     ("light in a shelf zone", "single",
      {f"{THINGS}": [{**OUTLET, "start": 40, "bottom": 90, "kind": "window"}]}, "obstruction"),
+    ("support into a heater", "pantry",
+     {THINGS: [{"wall": "A", "start": 40, "width": 4, "bottom": 0, "height": 8}]}, "obstruction"),
     # R6 Openings
     ("second opening behind a bay", "reach_in",
      {f"{OPENINGS}/-": {"wall": "B", "start": 60, "width": 10}}, "opening"),
@@ -134,11 +161,16 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {WALLS: STEP, f"{NEEDS}/items": [],
       BAYS: [bay("A1", "A", 24.75, 30.0, double_hang(96.0)),
              bay("D1", "D", 18.5, 30.0, double_hang(96.0))],
-      f"{BAYS}/1/start": 17.25 + 0.75 - 0.125}, "overlap"),
-    ("tight in a corner", "walk_in", {f"{BAYS}/6/start": 36.0, f"{THINGS}/1": DELETE}, "corner"),
+      f"{BAYS}/1/start": 17.25 + 0.75 - 0.125}, "overlap+pocket"),
+    ("tight in a corner", "walk_in", {f"{BAYS}/6/start": 37.0, f"{THINGS}/1": DELETE}, "corner"),
     ("more access wanted in corners", "walk_in", {f"{RULES}/corner_clearance": 9}, "corner"),
     ("tight in a metric corner", "metric",
      {f"{WALLS}/0/length": 1654 + 440, f"{BAYS}/2/start": 18.0}, "corner"),
+    ("a shaft in a corner", "pantry",
+     {f"{BAYS}/0/width": 71.25, f"{BAYS}/0/right": "upright", f"{BAYS}/0/zones/2/items": [],
+      f"{BAYS}/1/start": 12.75, f"{BAYS}/1/width": 53.25, f"{BAYS}/1/left": "upright"}, "pocket"),
+    ("a slit between uprights", "reach_in", {f"{BAYS}/0/width": 31.0, THINGS: []},
+     "pocket"),
     # R8 Aisle
     ("facing bays too near", "walk_in", {f"{NEEDS}/aisle": 57}, "aisle"),
     ("a facing wall too near", "metric",
@@ -149,7 +181,7 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      "aisle+opening_floor"),
     ("a wall that faces no opening", "reach_in",
      {f"{OPENINGS}/0/start": 2,
-      BAYS: [bay("D1", "D", 52.75, 12.0, double_hang(96.0))]}, "reach_in_wall"),
+      BAYS: [bay("D1", "D", 52.75, 12.0, stack(96.0, 12.0))]}, "reach_in_wall"),
     ("a reach-in without opening", "single", {"/brief/room/access": "reach_in"}, "reach_in_wall"),
     ("deeper than a reach-in", "reach_in",
      {f"{WALLS}/0/length": 23, f"{WALLS}/2/length": 23}, "room_depth"),
@@ -189,7 +221,21 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
      {f"{BAYS}/0/zones/4/items": ["box"], f"{BAYS}/0/zones/1/items": ["box"],
       f"{NEEDS}/items/1/use": "daily", f"{NEEDS}/users": [{"stature": 66}, {"age": 10}]},
      "item_reach"),
-    # R12 Spans
+    ("too wide between supports", "pantry", {f"{NEEDS}/items/0/width": 9.5}, "item_width"),
+    # R12 Strength
+    ("support beside its stud", "pantry",
+     {f"{BAYS}/0/mid_supports/1": 43.0, f"{BAYS}/0/zones/2/items": []}, "mid_support"),
+    ("support outside its bay", "pantry",
+     {f"{WALLS}/3/studs/positions/-": 31, f"{BAYS}/2/mid_supports": [31.0]}, "mid_support"),
+    ("support in an upright", "pantry",
+     {f"{WALLS}/3/studs/positions/-": 30, f"{BAYS}/2/mid_supports": [29.75]}, "mid_support"),
+    ("two supports at one place", "pantry",
+     {f"{BAYS}/0/mid_supports": [21.0, 41.5, 42.0, 63.0]}, "mid_support"),
+    ("no supports wanted", "pantry", {f"{RULES}/mid_support": "none"}, "mid_support"),
+    ("supports and stiffeners", "pantry", {f"{BAYS}/1/stiffened": True}, "mid_support"),
+    ("one support less", "pantry", {f"{BAYS}/0/mid_supports": [21.0, 63.0]}, "span"),
+    ("rod supports nearer", "alcove", {f"{RULES}/rod_support_spacing": 23}, "span"),
+    ("plain boards shorter", "alcove", {f"{RULES}/max_plain_span": 23}, "span"),
     ("board too long", "slope", {f"{BAYS}/2/width": 36.0}, "span"),
     ("rod too weak", "single", {f"{RULES}/rod_stock": "wood_dowel"}, "span"),
     ("shelves for books", "single", {f"{RULES}/shelf_load": 30}, "span"),
@@ -216,6 +262,43 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     ("pinned bay of another pattern", "single",
      {"/brief/pins": [{"wall": "A", "start": 0.75, "width": 30, "pattern": "pattern of B2"}]},
      "pin"),
+    # R16 Ends
+    ("uprights wanted", "pantry", {f"{RULES}/wall_ends": "uprights"}, "ends"),
+    ("the casing of a door beside it", "pantry", {f"{OPENINGS}/0/start": 13}, "ends"),
+    ("a door where a rod ends", "pantry",
+     {f"{OPENINGS}/0/start": 32, f"{OPENINGS}/0/width": 28, f"{OPENINGS}/0/casing": 10.5}, "ends"),
+    ("a window where a cleat goes", "alcove",
+     {THINGS: [{"wall": "C", "start": 11, "width": 6, "bottom": 60, "height": 22,
+                "kind": "window"}]}, "ends+obstruction"),
+    ("a side wall lower than the line", "pantry", {f"{WALLS}/2/height": 83}, "ends"),
+    ("no side wall at all", "single",
+     {f"{RULES}/wall_ends": "cleats", f"{BAYS}/0/start": 0.0, f"{BAYS}/0/width": 30.75,
+      f"{BAYS}/0/left": "wall"}, "ends"),
+    ("nothing to butt against", "pantry", {f"{BAYS}/0": DELETE}, "ends"),
+    ("rods beside a corner", "pantry",
+     {f"{BAYS}/1/zones": hang_under(84.0, 96.0, "medium"),
+      f"{RULES}/hang_depth": 12, f"{RULES}/rod_setback": 6, f"{BAYS}/1/zones/0/depth": 12.0,
+      f"{BAYS}/1/depth": 12.0, f"{BAYS}/2": DELETE}, "ends"),
+    ("boards at other heights", "pantry",
+     {f"{BAYS}/0/zones/3/bottom": 49.0, f"{BAYS}/0/zones/2/top": 48.25}, "ends"),
+    ("away from the boards to butt against", "pantry",
+     {f"{BAYS}/1/start": 13.0, f"{BAYS}/1/width": 53.0}, "ends"),
+    ("a narrow bay behind", "pantry",
+     {f"{RULES}/min_bay_width": 10, f"{BAYS}/0/start": 73.25, f"{BAYS}/0/width": 10.75,
+      f"{BAYS}/0/left": "upright", f"{BAYS}/0/mid_supports": [],
+      f"{BAYS}/0/zones/2/items": []}, "ends"),
+    # R17 Lines
+    ("a line a little lower", "pantry",
+     {f"{BAYS}/2/zones": hang_under(82.0, 96.0, "short"), f"{BAYS}/2/height": 82.0}, "line"),
+    ("a line lower for no reason", "pantry",
+     {f"{BAYS}/2/zones": hang_under(72.0, 96.0, "short"), f"{BAYS}/2/height": 72.0}, "line"),
+    ("a beam that leaves room for the line", "pantry",
+     {f"{BAYS}/2/zones": hang_under(72.0, 84.0, "short"), f"{BAYS}/2/height": 72.0,
+      THINGS: [{**LOW_BEAM, "bottom": 92, "height": 4}]}, "line"),
+    # R18 Kept clear
+    ("before the heater", "pantry", {"/brief/room/keep_clear": [KEPT]}, "keep_clear"),
+    ("an upright before the heater", "pantry",
+     {"/brief/room/keep_clear": [{**KEPT, "start": 30.5, "height": 2}]}, "keep_clear"),
     # Names
     ("bay on a wall of no room", "single", {f"{BAYS}/1/wall": "Z"}, "wall_unknown"),
     ("filler on a wall of no room", "single",
@@ -225,6 +308,8 @@ CASES: list[tuple[str, str, dict[str, Any], str]] = [
     ("brief with an opening nowhere", "single",
      {OPENINGS: [{"wall": "Z", "start": 1, "width": 1}]}, "brief"),
     ("brief with an outlet nowhere", "single", {THINGS: [{**OUTLET, "wall": "Z"}]}, "brief"),
+    ("brief with a box nowhere", "single",
+     {"/brief/room/keep_clear": [{**KEPT, "wall": "Z"}]}, "brief"),
     ("brief of unknown garments", "single",
      {f"{NEEDS}/garments": [{"kind": "suit of armour", "count": 1}]}, "brief"),
     ("brief with two walls of one name", "metric",
@@ -257,7 +342,7 @@ def test_finding_points_into_the_layout(row: tuple[str, str, dict[str, Any], str
 
 
 def test_every_rule_is_broken_at_least_twice() -> None:
-    """The table itself covers every code of a bare drawing twice; `brief` stands for many."""
+    """The table itself covers the codes of a bare drawing twice; `brief` stands for many."""
     counts: dict[str, int] = {}
     for row in CASES:
         for code in row[3].split("+"):

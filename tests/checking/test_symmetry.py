@@ -10,12 +10,15 @@ import pytest
 from optimizer.checking import check_layout
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
 from tests.checking.parts import Data
-from tests.checking.samples import drawing, parse
+from tests.checking.samples import SAMPLES, drawing, parse
 from tests.checking.test_mutations import CASES
 
-TOLD = [(name, {}, "") for name in ("single", "reach_in", "walk_in", "pier", "slope", "metric")]
+TOLD: list[tuple[str, dict[str, Any], str]] = [(name, {}, "") for name in SAMPLES]
 TOLD += [(sample, changes, codes) for _, sample, changes, codes in CASES if codes != "brief"]
 IDS = [f"{sample} {codes} {number}" for number, (sample, _, codes) in enumerate(TOLD)]
+
+
+CLOSED = ("reach_in", "walk_in", "pier", "pantry", "alcove")
 
 
 def data_of(sample: str, changes: dict[str, Any]) -> tuple[Data, Data]:
@@ -45,8 +48,16 @@ def mirrored(brief: Data, layout: Data) -> bool:
         wall["corner"] = corners[index - 1]
         if isinstance(wall["height"], dict):
             wall["height"] = {"left": wall["height"]["right"], "right": wall["height"]["left"]}
+        if wall["studs"]:
+            studs = wall["studs"]["positions"]
+            wall["studs"]["positions"] = [lengths[wall["id"]] - stud for stud in studs]
     walls.reverse()
-    things = [*brief["room"]["openings"], *brief["room"]["obstructions"], *brief["pins"]]
+    for bay in layout["bays"]:
+        bay["left"], bay["right"] = bay["right"], bay["left"]
+        length = lengths.get(bay["wall"], 100.0)
+        bay["mid_supports"] = [length - position for position in bay["mid_supports"]]
+    room = brief["room"]
+    things = [*room["openings"], *room["obstructions"], *room["keep_clear"], *brief["pins"]]
     for thing in [*things, *layout["bays"], *layout["fillers"]]:
         thing["start"] = lengths.get(thing["wall"], 100.0) - thing["start"] - thing["width"]
         if thing["start"] < 0:
@@ -68,9 +79,7 @@ def test_mirror_image_has_the_same_findings(
     assert found(brief, layout) == before
 
 
-@pytest.mark.parametrize(
-    ("sample", "changes"), [row[:2] for row in TOLD if row[0] in ("reach_in", "walk_in", "pier")]
-)
+@pytest.mark.parametrize(("sample", "changes"), [row[:2] for row in TOLD if row[0] in CLOSED])
 def test_first_wall_of_a_closed_room_is_any(sample: str, changes: dict[str, Any]) -> None:
     """Counting the walls from another corner turns the room, nothing else."""
     before = found(*data_of(sample, changes))
@@ -84,7 +93,8 @@ def test_first_wall_of_a_closed_room_is_any(sample: str, changes: dict[str, Any]
 LENGTHS = (
     "length left right height start width bottom top depth rod_height ceiling_height casing "
     "setback projection spacing first long_hang medium_hang short_hang shelf_length "
-    "shelf_spacing shelf_depth aisle long medium short stature"
+    "shelf_spacing shelf_depth aisle long medium short stature positions mid_supports "
+    "measuring_tolerance"
 )
 RULES = METRIC_DEFAULTS.keys() - {"shelf_load", "rod_load"}
 

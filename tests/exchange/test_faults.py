@@ -20,6 +20,9 @@ OPENING = "/room/openings/0"
 THING = "/room/obstructions/0"
 ITEM = "/needs/items/0"
 BUILD = "/construction"
+KEPT = "/room/keep_clear"
+
+BOX = {"wall": "B", "start": 30, "width": 30, "height": 120, "depth": 30, "why": "heater"}
 
 LIGHT = {
     "wall": "B",
@@ -87,6 +90,13 @@ CASES = (
     ),
     Spoilt("stature", REACH_IN, {"/needs/users/0/stature": 170}, "too_large"),
     Spoilt("stature mm", REACH_IN, {"/needs/users/0/stature": 1700}, "length_absurd"),
+    Spoilt("plain span", WALK_IN, {f"{BUILD}/max_plain_span": 900}, "units_mixed_up"),
+    Spoilt("rod supports", WALK_IN, {f"{BUILD}/rod_support_spacing": 121}, "too_large"),
+    Spoilt("rod cleat", ALCOVE_MM, {f"{BUILD}/rod_cleat_height": 3.5}, "units_mixed_up"),
+    Spoilt("hold", WALK_IN, {f"{BUILD}/upright_hold": 5}, "too_small"),
+    Spoilt("tape", WALK_IN, {"/room/measuring_tolerance": 30}, "too_large"),
+    Spoilt("tape in millimetres", WALK_IN, {"/room/measuring_tolerance": 6}, "units_mixed_up"),
+    Spoilt("tape, metric", ALCOVE_MM, {"/room/measuring_tolerance": 26}, "too_large"),
     # Walls.
     Spoilt("wall id twice", WALK_IN, {f"{WALL}/2/id": "A", f"{OPENING}/wall": "A"}, "duplicate_id"),
     Spoilt("room off by 2 in", WALK_IN, {f"{WALL}/2/length": 94}, "room_not_closed", WALL),
@@ -110,6 +120,30 @@ CASES = (
     Spoilt("first stud beyond", REACH_IN, {f"{WALL}/1/studs/first": 73}, "outside_wall"),
     Spoilt("no way in", WALK_IN, {"/room/openings": []}, "no_way_in"),
     Spoilt("served through nothing", ALCOVE_MM, {"/room/access": "reach_in"}, "no_way_in"),
+    Spoilt(
+        "slope beside a high wall",
+        WALK_IN,
+        {f"{WALL}/1/height": {"left": 96, "right": 60}},
+        "corner_heights",
+        f"{WALL}/1/height/right",
+    ),
+    Spoilt(
+        "slope beside a low wall",
+        WALK_IN,
+        {
+            f"{WALL}/0/height": {"left": 60, "right": 96},
+            f"{WALL}/3/height": {"left": 96, "right": 60.75},
+        },
+        "corner_heights",
+        f"{WALL}/0/height/left",
+    ),
+    Spoilt(
+        "low wall at the end",
+        ALCOVE_MM,
+        {f"{WALL}/-": {"id": "B", "length": 900, "height": 2200}},
+        "corner_heights",
+        f"{WALL}/1/height",
+    ),
     # Openings and obstructions.
     Spoilt("opening's wall", REACH_IN, {f"{OPENING}/wall": "E"}, "unknown_wall"),
     Spoilt("opening too wide", REACH_IN, {f"{OPENING}/width": 60.25}, "outside_wall"),
@@ -118,7 +152,10 @@ CASES = (
     Spoilt(
         "opening under a slope",
         REACH_IN,
-        {f"{WALL}/3/height": {"left": 96, "right": 60}},
+        {
+            f"{WALL}/3/height": {"left": 96, "right": 60},
+            f"{WALL}/0/height": {"left": 60, "right": 96},
+        },
         "too_high",
         f"{OPENING}/height",
     ),
@@ -144,6 +181,15 @@ CASES = (
     Spoilt("setback", REACH_IN, {f"{THING}/setback": 3}, "setback_beyond_projection"),
     Spoilt("through the door", REACH_IN, {f"{THING}/projection": 28}, "outside_room"),
     Spoilt("in the opening", REACH_IN, {f"{THING}/wall": "D"}, "overlap", f"{THING}/start"),
+    # Boxes kept clear.
+    Spoilt("box's wall", REACH_IN, {KEPT: [BOX | {"wall": "E"}]}, "unknown_wall", f"{KEPT}/0/wall"),
+    Spoilt(
+        "box too wide", REACH_IN, {KEPT: [BOX | {"width": 43}]}, "outside_wall", f"{KEPT}/0/width"
+    ),
+    Spoilt(
+        "box beyond", REACH_IN, {KEPT: [BOX | {"start": 72}]}, "outside_wall", f"{KEPT}/0/start"
+    ),
+    Spoilt("box above", REACH_IN, {KEPT: [BOX | {"bottom": 96}]}, "too_high", f"{KEPT}/0/bottom"),
     # Needs.
     Spoilt(
         "nothing wanted",
@@ -184,7 +230,19 @@ CASES = (
     ),
     Spoilt("pounds in mm", ALCOVE_MM, {f"{ITEM}/weight_lb": 5}, "wrong_weight_unit"),
     Spoilt("kilograms in inches", REACH_IN, {f"{ITEM}/weight_kg": 5}, "wrong_weight_unit"),
-    Spoilt("wider than a bay", REACH_IN, {f"{ITEM}/width": 47.5}, "fits_nowhere"),
+    Spoilt(
+        "wider than a bay",
+        REACH_IN,
+        {f"{ITEM}/width": 47.5, f"{BUILD}/max_bay_width": 48},
+        "fits_nowhere",
+    ),
+    Spoilt("wider than the room", REACH_IN, {f"{ITEM}/width": 71.5}, "fits_nowhere"),
+    Spoilt(
+        "wider than uprights leave",
+        REACH_IN,
+        {f"{ITEM}/width": 70, f"{BUILD}/wall_ends": "uprights"},
+        "fits_nowhere",
+    ),
     Spoilt(
         "wider than the wall", ALCOVE_MM, {f"{WALL}/0/length": 450}, "fits_nowhere", f"{ITEM}/width"
     ),
@@ -199,7 +257,29 @@ CASES = (
     ),
     # Construction and priorities.
     Spoilt("rod setback", REACH_IN, {f"{BUILD}/rod_setback": 24}, "rod_setback_too_large"),
-    Spoilt("bay widths", WALK_IN, {f"{BUILD}/min_bay_width": 49}, "bay_widths"),
+    Spoilt(
+        "bay widths",
+        WALK_IN,
+        {f"{BUILD}/min_bay_width": 49, f"{BUILD}/max_bay_width": 48},
+        "bay_widths",
+    ),
+    Spoilt("hang width", WALK_IN, {f"{BUILD}/min_hang_width": 97}, "bay_widths"),
+    Spoilt(
+        "boards too short",
+        WALK_IN,
+        {
+            f"{BUILD}/max_plain_span": 11,
+            f"{BUILD}/mid_support": "none",
+            f"{BUILD}/stiffener_allowed": False,
+        },
+        "span_too_short",
+    ),
+    Spoilt(
+        "rods too short",
+        WALK_IN,
+        {f"{BUILD}/rod_support_spacing": 17, f"{BUILD}/mid_support": "none"},
+        "span_too_short",
+    ),
     Spoilt(
         "no width on the grid",
         WALK_IN,
@@ -220,10 +300,25 @@ CASES = (
     ),
     # Pins.
     Spoilt("pin's wall", REACH_IN, {"/pins/0/wall": "E"}, "unknown_wall"),
-    Spoilt("pin at 0", REACH_IN, {"/pins/0/start": 0}, "outside_wall"),
+    Spoilt("pin off the wall", REACH_IN, {"/pins/0/start": 0.5}, "outside_wall"),
+    Spoilt(
+        "pin at 0",
+        REACH_IN,
+        {"/pins/0/start": 0, f"{BUILD}/wall_ends": "uprights"},
+        "outside_wall",
+    ),
+    Spoilt(
+        "pin at the end of a run",
+        ALCOVE_IN,
+        {"/pins": [{"wall": "A", "start": 0, "width": 30, "pattern": "x"}]},
+        "outside_wall",
+        "/pins/0/start",
+    ),
     Spoilt("pin too long", REACH_IN, {"/pins/0/start": 47.5}, "outside_wall", "/pins/0/width"),
     Spoilt("pin beyond", REACH_IN, {"/pins/0/start": 90}, "outside_wall"),
-    Spoilt("pin too wide", REACH_IN, {"/pins/0/width": 49}, "bay_widths"),
+    Spoilt(
+        "pin too wide", REACH_IN, {"/pins/0/width": 49, f"{BUILD}/max_bay_width": 48}, "bay_widths"
+    ),
     Spoilt(
         "pins overlap",
         REACH_IN,
@@ -262,6 +357,39 @@ def test_pins_may_share_an_upright() -> None:
         pin = {"wall": "B", "start": start, "width": 20, "pattern": "x"}
         brief, _ = read_brief(changed(REACH_IN, {"/pins/-": pin}))
         assert len(brief.pins) == 2
+
+
+@pytest.mark.parametrize(("start", "width"), [(0, 24), (48, 24), (0, 72)])
+def test_pins_may_lie_on_the_side_walls(start: float, width: float) -> None:
+    """A pinned bay at the very end of its wall is carried by the next one."""
+    brief, _ = read_brief(changed(REACH_IN, {"/pins/0/start": start, "/pins/0/width": width}))
+    assert brief.pins[0].start == start
+
+
+def test_a_box_may_reach_above_the_ceiling_and_out_of_the_door() -> None:
+    """The sound box of these cases is higher than the room and deeper than it."""
+    brief, _ = read_brief(changed(REACH_IN, {KEPT: [BOX]}))
+    assert brief.room.keep_clear[0].why == "heater"
+
+
+def test_corner_of_two_heights_names_both() -> None:
+    """The fault of a slope from 60 to 96 in beside a wall of 96 tells walls and heights."""
+    slope = {f"{WALL}/1/height": {"left": 60, "right": 96}}
+    (fault,) = faults(changed(WALK_IN, slope))
+    assert fault.pointer == f"{WALL}/1/height/left"
+    assert "walls A and B meet" in fault.detail
+    assert "wall A is 96 in high there" in fault.detail
+    assert "wall B is 60 in high there" in fault.detail
+
+
+@pytest.mark.parametrize(("height", "refused"), [(95.5, False), (95.4, True)])
+def test_slope_meets_its_neighbour_within_half_an_inch(height: float, refused: bool) -> None:
+    """What is taped agrees within 1/2 in."""
+    data = changed(WALK_IN, {f"{WALL}/1/height": {"left": height, "right": 96}})
+    if refused:
+        assert [fault.code for fault in faults(data)] == ["corner_heights"]
+    else:
+        assert read_brief(data)[0].room.walls[1].height is not None
 
 
 def test_item_is_turned_to_pass_the_door() -> None:
@@ -317,6 +445,7 @@ def _codes_of_rules() -> set[str]:
     package = Path(optimizer.exchange.__file__).parent
     files = [package / "rules" / name for name in ("sizes", "rooms", "features", "wishes")]
     files += [package / "rules" / name for name in ("items", "stock", "pins")]
+    files += [package / "rules" / name for name in ("corners", "kept_clear")]
     files.append(package.parent / "geometry" / "outline")
     codes: set[str] = set()
     for file in files:

@@ -60,6 +60,7 @@ def test_unknown_key_hides_no_other_fault() -> None:
 def test_missing_parts_are_named_and_the_rest_is_examined() -> None:
     """Without its walls, what does not need them is still examined."""
     spoilt = {"/room/walls": GONE, "/needs/users/0": {}, "/construction/min_bay_width": 60}
+    spoilt["/construction/max_bay_width"] = 48
     spoilt["/pins"] = []
     assert codes(changed(REACH_IN, spoilt)) == [
         ("/room/walls", "missing"),

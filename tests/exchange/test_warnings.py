@@ -32,10 +32,11 @@ CASES: list[tuple[str, dict[str, Any], str, str]] = [
     ("high wall", {"/room/walls/0/height": 98}, "above_ceiling", "/room/walls/0/height"),
     (
         "high slope",
-        {"/room/walls/0/height": {"left": 98, "right": 90}},
+        {"/room/walls/0/height": {"left": 96.5, "right": 96}},
         "above_ceiling",
         "/room/walls/0/height/left",
     ),
+    ("soffit", {"/room/walls/0/height": 90}, "lower_wall", "/room/walls/0/height"),
     ("no studs", {"/room/walls/1/studs": None}, "studs_assumed", "/room/walls"),
     (
         "odd studs",

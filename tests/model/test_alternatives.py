@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
-from optimizer.scoring.distance import distance, portrait_of
+from optimizer.scoring.distance import distance, ground_of, portrait_of
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 
 NEEDS: Raw = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
@@ -36,6 +36,22 @@ def test_layouts_keep_the_distance_the_proof_speaks_of(least: float, needs: Raw)
     for one, other in combinations(found, 2):
         apart = distance(portrait_of(one.bays), portrait_of(other.bays), search.brief, search.walls)
         assert apart >= least - rounding
+
+
+@pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])
+def test_no_alternative_is_a_mirror_image(needs: Raw) -> None:
+    """Round a corner of two equal walls every layout keeps away from the image of another too."""
+    least, walls = 0.25, [54, 54]
+    search = Search(brief_of(walls, needs, options={"alternatives": 3, "gap": 0.01}))
+    found = [result for result in _all(search, least) if isinstance(result, Found)]
+    assert len(found) >= 2
+    ground = ground_of(search.brief, search.walls)
+    assert len(ground.images) == 2
+    rounding = 2 * search.rules.grid * max(len(result.bays) for result in found) / sum(walls)
+    for one, other in combinations(found, 2):
+        for image in ground.imaged(portrait_of(one.bays)):
+            apart = distance(image, portrait_of(other.bays), search.brief, search.walls)
+            assert apart >= least - rounding
 
 
 def test_no_loss_allowed_and_far_apart_ends_with_a_proof() -> None:

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.domain.layout import Bay
-from optimizer.scoring.distance import Portrait, distance, portrait_of
+from optimizer.domain.layout import Bay, Layout
+from optimizer.scoring.distance import Portrait, differences, distance, ground_of, portrait_of
 from tests.model.rooms import brief_of
 
 BRIEF = brief_of(
@@ -86,3 +86,107 @@ def test_order_along_a_wall_does_not_count() -> None:
     other = portrait_of([_bay("A", 10, 24), _bay("A", 60, 20)])
     assert one == other
     assert one != portrait_of([_bay("A", 10, 24), _bay("B", 5, 20)])
+
+
+NICHE = brief_of([30.0, 100.0, 30.5], {"shelf_length": 10, "items": [BRIEF.needs.items[0]]})
+ROUND = ["A", "B", "C"]
+
+
+def _in_niche(one: Portrait, other: Portrait) -> float:
+    return distance(one, other, NICHE, ROUND)
+
+
+def test_mirror_image_is_the_same_layout() -> None:
+    """Shelves left and clothes right, or the other way round: one idea, items and all."""
+    one = Portrait(
+        {("A", "shelves"): 15.0, ("B", "long"): 40.0, ("C", "short"): 30.5},
+        {("box", "A", "floor"): 2},
+    )
+    other = Portrait(
+        {("C", "shelves"): 15.25, ("B", "long"): 40.0, ("A", "short"): 30.0},
+        {("box", "C", "floor"): 2},
+    )
+    assert _in_niche(one, other) == pytest.approx(0.0, abs=1e-12)
+
+
+def test_walls_alike_count_with_their_mean() -> None:
+    """All of a wall of 30 in, one of 30-1/2 alike, of 160-1/2 in all: 30.25 of it, three ways."""
+    bare = Portrait({}, {})
+    for full in (
+        Portrait({("A", "long"): 30.0}, {}),
+        Portrait({("C", "long"): 30.5}, {}),
+    ):
+        assert _in_niche(full, bare) == pytest.approx(0.8 * 30.25 / 160.5)
+        assert _in_niche(bare, full) == pytest.approx(0.8 * 30.25 / 160.5)
+
+
+def test_mirroring_only_what_is_on_the_sides_is_no_image() -> None:
+    """An image mirrors everything: items left behind count as moved."""
+    one = Portrait({("A", "shelves"): 15.0}, {("box", "A", "shelf"): 3})
+    other = Portrait({("C", "shelves"): 15.25}, {("box", "A", "shelf"): 3})
+    assert _in_niche(one, other) == pytest.approx(min(0.8 * 2 * 15.125 / 160.5, 0.2))
+
+
+@st.composite
+def in_niche(draw: Any) -> Portrait:
+    """What some layout of the niche looks like."""
+    widths = {}
+    for wall, length in zip(ROUND, (30.0, 100.0, 30.5), strict=True):
+        for kind, share in zip(KINDS, draw(st.lists(st.integers(0, 25), max_size=4)), strict=False):
+            if share:
+                widths[wall, kind] = length * share / 100
+    places = {("box", wall, "floor"): draw(st.integers(0, 1)) for wall in ROUND}
+    return Portrait(widths, {place: count for place, count in places.items() if count})
+
+
+@given(in_niche(), in_niche(), in_niche())
+def test_distance_in_a_symmetric_room_is_a_metric(a: Portrait, b: Portrait, c: Portrait) -> None:
+    """Up to images: 0 for the same, symmetric, within 0 and 1, and no detour is shorter."""
+    assert _in_niche(a, a) == pytest.approx(0.0, abs=1e-12)
+    assert _in_niche(a, b) == pytest.approx(_in_niche(b, a))
+    assert -1e-12 <= _in_niche(a, b) <= 1.0 + 1e-12
+    assert _in_niche(a, c) <= _in_niche(a, b) + _in_niche(b, c) + 1e-9
+
+
+@given(in_niche(), in_niche())
+def test_images_are_equally_far_from_everything(a: Portrait, b: Portrait) -> None:
+    """A layout and its mirror image have the same distance to any other."""
+    for image in ground_of(NICHE, ROUND).imaged(a):
+        assert _in_niche(image, b) == pytest.approx(_in_niche(a, b))
+
+
+def _hanging(*under: dict[str, Any]) -> Bay:
+    rod = {"kind": "rod", "hang": "short", "rod_height": 68, "bottom": 31, "top": 71, "depth": 24}
+    board = {"kind": "shelf", "bottom": 72, "top": 96, "depth": 12}
+    data = {"id": "x", "wall": "A", "start": 1, "width": 30, "depth": 24, "height": 72}
+    return Bay.model_validate({**data, "pattern": "p", "zones": [*under, rod, board]})
+
+
+def test_what_is_under_a_rod_does_not_count() -> None:
+    """Open floor, a low shelf or nothing under the clothes: one look."""
+    floor = {"kind": "floor", "bottom": 0, "top": 30, "depth": 24}
+    low = {"kind": "shelf", "bottom": 12, "top": 31, "depth": 12}
+    looks = [portrait_of([bay]) for bay in (_hanging(), _hanging(floor), _hanging(low))]
+    assert looks[0] == looks[1] == looks[2]
+    assert looks[0].widths == {("A", "short"): 30.0}
+
+
+def test_open_floor_under_shelves_counts() -> None:
+    """Shelves over open floor look other than shelves all the way down."""
+    floor = {"kind": "floor", "bottom": 0, "top": 11, "depth": 12}
+    full = _bay("A", 1, 20)
+    over = Bay.model_validate(
+        {**full.model_dump(), "zones": [floor, *[z.model_dump() for z in full.zones]]}
+    )
+    assert portrait_of([full]).widths == {("A", "shelves"): 20.0}
+    assert portrait_of([over]).widths == {("A", "shelves over floor"): 20.0}
+
+
+def test_table_of_differences_knows_images() -> None:
+    """The table of a study is symmetric, and 0 between a layout and its image."""
+    left, right, bare = (
+        Layout(bays=bays) for bays in ((_bay("A", 1, 20),), (_bay("C", 1, 20 * 30.5 / 30),), ())
+    )
+    table = differences((left, right, bare), NICHE, ROUND)
+    assert table[0][1] == table[1][0] == pytest.approx(0.0, abs=1e-12)
+    assert table[0][2] == table[2][0] > 0.0

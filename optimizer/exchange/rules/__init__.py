@@ -8,8 +8,10 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.errors import Fault
 from optimizer.exchange.rules import (
+    corners,
     features,
     items,
+    kept_clear,
     need_notices,
     pins,
     room_notices,
@@ -22,13 +24,15 @@ from optimizer.exchange.rules.case import Case
 
 RULES = (
     *rooms.RULES,
+    *corners.RULES,
     *features.RULES,
+    *kept_clear.RULES,
     *wishes.RULES,
     *items.RULES,
     *stock.RULES,
     *pins.RULES,
 )
-NOTICES = (*room_notices.NOTICES, *need_notices.NOTICES)
+NOTICES = (*room_notices.NOTICES, *corners.NOTICES, *need_notices.NOTICES)
 
 
 def faults_across(brief: Brief, unsound: Collection[str] = ()) -> list[Fault]:

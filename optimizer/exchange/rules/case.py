@@ -68,6 +68,16 @@ class Case:
         number = self.wall_index.get(wall_id)
         return None if number is None else self.brief.room.walls[number]
 
+    def ends_carried(self, number: int) -> tuple[bool, bool]:
+        """Whether a wall meets another one at its left and right end that may carry boards."""
+        if self.brief.construction.wall_ends == "uprights":
+            return False, False
+        corners = self.outline.inside_corners()
+        return (
+            any(right == number for _, right in corners),
+            any(left == number for left, _ in corners),
+        )
+
     @cached_property
     def openings(self) -> tuple[tuple[int, Opening, Wall], ...]:
         """(number, opening, its wall) of the openings whose wall exists."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from optimizer.domain.room import Obstruction, Opening, Wall
+from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.errors import Fault
 from optimizer.exchange.rules.case import Case, Rule
 
@@ -22,13 +22,15 @@ def unknown_wall(case: Case, pointer: str, wall_id: str) -> Fault:
     return Fault(f"{pointer}/wall", f"there is no wall {wall_id!r}; walls: {known}", "unknown_wall")
 
 
-def _name(thing: Opening | Obstruction) -> str:
+def name_of(thing: Opening | Obstruction | KeepClear) -> str:
     """What to call something in a message."""
+    if isinstance(thing, KeepClear):
+        return f"the space kept clear ({thing.why})" if thing.why else "the space kept clear"
     return "the opening" if isinstance(thing, Opening) else f"the {thing.kind.value}"
 
 
-def _beyond_wall(
-    case: Case, pointer: str, thing: Opening | Obstruction, wall: Wall
+def beyond_wall(
+    case: Case, pointer: str, thing: Opening | Obstruction | KeepClear, wall: Wall
 ) -> Iterator[Fault]:
     """A fault when something reaches beyond the right end of its wall."""
     start, end = thing.start, thing.start + thing.width
@@ -37,8 +39,8 @@ def _beyond_wall(
     key = "start" if start >= wall.clear_length else "width"
     yield Fault(
         f"{pointer}/{key}",
-        f"{_name(thing)} from {case.say(start)} to {case.say(end)} reaches beyond wall {wall.id}, "
-        f"which is {case.say(wall.clear_length)} long",
+        f"{name_of(thing)} from {case.say(start)} to {case.say(end)} reaches beyond wall "
+        f"{wall.id}, which is {case.say(wall.clear_length)} long",
         "outside_wall",
     )
 
@@ -54,7 +56,7 @@ def _opening_fits(case: Case) -> Iterator[Fault]:
     """Openings lie on their wall and under its ceiling."""
     for i, opening, wall in case.openings:
         pointer = f"/room/openings/{i}"
-        yield from _beyond_wall(case, pointer, opening, wall)
+        yield from beyond_wall(case, pointer, opening, wall)
         height, _ = case.heights(wall, opening.start, opening.start + opening.width)
         if opening.height > height + case.tolerance:
             yield Fault(
@@ -98,7 +100,7 @@ def _obstruction_fits(case: Case) -> Iterator[Fault]:
         if wall is None:
             continue
         pointer = f"/room/obstructions/{i}"
-        yield from _beyond_wall(case, pointer, thing, wall)
+        yield from beyond_wall(case, pointer, thing, wall)
         _, top = case.heights(wall, thing.start, thing.start + thing.width)
         if thing.setback > case.units.from_inch(FLUSH_IN):
             # Out in the room it is the room's ceiling that counts.
@@ -106,7 +108,7 @@ def _obstruction_fits(case: Case) -> Iterator[Fault]:
         if thing.bottom + thing.height > top + case.tolerance:
             yield Fault(
                 f"{pointer}/{'bottom' if thing.bottom >= top else 'height'}",
-                f"{_name(thing)} from {case.say(thing.bottom)} up to "
+                f"{name_of(thing)} from {case.say(thing.bottom)} up to "
                 f"{case.say(thing.bottom + thing.height)} is higher than wall {wall.id}, "
                 f"{case.say(top)} there",
                 "too_high",

@@ -10,6 +10,9 @@ from optimizer.exchange.rules.case import Case, Rule
 from optimizer.exchange.rules.wishes import ROOM
 from optimizer.units import Units
 
+_SPACES = ("the length", "the space beside an upright", "the space between uprights")
+"""What a bay may fill of a wall, by how many uprights stand on it."""
+
 
 def _ids(case: Case) -> Iterator[Fault]:
     """Each item has a name of its own."""
@@ -54,11 +57,7 @@ def _weights(case: Case) -> Iterator[Fault]:
 def _width(case: Case) -> Iterator[Fault]:
     """Some bay can be as wide as each item."""
     construction = case.brief.construction
-    on_wall = case.longest.clear_length - 2 * construction.panel_thickness
-    limits = (
-        (construction.max_bay_width, "the widest bay (max_bay_width)"),
-        (on_wall, f"the space between uprights on wall {case.longest.id}, the longest"),
-    )
+    limits = [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(case)]
     bay, name = min(limits)
     for i, item in enumerate(case.brief.needs.items):
         needed = item.width + 2 * construction.item_clearance
@@ -69,6 +68,17 @@ def _width(case: Case) -> Iterator[Fault]:
                 f"clearance; {name} is {case.say(bay)}",
                 "fits_nowhere",
             )
+
+
+def _widest_space(case: Case) -> tuple[float, str]:
+    """The widest space for a bay on any wall, uprights taken off where no wall carries."""
+    panel = case.brief.construction.panel_thickness
+    spaces = []
+    for number, wall in enumerate(case.brief.room.walls):
+        own = 2 - sum(case.ends_carried(number))
+        spaces.append((wall.clear_length - own * panel, f"{_SPACES[own]} on wall {wall.id}"))
+    width, name = max(spaces)
+    return width, f"{name}, the widest"
 
 
 def _height(case: Case) -> Iterator[Fault]:

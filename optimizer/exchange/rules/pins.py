@@ -12,7 +12,7 @@ from optimizer.exchange.rules.features import unknown_wall
 
 
 def _fit(case: Case) -> Iterator[Fault]:
-    """A pinned bay and both its uprights stand on a wall that exists."""
+    """A pinned bay and its uprights, if no wall carries it, stand on a wall that exists."""
     panel = case.brief.construction.panel_thickness
     for i, pin in enumerate(case.brief.pins):
         pointer = f"/pins/{i}"
@@ -20,21 +20,32 @@ def _fit(case: Case) -> Iterator[Fault]:
         if wall is None:
             yield unknown_wall(case, pointer, pin.wall)
             continue
-        if pin.start < panel - case.tolerance:
+        left, right = case.ends_carried(case.wall_index[pin.wall])
+        after = wall.clear_length - pin.start - pin.width
+        if not _has_room(case, pin.start, panel, carried=left):
             yield Fault(
                 f"{pointer}/start",
                 f"a bay at {case.say(pin.start)} leaves no room for its left upright of "
-                f"{case.say(panel)}",
+                f"{case.say(panel)}{_or_at_end(left)}",
                 "outside_wall",
             )
-        if pin.start + pin.width + panel > wall.clear_length + case.tolerance:
+        if not _has_room(case, after, panel, carried=right):
             yield Fault(
                 f"{pointer}/{'start' if pin.start >= wall.clear_length else 'width'}",
                 f"a bay to {case.say(pin.start + pin.width)} and its right upright of "
                 f"{case.say(panel)} reach beyond wall {wall.id}, which is "
-                f"{case.say(wall.clear_length)} long",
+                f"{case.say(wall.clear_length)} long{_or_at_end(right)}",
                 "outside_wall",
             )
+
+
+def _has_room(case: Case, free: float, panel: float, *, carried: bool) -> bool:
+    """Whether an upright stands in `free` of wall, or the next wall there carries the bay."""
+    return free >= panel - case.tolerance or (carried and abs(free) <= case.tolerance)
+
+
+def _or_at_end(carried: bool) -> str:
+    return "; at the very end of the wall the next one would carry it" if carried else ""
 
 
 def _widths(case: Case) -> Iterator[Fault]:
@@ -96,7 +107,7 @@ def _covers(pin: Pin, margin: float, low: float, high: float) -> bool:
 
 
 RULES = (
-    Rule(_fit, ("pins", "room.walls", "construction.panel_thickness")),
+    Rule(_fit, ("pins", "room.walls", "construction")),
     Rule(_widths, ("pins", "construction")),
     Rule(_apart, ("pins", "construction.panel_thickness")),
     Rule(_beside_openings, ("pins", "room.walls", "room.openings", "construction.panel_thickness")),

@@ -35,6 +35,11 @@ AISLE = Sensible("aisle", 6.0, 120.0)
 DROP = Sensible("hang drop", 6.0, 100.0)
 ROD_HEIGHT = Sensible("highest rod", 12.0, 240.0)
 SHELF_HEIGHT = Sensible("highest shelf", 6.0, 240.0)
+PLAIN_SPAN = Sensible("span of a board", 6.0, 120.0)
+ROD_SPAN = Sensible("distance of rod supports", 12.0, 120.0)
+ROD_CLEAT = Sensible("height of a cleat for a rod", 1.5, 12.0)
+HOLD = Sensible("distance at which uprights are held", 6.0, 120.0)
+MEASURING = Sensible("measuring tolerance", 0.0, 1.0)
 STATURE = Sensible("stature", 24.0, 96.0)
 
 _OTHER = {
@@ -76,6 +81,12 @@ def _walls(case: Case) -> Iterator[Fault]:
             )
 
 
+def _measuring(case: Case) -> Iterator[Fault]:
+    """A tape is not off by more than an inch."""
+    tolerance = case.brief.room.measuring_tolerance
+    yield from fault_of_size(case, tolerance, "/room/measuring_tolerance", MEASURING)
+
+
 def _construction(case: Case) -> Iterator[Fault]:
     """Panels, kerf, depths and heights of the construction."""
     construction = case.brief.construction
@@ -85,6 +96,10 @@ def _construction(case: Case) -> Iterator[Fault]:
         ("kerf", KERF),
         ("max_rod_height", ROD_HEIGHT),
         ("max_shelf_height", SHELF_HEIGHT),
+        ("max_plain_span", PLAIN_SPAN),
+        ("rod_support_spacing", ROD_SPAN),
+        ("rod_cleat_height", ROD_CLEAT),
+        ("upright_hold", HOLD),
     ):
         value = float(getattr(construction, name))
         yield from fault_of_size(case, value, f"/construction/{name}", sensible)
@@ -111,6 +126,7 @@ def _users(case: Case) -> Iterator[Fault]:
 RULES = (
     Rule(_ceiling, ("room.ceiling_height",)),
     Rule(_walls, ("room.walls", "room.ceiling_height")),
+    Rule(_measuring, ("room.measuring_tolerance",)),
     Rule(_construction, ("construction",)),
     Rule(_needs, ("needs.shelf_depth", "needs.aisle", "needs.hang_drop")),
     Rule(_users, ("needs.users",)),

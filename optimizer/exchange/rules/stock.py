@@ -42,6 +42,48 @@ def _bay_widths(case: Case) -> Iterator[Fault]:
     )
 
 
+def _hang_width(case: Case) -> Iterator[Fault]:
+    """A bay may be as wide as a rod asks for, where hanging is wanted."""
+    construction = case.brief.construction
+    least, largest = construction.min_hang_width, construction.max_bay_width
+    if _hangs(case) and least > largest + case.tolerance:
+        yield Fault(
+            "/construction/min_hang_width",
+            f"min_hang_width {case.say(least)} is more than max_bay_width {case.say(largest)}, so "
+            "that nothing could be hung",
+            "bay_widths",
+        )
+
+
+def _carried(case: Case) -> Iterator[Fault]:
+    """With neither stiffeners nor mid supports the narrowest bay still has a board, and a rod."""
+    construction = case.brief.construction
+    if construction.mid_support != "none":
+        return
+    plain = construction.max_plain_span
+    if not construction.stiffener_allowed and plain < construction.min_bay_width - case.tolerance:
+        yield Fault(
+            "/construction/max_plain_span",
+            f"boards may span {case.say(plain)}, without stiffeners or mid supports, and the "
+            f"narrowest bay is {case.say(construction.min_bay_width)}",
+            "span_too_short",
+        )
+    narrowest = max(construction.min_bay_width, construction.min_hang_width)
+    if _hangs(case) and construction.rod_support_spacing < narrowest - case.tolerance:
+        yield Fault(
+            "/construction/rod_support_spacing",
+            f"rods may span {case.say(construction.rod_support_spacing)}, without mid supports, "
+            f"and the narrowest bay with a rod is {case.say(narrowest)}",
+            "span_too_short",
+        )
+
+
+def _hangs(case: Case) -> bool:
+    """Whether anything is to hang."""
+    needs = case.brief.needs
+    return bool(needs.garments) or any(needs.explicit_hang(hang) for hang in Hang)
+
+
 def _sheet(case: Case) -> Iterator[Fault]:
     """A sheet, trimmed, yields the uprights and shelves that are asked for."""
     construction = case.brief.construction
@@ -69,7 +111,7 @@ def _least_parts(case: Case) -> Iterator[tuple[str, float, float]]:
     """The smallest of each part that any layout for these needs has: name and size."""
     construction, needs = case.brief.construction, case.brief.needs
     yield "the narrowest shelf", needs.shelf_depth, construction.min_bay_width
-    if needs.garments or any(needs.explicit_hang(hang) for hang in Hang):
+    if _hangs(case):
         drop = min(needs.hang_drop.of(hang) for hang in Hang)
         yield "the lowest upright beside a rod", construction.hang_depth, drop
 
@@ -87,6 +129,8 @@ def _priorities(case: Case) -> Iterator[Fault]:
 RULES = (
     Rule(_rod, ("construction",)),
     Rule(_bay_widths, ("construction",)),
+    Rule(_hang_width, ("construction", "needs")),
+    Rule(_carried, ("construction", "needs")),
     Rule(_sheet, ("construction", "needs")),
     Rule(_priorities, ("priorities",)),
 )

@@ -109,6 +109,9 @@ def limit_length(model: Model, index: int) -> None:
     model.add(own.covered + own.occupied <= 1, f"covered_{index}")
     model.add(own.entered <= own.occupied, f"entered_needs_{index}")
     model.add(own.left_by <= own.occupied, f"left_by_needs_{index}")
+    touching = [v.count for v in model.slots if index in (v.slot.first, v.slot.last)]
+    # Two runs are of one bay each at least.
+    model.add(2 * own.broken <= lpSum(touching), f"two_runs_{index}")
     _alone_at_end(model, index)
     _close_ranks(model, index, used + lost)
 

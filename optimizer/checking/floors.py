@@ -1,0 +1,84 @@
+"""The floor one walks on: what of it is reached from an opening or from the open side.
+
+Free floor is the room less every bay. A person counts as a disc as wide as the least way, so
+that between two corners the distance straight from one to the other counts. The middle of the
+disc can be on the free floor worn down by half of the way on all sides; worn floor that hangs
+together, given its width back, is one place to walk in.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import shapely
+
+from optimizer.checking.case import Case
+from optimizer.checking.openings import floor_before
+
+LEAST_WAY_IN = 24.0
+"""A tight minimum for a way [in]; a narrower wished aisle asks for less. Common practice."""
+
+WAY_TOLERANCE_IN = 1.0
+"""How much narrower [in] a way may be at its tightest."""
+
+ARC = 32
+"""Pieces in which a quarter of a circle is drawn: 24 in across, that is true to 0.004 in."""
+
+SLIT = 0.1
+"""Half the thickness of an open run's wall, in tolerances: no more than not passable."""
+
+
+def way_width(case: Case) -> float:
+    """Least width of floor that counts as a way [brief units]; at least the tolerance."""
+    least = min(case.brief.needs.aisle, case.units.from_inch(LEAST_WAY_IN))
+    return max(least - case.units.from_inch(WAY_TOLERANCE_IN), 10.0 * case.tolerance)
+
+
+def whole_floor(case: Case) -> Any:
+    """The floor of a closed room; of an open run a wide square around it, less its walls."""
+    if case.plan.closed:
+        return case.plan.outline()
+    outline = case.plan.outline()
+    taken = [placed.footprint.shape() for placed in case.bays]
+    west, south, east, north = shapely.union_all([outline, *taken]).bounds
+    margin = 4.0 * way_width(case)
+    around = shapely.box(west - margin, south - margin, east + margin, north + margin)
+    walls = outline.buffer(SLIT * case.tolerance, cap_style="flat", join_style="mitre")
+    return around.difference(walls)
+
+
+def worn(floor: Any, width: float, arc: int = ARC) -> list[Any]:
+    """Pieces of floor on which the middle of a disc of a width can be, hanging together."""
+    return list(shapely.get_parts(floor.buffer(-width / 2.0, quad_segs=arc)))
+
+
+def given_back(places: list[Any], width: float, arc: int = ARC) -> list[Any]:
+    """Worn pieces with the width of their disc given back."""
+    return list(shapely.buffer(places, width / 2.0, quad_segs=arc))
+
+
+def walked_floor(case: Case, floor: Any) -> Any:
+    """All of the floor that one can walk on, coming from outside."""
+    taken = shapely.union_all([placed.footprint.shape() for placed in case.bays])
+    around = floor.envelope.exterior
+    # A way exactly as wide as the least one is a way: floor worn to a line would vanish.
+    width = way_width(case) - case.tolerance
+    places = given_back(worn(floor.difference(taken), width), width)
+    return shapely.union_all([place for place in places if _entered(case, place, around)])
+
+
+def _entered(case: Case, place: Any, around: Any) -> bool:
+    """Whether one gets into a place to walk in: from an opening, or from the open side."""
+    if not case.plan.closed and place.distance(around) <= case.tolerance:
+        return True
+    for opening, line in case.openings():
+        before = floor_before(case, opening, line, least=way_width(case))
+        shared = place.intersection(before.buffer(case.tolerance, join_style="mitre"))
+        if shared.is_empty:
+            continue
+        west, south, east, north = shared.bounds
+        # A way as wide as the opening must lead on; touching at a corner is no way.
+        wanted = min(way_width(case), opening.width)
+        if max(east - west, north - south) >= wanted - case.tolerance:
+            return True
+    return False

@@ -1,0 +1,86 @@
+"""Ways in which a room maps onto itself: mirrored, or turned.
+
+A person calls a layout and its mirror image one idea where the room is as good as mirror
+symmetric: walls, corners and openings fall on walls, corners and openings of about the same
+size and place. What is fastened to the walls does not count, since nobody thinks of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimizer.domain.brief import Brief
+from optimizer.domain.room import Opening
+from optimizer.geometry.outline import examine
+
+ALIKE_IN = 1.0
+"""Walls whose lengths, and openings whose places, differ by no more count as alike (our own)."""
+
+Map = tuple[int, ...]
+"""Number of the wall that each wall falls on."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """What of a room must fall on its like."""
+
+    lengths: tuple[float, ...]
+    inside: tuple[bool, ...]
+    closed: bool
+    openings: tuple[tuple[int, Opening], ...]
+    slack: float
+
+    def maps(self) -> Iterator[tuple[Map, bool]]:
+        """Every way to number the walls anew, with whether it mirrors; the identity first."""
+        count = len(self.lengths)
+        for turn in range(count if self.closed else 1):
+            yield tuple((wall + turn) % count for wall in range(count)), False
+        for turn in range(count) if self.closed else (count - 1,):
+            yield tuple((turn - wall) % count for wall in range(count)), True
+
+    def holds(self, walls: Map, *, mirrored: bool) -> bool:
+        """Whether everything falls on its like."""
+        return (
+            all(self._near(self.lengths[a], self.lengths[b]) for a, b in enumerate(walls))
+            and self._corners(walls, mirrored=mirrored)
+            and all(self._opening(o, wall, walls[wall], mirrored) for wall, o in self.openings)
+        )
+
+    def _near(self, one: float, other: float) -> bool:
+        return abs(one - other) <= self.slack
+
+    def _corners(self, walls: Map, *, mirrored: bool) -> bool:
+        count = len(walls)
+        for wall in range(count if self.closed else count - 1):
+            before = walls[(wall + 1) % count] if mirrored else walls[wall]
+            if self.inside[wall] != self.inside[before]:
+                return False
+        return True
+
+    def _opening(self, opening: Opening, wall: int, onto: int, mirrored: bool) -> bool:
+        start = opening.start
+        if mirrored:
+            start = self.lengths[wall] - start - opening.width
+        return any(
+            other_wall == onto
+            and self._near(other.start, start)
+            and self._near(other.width, opening.width)
+            for other_wall, other in self.openings
+        )
+
+
+def symmetries_of(brief: Brief) -> tuple[Map, ...]:
+    """Every map of a brief's walls onto walls that a person would not notice; identity first."""
+    room, units = brief.room, brief.units
+    outline, _ = examine(room, units)
+    index = {wall.id: number for number, wall in enumerate(room.walls)}
+    seen = _Room(
+        lengths=tuple(wall.clear_length for wall in room.walls),
+        inside=outline.inside,
+        closed=outline.closed,
+        openings=tuple((index[opening.wall], opening) for opening in room.openings),
+        slack=units.from_inch(ALIKE_IN),
+    )
+    found = (walls for walls, mirrored in seen.maps() if seen.holds(walls, mirrored=mirrored))
+    return tuple(dict.fromkeys(found))
