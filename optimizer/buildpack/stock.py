@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from optimizer.buildpack.prices import THICKNESS_SLACK_IN, PriceBook
 from optimizer.domain.brief import Brief
-from optimizer.domain.pack import Part, Stock
+from optimizer.domain.pack import Part, PartKind, Stock
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
 from optimizer.errors import BuildError
 from optimizer.units import format_short
@@ -14,18 +16,33 @@ from optimizer.units import format_short
 _FINE = 1e-6
 
 
-def sheet_parts(parts: Iterable[Part]) -> tuple[SheetPart, ...]:
-    """Parts cut from sheets; where the grain counts they do not turn."""
-    return tuple(
-        SheetPart(
-            id=part.id,
-            length=part.length,
-            width=part.width,
-            count=part.count,
-            can_turn=part.grain == "none",
-        )
-        for part in parts
-        if part.stock is Stock.SHEET
+def sheet_parts(parts: Iterable[Part], kerf: float = 0.0) -> tuple[SheetPart, ...]:
+    """Parts cut from sheets; where the grain counts they do not turn.
+
+    Two triangles of one size come out of one rectangle, longer by what the cut from corner to
+    corner takes; the first of the two lends it its id.
+    """
+    found, waiting = [], defaultdict[tuple[float, float], list[Part]](list)
+    for part in parts:
+        if part.stock is not Stock.SHEET:
+            continue
+        if part.kind is PartKind.TRIANGLE:
+            waiting[part.length, part.width].append(part)
+        else:
+            found.append(_sheet_part(part, part.length))
+    for (length, width), triangles in waiting.items():
+        longer = length + kerf * math.hypot(length, width) / width
+        found += [_sheet_part(part, longer) for part in triangles[::2]]
+    return tuple(found)
+
+
+def _sheet_part(part: Part, length: float) -> SheetPart:
+    return SheetPart(
+        id=part.id,
+        length=length,
+        width=part.width,
+        count=part.count,
+        can_turn=part.grain == "none",
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from optimizer.checking.case import Case, Placed, zone_depth
 from optimizer.checking.plan import WallLine
 from optimizer.checking.shapes import Box, Interval
-from optimizer.domain.layout import ZoneKind
+from optimizer.domain.layout import Bay, ZoneKind
 from optimizer.domain.room import Obstruction
 
 LEAST_PROJECTION_IN = 1.0
@@ -64,19 +64,34 @@ def upright_solids(placed: Placed, height: float | None = None) -> Iterator[Soli
         )
 
 
+def upright_depth(case: Case, bay: Bay) -> float:
+    """How deep an upright is cut: to the deepest board, or past the rod; not beyond the bay."""
+    boards = [zone_depth(bay, zone) for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+    deepest = max(boards, default=0.0)
+    if any(zone.kind is ZoneKind.ROD for zone in bay.zones):
+        rules = case.brief.construction
+        deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
+    return min(bay.depth, deepest) if deepest > 0 else bay.depth
+
+
 def support_solids(case: Case, placed: Placed) -> Iterator[Solid]:
-    """Boxes of the triangles or brackets that hang under each board of a bay."""
+    """Boxes of the triangles or brackets that hang under each board of a bay.
+
+    They hang down to the next board, or to the floor, where that is nearer.
+    """
     half = case.thickness / 2.0
     for place, position in enumerate(placed.bay.mid_supports):
-        for top, depth in placed.boards():
+        below = 0.0
+        for top, depth in sorted(placed.boards()):
             under = top - case.thickness
             plan = placed.wall.rect((position - half, position + half), (0.0, depth))
             yield Solid(
                 f"{placed.pointer}/mid_supports/{place}",
                 f"the support at {case.say(position)} under the board at {case.say(top)} of bay "
                 f"{placed.bay.id}",
-                Box(plan, (under - SUPPORT_HANGS * depth, under)),
+                Box(plan, (max(under - SUPPORT_HANGS * depth, below), under)),
             )
+            below = top
 
 
 def obstruction_box(case: Case, thing: Obstruction, line: WallLine) -> Box:

@@ -12,7 +12,7 @@ from typing import Any
 
 import shapely
 
-from optimizer.checking.boxes import obstruction_box
+from optimizer.checking.boxes import obstruction_box, upright_depth
 from optimizer.checking.case import Case, Placed
 from optimizer.checking.floors import given_back, worn
 from optimizer.checking.shapes import Rect
@@ -62,7 +62,7 @@ def check_pockets(case: Case, floor: Any, walked: Any) -> Iterator[Fault]:
 def _panels(case: Case) -> list[tuple[Placed, str, Rect]]:
     """Every upright with its bay, its side and where it stands."""
     return [
-        (placed, side, placed.wall.rect(span, (0.0, placed.bay.depth)))
+        (placed, side, placed.wall.rect(span, (0.0, upright_depth(case, placed.bay))))
         for placed in case.bays
         for side, span in placed.uprights.items()
     ]

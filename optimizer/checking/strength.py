@@ -1,68 +1,77 @@
-"""R12 Strength: no board and no rod is longer between supports than it may be."""
+"""R12 Strength: every share of a limit that `structure.assessing` works out is at most 1."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from itertools import pairwise
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
-from optimizer.checking.case import Case, zone_depth
-from optimizer.domain.construction import Construction
-from optimizer.domain.layout import Bay, ZoneKind
+from optimizer.checking.case import Case
+from optimizer.domain.layout import ZoneKind
 from optimizer.errors import Fault
-from optimizer.structure.spans import rod_span_limit, shelf_span_limit
+from optimizer.structure.assessing import assess, worst_of
+from optimizer.structure.strain import Strain
 
-CREEP = 2.0
-"""Lasting over elastic sag where the brief leaves it to the material."""
+CLAIMED = 1e-6
+"""What float noise may amount to in a claimed share."""
+
+SPANS = frozenset({"board", "rod"})
+"""What spans from support to support, and is mended by another support or a narrower bay."""
 
 
 def check_strength(case: Case) -> Iterator[Fault]:
-    """Findings on pieces too long for boards or rods, and on stiffeners not allowed."""
-    rules = case.brief.construction
-    if rules.creep_factor is None:
-        rules = rules.model_copy(update={"creep_factor": CREEP})
-    rod_limit = _or_nothing(lambda: rod_span_limit(rules, case.units))
-    for pointer, bay, zone in case.zones():
-        if zone.kind is ZoneKind.FLOOR:
-            continue
-        if zone.kind is ZoneKind.ROD:
-            limit, what = min(rod_limit, rules.rod_support_spacing), "rod"
-        else:
-            depth = zone_depth(bay, zone)
-            limit = _board_limit(case, rules, depth, stiffened=bay.stiffened)
-            what = f"{'stiffened' if bay.stiffened else 'plain'} board {case.say(depth)} deep"
-        yield from _piece(case, pointer, bay, limit, what)
+    """Findings on what does not hold, on what cannot be worked out, and on what is claimed."""
+    strains = assess(case.brief, case.layout)
+    for strain in strains:
+        if not strain.passes:
+            code = "span" if strain.kind in SPANS else "strength"
+            yield Fault(f"/bays/{strain.index}", _sentence(case, strain), code)
+    yield from _unknown(case, strains)
+    yield from _stiffened(case)
+    yield from _claimed(case, strains)
+
+
+def _sentence(case: Case, strain: Strain) -> str:
+    """What is too much, against its limit."""
+    if strain.unit == case.units.value:
+        demand, limit = case.say(strain.demand), case.say(strain.limit)
+    else:
+        unit = "" if strain.unit == "1" else f" {strain.unit}"
+        demand, limit = f"{strain.demand:.3g}{unit}", f"{strain.limit:.3g}{unit}"
+    share = f"{strain.share:.3g} times the limit"
+    return f"{strain.name}: {strain.check} {demand}, and {limit} is the limit ({share})"
+
+
+def _unknown(case: Case, strains: Sequence[Strain]) -> Iterator[Fault]:
+    """Bays of whose boards or rods nothing could be worked out: stock or load next to nothing."""
+    known = Counter((strain.bays[0], strain.kind) for strain in strains)
+    for placed in case.bays:
+        bay, boards = placed.bay, list(placed.boards())
+        if any(depth <= case.tolerance for _, depth in boards):
+            continue  # no board at all, which is found elsewhere
+        rods = sum(1 for z in bay.zones if z.kind is ZoneKind.ROD and z.rod_height is not None)
+        if known[bay.id, "board"] < len(boards) or known[bay.id, "rod"] < rods:
+            detail = f"what the boards and rods of bay {bay.id} hold cannot be worked out"
+            yield Fault(placed.pointer, detail, "strength")
+
+
+def _stiffened(case: Case) -> Iterator[Fault]:
+    """Stiffeners where the brief allows none."""
     for index, bay in enumerate(case.layout.bays):
-        if bay.stiffened and not rules.stiffener_allowed:
+        if bay.stiffened and not case.brief.construction.stiffener_allowed:
             detail = f"bay {bay.id} has stiffened boards, which the brief does not allow"
             yield Fault(f"/bays/{index}/stiffened", detail, "stiffener")
 
 
-def _piece(case: Case, pointer: str, bay: Bay, limit: float, what: str) -> Iterator[Fault]:
-    """The longest piece between supports is within its limit."""
-    places = [bay.start, *sorted(bay.mid_supports), bay.end]
-    longest = max(high - low for low, high in pairwise(places))
-    if longest > limit + case.tolerance:
-        wide = f"{case.say(longest)} between supports" if bay.mid_supports else (
-            f"{case.say(bay.width)} wide"
-        )  # fmt: skip
+def _claimed(case: Case, strains: Sequence[Strain]) -> Iterator[Fault]:
+    """R11: the largest share that is told of is the largest there is."""
+    told, most = case.layout.structure, worst_of(strains)
+    if told is None:
+        return
+    share = 0.0 if most is None else most.share
+    if abs(told.share - share) > CLAIMED * max(1.0, share):
         yield Fault(
-            pointer,
-            f"bay {bay.id} is {wide}; a {what} spans {case.say(limit)} at most",
-            "span",
+            "/structure/share",
+            f"the largest share of a limit of strength is said to be {told.share:g}; it is "
+            f"{share:g}" + ("" if most is None else f" ({most.of})"),
+            "structure",
         )
-
-
-def _board_limit(case: Case, rules: Construction, depth: float, *, stiffened: bool) -> float:
-    """Longest span of a board of a depth."""
-    if depth <= case.tolerance:
-        return rules.max_bay_width  # no board at all, which is found elsewhere
-    limit = _or_nothing(lambda: shelf_span_limit(rules, case.units, depth, stiffened=stiffened))
-    return limit if stiffened else min(limit, rules.max_plain_span)
-
-
-def _or_nothing(limit: Callable[[], float]) -> float:
-    """A span limit, or 0 where stock or load is so slight that the figures vanish."""
-    try:
-        return limit()
-    except ArithmeticError:
-        return 0.0

@@ -13,6 +13,12 @@ FLUSH_DEPTH_IN = 1.0
 """How far out from the wall a flush outlet or window must stay free (common practice)."""
 
 
+HAND_IN = 4.0
+"""How far out from the wall a fixture stays free, for a hand beside it (common practice)."""
+FIXTURES = (ObstructionKind.OUTLET, ObstructionKind.SWITCH)
+"""What somebody has to get at."""
+
+
 @dataclass(frozen=True, slots=True)
 class Box:
     """A box that storage stays out of, in the frame of the wall it was measured on.
@@ -36,7 +42,8 @@ class Block:
 
 
 def boxes_of(brief: Brief) -> tuple[Box, ...]:
-    """Boxes of every obstruction that may not be covered; lights always, with clearance."""
+    """Boxes of every obstruction that may not be covered, lights always, with clearance, and of
+    what is kept clear."""
     index = {wall.id: number for number, wall in enumerate(brief.room.walls)}
     units = brief.units
     boxes = []
@@ -46,7 +53,8 @@ def boxes_of(brief: Brief) -> tuple[Box, ...]:
         if thing.may_cover and not is_light:
             continue
         air = light_clearance(thing.luminaire, units) if is_light else 0.0
-        far = max(thing.projection, thing.setback + units.from_inch(FLUSH_DEPTH_IN))
+        least = HAND_IN if thing.kind in FIXTURES else FLUSH_DEPTH_IN
+        far = max(thing.projection, thing.setback + units.from_inch(least))
         boxes.append(
             Box(
                 wall=index[thing.wall],
@@ -55,6 +63,15 @@ def boxes_of(brief: Brief) -> tuple[Box, ...]:
                 up=(thing.bottom - air, thing.bottom + thing.height + air),
             )
         )
+    boxes += [
+        Box(
+            wall=index[kept.wall],
+            along=(kept.start, kept.start + kept.width),
+            out=(0.0, kept.depth),
+            up=(kept.bottom, kept.bottom + kept.height),
+        )
+        for kept in brief.room.keep_clear
+    ]
     return tuple(boxes)
 
 

@@ -27,14 +27,21 @@ class Taken:
 
 @dataclass(frozen=True, slots=True)
 class SideWall:
-    """The wall that meets another at an inside corner, seen from that corner."""
+    """The wall that meets another at an inside corner, seen from that corner.
+
+    `height` is the ceiling's at the corner, `rise` how it goes on from there per unit of length.
+    """
 
     length: float
+    height: float
+    rise: float
     taken: tuple[Taken, ...]
 
     def sound(self, depth: float, bottom: float, top: float) -> bool:
         """Whether a cleat from the corner out to `depth`, `bottom` to `top` up, lies on wall."""
         if depth > self.length + _FINE:
+            return False
+        if top > self.height + min(0.0, self.rise * depth) + _FINE:
             return False
         return not any(
             part.near < depth - _FINE
@@ -52,8 +59,12 @@ def side_wall(brief: Brief, outline: Outline, wall: int, *, at_left: bool) -> Si
         if (right if at_left else left) == wall:
             other = left if at_left else right
             line = brief.room.walls[other % count]
-            taken = _taken(brief, line, outline.walls[other].length, from_right=at_left)
-            return SideWall(outline.walls[other].length, tuple(taken))
+            length = outline.walls[other].length
+            ceiling = brief.room.ceiling_height
+            near, far = line.height_at(0.0, ceiling), line.height_at(line.clear_length, ceiling)
+            near, far = (far, near) if at_left else (near, far)
+            taken = _taken(brief, line, length, from_right=at_left)
+            return SideWall(length, near, (far - near) / line.clear_length, tuple(taken))
     return None
 
 

@@ -7,19 +7,12 @@ one as the walls allow, keeping every need that the plan meets; mid supports go 
 
 from __future__ import annotations
 
-from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
-from optimizer.domain.studs import stud_centres
-from optimizer.errors import SolverFailedError
+from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.model.formulation import Formulation
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
 from optimizer.model.solution import Plan
-from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.tiers import support_places
-
-MORE_SUPPORTS = 4
-"""Mid supports tried beyond those planned where studs stand unluckily."""
+from optimizer.model.supports import with_supports
 
 
 def place(model: Formulation, plan: Plan) -> tuple[Bay, ...]:
@@ -34,7 +27,7 @@ def place(model: Formulation, plan: Plan) -> tuple[Bay, ...]:
             wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
             counts[wall] += 1
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
-    return tuple(bays)
+    return with_supports(bays, model.surveyed.outline, model.rules)
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:
@@ -59,9 +52,6 @@ def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> B
         stiffened=pattern.stiffened(width),
         left=_carried(model, plan, number, at_left=True) if seat.flush_left else Carried.UPRIGHT,
         right=_carried(model, plan, number, at_left=False) if seat.flush_right else Carried.UPRIGHT,
-        mid_supports=_supports(
-            pattern, start, width, stud_centres(wall, model.rules.brief.units), model.rules
-        ),
     )
 
 
@@ -74,22 +64,3 @@ def _carried(model: Formulation, plan: Plan, wall: int, *, at_left: bool) -> Car
             if butts and side.wall == wall and side.at_left is at_left:
                 return Carried.CORNER
     return Carried.WALL
-
-
-def _supports(
-    pattern: Pattern, start: float, width: float, studs: tuple[float, ...], rules: Rules
-) -> tuple[float, ...]:
-    """Studs that carry a bay between its ends, as many as its tier needs."""
-    needed = pattern.tier(width).supports
-    if not needed:
-        return ()
-    piece = min(rules.board_piece(zone.depth or pattern.depth, stiffened=False)
-                for zone in pattern.zones if zone.kind is ZoneKind.SHELF)  # fmt: skip
-    if pattern.has_rod:
-        piece = min(piece, rules.rod_piece)
-    # Studs may stand more luckily than the tier, which holds wherever the bay starts, allows for.
-    for number in range(1, needed + MORE_SUPPORTS):
-        found = support_places(start, start + width, number, piece, studs)
-        if found is not None:
-            return found
-    raise SolverFailedError(f"no studs carry a bay of {pattern.label} {width:g} wide")

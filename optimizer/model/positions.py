@@ -10,7 +10,7 @@ from pulp import lpSum
 
 from optimizer.domain.needs import Hang
 from optimizer.errors import SolverFailedError
-from optimizer.model.constraints.lengths import SCRIBED_STEPS
+from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, overlap
 from optimizer.model.formulation import Formulation
 from optimizer.model.rows import Seat
@@ -25,8 +25,6 @@ _GAP_PRICE = 1e-3
 _SHORT_PRICE = 1e3
 """Price of losing a unit of a need that the plan meets, against a unit of width moved."""
 _SHORT = 1e-6
-HAND_IN = 4.0
-"""Least width [in] of a gap that a hand gets into (common practice)."""
 POCKET_SQ_IN = 60.0
 """Floor area [sq in] from which a gap that no hand gets into is a pocket."""
 COARSE_STEPS = {Units.INCH: 2, Units.MILLIMETRE: 1}
@@ -110,7 +108,7 @@ class Positions:
                     self.problem += start == before + panel, f"shared_{name}"
                 else:
                     self.problem += start >= before + 2 * panel, f"apart_{name}"
-                    self._handy(start - before - 2 * panel, (row[index - 1], seat), f"b_{name}")
+                    self._apart(start - before - 2 * panel, name)
             if self._pin(seat) is None:
                 away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
                 self.problem += away >= width - wished[index], f"wider_{name}"
@@ -167,6 +165,11 @@ class Positions:
         opened = self.problem.add_variable(f"open_{name}", 0, 1, "Integer")
         self.problem += gap <= narrow + length * opened, f"narrow_{name}"
         self.problem += gap >= wide * opened - _FINE, f"wide_{name}"
+
+    def _apart(self, gap: Any, name: str) -> None:
+        """Two runs are a hand apart: uprights back to back are one too many."""
+        if self.manner.handy:
+            self.problem += gap >= self.rules.brief.units.from_inch(HAND_IN), f"hand_{name}"
 
     @property
     def _longest(self) -> float:

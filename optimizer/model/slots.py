@@ -134,6 +134,11 @@ class SlotMaker:
     def _panel(self) -> float:
         return self.catalogue.rules.panel
 
+    @property
+    def _narrow(self) -> float:
+        """Width of what stands in a bay of a corner wherever mid supports fall in it."""
+        return 0.75 * self.catalogue.rules.stud_pitch[0]
+
     def _column(self, first: int, last: int) -> Column:
         return column_of(self.surveyed.stretches[first : last + 1])
 
@@ -204,6 +209,8 @@ class SlotMaker:
             if not all(stands(pattern, column) for column in standing):
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
+            if at_left or at_right:
+                hosts = tuple(host for host in hosts if host.group.width <= self._narrow)
             if hosts or not pattern.hosting:
                 yield Slot(
                     first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right

@@ -84,7 +84,7 @@ class Catalogue:
         found: dict[str, Pattern] = {}
         stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
         for stack, hosting in stacks:
-            pattern = self._pattern(stack, hosting)
+            pattern = self._pattern(stack, hosting, column)
             fits = pattern is not None and pattern.depth <= column.depth + _FINE
             if pattern is not None and fits and pattern.max_width >= pattern.min_width:
                 found.setdefault(pattern.label, pattern)
@@ -130,11 +130,11 @@ class Catalogue:
         top = min((h for h in self.floor_heights if h >= tallest - _FINE), default=tallest)
         return tuple(h for h in self.floor_heights if h <= top + _FINE)
 
-    def _pattern(self, zones: Stack, hosting: bool) -> Pattern | None:
+    def _pattern(self, zones: Stack, hosting: bool, column: Column) -> Pattern | None:
         """The stack with its widths, None where no width can be built."""
         rules = self.rules
         depth = max(zone.depth or 0.0 for zone in zones)
-        tiers = tiers_of(zones, depth, rules)
+        tiers = tiers_of(zones, depth, column, rules)
         if not tiers:
             return None
         has_rod = any(zone.kind is ZoneKind.ROD for zone in zones)

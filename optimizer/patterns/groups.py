@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, combinations_with_replacement
 
 from optimizer.patterns.rules import Piece, Rules
@@ -78,7 +78,8 @@ def groups_of(kinds: Sequence[Piece], rules: Rules, widest: float) -> tuple[Grou
 def rows_of(kinds: Sequence[Piece], rules: Rules, plain: float, widest: float) -> tuple[Group, ...]:
     """Rows of one kind on a shelf: a single piece, and as many as a plain bay takes.
 
-    A shelf holds one row; a bay has many shelves, so rows of mixed kinds are not needed.
+    A shelf holds one row; a bay has many shelves, so rows of mixed kinds are not needed. What
+    weighs more than the shelf is meant for over its own width takes that much more of it.
     """
     found: dict[tuple[tuple[str, int], ...], Group] = {}
     for piece in kinds:
@@ -88,6 +89,8 @@ def rows_of(kinds: Sequence[Piece], rules: Rules, plain: float, widest: float) -
         )
         for size in (1, full):
             group = _group((piece,) * size, rules)
+            carried = ceil_to(size * piece.weight / rules.shelf_line_load, rules.grid)
+            group = replace(group, width=max(group.width, carried))
             if group.width <= widest + _FINE:
                 found[group.counts] = group
     return tuple(found.values())

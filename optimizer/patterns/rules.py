@@ -15,7 +15,7 @@ from optimizer.reference.garments import required_hang
 from optimizer.reference.reach import Reach, reach_of
 from optimizer.reference.weights import heavy_limit, item_weight
 from optimizer.structure.spans import rod_span_limit, shelf_span_limit
-from optimizer.units import ceil_to, floor_to
+from optimizer.units import Units, ceil_to, floor_to
 
 _FINE = 1e-9
 _TOUCH = 1e-3
@@ -23,7 +23,8 @@ _TOUCH = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One kind of bulky item, with what limits where it may stand."""
+    """One kind of bulky item, with what limits where it may stand; `weight` in lb or kg, 0
+    where the brief gives none."""
 
     id: str
     width: float
@@ -34,6 +35,7 @@ class Piece:
     on_shelf: bool
     heavy: bool
     daily: bool
+    weight: float
 
 
 @dataclass(frozen=True)
@@ -151,9 +153,18 @@ class Rules:
                     on_shelf=item.place is not Place.FLOOR,
                     heavy=weight is not None and weight >= heavy_weight - _FINE,
                     daily=item.use is Use.DAILY,
+                    weight=weight or 0.0,
                 )
             )
         return tuple(found)
+
+    @cached_property
+    def shelf_line_load(self) -> float:
+        """What a shelf of the wished depth is meant to carry on each unit of its length, in the
+        units of weight of the brief."""
+        construction, needs = self.brief.construction, self.brief.needs
+        per_area = 144.0 if self.brief.units is Units.INCH else 1e6
+        return construction.shelf_load * needs.shelf_depth / per_area
 
     @cached_property
     def heavy_height(self) -> float:

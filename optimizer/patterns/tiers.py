@@ -4,21 +4,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from optimizer.domain.layout import Zone, ZoneKind
-from optimizer.patterns.measures import stiffener_cost, support_cost
+from optimizer.patterns.column import Column
+from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
 from optimizer.patterns.rules import Rules
+from optimizer.structure.spans import widest_piece
 from optimizer.units import floor_to
 
 _FINE = 1e-6
 
 
-def tiers_of(zones: Sequence[Zone], depth: float, rules: Rules) -> tuple[Tier, ...]:
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """Longest pieces of a bay: any of them, the one at its left end, and at its right end."""
+
+    piece: float
+    first: float
+    last: float
+
+
+def tiers_of(
+    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
+) -> tuple[Tier, ...]:
     """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
     kept: list[Tier] = []
-    for tier in _all(zones, depth, rules):
+    for tier in _all(zones, depth, column, rules):
         wider = not kept or tier.width > kept[-1].width + _FINE
         if not wider or tier.width <= 0:
             continue
@@ -28,30 +42,73 @@ def tiers_of(zones: Sequence[Zone], depth: float, rules: Rules) -> tuple[Tier, .
     return tuple(kept)
 
 
-def _all(zones: Sequence[Zone], depth: float, rules: Rules) -> Iterator[Tier]:
-    boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
-    depths = {depth if zone.depth is None else zone.depth for zone in boards}
+def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> bool:
+    """Whether triangles or brackets under every board are in nothing's way."""
+    if rules.brief.construction.mid_support == "none":
+        return False
+    for zone in zones:
+        if zone.kind is ZoneKind.SHELF:
+            leg = TRIANGLE_SHARE * (depth if zone.depth is None else zone.depth)
+            underside = zone.bottom - rules.panel
+            if not column.free(max(0.0, underside - leg), underside, leg):
+                return False
+    return True
+
+
+def longest_piece(
+    zones: Sequence[Zone],
+    depth: float,
+    rules: Rules,
+    *,
+    stiffened: bool = False,
+    supported: bool = False,
+) -> float:
+    """Longest piece of a bay between its ends and mid supports that boards, rods and what
+    carries them hold; with `supported` the mid supports hold it, too."""
+    limits = [
+        rules.board_piece(depth if zone.depth is None else zone.depth, stiffened=stiffened)
+        for zone in zones
+        if zone.kind is ZoneKind.SHELF
+    ]
+    if any(zone.kind is ZoneKind.ROD for zone in zones):
+        limits.append(rules.rod_piece)
+    carried = widest_piece(
+        rules.brief.construction,
+        rules.brief.units,
+        tuple(zones),
+        depth,
+        max(zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF),
+        stiffened=stiffened,
+        supported=supported,
+    )
+    return min(*limits, carried)
+
+
+def _all(
+    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
+) -> Iterator[Tier]:
+    boards = sum(zone.kind is ZoneKind.SHELF for zone in zones)
     construction, cap = rules.brief.construction, rules.max_width
-    rods = any(zone.kind is ZoneKind.ROD for zone in zones)
-    rod = rules.rod_piece if rods else math.inf
-
-    def piece(*, stiffened: bool) -> float:
-        return min(rod, *(rules.board_piece(own, stiffened=stiffened) for own in depths))
-
-    plain = piece(stiffened=False)
+    plain = longest_piece(zones, depth, rules)
     yield Tier(floor_to(min(cap, plain), rules.grid))
     # A mid support reaches further than a stiffener at about the same cost.
-    if construction.stiffener_allowed and construction.mid_support == "none":
-        width = floor_to(min(cap, piece(stiffened=True)), rules.grid)
-        cost = stiffener_cost(len(boards), rules)
-        yield Tier(width, stiffened=True, cost=cost, parts=len(boards))
-    if construction.mid_support == "none":
-        return
+    if supports_fit(zones, depth, column, rules):
+        yield from _supported(zones, depth, plain, boards, rules)
+    elif construction.stiffener_allowed:
+        widest = longest_piece(zones, depth, rules, stiffened=True)
+        cost = stiffener_cost(boards, rules)
+        yield Tier(floor_to(min(cap, widest), rules.grid), stiffened=True, cost=cost, parts=boards)
+
+
+def _supported(
+    zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: Rules
+) -> Iterator[Tier]:
+    """Tiers with mid supports."""
     each = support_cost(zones, depth, rules)
-    triangles = len(boards) if construction.mid_support == "triangle" else 0
-    before = plain
-    for supports, reach in enumerate(supported_widths(plain, rules), start=1):
-        width = floor_to(min(cap, reach), rules.grid)
+    triangles = boards if rules.brief.construction.mid_support == "triangle" else 0
+    before, piece = plain, longest_piece(zones, depth, rules, supported=True)
+    for supports, reach in enumerate(supported_widths(piece, rules), start=1):
+        width = floor_to(min(rules.max_width, reach), rules.grid)
         if width < before + rules.min_width:
             # One more support for less than the width of a bay is none that a builder sets.
             return
@@ -77,17 +134,25 @@ def supported_widths(piece: float, rules: Rules) -> Iterator[float]:
 
 
 def support_places(
-    start: float, end: float, supports: int, piece: float, studs: Sequence[float]
+    start: float, end: float, limits: Limits, supports: int, studs: Sequence[float]
 ) -> tuple[float, ...] | None:
-    """Studs for mid supports that leave no piece longer than `piece`, as even as they can be.
+    """Studs for mid supports that leave no piece longer than its limit, as even as they can be.
 
     Positions along the wall; None where so many do not do.
     """
     inside = [stud for stud in studs if start + _FINE < stud < end - _FINE]
 
-    def longest(chosen: Sequence[float]) -> float:
-        return max(high - low for low, high in pairwise((start, *chosen, end)))
+    def holds(chosen: Sequence[float]) -> bool:
+        places = (start, *chosen, end)
+        longest = max(high - low for low, high in pairwise(places))
+        return (
+            longest <= limits.piece + _FINE
+            and places[1] - start <= limits.first + _FINE
+            and end - places[-2] <= limits.last + _FINE
+        )
 
-    choices = combinations(inside, supports)
-    best = min(choices, key=lambda chosen: (round(longest(chosen), 6), chosen), default=None)
-    return None if best is None or longest(best) > piece + _FINE else best
+    def uneven(chosen: Sequence[float]) -> float:
+        return round(max(high - low for low, high in pairwise((start, *chosen, end))), 6)
+
+    choices = (chosen for chosen in combinations(inside, supports) if holds(chosen))
+    return min(choices, key=lambda chosen: (uneven(chosen), chosen), default=None)

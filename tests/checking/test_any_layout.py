@@ -47,6 +47,8 @@ BAYS = st.fixed_dictionaries(
         "zones": st.lists(ZONES, max_size=4),
         "height": SIZES,
         "stiffened": st.booleans(),
+        **dict.fromkeys(["left", "right"], st.sampled_from(["upright", "wall", "corner"])),
+        "mid_supports": st.lists(LENGTHS, max_size=3),
     }
 )
 METRICS = st.fixed_dictionaries(
@@ -82,6 +84,8 @@ LAYOUTS = st.fixed_dictionaries(
         "metrics": st.none() | METRICS,
         "unmet": st.lists(UNMET, max_size=3),
         "terms": st.lists(TERMS, max_size=3),
+        "lines": st.dictionaries(WALLS, LENGTHS, max_size=2),
+        "structure": st.none() | st.fixed_dictionaries({"share": REALS, "of": st.just("x")}),
     }
 )
 
@@ -91,6 +95,7 @@ ODD_WALLS = st.fixed_dictionaries(
         "length": SIZES,
         "corner": st.sampled_from(["inside", "outside"]),
         "height": st.none() | SIZES | st.fixed_dictionaries({"left": SIZES, "right": SIZES}),
+        "studs": st.none() | st.fixed_dictionaries({"positions": st.lists(LENGTHS, max_size=4)}),
     }
 )
 ODD_ITEMS = st.fixed_dictionaries(
@@ -127,11 +132,22 @@ ODD_BRIEFS = st.fixed_dictionaries(
                             "wall": WALLS,
                             **dict.fromkeys(["start", "bottom", "setback", "projection"], LENGTHS),
                             **dict.fromkeys(["width", "height"], SIZES),
-                            "kind": st.sampled_from(["light", "window"]),
+                            "kind": st.sampled_from(["light", "window", "outlet"]),
                         }
                     ),
                     max_size=2,
                 ),
+                "keep_clear": st.lists(
+                    st.fixed_dictionaries(
+                        {
+                            "wall": WALLS,
+                            **dict.fromkeys(["start", "bottom"], LENGTHS),
+                            **dict.fromkeys(["width", "height", "depth"], SIZES),
+                        }
+                    ),
+                    max_size=1,
+                ),
+                "measuring_tolerance": LENGTHS,
             }
         ),
         "needs": st.fixed_dictionaries(
@@ -157,6 +173,9 @@ ODD_BRIEFS = st.fixed_dictionaries(
                 "shelf_load": st.sampled_from([5e-324, 1e-300, 15.0, 2000.0]),
                 "rod_load": st.sampled_from([5e-324, 1e-300, 20.0, 500.0]),
                 "rod_stock": st.sampled_from(["steel_tube", "wood_dowel"]),
+                "top_line": st.sampled_from(["level", "free"]),
+                "wall_ends": st.sampled_from(["cleats", "uprights"]),
+                "mid_support": st.sampled_from(["triangle", "bracket", "none"]),
             },
         ),
     }

@@ -38,17 +38,22 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     model.carried[end] = carried
     model.add(carried <= model.stretches[index].occupied, f"carried_occupied_{place}")
     if len(fit) < len(own):
-        # A spanning bay may have others between it and the wall: those alone are sure.
-        sure = [v.count for v in fit if not v.slot.spans or v.slot.at_end]
+        sure = [v.count for v in fit if _is_end(v, end)]
         model.add(carried <= lpSum(sure), f"carried_fit_{place}")
 
 
 def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:
     """Whether a slot's bay may be the one at the wall's end."""
+    return (vars_.slot.first if end.at_left else vars_.slot.last) == index
+
+
+def _is_end(vars_: SlotVars, end: WallEnd) -> bool:
+    """Whether a slot's bay, where there is one, is sure to be the one at the wall's end."""
     slot = vars_.slot
     if slot.at_end:
         return slot.at_left if end.at_left else slot.at_right
-    return (slot.first if end.at_left else slot.last) == index
+    # A spanning bay may have others between it and the wall.
+    return not slot.spans
 
 
 def tie_to_corners(model: Model) -> None:

@@ -11,6 +11,8 @@ from optimizer.model.constraints.cornering import lost_in_corners
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
 
+HAND_IN = 4.0
+"""Least width [in] of a gap that a hand gets into (common practice)."""
 SCRIBED_STEPS = 2
 """Grid steps that rounding may leave open in a run held at both ends; they are scribed."""
 
@@ -91,7 +93,7 @@ def limit_length(model: Model, index: int) -> None:
     inner = _usage_without_cover(model, index)
     used = (
         lpSum(inner)
-        + panel * own.broken
+        + (panel + _hand(model)) * own.broken
         - panel * lpSum(own.shared)
         + panel * own.occupied
         - panel * at_left
@@ -134,6 +136,11 @@ def _alone_at_end(model: Model, index: int) -> None:
         most = max(v.slot.most for v in others)
         number = lpSum(v.count for v in others)
         model.add(number <= most * (1 - lpSum(whole)), f"alone_{index}")
+
+
+def _hand(model: Model) -> float:
+    """Least gap between two runs: two uprights closer than a hand stand back to back."""
+    return model.rules.brief.units.from_inch(HAND_IN)
 
 
 def _unsure(model: Model, index: int) -> float:

@@ -1,0 +1,78 @@
+"""Mid supports of placed bays: as few as hold, on studs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from optimizer.domain.layout import Bay, Carried
+from optimizer.domain.studs import stud_centres
+from optimizer.errors import SolverFailedError
+from optimizer.geometry.outline import Outline
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.tiers import Limits, longest_piece, support_places
+from optimizer.structure.spans import through_piece
+
+MOST_SUPPORTS = 8
+
+
+def with_supports(bays: Sequence[Bay], outline: Outline, rules: Rules) -> tuple[Bay, ...]:
+    """Bays with the mid supports they need; SolverFailedError where no studs carry one.
+
+    Bays that butt in a wrapped corner first: what they bring to the boards that run through
+    there depends on how far away their own next support is.
+    """
+    if rules.brief.construction.mid_support == "none":
+        return tuple(bays)
+    placed = {bay.id: bay for bay in bays}
+    for bay in sorted(bays, key=lambda own: Carried.CORNER not in (own.left, own.right)):
+        placed[bay.id] = _supported(bay, list(placed.values()), outline, rules)
+    return tuple(placed[bay.id] for bay in bays)
+
+
+def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) -> Bay:
+    if bay.stiffened:
+        return bay
+    wall = rules.brief.room.wall(bay.wall)
+    piece = longest_piece(bay.zones, bay.depth, rules, supported=True)
+    first = _at_corner(bay, bays, outline, rules, at_left=True)
+    last = _at_corner(bay, bays, outline, rules, at_left=False)
+    plain = longest_piece(bay.zones, bay.depth, rules)
+    studs = stud_centres(wall, rules.brief.units)
+    for number in range(MOST_SUPPORTS + 1):
+        limits = Limits(piece if number else plain, first, last)
+        found = support_places(bay.start, bay.end, limits, number, studs)
+        if found is not None:
+            return bay.model_copy(update={"mid_supports": found})
+    raise SolverFailedError(f"no studs carry bay {bay.id} of {bay.pattern}, {bay.width:g} wide")
+
+
+def _at_corner(
+    bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules, *, at_left: bool
+) -> float:
+    """Longest piece at an end of a bay, given what butts against its boards there."""
+    butting = _butting(bay, bays, outline, at_left=at_left)
+    if butting is None:
+        return float("inf")
+    places = (butting.start, *butting.mid_supports, butting.end)
+    pieces = [high - low for low, high in pairwise(places)]
+    # The bay on the wall before this one butts with its right end, the one after with its left.
+    beside = pieces[-1] if at_left else pieces[0]
+    construction, units = rules.brief.construction, rules.brief.units
+    return through_piece(construction, units, bay.depth, butting.depth, beside)
+
+
+def _butting(bay: Bay, bays: Sequence[Bay], outline: Outline, *, at_left: bool) -> Bay | None:
+    """The bay of the next wall that butts against this one's boards at an end, if one does."""
+    if (bay.left if at_left else bay.right) is not Carried.WALL:
+        return None
+    names = [wall.id for wall in outline.walls]
+    for left, right in outline.inside_corners():
+        own, other = (right, left) if at_left else (left, right)
+        if names[own] != bay.wall:
+            continue
+        for candidate in bays:
+            end = candidate.right if at_left else candidate.left
+            if candidate.wall == names[other] and end is Carried.CORNER:
+                return candidate
+    return None
