@@ -211,7 +211,7 @@ def corner_room(tried: Tried, lengths: tuple[float, float]) -> float:
         if limit <= tried.best:
             break
         for one, other in product(_orders(first), _orders(second)):
-            for way in Way:
+            for way in _ways(tried):
                 _corner(tried, one, other, lengths, way)
     return tried.best
 
@@ -242,6 +242,15 @@ class Way(Enum):
     SECOND = (1, None)
     FIRST_THROUGH = (0, 1)
     SECOND_THROUGH = (1, 0)
+
+
+def _ways(tried: Tried) -> tuple[Way, ...]:
+    """Ways that the brief allows; shelves that are not on one line wrap no corner (our choice)."""
+    construction = tried.rules.brief.construction
+    if construction.wall_ends == "uprights":
+        return (Way.UPRIGHTS,)
+    level = construction.top_line == "level"
+    return tuple(Way) if level else (Way.UPRIGHTS, Way.FIRST, Way.SECOND)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.model.constraints.bays import add_bays
+from optimizer.model.constraints.joining import limit_through
 from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, overlap
 from optimizer.model.records import FINE, Model, Rank, SlotVars, WallEnd
 from optimizer.model.slots import SlotMaker
@@ -134,6 +135,8 @@ def _wrapped(model: Model, number: int, state: CornerState) -> None:
         ]
         if len(agreeing) < len(runs):
             model.add(butt.count + holds <= 1 + lpSum(agreeing), f"wrap_level_{name}_{place}")
+    if runs and others:
+        limit_through(model, runs, others, holds, name)
 
 
 def _shelves(vars_: SlotVars, depth: float) -> bool:
