@@ -1,21 +1,15 @@
-"""Boards of a bay with what carries them: back and side cleats, and a stiffener in front."""
+"""Boards of a bay with what carries them: cleats, triangles, and a stiffener in front."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.buildpack.job import Job, boards_of, depth_of
+from optimizer.buildpack.job import Job
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
-
-LEAST_CLEAT_IN = 0.75
-"""Lowest cleat worth screwing on: common practice. A board with less room under it lies on
-packing on the floor."""
-STRIP_MATERIAL = "softwood strip"
-"""What cleats are cut from: it holds screws and brads better than the edge of a panel
-(common practice)."""
+from optimizer.structure import members
+from optimizer.structure.members import off_the_wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,45 +34,31 @@ class Board:
 
     @property
     def id(self) -> str:
-        """Id of the board's part."""
+        """Id of the board's part, where it has one of its own."""
         return f"{self.bay.id}-S{self.number}"
 
 
 def boards_in(bay: Bay, job: Job) -> tuple[Board, ...]:
     """Boards of a bay from the floor up; BuildError where one lies on or in another."""
-    zones, found = boards_of(bay), []
-    below = 0.0
-    for number, zone in enumerate(zones, 1):
-        underside = zone.bottom - job.panel
-        cleat = _cleat_height(underside - below, job)
-        board = Board(
-            bay=bay,
-            zone=zone,
-            number=number,
-            is_top=number == len(zones),
-            underside=underside,
-            below=below,
-            depth=depth_of(zone, bay),
-            cleat=cleat,
-            back=_off_the_wall(underside, job),
-            cleat_back=_off_the_wall(underside - cleat, job),
-        )
+    found = tuple(_board(bay, board, job) for board in job.standing.boards(bay))
+    for board in found:
         _refuse_no_room(board, job)
-        found.append(board)
-        below = zone.bottom
-    return tuple(found)
+    return found
 
 
-def _off_the_wall(bottom: float, job: Job) -> float:
-    """How far the baseboard holds off what begins at `bottom`."""
-    rules = job.construction
-    return rules.baseboard_thickness if bottom < rules.baseboard_height - job.tolerance else 0.0
-
-
-def _cleat_height(room: float, job: Job) -> float:
-    """Height of cleats with so much room under their board: lower where it is scant, or none."""
-    height = min(job.construction.cleat_height, job.cut(room))
-    return height if height >= job.units.from_inch(LEAST_CLEAT_IN) - job.tolerance else 0.0
+def _board(bay: Bay, board: members.Board, job: Job) -> Board:
+    return Board(
+        bay=bay,
+        zone=board.zone,
+        number=board.number,
+        is_top=board.is_top,
+        underside=board.underside,
+        below=board.below,
+        depth=board.depth,
+        cleat=board.cleat,
+        back=off_the_wall(job.construction, board.underside),
+        cleat_back=board.cleat_back,
+    )
 
 
 def _refuse_no_room(board: Board, job: Job) -> None:
@@ -90,24 +70,8 @@ def _refuse_no_room(board: Board, job: Job) -> None:
             f"shelf {board.id} is {job.short(max(room, 0.0))} above the shelf below: no room for "
             "its cleats"
         )
-
-
-def side_cleat_length(board: Board, job: Job) -> float:
-    """Length of a side cleat: from the back cleat to short of the front, or of the stiffener."""
-    rules = job.construction
-    front = job.panel if has_stiffener(board, job) else rules.side_cleat_setback
-    return job.cut(board.depth - board.cleat_back - rules.cleat_thickness - front)
-
-
-def parts_of_board(board: Board, job: Job) -> Iterator[Part]:
-    """The board, its back cleat, two side cleats and, in a stiffened bay, its stiffener."""
-    yield _shelf(board, job)
-    if board.cleat:
-        yield _back_cleat(board, job)
-        yield _side_cleat(board, job, left=True)
-        yield _side_cleat(board, job, left=False)
-    if has_stiffener(board, job):
-        yield _stiffener(board, job)
+    if board.depth - board.back <= 0.0:
+        raise BuildError(f"shelf {board.id} has no depth left in front of the baseboard")
 
 
 def has_stiffener(board: Board, job: Job) -> bool:
@@ -128,25 +92,46 @@ def over_rod(board: Board, job: Job) -> bool:
     )
 
 
-def _clear_length(board: Board, job: Job) -> float:
-    """Length of what lies between the uprights of a bay."""
-    length = job.cut(board.bay.width - job.construction.shelf_clearance)
+def clear_length(bay: Bay, job: Job) -> float:
+    """Length of what lies between the ends of a bay."""
+    length = job.cut(bay.width - job.construction.shelf_clearance)
     if length <= 0.0:
-        raise BuildError(f"bay {board.bay.id} is too narrow for a shelf: {board.bay.width:g} wide")
+        raise BuildError(f"bay {bay.id} is too narrow for a shelf: {bay.width:g} wide")
     return length
 
 
-def _between(board: Board, length: float) -> float:
+def between(bay: Bay, length: float) -> float:
     """Left end of a piece of `length` centred in its bay."""
-    return board.bay.start + (board.bay.width - length) / 2.0
+    return bay.start + (bay.width - length) / 2.0
 
 
-def _shelf(board: Board, job: Job) -> Part:
-    length, width = _clear_length(board, job), job.cut(board.depth - board.back)
-    if width <= 0.0:
-        raise BuildError(f"shelf {board.id} has no depth left in front of the baseboard")
+def shelf_part(board: Board, job: Job) -> Part:
+    """A board between the ends of its bay."""
+    length = clear_length(board.bay, job)
+    return board_part(
+        board,
+        job,
+        part_id=board.id,
+        start=between(board.bay, length),
+        length=length,
+        note=shelf_note(board, job),
+    )
+
+
+def board_part(
+    board: Board,
+    job: Job,
+    *,
+    part_id: str,
+    start: float,
+    length: float,
+    bays: tuple[str, ...] = (),
+    note: str = "",
+) -> Part:
+    """A board of so much `length` from `start` of its wall, at the height of `board`."""
+    width = job.cut(board.depth - board.back)
     return Part(
-        id=board.id,
+        id=part_id,
         name="Top shelf" if board.is_top else "Shelf",
         kind=PartKind.TOP_SHELF if board.is_top else PartKind.SHELF,
         stock=Stock.SHEET,
@@ -155,9 +140,9 @@ def _shelf(board: Board, job: Job) -> Part:
         width=width,
         thickness=job.panel,
         wall=board.bay.wall,
-        bays=(board.bay.id,),
+        bays=bays or (board.bay.id,),
         box=Box(
-            along=_between(board, length),
+            along=start,
             out=board.back,
             bottom=board.underside,
             size_along=length,
@@ -166,81 +151,30 @@ def _shelf(board: Board, job: Job) -> Part:
         ),
         grain=job.construction.grain,
         shown=(Edge.FRONT,),
-        note=_shelf_note(board, job),
+        note=note,
     )
 
 
-def _shelf_note(board: Board, job: Job) -> str:
+def shelf_note(board: Board, job: Job) -> str:
+    """What to know of a board at the saw and at the wall."""
     notes = []
     if board.back:
         notes.append("less the baseboard behind it")
     if not board.cleat:
         lies = f"packing {job.short(board.underside)} thick" if board.underside else "the floor"
         notes.append(f"lies on {lies} at both ends, at the back and in the middle")
+    spread = job.measured_on_site(board.bay)
+    if spread:
+        notes.append(
+            f"measure and cut after the cleats are up: the readings of the wall differ by "
+            f"{job.short(spread)}"
+        )
     return "; ".join(notes)
 
 
-def _back_cleat(board: Board, job: Job) -> Part:
-    rules, length = job.construction, _clear_length(board, job)
-    note = (
-        f"packed out {job.short(board.cleat_back)} over the baseboard" if board.cleat_back else ""
-    )
-    return Part(
-        id=f"{board.bay.id}-K{board.number}",
-        name="Back cleat",
-        kind=PartKind.BACK_CLEAT,
-        stock=Stock.STRIP,
-        material=STRIP_MATERIAL,
-        length=length,
-        width=board.cleat,
-        thickness=rules.cleat_thickness,
-        wall=board.bay.wall,
-        bays=(board.bay.id,),
-        box=Box(
-            along=_between(board, length),
-            out=board.cleat_back,
-            bottom=board.underside - board.cleat,
-            size_along=length,
-            size_out=rules.cleat_thickness,
-            size_up=board.cleat,
-        ),
-        shown=(Edge.BOTTOM,),
-        note=note,
-    )
-
-
-def _side_cleat(board: Board, job: Job, *, left: bool) -> Part:
-    rules, length = job.construction, side_cleat_length(board, job)
-    if length <= 0.0:
-        raise BuildError(
-            f"shelf {board.id} is {job.short(board.depth)} deep: its side cleats have no length"
-        )
-    bay = board.bay
-    return Part(
-        id=f"{bay.id}-K{board.number}{'L' if left else 'R'}",
-        name="Side cleat",
-        kind=PartKind.SIDE_CLEAT,
-        stock=Stock.STRIP,
-        material=STRIP_MATERIAL,
-        length=length,
-        width=board.cleat,
-        thickness=rules.cleat_thickness,
-        wall=bay.wall,
-        bays=(bay.id,),
-        box=Box(
-            along=bay.start if left else bay.end - rules.cleat_thickness,
-            out=board.cleat_back + rules.cleat_thickness,
-            bottom=board.underside - board.cleat,
-            size_along=rules.cleat_thickness,
-            size_out=length,
-            size_up=board.cleat,
-        ),
-        shown=(Edge.FRONT, Edge.BOTTOM),
-    )
-
-
-def _stiffener(board: Board, job: Job) -> Part:
-    rules, length = job.construction, _clear_length(board, job)
+def stiffener_part(board: Board, job: Job) -> Part:
+    """The strip on edge along the front of a board."""
+    rules, length = job.construction, clear_length(board.bay, job)
     up = over_rod(board, job)
     place = "upright on the front edge" if up else "under the front"
     return Part(
@@ -255,7 +189,7 @@ def _stiffener(board: Board, job: Job) -> Part:
         wall=board.bay.wall,
         bays=(board.bay.id,),
         box=Box(
-            along=_between(board, length),
+            along=between(board.bay, length),
             out=board.depth - job.panel,
             bottom=board.zone.bottom if up else board.underside - rules.stiffener_height,
             size_along=length,

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.strips import caulked_on, fillers_on
+from optimizer.buildpack.strips import strips_on
 from optimizer.buildpack.uprights import uprights_on
+from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.pack import ChainLink, WallChain
 from optimizer.errors import BuildError
 
@@ -46,7 +47,17 @@ def _pieces(wall: str, job: Job) -> Iterator[tuple[str, float, float]]:
         yield upright.id, upright.start, job.panel
     for bay in job.bays_by_wall[wall]:
         yield bay.id, bay.start, bay.width
-    for number, strip in enumerate(fillers_on(wall, job), 1):
-        yield f"{wall}-F{number}", strip.start, strip.width
-    for strip in caulked_on(wall, job):
-        yield "caulk", strip.start, strip.width
+        yield from _run_through(bay, job)
+    for strip in strips_on(wall, job):
+        if strip.width:
+            yield strip.part or "caulk", strip.start, strip.width
+
+
+def _run_through(bay: Bay, job: Job) -> Iterator[tuple[str, float, float]]:
+    """The depth of the next wall's boards, which a bay at a wrapped corner ends on."""
+    length = job.walls[bay.wall].clear_length
+    for left, carried in ((True, bay.left), (False, bay.right)):
+        if carried is Carried.CORNER:
+            other = job.side_wall_of(bay, left=left)
+            start = 0.0 if left else bay.end
+            yield f"boards of {other}", start, bay.start if left else length - bay.end

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from optimizer.buildpack.boards import boards_in, has_stiffener, side_cleat_length
+from optimizer.buildpack.boards import boards_in, has_stiffener
 from optimizer.buildpack.ends import side_wall
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.prices import SQUARE_INCHES, PriceBook
-from optimizer.buildpack.strips import caulked_on
+from optimizer.buildpack.strips import strips_on
 from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.pack import Edge, FinishNeed, Part, PartKind
+from optimizer.structure import designs
 from optimizer.units import Units
 
 
@@ -32,6 +34,8 @@ _ALONG = {
     PartKind.STIFFENER: (Edge.BOTTOM,),
     PartKind.BACK_CLEAT: (Edge.BOTTOM,),
     PartKind.SIDE_CLEAT: (Edge.BOTTOM,),
+    PartKind.ROD_CLEAT: (Edge.TOP, Edge.BOTTOM),
+    PartKind.JOINT_CLEAT: (Edge.LEFT, Edge.RIGHT),
 }
 """Edges that run along the length of each kind of part; its others run across."""
 
@@ -42,6 +46,9 @@ _FACES = {
     PartKind.STIFFENER: 2,
     PartKind.BACK_CLEAT: 1,
     PartKind.SIDE_CLEAT: 1,
+    PartKind.ROD_CLEAT: 1,
+    PartKind.JOINT_CLEAT: 1,
+    PartKind.TRIANGLE: 2,
     PartKind.FILLER: 1,
     PartKind.SCRIBE: 1,
     PartKind.ROD: 0,
@@ -52,7 +59,9 @@ _FACES = {
 def part_surface(part: Part, *, hidden_face: bool = False) -> float:
     """Surface of one piece that is finished: faces and edges that show [square brief units]."""
     faces = _FACES[part.kind] - (1 if hidden_face else 0)
-    area = faces * part.length * part.width
+    area = faces * part.area
+    if part.kind is PartKind.TRIANGLE:
+        return area + part.thickness * math.hypot(part.length, part.width)
     along = _ALONG.get(part.kind, ())
     for edge in part.shown:
         area += part.thickness * (part.length if edge in along else part.width)
@@ -87,7 +96,7 @@ def _bead(job: Job, parts: Iterable[Part], against: set[str]) -> float:
         elif part.kind in (PartKind.SHELF, PartKind.TOP_SHELF, PartKind.SCRIBE, PartKind.FILLER):
             length += part.length
     for wall in job.bays_by_wall:
-        for strip in caulked_on(wall, job):
+        for strip in (s for s in strips_on(wall, job) if not s.part):
             tops = [
                 upright.top
                 for upright in uprights_on(wall, job)
@@ -102,12 +111,16 @@ def _bead(job: Job, parts: Iterable[Part], against: set[str]) -> float:
 
 
 def _glue(job: Job) -> float:
-    """Glue lines of side cleats on uprights and of stiffeners under boards."""
+    """Glue lines of side cleats on uprights, of joint cleats and of stiffeners under boards."""
     length = 0.0
     for bays in job.bays_by_wall.values():
         for bay in bays:
+            for left in (True, False):
+                for side in designs.upright_cleats(job.standing, bay, left=left):
+                    length += side.length
+                for joint in designs.joint_cleats(job.standing, bay, left=left):
+                    length += 2.0 * (joint.reach - joint.begin)
             for board in boards_in(bay, job):
-                length += 2.0 * side_cleat_length(board, job) if board.cleat else 0.0
                 length += bay.width if has_stiffener(board, job) else 0.0
     return length
 

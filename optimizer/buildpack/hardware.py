@@ -5,30 +5,35 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from optimizer.buildpack.boards import Board, boards_in, has_stiffener
-from optimizer.buildpack.cleatlines import cleat_lines, side_screws
 from optimizer.buildpack.ends import side_wall, studs_behind
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import uprights_on
+from optimizer.buildpack.uprights import bracket_heights, uprights_on
 from optimizer.domain.construction import Fastener
+from optimizer.domain.layout import Bay
 from optimizer.domain.pack import Hardware, Part, PartKind
+from optimizer.structure import designs
+from optimizer.structure.cleats import Held
 from optimizer.structure.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
 
 SOCKET_KEY = "rod_socket"
 BRACKET_KEY = "angle_bracket"
+SHELF_BRACKET_KEY = "shelf_bracket"
+ROD_BRACKET_KEY = "rod_bracket"
 ANCHOR_KEY = "wall_anchor"
 STIFFENER_SCREW_KEY = "stiffener_screw"
 BOARD_BRAD_KEY = "board_brad"
 
 SOCKETS_PER_ROD = 2
-BRACKETS_PER_UPRIGHT = 2
-"""At the head and near the foot of an upright, to the wall behind: common practice."""
-WALL_SCREWS_PER_UPRIGHT = 6
-"""Through an upright that stands flat against a side wall, two at each of three heights:
-common practice."""
+LEAST_WALL_SCREWS = 6
+"""Least screws through an upright that stands flat against a side wall, two at each of three
+heights; two at every `upright_hold` of a taller one: common practice."""
 BOARD_BRAD_SPACING_IN = 8.0
 STRIP_BRAD_SPACING_IN = 12.0
 """Brads of boards on cleats and of strips on uprights: common practice."""
+BRADS_PER_TRIANGLE = 2
+"""Brads down through a board into the triangle under it: common practice."""
 
+_ANCHOR = "hollow-wall anchor"
 _Count = tuple[str, str, int, str, str]
 
 
@@ -50,12 +55,13 @@ def hardware_of(job: Job, parts: Iterable[Part]) -> tuple[Hardware, ...]:
 def _counted(job: Job, parts: tuple[Part, ...]) -> Iterator[_Count]:
     for part in parts:
         if part.kind is PartKind.ROD:
-            name = f"rod socket for {_diameter(part, job)}"
-            yield SOCKET_KEY, name, SOCKETS_PER_ROD, "rods on uprights", part.id
-    for wall in job.bays_by_wall:
+            name = f"rod socket for {job.short(part.width)}"
+            yield SOCKET_KEY, name, SOCKETS_PER_ROD, "rods", part.id
+    for wall, bays in job.bays_by_wall.items():
         yield from _uprights(wall, job)
-        yield from _cleats(wall, job)
-        for bay in job.bays_by_wall[wall]:
+        for bay in bays:
+            yield from _cleats(bay, job)
+            yield from _mid_supports(bay, job)
             for board in boards_in(bay, job):
                 yield from _boards(board, job)
     for part in parts:
@@ -64,52 +70,89 @@ def _counted(job: Job, parts: tuple[Part, ...]) -> Iterator[_Count]:
             yield BOARD_BRAD_KEY, _brad_name(job), count, "strips on uprights and wall", part.id
 
 
-def _diameter(part: Part, job: Job) -> str:
-    return job.short(part.width)
-
-
 def _brad_name(job: Job) -> str:
     """The brad that goes through a board and as deep again into what carries it."""
     return f"18 ga x {job.short(job.cut(2 * job.panel))} brad"
 
 
+def wall_screws(top: float, job: Job) -> int:
+    """Screws of an upright `top` high that stands flat against a side wall."""
+    return max(LEAST_WALL_SCREWS, 2 * (int(top / job.construction.upright_hold + 1e-9) + 1))
+
+
 def _uprights(wall: str, job: Job) -> Iterator[_Count]:
     for upright in uprights_on(wall, job):
-        beside = side_wall(upright, job)
-        if beside is None:
-            purpose = "uprights to the wall behind"
-            yield BRACKET_KEY, "angle bracket", BRACKETS_PER_UPRIGHT, purpose, upright.id
+        if side_wall(upright, job) is None:
+            count, purpose = len(bracket_heights(upright, job)), "uprights to the wall behind"
+            yield BRACKET_KEY, "angle bracket", count, purpose, upright.id
             if not studs_behind(upright, job):
-                purpose = "brackets with no stud behind"
-                yield ANCHOR_KEY, "hollow-wall anchor", BRACKETS_PER_UPRIGHT, purpose, upright.id
+                yield ANCHOR_KEY, _ANCHOR, count, "brackets with no stud behind", upright.id
         else:
             packing = job.panel - job.construction.cleat_thickness
             fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
             purpose = "uprights to studs of the side wall"
-            yield fixing.key, fixing.name, WALL_SCREWS_PER_UPRIGHT, purpose, upright.id
+            yield fixing.key, fixing.name, wall_screws(upright.top, job), purpose, upright.id
 
 
-def _cleats(wall: str, job: Job) -> Iterator[_Count]:
-    screw = panel_fixing(job.construction, job.units)
-    for line in cleat_lines(wall, job):
-        yield (
-            line.fixing.key,
-            line.fixing.name,
-            line.fasteners,
+def _held(held: Held, places: int, to: str, beside: str, part: str) -> Iterator[_Count]:
+    """Fasteners of a cleat at so many studs, and its anchors."""
+    if held.fixing is not None:
+        yield held.fixing.key, held.fixing.name, held.fixing.each * places, to, part
+    yield ANCHOR_KEY, _ANCHOR, held.anchors, beside, part
+
+
+def _cleats(bay: Bay, job: Job) -> Iterator[_Count]:
+    for back in designs.back_cleats(job.standing, bay):
+        yield from _held(
+            back.held,
+            len(back.studs),
             "back cleats to studs",
-            line.part,
+            "back cleats beside studs",
+            back.part,
         )
-        yield ANCHOR_KEY, "hollow-wall anchor", line.anchors, "back cleats beside studs", line.part
-        count = side_screws(line.board, job)
-        for side in "LR":
-            yield PANEL_SCREW_KEY, screw.name, count, "side cleats to uprights", line.part + side
+    for left in (True, False):
+        for cleat in designs.wall_cleats(job.standing, bay, left=left):
+            for held in (cleat.held.back, cleat.held.front):
+                yield from _held(
+                    held, 1, "cleats to studs of side walls", "cleats on side walls", cleat.part
+                )
+        yield from _panel_screws(bay, job, left=left)
+
+
+def _panel_screws(bay: Bay, job: Job, *, left: bool) -> Iterator[_Count]:
+    for side in designs.upright_cleats(job.standing, bay, left=left):
+        name = panel_fixing(job.construction, job.units).name
+        yield PANEL_SCREW_KEY, name, side.screws, "side cleats to uprights", side.part
+    for joint in designs.joint_cleats(job.standing, bay, left=left):
+        fixing = joint.held.fixing
+        if fixing is not None:
+            count = 2 * fixing.each
+            yield PANEL_SCREW_KEY, fixing.name, count, "joint cleats to boards", joint.part
+
+
+def _mid_supports(bay: Bay, job: Job) -> Iterator[_Count]:
+    bought = job.construction.mid_support == "bracket"
+    for support in designs.mid_supports(job.standing, bay):
+        word = "brackets" if bought else "triangles"
+        yield from _held(support.held, 1, f"{word} to studs", "", support.part)
+        if bought:
+            size = f"shelf bracket, {job.short(support.out)} x {job.short(support.leg)} or more"
+            yield SHELF_BRACKET_KEY, size, 1, "boards between their ends", support.part
+        else:
+            name = _brad_name(job)
+            yield BOARD_BRAD_KEY, name, BRADS_PER_TRIANGLE, "boards on triangles", support.part
+    for bracket in designs.rod_brackets(job.standing, bay):
+        yield from _held(bracket.held, 1, "centre brackets to studs", "", bracket.part)
+        name = f"rod centre bracket, {job.short(job.construction.rod_setback)} from the wall"
+        yield ROD_BRACKET_KEY, name, 1, "rods between their ends", f"{bay.id}-R{bracket.rod}"
 
 
 def _boards(board: Board, job: Job) -> Iterator[_Count]:
     back = spaced(board.bay.width, job.units, BOARD_BRAD_SPACING_IN)
     sides = 2 * spaced(board.depth, job.units, BOARD_BRAD_SPACING_IN)
     if board.cleat:
-        yield BOARD_BRAD_KEY, _brad_name(job), back + sides, "boards on cleats", board.id
+        purpose = "boards on cleats and uprights"
+        yield BOARD_BRAD_KEY, _brad_name(job), back + sides, purpose, board.id
     if has_stiffener(board, job):
         count = spaced(board.bay.width, job.units)
         name = "#8 screw, countersunk"

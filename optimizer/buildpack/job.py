@@ -6,14 +6,20 @@ from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction
-from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.room import Wall
 from optimizer.errors import BuildError
+from optimizer.structure.standing import Standing
+from optimizer.structure.toplines import share_upright
 from optimizer.units import Units, ceil_to, floor_to, format_short
+
+if TYPE_CHECKING:
+    from optimizer.buildpack.strips import Strip
+    from optimizer.buildpack.uprights import Upright
 
 TOLERANCE_IN = 1e-3
 """Float noise taken at borders [in], as everywhere in the rules of a layout."""
@@ -47,6 +53,11 @@ class Job:
         return self.brief.units.from_inch(TOLERANCE_IN)
 
     @cached_property
+    def standing(self) -> Standing:
+        """What strength knows of the layout: boards, what carries them, runs of top boards."""
+        return Standing(self.brief, self.layout)
+
+    @cached_property
     def walls(self) -> dict[str, Wall]:
         """Walls by id, in the order of the room."""
         return {wall.id: wall for wall in self.brief.room.walls}
@@ -77,23 +88,68 @@ class Job:
         return ordered
 
     def _refuse_overrun(self, bay: Bay) -> None:
+        """An upright stands on the wall; a side wall or a corner carries at the wall's end."""
         length = self.walls[bay.wall].clear_length
-        left, right = bay.start - self.panel, bay.end + self.panel
+        left = bay.start - (self.panel if bay.left is Carried.UPRIGHT else 0.0)
+        right = bay.end + (self.panel if bay.right is Carried.UPRIGHT else 0.0)
         if left < -self.tolerance or right > length + self.tolerance:
             raise BuildError(
                 f"bay {bay.id} with its uprights takes {self.short(left)} to {self.short(right)} "
                 f"of wall {bay.wall}, which is {self.short(length)} long"
             )
+        for carried, gap, side in (
+            (bay.left, bay.start, "left"),
+            (bay.right, length - bay.end, "right"),
+        ):
+            if carried is Carried.WALL and gap > self.tolerance:
+                raise BuildError(
+                    f"bay {bay.id} is carried by the wall at its {side}, which is "
+                    f"{self.short(gap)} away"
+                )
 
     def _refuse_overlap(self, bays: tuple[Bay, ...]) -> None:
         for left, right in pairwise(bays):
             gap = right.start - left.end
-            shared = abs(gap - self.panel) <= self.tolerance
-            if not shared and gap < 2 * self.panel - self.tolerance:
+            if left.right is not Carried.UPRIGHT or right.left is not Carried.UPRIGHT:
+                raise BuildError(
+                    f"bays {left.id} and {right.id} are neighbours: an upright carries both there"
+                )
+            shared = share_upright(left, right, self.panel, self.tolerance)
+            if (not shared and gap < 2 * self.panel - self.tolerance) or (
+                gap < self.panel - self.tolerance
+            ):
                 raise BuildError(
                     f"bays {left.id} and {right.id} are {self.short(gap)} apart: one upright "
                     f"takes {self.short(self.panel)}, two take {self.short(2 * self.panel)}"
                 )
+
+    @cached_property
+    def uprights(self) -> dict[str, tuple[Upright, ...]]:
+        """Uprights by wall, filled in as they are asked for."""
+        return {}
+
+    @cached_property
+    def strips(self) -> dict[str, tuple[Strip, ...]]:
+        """Left-overs by wall, filled in as they are asked for."""
+        return {}
+
+    def side_wall_of(self, bay: Bay, *, left: bool) -> str:
+        """Id of the wall that meets a bay's wall at an inside corner; BuildError without one."""
+        wall = self.standing.beside[bay.wall][0 if left else 1]
+        if wall is None:
+            raise BuildError(f"bay {bay.id} has no wall at its {'left' if left else 'right'}")
+        return wall.id
+
+    def measured_on_site(self, bay: Bay) -> float:
+        """Spread of the readings that the boards of a bay depend on, 0 where they may be cut.
+
+        A bay carried by a side wall reaches to it, and readings that differ by more than
+        `caulk_limit` make its boards differ as well.
+        """
+        if Carried.WALL not in (bay.left, bay.right):
+            return 0.0
+        spread = self.walls[bay.wall].reading_spread
+        return spread if spread > self.construction.caulk_limit + self.tolerance else 0.0
 
     def clear_height(self, wall_id: str, start: float, end: float) -> float:
         """Least clear height over a piece of wall, level or sloped."""

@@ -12,6 +12,7 @@ from optimizer.domain.pack import Cut, Part, PartKind, PriceLine, Quote, Stock, 
 from optimizer.units import Units
 
 _SHELVES = (PartKind.SHELF, PartKind.TOP_SHELF)
+_ENDS = (PartKind.SIDE_CLEAT, PartKind.ROD_CLEAT, PartKind.JOINT_CLEAT, PartKind.TRIANGLE)
 _STRIPS = (PartKind.FILLER, PartKind.SCRIBE)
 
 
@@ -64,7 +65,11 @@ def _install(kinds: Counter[PartKind], times: Minutes) -> TaskHours:
         [
             (kinds[PartKind.UPRIGHT], "upright", times.set_upright),
             (kinds[PartKind.BACK_CLEAT], "back cleat", times.hang_back_cleat),
-            (kinds[PartKind.SIDE_CLEAT], "side cleat", times.fix_side_cleat),
+            (
+                sum(kinds[kind] for kind in _ENDS),
+                "cleat at an end, or triangle",
+                times.fix_side_cleat,
+            ),
             (sum(kinds[kind] for kind in _SHELVES), "shelf", times.lay_shelf),
             (kinds[PartKind.STIFFENER], "stiffener", times.fix_stiffener),
             (kinds[PartKind.ROD], "rod", times.hang_rod),

@@ -8,19 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.cleatlines import CleatLine, cleat_lines_in, no_stud_advice
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
-from optimizer.buildpack.hardware import BRACKETS_PER_UPRIGHT, WALL_SCREWS_PER_UPRIGHT
+from optimizer.buildpack.hardware import wall_screws
 from optimizer.buildpack.job import Job, rod_height_of, rods_of
-from optimizer.buildpack.strips import caulked_on, fillers_on
-from optimizer.buildpack.uprights import Upright, uprights_on
+from optimizer.buildpack.strips import Strip, strips_on
+from optimizer.buildpack.supportlines import back_cleat_lines, end_lines, mid_support_lines
+from optimizer.buildpack.uprights import Upright, bracket_heights, uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Fastener
-from optimizer.domain.layout import Bay, Filler, Layout
+from optimizer.domain.layout import Bay, Carried, Layout
 from optimizer.domain.pack import MarkoutLine
 from optimizer.domain.room import Obstruction, ObstructionKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
-from optimizer.structure.fixings import length_limit, stud_fixing
+from optimizer.structure.fixings import stud_fixing
 
 CABLE_REACH_IN = 3.0
 """A stud this near to an electric box probably has its cable along it: common practice."""
@@ -28,17 +28,28 @@ _ELECTRIC = (ObstructionKind.OUTLET, ObstructionKind.SWITCH, ObstructionKind.LIG
 
 
 def markout(brief: Brief, layout: Layout) -> tuple[MarkoutLine, ...]:
-    """The schedule of all walls with bays; `order` counts from 1 on each wall."""
+    """The schedule of all walls with bays or with cleats; `order` counts from 1 on each wall."""
     return markout_of_job(Job(brief, layout))
 
 
 def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
     """As `markout`, of a job at hand."""
-    return tuple(
-        line.model_copy(update={"order": order})
-        for wall in job.bays_by_wall
-        for order, line in enumerate(_lines_on(wall, job), 1)
-    )
+    beside = [line for wall in job.bays_by_wall for line in _on_side_walls(wall, job)]
+    found = []
+    for wall in job.walls:
+        lines = [line for line in beside if line.wall == wall]
+        if wall in job.bays_by_wall or lines:
+            lines = [*_lines_on(wall, job), *lines]
+            found += [
+                line.model_copy(update={"order": order}) for order, line in enumerate(lines, 1)
+            ]
+    return tuple(found)
+
+
+def _on_side_walls(wall: str, job: Job) -> Iterator[MarkoutLine]:
+    """Cleats that carry the bays of a wall and are fastened to the walls beside it."""
+    for bay in job.bays_by_wall[wall]:
+        yield from (line for line in end_lines(bay, job) if line.wall != wall)
 
 
 def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
@@ -47,15 +58,14 @@ def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
     uprights = uprights_on(wall, job)
     for upright in uprights:
         yield _upright(upright, job)
-    for bay in job.bays_by_wall[wall]:
-        for line in cleat_lines_in(bay, job):
-            yield _cleat(line, job)
+    for bay in job.bays_by_wall.get(wall, ()):
+        yield from back_cleat_lines(bay, job)
+        yield from (line for line in end_lines(bay, job) if line.wall == wall)
+        yield from mid_support_lines(bay, job)
         for number, zone in enumerate(rods_of(bay), 1):
             yield _rod(bay, number, rod_height_of(zone, bay), job)
-    for number, strip in enumerate(fillers_on(wall, job), 1):
-        yield _strip(f"{wall}-F{number}", strip, uprights, job)
-    for strip in caulked_on(wall, job):
-        yield _strip("", strip, uprights, job)
+    for strip in strips_on(wall, job):
+        yield _strip(strip, uprights, job)
 
 
 def _from_datum(height: float, job: Job) -> float:
@@ -122,16 +132,13 @@ def _boxes_on(wall: Wall, job: Job) -> tuple[Obstruction, ...]:
 def _upright(upright: Upright, job: Job) -> MarkoutLine:
     beside = side_wall(upright, job)
     if beside is None:
-        studs = studs_behind(upright, job)
-        fastener, length, count = "angle bracket", None, BRACKETS_PER_UPRIGHT
-        notes = [
-            "plumb both faces; brackets at the head and near the foot"
-            + ("" if studs else ", into hollow-wall anchors: no stud stands behind it")
-        ]
+        studs, notes = studs_behind(upright, job), [_bracket_note(upright, job)]
+        fastener, length = "angle bracket", None
+        count = len(bracket_heights(upright, job))
     else:
         packing = job.panel - job.construction.cleat_thickness
         fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
-        fastener, length, count = fixing.name, fixing.length, WALL_SCREWS_PER_UPRIGHT
+        fastener, length, count = fixing.name, fixing.length, wall_screws(upright.top, job)
         studs = studs_beside(upright, beside, job)
         notes = [_beside_note(beside, studs, job)]
         if job.construction.baseboard_thickness:
@@ -156,6 +163,17 @@ def _upright(upright: Upright, job: Job) -> MarkoutLine:
     )
 
 
+def _bracket_note(upright: Upright, job: Job) -> str:
+    heights = bracket_heights(upright, job)
+    above = [job.short(height) for height in heights if height > job.tolerance]
+    where = f"at the foot and at {', '.join(above)}" if above else "at the foot"
+    anchors = "" if studs_behind(upright, job) else ", into hollow-wall anchors: no stud behind it"
+    return (
+        f"plumb both faces; bracket{'s' if above else ''} to the wall {where}{anchors}; screw the "
+        "ends of the back cleats to it"
+    )
+
+
 def _beside_note(beside: Wall, studs: tuple[float, ...], job: Job) -> str:
     if not studs:
         return (
@@ -166,38 +184,13 @@ def _beside_note(beside: Wall, studs: tuple[float, ...], job: Job) -> str:
     return f"flat against wall {beside.id}: screw to its studs at {places} from its left end"
 
 
-def _cleat(line: CleatLine, job: Job) -> MarkoutLine:
-    fixing, board = line.fixing, line.board
-    limit = job.short(length_limit(job.construction, line.packing))
-    notes = [f"top edge; side cleats {line.part}L and {line.part}R level with it"]
-    if line.packing:
-        notes.append(f"pack it out {job.short(line.packing)} over the baseboard")
-    if not line.studs:
-        notes.append(f"CATCHES NO STUD: {no_stud_advice(line, job)}")
-    else:
-        notes.append(f"no fastener longer than {limit} here: cables and pipes")
-    if len(line.studs) == 1:
-        notes.append("one stud only: put a hollow-wall anchor near the far end")
-    return MarkoutLine(
-        order=1,
-        wall=board.bay.wall,
-        kind="cleat",
-        part=line.part,
-        height=line.top,
-        from_datum=_from_datum(line.top, job),
-        start=line.start,
-        end=line.end,
-        studs=line.studs,
-        fastener=fixing.name if line.studs else "hollow-wall anchor",
-        fastener_length=fixing.length if line.studs else None,
-        fasteners=line.fasteners or line.anchors,
-        flagged=not line.studs,
-        note="; ".join(notes),
-    )
-
-
 def _rod(bay: Bay, number: int, height: float, job: Job) -> MarkoutLine:
     setback = job.short(job.construction.rod_setback)
+    on = {Carried.UPRIGHT: "the face of the upright", Carried.WALL: "the rod cleat"}
+    ends = [on.get(end, "a cleat") for end in (bay.left, bay.right)]
+    where = f"both {ends[0][4:]}s" if ends[0] == ends[1] else f"{ends[0]} left, {ends[1]} right"
+    if ends[0] == ends[1] == on[Carried.UPRIGHT]:
+        where = "the faces of both uprights"
     return MarkoutLine(
         order=1,
         wall=bay.wall,
@@ -209,11 +202,11 @@ def _rod(bay: Bay, number: int, height: float, job: Job) -> MarkoutLine:
         end=bay.end,
         fastener="rod socket with its screws",
         fasteners=2,
-        note=f"centre of the sockets, {setback} from the wall, on the faces of both uprights",
+        note=f"centre of the sockets, {setback} from the wall, on {where}",
     )
 
 
-def _strip(part: str, strip: Filler, uprights: tuple[Upright, ...], job: Job) -> MarkoutLine:
+def _strip(strip: Strip, uprights: tuple[Upright, ...], job: Job) -> MarkoutLine:
     end = strip.start + strip.width
     beside = [
         upright.top
@@ -223,15 +216,18 @@ def _strip(part: str, strip: Filler, uprights: tuple[Upright, ...], job: Job) ->
     ]
     top = min(beside, default=0.0)
     words = {"scribe": "scribe to the wall", "filler": "closes the gap"}
+    note = words[strip.kind] if strip.part else f"caulk the gap of {job.short(strip.width)}"
+    if strip.spread:
+        note += f"; the gap runs up to {job.short(strip.spread)} wider where the wall falls back"
     return MarkoutLine(
         order=1,
         wall=strip.wall,
         kind="filler",
-        part=part,
+        part=strip.part,
         height=top,
         from_datum=_from_datum(top, job),
         start=strip.start,
         end=end,
-        fastener="18 ga brad" if part else "caulk",
-        note=words[strip.kind] if part else f"caulk the gap of {job.short(strip.width)}",
+        fastener="18 ga brad" if strip.part else "caulk",
+        note=note,
     )

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.boards import boards_in, parts_of_board
+from optimizer.buildpack.boards import boards_in, has_stiffener, shelf_part, stiffener_part
 from optimizer.buildpack.job import Job, rod_height_of, rods_of
 from optimizer.buildpack.strips import filler_parts
-from optimizer.buildpack.uprights import Upright, uprights_on
+from optimizer.buildpack.supports import supports_in
+from optimizer.buildpack.topboards import in_run, top_board_parts
+from optimizer.buildpack.uprights import Upright, covered, uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Zone
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
@@ -18,9 +20,8 @@ from optimizer.reference.materials import rod
 def parts_of(brief: Brief, layout: Layout) -> tuple[Part, ...]:
     """Every part of a layout, wall by wall: uprights, then bays from left to right, fillers.
 
-    Sizes [brief units] are on the cutting grid and never overfill. Boards are cut bay by bay,
-    the top shelf too: a board between its uprights needs nothing but its cleats, where one
-    over several bays would need every upright below it cut to the same height.
+    Sizes [brief units] are on the cutting grid and never overfill. Under a level line the top
+    shelf is one board over neighbouring bays, and comes with the first of them.
     Raises BuildError, naming the part or the bay, for what cannot be cut.
     """
     return parts_of_job(Job(brief, layout))
@@ -39,8 +40,20 @@ def parts_of_job(job: Job) -> tuple[Part, ...]:
 
 
 def _bay_parts(bay: Bay, job: Job) -> Iterator[Part]:
-    for board in boards_in(bay, job):
-        yield from parts_of_board(board, job)
+    """Boards from the floor up, each with what carries it, then rods."""
+    carrying: dict[int, list[Part]] = {}
+    boards = boards_in(bay, job)
+    for number, part in supports_in(bay, job):
+        carrying.setdefault(number, []).append(part)
+    for board in boards:
+        if in_run(board, job):
+            yield from top_board_parts(board, job)
+        else:
+            yield shelf_part(board, job)
+        yield from carrying.get(board.number, ())
+        if has_stiffener(board, job):
+            yield stiffener_part(board, job)
+    yield from carrying.get(0, ())
     for number, zone in enumerate(rods_of(bay), 1):
         yield _rod(bay, zone, number, job)
 
@@ -59,7 +72,8 @@ def _upright(upright: Upright, job: Job) -> Part:
     notches = _notches(job)
     if length <= 0.0 or any(n.height >= length or n.depth >= width for n in notches):
         raise BuildError(f"upright {upright.id} has no height left above baseboard and carpet")
-    open_top = upright.top < upright.clear - rules.upright_clearance - job.tolerance
+    short = upright.top < upright.clear - rules.upright_clearance - job.tolerance
+    open_top = short and not covered(upright, job)
     note = "; ".join(
         f"notch {job.short(n.depth)} x {job.short(n.height)} at the back of its foot"
         for n in notches
@@ -118,5 +132,15 @@ def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
             size_up=diameter,
         ),
         hang=zone.hang,
-        note=f"centre {job.short(height)} up, {job.short(rules.rod_setback)} from the wall",
+        note=_rod_note(bay, height, job),
     )
+
+
+def _rod_note(bay: Bay, height: float, job: Job) -> str:
+    note = f"centre {job.short(height)} up, {job.short(job.construction.rod_setback)} from the wall"
+    if bay.mid_supports:
+        places = ", ".join(job.short(at - bay.start) for at in bay.mid_supports)
+        note += f"; centre bracket {places} from the left end of its bay"
+    if job.measured_on_site(bay):
+        note += "; cut after its sockets are up"
+    return note

@@ -68,7 +68,7 @@ def _sheet_lines(
     cut = [part for part in parts if part.stock is Stock.SHEET]
     if not cut:
         return
-    area = sum(part.length * part.width * part.count for part in cut)
+    area = sum(part.area * part.count for part in cut)
     needed = area * job.units.to_inch(1.0) ** 2 / SQUARE_INCHES[_area_unit(job)]
     if plan.sheets is None:
         sheet = stock_sheets(job.brief, book)[0]

@@ -2,27 +2,92 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import Upright
-from optimizer.domain.layout import Filler
+from optimizer.buildpack.uprights import Upright, uprights_on
 from optimizer.domain.pack import Box, Part, PartKind, Stock
 from optimizer.errors import BuildError
 
 
-def fillers_on(wall: str, job: Job) -> tuple[Filler, ...]:
-    """Left-overs of one wall from left to right, those to be caulked left out."""
-    limit = job.construction.caulk_limit + job.tolerance
-    strips = (f for f in job.layout.fillers if f.wall == wall and f.width > limit)
-    return tuple(sorted(strips, key=lambda strip: strip.start))
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A left-over from `start` of a wall: closed by a strip of its own, or caulked (no part).
+
+    `width` is the gap at the wall's least reading, and `spread` how much wider it is at the
+    largest.
+    """
+
+    wall: str
+    part: str
+    start: float
+    width: float
+    spread: float
+    kind: Literal["scribe", "filler"]
 
 
-def caulked_on(wall: str, job: Job) -> tuple[Filler, ...]:
-    """Left-overs of one wall that are too narrow for a strip and are caulked."""
-    limit = job.construction.caulk_limit + job.tolerance
-    strips = (f for f in job.layout.fillers if f.wall == wall and f.width <= limit)
-    return tuple(sorted(strips, key=lambda strip: strip.start))
+def strips_on(wall: str, job: Job) -> tuple[Strip, ...]:
+    """Left-overs of one wall from left to right, those to be caulked as well.
+
+    Where the readings of the wall differ by more than `caulk_limit`, the gap at its right
+    end, else at its left end, is closed by a strip as wide as it may become.
+    """
+    known = job.strips.get(wall)
+    if known is None:
+        known = tuple(_numbered(sorted(_found(wall, job), key=lambda strip: strip.start), job))
+        job.strips[wall] = known
+    return known
+
+
+def _found(wall: str, job: Job) -> Iterator[Strip]:
+    spread = _spread(wall, job)
+    at_end = _uneven_end(wall, job) if spread else None
+    length = job.walls[wall].clear_length
+    told = False
+    for filler in (f for f in job.layout.fillers if f.wall == wall):
+        ends = (
+            filler.start <= job.tolerance,
+            filler.start + filler.width >= length - job.tolerance,
+        )
+        here = at_end is not None and ends[at_end]
+        told = told or here
+        extra = spread if here else 0.0
+        yield Strip(wall, "", filler.start, filler.width, extra, "scribe" if here else filler.kind)
+    if at_end is not None and not told:
+        yield Strip(wall, "", length if at_end else 0.0, 0.0, spread, "scribe")
+
+
+def _spread(wall: str, job: Job) -> float:
+    spread = job.walls[wall].reading_spread
+    return spread if spread > job.construction.caulk_limit + job.tolerance else 0.0
+
+
+def _uneven_end(wall: str, job: Job) -> int | None:
+    """Which end of a wall takes up what its readings differ by: right (1), else left (0).
+
+    Only one where an upright stands within a strip's width of it; None otherwise.
+    """
+    uprights = uprights_on(wall, job)
+    if not uprights:
+        return None
+    reach = job.construction.scribe_limit + job.tolerance
+    length = job.walls[wall].clear_length
+    if length - uprights[-1].start - job.panel <= reach:
+        return 1
+    return 0 if uprights[0].start <= reach else None
+
+
+def _numbered(strips: Iterable[Strip], job: Job) -> Iterator[Strip]:
+    """Strips with the ids of their parts; what is narrow enough is caulked and has none."""
+    limit, number = job.construction.caulk_limit + job.tolerance, 0
+    for strip in strips:
+        if strip.width + strip.spread > limit:
+            number += 1
+            yield replace(strip, part=f"{strip.wall}-F{number}")
+        else:
+            yield strip
 
 
 def filler_parts(wall: str, uprights: Sequence[Upright], job: Job) -> Iterator[Part]:
@@ -30,15 +95,15 @@ def filler_parts(wall: str, uprights: Sequence[Upright], job: Job) -> Iterator[P
 
     Raises BuildError for a left-over with no upright beside it, or over one.
     """
-    for number, strip in enumerate(fillers_on(wall, job), 1):
-        part_id = f"{wall}-F{number}"
-        beside = _beside(strip, uprights, job)
-        if not beside:
-            raise BuildError(f"{strip.kind} {part_id} has no upright beside it")
-        yield _strip(part_id, strip, beside, job)
+    for strip in strips_on(wall, job):
+        if strip.part:
+            beside = _beside(strip, uprights, job)
+            if not beside:
+                raise BuildError(f"{strip.kind} {strip.part} has no upright beside it")
+            yield _strip(strip, beside, job)
 
 
-def _beside(strip: Filler, uprights: Sequence[Upright], job: Job) -> list[Upright]:
+def _beside(strip: Strip, uprights: Sequence[Upright], job: Job) -> list[Upright]:
     end, slack = strip.start + strip.width, job.tolerance
     for upright in uprights:
         if upright.start < end - slack and strip.start < upright.start + job.panel - slack:
@@ -46,23 +111,23 @@ def _beside(strip: Filler, uprights: Sequence[Upright], job: Job) -> list[Uprigh
                 f"a {strip.kind} of wall {strip.wall} at {job.short(strip.start)} lies over "
                 f"upright {upright.id}"
             )
+    near = slack if strip.width else job.construction.scribe_limit + slack
     return [
         upright
         for upright in uprights
-        if abs(upright.start - end) <= slack
-        or abs(upright.start + job.panel - strip.start) <= slack
+        if abs(upright.start - end) <= near or abs(upright.start + job.panel - strip.start) <= near
     ]
 
 
-def _strip(part_id: str, strip: Filler, beside: Sequence[Upright], job: Job) -> Part:
+def _strip(strip: Strip, beside: Sequence[Upright], job: Job) -> Part:
     rules = job.construction
     scribed = strip.kind == "scribe"
     length = job.cut(min(upright.top for upright in beside) - rules.carpet_thickness)
     gap = job.cut(strip.width)
-    width = job.cut_up(strip.width + rules.scribe_extra) if scribed else gap
+    width = job.cut_up(strip.width + strip.spread + rules.scribe_extra) if scribed else gap
     front = min(upright.depth for upright in beside)
     return Part(
-        id=part_id,
+        id=strip.part,
         name="Scribe strip" if scribed else "Filler",
         kind=PartKind.SCRIBE if scribed else PartKind.FILLER,
         stock=Stock.SHEET,
@@ -76,10 +141,19 @@ def _strip(part_id: str, strip: Filler, beside: Sequence[Upright], job: Job) -> 
             along=strip.start,
             out=front - job.panel,
             bottom=rules.carpet_thickness,
-            size_along=gap,
+            size_along=gap or job.cut(strip.spread),
             size_out=job.panel,
             size_up=length,
         ),
         grain=rules.grain,
-        note=f"plane to a gap of {job.short(gap)}" if scribed else "",
+        note=_strip_note(strip, job) if scribed else "",
+    )
+
+
+def _strip_note(strip: Strip, job: Job) -> str:
+    if not strip.spread:
+        return f"plane to a gap of {job.short(job.cut(strip.width))}"
+    return (
+        f"plane to a gap of {job.short(job.cut(strip.width))} to "
+        f"{job.short(job.cut_up(strip.width + strip.spread))}: the readings of the wall differ"
     )

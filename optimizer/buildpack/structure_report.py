@@ -6,11 +6,17 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from optimizer.buildpack.job import Job
+from optimizer.buildpack.mends import mends_of
+from optimizer.buildpack.topboards import run_part_id, runs_over
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
 from optimizer.structure.assessing import assess
+from optimizer.structure.endstrains import NO_STUD
 from optimizer.structure.strain import Strain
+
+MOST_MENDED = 12
+"""Failed parts for which mends are worked out: each takes a few assessments of the layout."""
 
 
 def structural_checks(brief: Brief, layout: Layout) -> tuple[StructuralCheck, ...]:
@@ -20,21 +26,47 @@ def structural_checks(brief: Brief, layout: Layout) -> tuple[StructuralCheck, ..
 
 def checks_of_job(job: Job) -> tuple[StructuralCheck, ...]:
     """As `structural_checks`, of a job at hand."""
-    return tuple(_check(strain) for strain in assess(job.brief, job.layout))
+    strains, mended = assess(job.brief, job.layout), 0
+    found = []
+    for strain in strains:
+        mends: tuple[str, ...] = ()
+        if not strain.passes and mended < MOST_MENDED:
+            mends, mended = mends_of(strain, job), mended + 1
+        found.append(_check(strain, _part_id(strain, job), mends))
+    return tuple(found)
 
 
-def _check(strain: Strain) -> StructuralCheck:
+def _part_id(strain: Strain, job: Job) -> str:
+    """Id of the part: a top board over several bays has that of the first."""
+    if strain.kind != "board":
+        return strain.part
+    bay = job.layout.bays[strain.index]
+    if not strain.part.endswith(f"-S{len(job.standing.boards(bay))}"):
+        return strain.part
+    runs = runs_over(bay.id, bay.wall, job)
+    return run_part_id(runs[0], job) if runs else strain.part
+
+
+def _status(strain: Strain) -> CheckStatus:
+    """Past its limit it fails; a back cleat on hollow-wall anchors alone is warned of."""
+    if not strain.passes:
+        return CheckStatus.FAIL
+    return CheckStatus.WARN if strain.check == NO_STUD else CheckStatus.PASS
+
+
+def _check(strain: Strain, part: str, mends: tuple[str, ...]) -> StructuralCheck:
     return StructuralCheck(
-        part=strain.part,
+        part=part,
         kind=strain.kind,
         check=strain.check,
-        status=CheckStatus.PASS if strain.passes else CheckStatus.FAIL,
+        status=_status(strain),
         demand=strain.demand,
         limit=strain.limit,
         unit=strain.unit,
         figures=tuple(Figure(name=n, value=v, unit=u) for n, v, u in strain.figures),
         formula=strain.formula,
         source=strain.source,
+        mends=mends,
     )
 
 

@@ -27,7 +27,7 @@ def summary_of_parts(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Pa
     """As `summary_of`, of parts at hand."""
     everything = tuple(parts)
     sheet = [part for part in everything if part.stock is Stock.SHEET]
-    area = sum(part.length * part.width * part.count for part in sheet)
+    area = sum(part.area * part.count for part in sheet)
     cost = _sheet_cost(brief, sheet, area, book) + _stick_cost(brief, everything, book)
     return PackSummary(
         material_cost=round(cost, 2),

@@ -59,7 +59,8 @@ def _harmless(cell: str) -> str:
 def _number(value: float, unit: str) -> str:
     """A figure to three places, without exponents; shares as per cent."""
     if unit == "1":
-        return f"{value:.0f}" if value >= 1.0 and value == round(value) else f"{value:.1%}"
+        whole = value == round(value) and value != 1.0
+        return f"{value:.0f}" if whole else f"{value:.1%}"
     return f"{value:.0f} {unit}" if abs(value) >= 100.0 else f"{value:.3g} {unit}"
 
 

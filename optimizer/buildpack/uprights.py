@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
-from optimizer.buildpack.job import Job, boards_of, depth_of, rods_of
-from optimizer.domain.layout import Bay
+from optimizer.buildpack.job import Job, boards_of
+from optimizer.domain.layout import Bay, Carried
 from optimizer.errors import BuildError
+from optimizer.structure.members import upright_depth
+from optimizer.structure.standing import Side
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,68 +42,81 @@ class Upright:
         return tuple(bay for bay in (self.left_bay, self.right_bay) if bay is not None)
 
 
-def depth_for(bay: Bay, job: Job) -> float:
-    """Depth that a bay asks of its uprights, never more than its own.
-
-    The deepest board, or `rod_overlap` past the centre of a rod, common practice; all of
-    the bay's depth where it has neither.
-    """
-    deepest = max((depth_of(zone, bay) for zone in boards_of(bay)), default=0.0)
-    if rods_of(bay):
-        rules = job.construction
-        deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
-    return min(bay.depth, deepest) if deepest else bay.depth
-
-
-def _sides(bays: Sequence[Bay], job: Job) -> Iterable[tuple[float, Bay | None, Bay | None]]:
-    """Left face of every upright of a wall, with the bay at its left and at its right."""
-    before: Bay | None = None
-    for bay in bays:
-        shared = before is not None and bay.start - before.end <= job.panel + job.tolerance
-        if before is not None and not shared:
-            yield before.end, before, None
-        yield bay.start - job.panel, before if shared else None, bay
-        before = bay
-    if before is not None:
-        yield before.end, before, None
-
-
 def _top(bays: Iterable[Bay], clear: float, job: Job) -> float:
-    """Where an upright ends: at the highest board it carries, or short of the ceiling."""
-    wanted = max(bay.height for bay in bays)
+    """Where an upright ends: under the top board that lies on it, else at the highest board.
+
+    Short of a ceiling it would reach.
+    """
+    wanted = max(_line(bay, job) for bay in bays)
     return min(wanted, clear - job.construction.upright_clearance)
 
 
+def _line(bay: Bay, job: Job) -> float:
+    """The height that a bay asks of its uprights."""
+    on_top = any(bay in run.bays for run in job.standing.top_runs(bay.wall))
+    return bay.height - job.panel if on_top else bay.height
+
+
 def uprights_on(wall: str, job: Job) -> tuple[Upright, ...]:
-    """Uprights of one wall from left to right.
+    """Uprights of one wall from left to right; none at ends that wall or corner carry.
 
     Raises BuildError where a bay's boards stand above its uprights.
     """
-    found = []
-    bays = job.bays_by_wall.get(wall, ())
-    for bay in bays:
-        _refuse_high_board(bay, job)
-    for number, (start, left, right) in enumerate(_sides(bays, job), 1):
-        clear = job.clear_height(wall, max(start, 0.0), start + job.panel)
-        beside = [bay for bay in (left, right) if bay is not None]
-        found.append(
-            Upright(
-                wall=wall,
-                number=number,
-                start=start,
-                depth=max(depth_for(bay, job) for bay in beside),
-                top=_top(beside, clear, job),
-                clear=clear,
-                left_bay=left,
-                right_bay=right,
-            )
-        )
-    return tuple(found)
+    known = job.uprights.get(wall)
+    if known is None:
+        for bay in job.bays_by_wall.get(wall, ()):
+            _refuse_high_board(bay, job)
+        known = tuple(_upright(wall, side, job) for side in job.standing.sides(wall))
+        job.uprights[wall] = known
+    return known
+
+
+def _upright(wall: str, side: Side, job: Job) -> Upright:
+    clear = job.clear_height(wall, max(side.start, 0.0), side.start + job.panel)
+    rules = job.construction
+    return Upright(
+        wall=wall,
+        number=side.number,
+        start=side.start,
+        depth=max(upright_depth(rules, bay.zones, bay.depth) for bay in side.bays),
+        top=_top(side.bays, clear, job),
+        clear=clear,
+        left_bay=side.left,
+        right_bay=side.right,
+    )
+
+
+def covered(upright: Upright, job: Job) -> bool:
+    """Whether a top board lies on it."""
+    return any(
+        run.start < upright.start + job.panel - job.tolerance
+        and upright.start + job.tolerance < run.end
+        and abs(run.bays[0].height - job.panel - upright.top) <= job.tolerance
+        for run in job.standing.top_runs(upright.wall)
+    )
+
+
+def bracket_heights(upright: Upright, job: Job) -> tuple[float, ...]:
+    """Heights of the angle brackets that hold an upright's back edge to the wall.
+
+    One at the foot, and as many between the cleats it meets as keep the holds within
+    `upright_hold`; one at the head where it meets none.
+    """
+    levels = sorted({b.underside for bay in upright.bays for b in job.standing.boards(bay)})
+    ends = [0.0, *(levels or [upright.top])]
+    found = [0.0]
+    for low, high in pairwise(ends):
+        more = math.ceil((high - low) / job.construction.upright_hold - 1e-9) - 1
+        step = (high - low) / (more + 1)
+        found += [round(low + step * number, 6) for number in range(1, more + 1)]
+    return (*found, upright.top) if not levels else tuple(found)
 
 
 def _refuse_high_board(bay: Bay, job: Job) -> None:
     highest = max((zone.bottom for zone in boards_of(bay)), default=0.0)
-    clear = job.clear_height(bay.wall, max(bay.start - job.panel, 0.0), bay.end + job.panel)
+    left = bay.start - (job.panel if bay.left is Carried.UPRIGHT else 0.0)
+    right = bay.end + (job.panel if bay.right is Carried.UPRIGHT else 0.0)
+    clear = job.clear_height(bay.wall, max(left, 0.0), right)
     if highest > min(bay.height, clear) + job.tolerance:
         raise BuildError(
             f"bay {bay.id} has a shelf at {job.short(highest)}: its uprights end at "

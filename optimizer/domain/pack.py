@@ -24,6 +24,9 @@ class PartKind(StrEnum):
     TOP_SHELF = "top_shelf"
     BACK_CLEAT = "back_cleat"
     SIDE_CLEAT = "side_cleat"
+    ROD_CLEAT = "rod_cleat"
+    JOINT_CLEAT = "joint_cleat"
+    TRIANGLE = "triangle"
     STIFFENER = "stiffener"
     ROD = "rod"
     FILLER = "filler"
@@ -36,6 +39,9 @@ PART_LETTERS: dict[PartKind, str] = {
     PartKind.TOP_SHELF: "S",
     PartKind.BACK_CLEAT: "K",
     PartKind.SIDE_CLEAT: "K",
+    PartKind.ROD_CLEAT: "Q",
+    PartKind.JOINT_CLEAT: "J",
+    PartKind.TRIANGLE: "T",
     PartKind.STIFFENER: "N",
     PartKind.ROD: "R",
     PartKind.FILLER: "F",
@@ -43,7 +49,9 @@ PART_LETTERS: dict[PartKind, str] = {
 }
 """Letters of part ids: wall A's uprights are A-U1, A-U2 from the left; bay B2's shelves
 B2-S1, B2-S2 from the floor up, with back cleat B2-K1, side cleats B2-K1L and B2-K1R and
-stiffener B2-N1 under shelf B2-S1."""
+stiffener B2-N1 under shelf B2-S1. A rod B2-R1 has its rod cleats B2-Q1L and B2-Q1R on side
+walls; under shelf B2-S1 are the triangles B2-T1a, B2-T1b from the left, and the joint cleat
+B2-J1L at a wrapped corner. A top shelf over several bays has the id of its first bay's."""
 
 
 class Stock(StrEnum):
@@ -105,8 +113,9 @@ class Notch(Record):
 class Part(Record):
     """One piece to cut. `length` x `width` x `thickness` is its size on the saw.
 
-    A rod has width = thickness = its diameter. `bays` are the bays it belongs to: two for
-    a shared upright. `grain` tells whether `length` must run with the grain of the sheet.
+    A rod has width = thickness = its diameter; a triangle is half of its rectangle, cut from
+    corner to corner. `bays` are the bays it belongs to: two for a shared upright, more for a
+    top shelf over several. `grain` tells whether `length` must run with the grain of the sheet.
     """
 
     id: str
@@ -126,6 +135,11 @@ class Part(Record):
     notches: tuple[Notch, ...] = ()
     hang: Hang | None = Field(default=None, description="Of a rod: what hangs on it.")
     note: str = ""
+
+    @property
+    def area(self) -> float:
+        """Face of one piece: of a triangle half of its rectangle."""
+        return self.length * self.width * (0.5 if self.kind is PartKind.TRIANGLE else 1.0)
 
 
 class CutListRow(Record):
@@ -229,13 +243,25 @@ class MarkoutLine(Record):
     """One thing to mark or fasten on a wall, in the order of work.
 
     `height` is above the floor at the datum's reference and `from_datum` above (+) or
-    below (-) the level line; of a cleat both are its top edge, of a rod its centre, of an
-    upright its top. `start` and `end` run from the wall's left corner.
+    below (-) the level line; of a cleat or a mid support both are its top edge, of a rod its
+    centre, of an upright its top. `start` and `end` run from the left corner of `wall`: for a
+    cleat on a side wall, of that wall.
     """
 
     order: int
     wall: str
-    kind: Literal["datum", "stud", "upright", "cleat", "rod", "filler"]
+    kind: Literal[
+        "datum",
+        "stud",
+        "upright",
+        "cleat",
+        "side_cleat",
+        "rod_cleat",
+        "joint_cleat",
+        "mid_support",
+        "rod",
+        "filler",
+    ]
     part: str
     height: float
     from_datum: float

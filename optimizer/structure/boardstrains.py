@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.domain.layout import Bay, Carried
+from optimizer.domain.layout import Bay
 from optimizer.reference.materials import (
     CREEP_SOURCE,
     creep_of,
@@ -13,14 +13,14 @@ from optimizer.reference.materials import (
     rod_creep,
     stock,
 )
-from optimizer.reference.weights import item_weight
-from optimizer.structure.checks import Patch, SpanCheck, rod_check, shelf_check
-from optimizer.structure.loads import area_load_psi, board_load_lb, line_load_lb_in
-from optimizer.structure.members import Board, has_stiffener, lies_on_uprights, rod_heights
+from optimizer.structure.checks import SpanCheck, rod_check, shelf_check
+from optimizer.structure.loadings import end_patch, housed_lb
+from optimizer.structure.loads import area_load_psi, line_load_lb_in
+from optimizer.structure.members import Board, has_stiffener, rod_heights
 from optimizer.structure.pieces import raised
 from optimizer.structure.standing import Standing, pieces_of
-from optimizer.structure.strain import MOST, Figure, Strain, in_weight
-from optimizer.units import KG_PER_LB, Units, state_length
+from optimizer.structure.strain import MOST, Figure, Strain, in_weight, load_of_brief
+from optimizer.units import state_length
 
 _BEAM = "Wood Handbook, FPL-GTR-190 (2010), Eq. 9-1 and Table 9-1"
 _PLATE = "Timoshenko & Woinowsky-Krieger, Theory of Plates and Shells, 2nd ed. (Levy's series)"
@@ -43,50 +43,9 @@ class _Governing:
     unit: str
 
 
-def housed_lb(standing: Standing, board: Board) -> float:
-    """Weight [lb] of the items on a board, those of unknown weight left out."""
-    units = standing.units
-    items = {item.id: item for item in standing.brief.needs.items}
-    known = (item_weight(items[name], units) for name in board.zone.items if name in items)
-    total = sum(weight for weight in known if weight is not None)
-    return total if units is Units.INCH else total / KG_PER_LB
-
-
 def board_name(standing: Standing, bay: Bay, board: Board) -> str:
     """A board for people: by the height of its top."""
     return f"the shelf at {state_length(board.zone.bottom, standing.units)} of bay {bay.id}"
-
-
-def piece_load(standing: Standing, bay: Bay, board: Board, length: float) -> float:
-    """Load [lb] of `length` of a board, its own weight and heavy items counted."""
-    share = min(1.0, length / bay.width)
-    housed = housed_lb(standing, board) * share
-    return board_load_lb(standing.construction, standing.units, board.depth, length, housed)
-
-
-def _ends(bay: Bay) -> tuple[Carried | None, ...]:
-    """What is at each border of the pieces of a bay; None for a mid support."""
-    return (bay.left, *(None for _ in pieces_of(bay)[1:]), bay.right)
-
-
-def _patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> Patch | None:
-    """What the next wall's board at the same height brings to this one, at that end."""
-    other = standing.joined(bay, left=left)
-    if other is None:
-        return None
-    for joined in standing.boards(other):
-        if abs(joined.zone.bottom - board.zone.bottom) <= standing.touch:
-            pieces = pieces_of(other)
-            low, high = pieces[-1] if left else pieces[0]
-            load = piece_load(standing, other, joined, high - low) / 2.0
-            return Patch(joined.depth, load)
-    return None
-
-
-def end_patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> float:
-    """Load [lb] that the next wall's board leaves on the front of this one, at that end."""
-    patch = _patch(standing, bay, board, left=left)
-    return 0.0 if patch is None else patch.load
 
 
 def board_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
@@ -102,21 +61,19 @@ def _piece_checks(standing: Standing, bay: Bay, board: Board) -> Iterator[tuple[
     rules, units = standing.construction, standing.units
     loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
     front = has_stiffener(rules, board, stiffened=bay.stiffened)
-    pieces, ends = pieces_of(bay), _ends(bay)
+    pieces = pieces_of(bay)
+    # A board that lies on the edge of an upright turns about its inner edge.
+    ends = [not standing.rests(bay, board, left=left) for left in (True, False)]
+    on_cleat = [ends[0], *(True for _ in pieces[1:]), ends[1]]
     for place, (low, high) in enumerate(pieces):
         # On packing a board lies in the middle of a piece, too.
         length = high - low if board.cleat else (high - low) / 2.0
-        off = sum(
-            0.0
-            if end is Carried.UPRIGHT and lies_on_uprights(rules, board)
-            else rules.cleat_thickness / 2.0
-            for end in ends[place : place + 2]
-        )
+        off = rules.cleat_thickness / 2.0 * sum(on_cleat[place : place + 2])
         patch = None
         if place == 0:
-            patch = _patch(standing, bay, board, left=True)
+            patch = end_patch(standing, bay, board, left=True)
         if place == len(pieces) - 1 and patch is None:
-            patch = _patch(standing, bay, board, left=False)
+            patch = end_patch(standing, bay, board, left=False)
         span = max(length - off, length / 2.0)
         yield (
             shelf_check(loaded, units, board.depth, span, stiffened=front, patch=patch),
@@ -155,7 +112,10 @@ def _board_strain(
     most = _governing(standing, bay, check, piece)
     material, housed = stock(rules.material), housed_lb(standing, board)
     area = units.to_inch(board.depth) * units.to_inch(bay.width)
-    figures = [in_weight("load on it", area_load_psi(rules.shelf_load, units) * area, units)]
+    figures = [
+        load_of_brief("shelf", rules.shelf_load, units),
+        in_weight("load on it", area_load_psi(rules.shelf_load, units) * area, units),
+    ]
     if housed:
         figures.append(in_weight("items on it", housed, units))
     practice = "stiffened" if bay.stiffened else "plain"
@@ -175,7 +135,7 @@ def _board_strain(
         source=f"{_PLATE if check.works_as == 'plate' else _BEAM}; limit: {_AWS}, 4.4.14.10; "
         f"E: {material.modulus_low_source}; rupture: {material.rupture_source}; creep: "
         f"{'the brief' if rules.creep_factor is not None else CREEP_SOURCE}; length of {practice} "
-        "boards: common practice",
+        "boards: common practice; load: the brief",
         figures=(*figures, *_span_figures(check, piece, units.value)),
     )
 
@@ -205,6 +165,7 @@ def rod_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             source=f"{_BEAM}; supports: {_AWS}, 4.4.16; rod: {chosen.source}; load of clothes: "
             "common practice",
             figures=(
+                load_of_brief("rod", rules.rod_load, units),
                 in_weight("load on it", whole, units),
                 *_span_figures(check, longest, units.value),
             ),

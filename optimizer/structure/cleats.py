@@ -244,15 +244,17 @@ def wall_cleat(
 
     `loads` [lb] come with their distance from the corner. A stud in the corner is taken to be
     there; towards the front the cleat hangs on a stud of `studs` (distances from the corner)
-    in its front half, or, where none holds it, on hollow-wall anchors spread over that half.
+    in its front half, where that does not hold it on hollow-wall anchors over that half as well,
+    or on anchors alone.
     """
     listed = tuple(loads)
     moment, whole = sum(p * at for p, at in listed), sum(p for p, _ in listed)
     last = reach - units.from_inch(_END_IN) + 1e-9
-    fronts = [
-        at_stud(construction, units, moment / at, height, packing)
-        for at in studs
-        if reach / 2.0 <= at <= last
+    near = [at for at in studs if reach / 2.0 <= at <= last]
+    fronts = [at_stud(construction, units, moment / at, height, packing) for at in near]
+    fronts += [
+        _stud_and_anchors(units, moment, held, at, reach=reach, height=height)
+        for at, held in zip(near, tuple(fronts), strict=True)
     ]
     fronts.append(_on_anchors(units, moment, reach, height))
     found = []
@@ -264,6 +266,18 @@ def wall_cleat(
 
 def _share(cleat: WallCleat) -> float:
     return cleat.share
+
+
+def _stud_and_anchors(
+    units: Units, moment: float, held: Held, at: float, *, reach: float, height: float
+) -> Held:
+    """A stud at `at` that does not hold alone, with hollow-wall anchors for what is left."""
+    by_stud = held.limit * at
+    each = ANCHOR_LOAD_LB * 0.75 * reach
+    room = end_anchor_room(units, reach, height)
+    count = min(room, max(0, math.ceil((moment - by_stud) / each - 1e-9)))
+    load = moment / at
+    return Held(load, moment / (by_stud + count * each), held.fixing, count)
 
 
 def _on_anchors(units: Units, moment: float, reach: float, height: float) -> Held:

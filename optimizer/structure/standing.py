@@ -14,7 +14,8 @@ from optimizer.domain.layout import Bay, Carried, Layout
 from optimizer.domain.room import Room, Wall
 from optimizer.domain.studs import stud_centres
 from optimizer.structure.fixings import TOUCH_IN
-from optimizer.structure.members import Board, boards_in
+from optimizer.structure.members import Board, boards_in, lies_on_uprights
+from optimizer.structure.toplines import TopRun, share_upright, top_runs
 from optimizer.units import Units
 
 CLOSING_GAP_IN = 0.5
@@ -66,12 +67,7 @@ def sides_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Side]:
     for index, bay in enumerate(bays):
         before = bays[index - 1] if index else None
         if bay.left is Carried.UPRIGHT:
-            shared = (
-                before is not None
-                and before.right is Carried.UPRIGHT
-                and bay.start - before.end <= panel + touch
-            )
-            if shared:
+            if before is not None and share_upright(before, bay, panel, touch):
                 start, left, _ = faces.pop()
                 faces.append((start, left, bay))
             else:
@@ -161,6 +157,48 @@ class Standing:
     @cached_property
     def _boards(self) -> dict[int, tuple[Board, ...]]:
         return {}
+
+    def top_runs(self, wall: str) -> tuple[TopRun, ...]:
+        """Top boards of a wall that lie on uprights; none where lines are free."""
+        known = self._runs.get(wall)
+        if known is None:
+            rules = self.construction
+            known = ()
+            if rules.top_line == "level":
+                turned = rules.sheet if rules.grain == "none" else rules.sheet[:1]
+                known = tuple(
+                    top_runs(
+                        self.bays_by_wall.get(wall, ()),
+                        panel=rules.panel_thickness,
+                        longest=max(turned) - 2.0 * rules.edge_trim,
+                        touch=self.touch,
+                    )
+                )
+            self._runs[wall] = known
+        return known
+
+    @cached_property
+    def _runs(self) -> dict[str, tuple[TopRun, ...]]:
+        return {}
+
+    def rests(self, bay: Bay, board: Board, *, left: bool) -> bool:
+        """Whether a board lies on the edge of its upright at that end, and needs no cleat there.
+
+        A top board that ends at the face of a taller upright, or meets another one over the
+        middle of its upright, lies on a cleat.
+        """
+        if not lies_on_uprights(self.construction, board):
+            return False
+        if (bay.left if left else bay.right) is not Carried.UPRIGHT:
+            return False
+        face = bay.start if left else bay.end
+        over = [run for run in self.top_runs(bay.wall) if any(b is bay for b in run.bays)]
+        for run in over:
+            beyond = run.start < face - self.touch if left else run.end > face + self.touch
+            if beyond:
+                outer = run.bays[0] is bay if left else run.bays[-1] is bay
+                return not outer or (run.rests_left if left else run.rests_right)
+        return False
 
     def sides(self, wall: str) -> tuple[Side, ...]:
         """Uprights of one wall from left to right."""

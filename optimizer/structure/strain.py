@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from optimizer.structure.cleats import Held
 from optimizer.structure.loads import weight_out
 from optimizer.units import Units
 
@@ -24,8 +23,7 @@ class Strain:
     """What a part of a layout is asked for against what it holds, both in `unit`.
 
     `bays` are the ids of the bays it belongs to, `index` the place of the first in the layout,
-    `part` its id in the build pack, `name` for people. `share` is 1 at the limit. `held` tells
-    the fastening of a cleat, socket, joint or mid support.
+    `part` its id in the build pack, `name` for people. `share` is 1 at the limit.
     """
 
     bays: tuple[str, ...]
@@ -41,8 +39,6 @@ class Strain:
     formula: str
     source: str
     figures: tuple[Figure, ...] = ()
-    held: Held | None = None
-    count: int = 0
 
     @property
     def passes(self) -> bool:
@@ -58,3 +54,10 @@ def weight_unit(units: Units) -> str:
 def in_weight(name: str, pounds: float, units: Units) -> Figure:
     """A weight as a figure."""
     return name, weight_out(pounds, units), weight_unit(units)
+
+
+def load_of_brief(what: str, load: float, units: Units) -> Figure:
+    """The brief's own load on shelves (by area) or on rods (by length)."""
+    per = ("sq ft", "ft") if units is Units.INCH else ("m2", "m")
+    unit = f"{weight_unit(units)}/{per[0 if what == 'shelf' else 1]}"
+    return f"{what} load of the brief", load, unit

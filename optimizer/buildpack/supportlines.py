@@ -1,0 +1,213 @@
+"""Mark-out lines of what carries boards and rods: back, side, rod and joint cleats, triangles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.buildpack.job import Job
+from optimizer.domain.layout import Bay
+from optimizer.domain.pack import MarkoutLine
+from optimizer.structure import designs
+from optimizer.structure.cleats import Held
+from optimizer.structure.fixings import length_limit
+from optimizer.structure.joints import JOINT_CLEAT_IN
+from optimizer.structure.loads import weight_out
+
+_ANCHOR = "hollow-wall anchor"
+
+
+def _from_datum(height: float, job: Job) -> float:
+    return height - job.construction.datum_height
+
+
+def _weight(pounds: float, job: Job) -> str:
+    return f"{weight_out(pounds, job.units):.0f} {job.weight_unit}"
+
+
+def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
+    """Back cleats of a bay from the floor up."""
+    for cleat in designs.back_cleats(job.standing, bay):
+        held, fixing = cleat.held, cleat.held.fixing
+        at_studs = 0 if fixing is None else fixing.each * len(cleat.studs)
+        yield MarkoutLine(
+            order=1,
+            wall=bay.wall,
+            kind="cleat",
+            part=cleat.part,
+            height=cleat.board.underside,
+            from_datum=_from_datum(cleat.board.underside, job),
+            start=cleat.start,
+            end=cleat.end,
+            studs=cleat.studs,
+            fastener=_ANCHOR if fixing is None else fixing.name,
+            fastener_length=None if fixing is None else fixing.length,
+            fasteners=at_studs or held.anchors,
+            flagged=fixing is None,
+            note="; ".join(_back_notes(cleat, job)),
+        )
+
+
+def _back_notes(cleat: designs.BackCleat, job: Job) -> Iterator[str]:
+    board, held = cleat.board, cleat.held
+    yield "top edge; the cleats at both ends level with it"
+    if board.cleat_back:
+        yield f"pack it out {job.short(board.cleat_back)} over the baseboard"
+    if held.fixing is None:
+        each = _weight(held.load / max(1, held.anchors), job)
+        yield (
+            f"CATCHES NO STUD: fix it with {held.anchors} hollow-wall anchors ({each} on each), or "
+            "let blocking into the wall between the studs"
+        )
+        return
+    limit = job.short(length_limit(job.construction, board.cleat_back))
+    yield f"no fastener longer than {limit} here: cables and pipes"
+    if len(cleat.studs) == 1:
+        yield "one stud only: put a hollow-wall anchor near the far end"
+    if held.anchors > (1 if len(cleat.studs) == 1 else 0):
+        yield f"{held.anchors} hollow-wall anchors between the studs as well"
+
+
+def end_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
+    """Cleats on side walls, drawn there, and joint cleats of wrapped corners."""
+    for left in (True, False):
+        for cleat in designs.wall_cleats(job.standing, bay, left=left):
+            yield _wall_line(cleat, job)
+        for joint in designs.joint_cleats(job.standing, bay, left=left):
+            yield _joint_line(joint, job)
+
+
+def _wall_line(cleat: designs.OnWall, job: Job) -> MarkoutLine:
+    wall = job.side_wall_of(cleat.bay, left=cleat.left)
+    length = job.walls[wall].clear_length
+    start, end = cleat.begin, cleat.reach
+    if cleat.left:
+        start, end = length - cleat.reach, length - cleat.begin
+    back, front = cleat.held.back, cleat.held.front
+    fixing = front.fixing or back.fixing
+    count = sum(held.fixing.each for held in (back, front) if held.fixing is not None)
+    return MarkoutLine(
+        order=1,
+        wall=wall,
+        kind="side_cleat" if cleat.rod is None else "rod_cleat",
+        part=cleat.part,
+        height=cleat.top,
+        from_datum=_from_datum(cleat.top, job),
+        start=start,
+        end=end,
+        studs=_studs_used(cleat, wall, job),
+        fastener=_ANCHOR if fixing is None else fixing.name,
+        fastener_length=None if fixing is None else fixing.length,
+        fasteners=count,
+        flagged=front.fixing is None,
+        note="; ".join(_wall_notes(cleat, job)),
+    )
+
+
+def _studs_used(cleat: designs.OnWall, wall: str, job: Job) -> tuple[float, ...]:
+    """Listed studs that the cleat crosses, from the left of its wall."""
+    length = job.walls[wall].clear_length
+    low, high = cleat.begin, cleat.reach
+    if cleat.left:
+        low, high = length - high, length - low
+    return tuple(at for at in job.standing.studs[wall] if low <= at <= high)
+
+
+def _wall_notes(cleat: designs.OnWall, job: Job) -> Iterator[str]:
+    back, front = cleat.held.back, cleat.held.front
+    if cleat.rod is None:
+        yield f"top edge; carries the end of {cleat.bay.id}-S{_number(cleat)}"
+    else:
+        also = f", and the end of {cleat.bay.id}-S{_number(cleat)}" if cleat.board else ""
+        yield f"top edge; takes the socket of {cleat.bay.id}-R{cleat.rod}{also}"
+    if back.fixing is not None:
+        yield f"{back.fixing.each} into the stud in the corner (taken to be there: find it)"
+    plural = "" if front.anchors == 1 else "s"
+    if front.fixing is not None:
+        yield f"{front.fixing.each} into the stud towards the front"
+        if front.anchors:
+            yield f"{front.anchors} hollow-wall anchor{plural} in its front half as well"
+    else:
+        yield (
+            f"no stud in its front half: {front.anchors} hollow-wall anchor{plural} there "
+            f"({_weight(front.load, job)} in all), or let blocking into the wall"
+        )
+
+
+def _number(cleat: designs.OnWall) -> int:
+    return 0 if cleat.board is None else cleat.board.number
+
+
+def _joint_line(joint: designs.JointCleat, job: Job) -> MarkoutLine:
+    half = job.units.from_inch(JOINT_CLEAT_IN) / 2.0
+    other = job.side_wall_of(joint.bay, left=joint.left)
+    fixing = joint.held.fixing
+    return MarkoutLine(
+        order=1,
+        wall=joint.bay.wall,
+        kind="joint_cleat",
+        part=joint.part,
+        height=joint.board.underside,
+        from_datum=_from_datum(joint.board.underside, job),
+        start=joint.at - half,
+        end=joint.at + half,
+        fastener="" if fixing is None else fixing.name,
+        fastener_length=None if fixing is None else fixing.length,
+        fasteners=0 if fixing is None else 2 * fixing.each,
+        note=f"flat under the joint with the boards of wall {other}, half of it under each: glue "
+        "it, and screw it up into both",
+    )
+
+
+def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
+    """Triangles or brackets of a bay and the centre brackets of its rods, each on its stud."""
+    bought = job.construction.mid_support == "bracket"
+    for support in designs.mid_supports(job.standing, bay):
+        word = "bracket" if bought else f"triangle {support.part}"
+        yield _mid_line(
+            bay,
+            job,
+            part=f"{bay.id}-S{support.board.number}" if bought else support.part,
+            height=support.board.underside,
+            at=support.at,
+            held=support.held,
+            note=f"{word} under {bay.id}-S{support.board.number}, through the back cleat: two at "
+            f"its top, one at its foot{'' if bought else ', at a slant'}",
+        )
+    for bracket in designs.rod_brackets(job.standing, bay):
+        yield _mid_line(
+            bay,
+            job,
+            part=f"{bay.id}-R{bracket.rod}",
+            height=bracket.height,
+            at=bracket.at,
+            held=bracket.held,
+            note="centre bracket of the rod, rod centre at this height",
+        )
+
+
+def _mid_line(
+    bay: Bay, job: Job, *, part: str, height: float, at: float, held: Held, note: str
+) -> MarkoutLine:
+    studs = tuple(
+        stud
+        for stud in job.standing.studs[bay.wall]
+        if abs(stud - at) <= job.units.from_inch(0.75) + job.tolerance
+    )
+    if not studs:
+        note += "; NO STUD IS LISTED HERE: find it, or let blocking into the wall"
+    return MarkoutLine(
+        order=1,
+        wall=bay.wall,
+        kind="mid_support",
+        part=part,
+        height=height,
+        from_datum=_from_datum(height, job),
+        start=at - job.panel / 2.0,
+        end=at + job.panel / 2.0,
+        studs=studs,
+        fastener="" if held.fixing is None else held.fixing.name,
+        fastener_length=None if held.fixing is None else held.fixing.length,
+        fasteners=0 if held.fixing is None else held.fixing.each,
+        flagged=not studs,
+        note=note,
+    )

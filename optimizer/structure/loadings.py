@@ -1,0 +1,46 @@
+"""What the boards of a layout are loaded with: by area, by what is housed, by the next wall."""
+
+from __future__ import annotations
+
+from optimizer.domain.layout import Bay
+from optimizer.reference.weights import item_weight
+from optimizer.structure.checks import Patch
+from optimizer.structure.loads import board_load_lb
+from optimizer.structure.members import Board
+from optimizer.structure.standing import Standing, pieces_of
+from optimizer.units import KG_PER_LB, Units
+
+
+def housed_lb(standing: Standing, board: Board) -> float:
+    """Weight [lb] of the items on a board, those of unknown weight left out."""
+    units = standing.units
+    items = {item.id: item for item in standing.brief.needs.items}
+    known = (item_weight(items[name], units) for name in board.zone.items if name in items)
+    total = sum(weight for weight in known if weight is not None)
+    return total if units is Units.INCH else total / KG_PER_LB
+
+
+def end_piece(bay: Bay, *, left: bool) -> float:
+    """Length of the piece at an end of a bay, up to its first mid support."""
+    low, high = pieces_of(bay)[0 if left else -1]
+    return high - low
+
+
+def piece_load(standing: Standing, bay: Bay, board: Board, length: float) -> float:
+    """Load [lb] of `length` of a board, its own weight and heavy items counted."""
+    share = min(1.0, length / bay.width)
+    housed = housed_lb(standing, board) * share
+    return board_load_lb(standing.construction, standing.units, board.depth, length, housed)
+
+
+def end_patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> Patch | None:
+    """What the next wall's board at the same height brings to this one, at that end."""
+    other = standing.joined(bay, left=left)
+    if other is None:
+        return None
+    for joined in standing.boards(other):
+        if abs(joined.zone.bottom - board.zone.bottom) <= standing.touch:
+            piece = end_piece(other, left=not left)
+            load = piece_load(standing, other, joined, piece) / 2.0
+            return Patch(joined.depth, load)
+    return None
