@@ -70,8 +70,8 @@ def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
             for number, tier in enumerate(pattern.tiers):
                 narrower = pattern.tiers[number - 1].width if number else least
                 if tier.supports and _in_the_way(pattern, high, catalogue):
-                    # The widest piece between so many supports, whatever stud they stand on.
-                    if room > narrower / (tier.supports + 1) - tier.supports:
+                    # The widest piece that is sure with so many supports or one more.
+                    if room > narrower / (tier.supports + 2) + _FINE:
                         continue
                 kinds = _measured(pattern, catalogue, tier.supports, stiffened=tier.stiffened)
                 found.append(Kind(pattern, kinds, least, tier.width, housed, tier.supports))
