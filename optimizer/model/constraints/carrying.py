@@ -87,9 +87,7 @@ def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
     most = max(v.slot.most for v in unfit)
     both = model.carried[left] + model.carried[right]
     ends = lpSum(v.count for v in fit) + lpSum(held)
-    model.add(
-        lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}"
-    )
+    model.add(lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}")
 
 
 def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
