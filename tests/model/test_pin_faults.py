@@ -11,7 +11,8 @@ from optimizer.model.pins import pin_faults
 from optimizer.model.search.alternatives import Search
 from tests.model.rooms import brief_of
 
-GOOD: dict[str, Any] = {"wall": "A", "start": 2, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+LONG = "floor:17.25+long@80.25+shelfx12@84"
+GOOD: dict[str, Any] = {"wall": "A", "start": 2, "width": 24, "pattern": LONG}
 PIPE = {"wall": "A", "width": 6, "bottom": 0, "height": 96, "projection": 12, "kind": "pipe"}
 
 

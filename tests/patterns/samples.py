@@ -8,13 +8,22 @@ from optimizer.geometry.obstacles import Block
 from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.surveying import surveyed_room
 from tests.model.rooms import brief_of
+
+FREE = {"top_line": "free", "wall_ends": "uprights", "mid_support": "none"}
+"""Construction without a line: each stack as high as it comes, on two uprights."""
 
 
 def catalogue_of(needs: dict[str, Any], **rest: Any) -> Catalogue:
-    """The catalogue of a brief with these needs."""
-    return Catalogue(Rules(brief_of([100], needs, **rest)))
+    """The catalogue of a brief with these needs and the line of a wall of 96 in."""
+    return surveyed_room(brief_of([100], needs, **rest))[1]
+
+
+def free_of(needs: dict[str, Any], **rest: Any) -> Catalogue:
+    """The same without a line."""
+    construction = {**FREE, **rest.pop("construction", {})}
+    return catalogue_of(needs, construction=construction, **rest)
 
 
 def column(height: float = 96.0, depth: float = 24.0, *blocks: tuple[float, float]) -> Column:

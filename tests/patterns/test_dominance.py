@@ -58,7 +58,7 @@ def test_what_gives_no_more_and_takes_more_is_dropped() -> None:
 )
 def test_what_gives_more_of_anything_stays(better: dict[str, int]) -> None:
     """A dearer pattern that gives more of one thing is kept beside the cheaper."""
-    one = with_label(catalogue_of({"short_hang": 40}).patterns(column()), "short@40+short@80")
+    one = with_label(catalogue_of({"short_hang": 40}).patterns(column()), "short@40.25+short@80.25")
     twin = _twin(one, cost=one.measures.cost + 1.0, **better)
     assert enumeration.undominated([one, twin]) == (one, twin)
 
@@ -67,7 +67,8 @@ def test_what_takes_other_widths_or_looks_otherwise_stays() -> None:
     """A wider limit, or another kind, is a reason to keep a dearer pattern."""
     one = catalogue_of({"short_hang": 40}).patterns(column())[0]
     dearer = _twin(one, cost=one.measures.cost + 1.0)
-    wider = replace(dearer, max_width=one.max_width + 1.0)
+    further = replace(one.tiers[-1], width=one.max_width + 1.0)
+    wider = replace(dearer, tiers=(*one.tiers, further))
     other = replace(dearer, kind="something else")
     assert enumeration.undominated([one, wider]) == (one, wider)
     assert enumeration.undominated([one, other]) == (one, other)

@@ -27,7 +27,8 @@ def test_group_adds_widths_and_air_and_takes_the_tallest() -> None:
 def test_groups_do_not_outgrow_the_widest_bay_or_the_count() -> None:
     """No more pieces than there are, and nothing wider than a bay may be."""
     needs = {"items": [_item("a", 15, 15, count=2), _item("b", 30, 20)]}
-    groups = [group.counts for group in catalogue_of(needs).floor_groups]
+    catalogue = catalogue_of(needs, construction={"max_bay_width": 48})
+    groups = [group.counts for group in catalogue.floor_groups]
     assert sorted(groups) == [(("a", 1),), (("a", 1), ("b", 1)), (("a", 2),), (("b", 1),)]
 
 
