@@ -65,7 +65,7 @@ def back_cleat_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             kind="cleat",
             part=cleat.part,
             name=f"the back cleat of {board_name(standing, bay, cleat.board)}",
-            check="fasteners in studs" if cleat.studs else NO_STUD,
+            check=NO_STUD if held.fixing is None else "fasteners in studs",
             formula=f"{_HALF}; withdrawal = shear x thickness / half of the cleat's height; "
             "shear and withdrawal combined by NDS 12.4.1; hollow-wall anchors at 25 lb",
             source=f"{_NDS}; studs G 0.42; wallboard counts as a gap; {_ANCHORS}",

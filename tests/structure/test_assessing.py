@@ -91,7 +91,7 @@ def test_bracket_is_held_straight_and_better_than_a_triangle() -> None:
 
 def test_rod_from_wall_to_wall() -> None:
     """48 in: rod, two sockets on rod cleats, which carry the board's ends as well."""
-    brief = room((24.0, 48.0, 24.0))
+    brief = room((20.0, 48.0, 20.0))
     hang = bay("B1", "B", 0.0, 48.0, hanging(), left=Carried.WALL, right=Carried.WALL)
     strains = assess(brief, Layout(bays=(hang,)))
     assert _kinds(strains) == {"board": 1, "rod": 1, "socket": 2, "cleat": 3}
