@@ -21,7 +21,9 @@ from api.services.reading import require
 from api.services.views import whole_result
 from api.state import State
 from api.store.tables import DONE, StudyRow
+from optimizer.domain.brief import Pin
 from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Carried
 from optimizer.domain.reading import faults_of, units_of_brief
 from optimizer.errors import Fault
 
@@ -132,8 +134,16 @@ def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> Taken:
     pins = merged.get("pins", [])
     if isinstance(pins, list):
         asked_for = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
-        merged["pins"] = [*pins, *(pin for pin in asked_for if pin not in pins)]
+        there = [_place(pin) for pin in pins]
+        merged["pins"] = [*pins, *(pin for pin in asked_for if _place(pin) not in there)]
     return take_brief(state.settings, merged)
+
+
+def _place(pin: Any) -> Any:
+    """Where a pin stands and what it is: two of one place are one pin, whatever carries them."""
+    if not isinstance(pin, dict):
+        return pin
+    return [pin.get(name) for name in ("wall", "start", "width", "pattern")]
 
 
 def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
@@ -149,8 +159,10 @@ def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
 
 
 def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
-    """A bay as a pin that keeps it."""
-    return {name: bay[name] for name in ("wall", "start", "width", "pattern")}
+    """A bay as a pin that keeps it; one stored before that was told stands between uprights."""
+    return {"left": Carried.UPRIGHT.value, "right": Carried.UPRIGHT.value} | {
+        name: bay[name] for name in Pin.model_fields if name in bay
+    }
 
 
 def _without(reason: str) -> dict[str, Any]:

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from optimizer.domain.layout import Bay, Carried, ZoneKind
+from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.pack import Part, PartKind
 from optimizer.domain.studs import stud_centres
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.topboards import Side, TopBoard, carried_at, end_of
-from optimizer.drawing.wallview import WallView, depth_of, rod_height
+from optimizer.drawing.wallview import Interval, WallView, rod_height
+from optimizer.structure.joints import JOINT_CLEAT_IN
+from optimizer.structure.members import Board as Carrying
+from optimizer.structure.members import boards_in, rod_cleat_height, rod_cleat_joined
 
 SIDES: tuple[Side, Side] = ("left", "right")
 
@@ -36,14 +39,21 @@ def part_rect(part: Part) -> Rect:
     return Rect(part.box.along, part.box.bottom, part.box.end, part.box.top)
 
 
+def boards_under(view: WallView, bay: Bay) -> tuple[Carrying, ...]:
+    """Boards of a bay from the floor up, with the height of the cleats that there is room for."""
+    return boards_in(view.brief.construction, view.brief.units, bay.zones, bay.depth)
+
+
 def back_cleats(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
     """Cleats on the wall behind, each under its board."""
     if parts:
         mine = (p for p in parts if p.kind is PartKind.BACK_CLEAT and bay.id in p.bays)
         return [part_rect(part) for part in mine]
-    height = view.brief.construction.cleat_height
-    fronts = (front for front in view.boards(bay) if front.bottom >= height)
-    return [Rect(f.left, f.bottom - height, f.right, f.bottom) for f in fronts]
+    return [
+        Rect(bay.start, board.underside - board.cleat, bay.end, board.underside)
+        for board in boards_under(view, bay)
+        if board.cleat
+    ]
 
 
 def cleat_ends(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
@@ -57,22 +67,21 @@ def cleat_ends(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
         end = end_of(bay, side)
         near, far = (end, end + thick) if side == "left" else (end - thick, end)
         found += [Rect(near, low, far, high) for low, high in _heights(view, bay, side)]
-    return found + [rect for side in SIDES for rect in _joint_cleats(view, bay, side)]
+        found += _joint_cleats(view, bay, side)
+    return found
 
 
-def _heights(view: WallView, bay: Bay, side: Side) -> Iterable[tuple[float, float]]:
+def _heights(view: WallView, bay: Bay, side: Side) -> Iterable[Interval]:
     """From where to where the side cleats at one end go up."""
     carried = carried_at(bay, side)
     if carried is Carried.WALL:
         return wall_cleat_heights(view, bay)
     if carried is Carried.CORNER:
         return ()
-    height = view.brief.construction.cleat_height
-    lying = [
-        board.top for board in view.top_boards if bay in board.bays and _lies(board, bay, side)
-    ]
-    fronts = [f for f in view.boards(bay) if f.bottom >= height and f.top not in lying]
-    return [(front.bottom - height, front.bottom) for front in fronts]
+    over = (board for board in view.top_boards if bay in board.bays)
+    lying = [board.top for board in over if _lies(board, bay, side)]
+    boards = (b for b in boards_under(view, bay) if b.cleat and b.zone.bottom not in lying)
+    return [(board.underside - board.cleat, board.underside) for board in boards]
 
 
 def _lies(board: TopBoard, bay: Bay, side: Side) -> bool:
@@ -80,30 +89,31 @@ def _lies(board: TopBoard, bay: Bay, side: Side) -> bool:
     return board.left < bay.start if side == "left" else board.right > bay.end
 
 
-def wall_cleat_heights(view: WallView, bay: Bay) -> list[tuple[float, float]]:
+def wall_cleat_heights(view: WallView, bay: Bay) -> list[Interval]:
     """From where to where cleats on a side wall go up: one under each board, one behind each rod.
 
-    A rod within its clearance of the board over it shares that board's cleat, cut higher.
+    A rod near the board over it shares that board's cleat, cut higher.
     """
-    rules = view.brief.construction
-    half = rules.rod_cleat_height / 2
-    near = view.brief.units.grid
-    lows = {f.bottom: f.bottom - rules.cleat_height for f in view.boards(bay)}
+    rules, units = view.brief.construction, view.brief.units
+    boards = {board.underside: board.cleat for board in boards_under(view, bay)}
     alone = []
     for zone in view.rods(bay):
         height = rod_height(zone)
-        if zone.top in lows and zone.top - height <= rules.rod_clearance + near:
-            lows[zone.top] = min(lows[zone.top], height - half)
+        over = min((underside for underside in boards if underside >= height), default=None)
+        tall = rod_cleat_height(rules, units, height, over)
+        if over is not None and rod_cleat_joined(rules, height, over):
+            boards[over] = max(boards[over], tall)
         else:
-            alone.append((height - half, height + half))
-    return [*((low, top) for top, low in lows.items() if low >= 0), *alone]
+            low = height - rules.rod_cleat_height / 2
+            alone.append((low, low + tall))
+    return [*((top - tall, top) for top, tall in boards.items() if tall), *alone]
 
 
 def wall_cleat_reach(view: WallView, bay: Bay) -> float:
-    """How far out from the bay's wall its cleats on a side wall end."""
+    """How far out from the bay's wall the longest of its cleats on a side wall ends."""
     rules = view.brief.construction
-    boards = [depth_of(zone, bay) for zone in bay.zones if zone.kind is ZoneKind.SHELF]
-    reach = max(boards, default=0.0) - rules.side_cleat_setback
+    reach = max((board.depth for board in boards_under(view, bay)), default=0.0)
+    reach -= rules.side_cleat_setback
     return max(reach, rules.rod_setback + rules.rod_overlap) if view.rods(bay) else reach
 
 
@@ -111,12 +121,12 @@ def _joint_cleats(view: WallView, bay: Bay, side: Side) -> Iterable[Rect]:
     """Cleats laid flat under both boards of a joint at a wrapped corner."""
     if carried_at(bay, side) is not Carried.CORNER:
         return
-    rules = view.brief.construction
-    end, half = end_of(bay, side), rules.cleat_height / 2
-    for front in view.boards(bay):
-        foot = front.bottom - rules.cleat_thickness
-        if foot >= 0:
-            yield Rect(end - half, foot, end + half, front.bottom)
+    end = end_of(bay, side)
+    half = view.brief.units.from_inch(JOINT_CLEAT_IN) / 2
+    for board in boards_under(view, bay):
+        foot = board.underside - view.brief.construction.cleat_thickness
+        if foot >= board.below:
+            yield Rect(end - half, foot, end + half, board.underside)
 
 
 def draw_on_studs(canvas: Canvas, view: WallView, rect: Rect) -> None:

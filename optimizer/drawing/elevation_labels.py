@@ -10,7 +10,7 @@ from optimizer.drawing import layers
 from optimizer.drawing.cleats import part_rect
 from optimizer.drawing.elevation_bays import rod_rect, stiffener_rects
 from optimizer.drawing.elevation_wall import obstruction_rect
-from optimizer.drawing.kept import kept_in_front
+from optimizer.drawing.kept import kept_in_front, label_kept
 from optimizer.drawing.labels import HEIGHTS, Placer, Spot, row_spots
 from optimizer.drawing.lettering import DESCENT, Rect, text_width
 from optimizer.drawing.sheet import Board
@@ -54,8 +54,8 @@ def _label_surroundings(placer: Placer, view: WallView) -> None:
         where = f"{format_short(rect.left, units)} along"
         placer.label(text, _around(placer, rect, text), where=where, masked=True)
     for kept in kept_in_front(view):
-        spots = _around(placer, kept.rect, kept.text)
-        placer.label(kept.text, spots, where="kept clear", masked=True)
+        along = f"{format_short(kept.rect.left, units)} along"
+        label_kept(placer, kept.rect, kept.text, along)
     for opening in view.openings:
         top = min(opening.height, view.top)
         rect = Rect(opening.start, 0.0, opening.start + opening.width, top)

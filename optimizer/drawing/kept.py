@@ -9,6 +9,7 @@ from optimizer.domain.room import KeepClear
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas, corners
 from optimizer.drawing.elevation_corner import corner_ends
+from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect, printable
 from optimizer.drawing.wallview import WallView
 
@@ -62,3 +63,16 @@ def draw_kept(canvas: Canvas, rect: Rect) -> None:
     """A box kept clear: dashed outline, wide hatch."""
     canvas.hatch([corners(rect)], layers.KEEP_CLEAR, spacing_mm=_HATCH_MM, angle=90.0)
     canvas.rect(rect, layers.KEEP_CLEAR)
+
+
+def label_kept(placer: Placer, rect: Rect, text: str, where: str) -> None:
+    """Why a box is kept clear, written in it, level or upright; else its number in the notes."""
+    bounds = rect if placer.bounds is None else rect.shared(placer.bounds)
+    inside = Placer(placer.canvas, placer.notes, bounds, placer.taken)
+    x, y = bounds.centre
+    shares = (0.0, 0.25, -0.25, 0.4, -0.4)
+    level = [Spot((x, y + share * bounds.height)) for share in shares]
+    upright = [Spot((x + share * bounds.width, y), rotation=90) for share in shares]
+    placed = inside.label(text, [*level, *upright], where=where, masked=True)
+    if placed is not None:
+        placer.block(placed)

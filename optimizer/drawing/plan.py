@@ -12,7 +12,7 @@ from optimizer.domain.studs import studs_known
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Point
 from optimizer.drawing.drawing import Drawing
-from optimizer.drawing.kept import draw_kept, kept_text
+from optimizer.drawing.kept import draw_kept, kept_text, label_kept
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect, printable, text_width
 from optimizer.drawing.naming import wall_title
@@ -92,7 +92,7 @@ def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
     for size, ids in sizes.items():
         board.notes.remark(f"{size}: {', '.join(ids)}")
     for text, rect in _kept(ground):
-        _label_kept(placer, text, rect)
+        label_kept(placer, rect, text, "kept clear")
     for view in views:
         _mark_wall(placer, ground, view)
     for view in views:
@@ -131,16 +131,6 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
                 canvas.line(middle, _towards(circle, middle), layers.DIMENSION)
             return
     placer.notes.unplaced.append(f"wall no. {view.index + 1}: {text}")
-
-
-def _label_kept(placer: Placer, text: str, rect: Rect) -> None:
-    """Why a box is kept clear, in it or else as near as there is room."""
-    x, y = rect.centre
-    rise = placer.canvas.mm(2.6)
-    inside = [Spot((x, y + share * rect.height)) for share in (0.0, 0.25, -0.25)]
-    upright = [Spot((x + share * rect.width, y), rotation=90) for share in (0.0, 0.25, -0.25)]
-    near = [Spot((x, edge)) for edge in (rect.bottom - rise, rect.top + rise)]
-    placer.label(text, [*inside, *upright, *near], where="kept clear", masked=True)
 
 
 _TURNS = tuple(math.radians(angle) for angle in range(0, 360, 30))

@@ -76,7 +76,7 @@ def _supports(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
     """Mid supports, dashed under the boards: at each place the one that goes out furthest."""
     deepest: dict[float, tuple[float, float]] = {}
     for support in supports_of(view, bay):
-        out = max(support.out, deepest.get(support.left, (0.0, 0.0))[1])
+        out = max(support.leg, deepest.get(support.left, (0.0, 0.0))[1])
         deepest[support.left] = (support.right, out)
     for left, (right, out) in deepest.items():
         canvas.rect(ground.rect(view, (left, right), (0.0, out)), layers.BEYOND)

@@ -6,11 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from optimizer.domain.construction import RodStock
-from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Zone
 from optimizer.domain.pack import Part
-from optimizer.drawing.cleats import part_rect
+from optimizer.drawing.cleats import boards_under, part_rect
 from optimizer.drawing.lettering import Rect
-from optimizer.drawing.wallview import WallView, depth_of, rod_height
+from optimizer.drawing.wallview import WallView, rod_height
+from optimizer.structure.members import triangle_leg
 
 ROD_DIAMETER_IN = {RodStock.STEEL_TUBE: 1.3125, RodStock.WOOD_DOWEL: 1.25}
 """Drawn thickness of rods [in]: tube of 1-5/16 in outside, dowel of 1-1/4 in: common sizes."""
@@ -18,42 +19,33 @@ ROD_DIAMETER_IN = {RodStock.STEEL_TUBE: 1.3125, RodStock.WOOD_DOWEL: 1.25}
 _BRACKET_IN = 1.0
 """Drawn width of a bought bracket, and of a rod's centre bracket [in]: common practice."""
 
-_REACH = 0.75
-"""How far out a triangle goes as a part of its board's depth: common practice."""
-
-_RISE = 0.75
-"""Height of a triangle as a part of how far out it goes: common practice."""
-
 _KIND = "triangle"
 """Kind of the pack's parts that are drawn here."""
 
 
 @dataclass(frozen=True, slots=True)
 class Support:
-    """A triangle or bracket under a board: its width along the wall, its legs out and down."""
+    """A triangle or bracket under a board: its width along the wall, its `leg` out and down."""
 
     left: float
     right: float
     top: float
-    out: float
-    drop: float
+    leg: float
 
     @property
     def rect(self) -> Rect:
         """As it is seen from the front."""
-        return Rect(self.left, self.top - self.drop, self.right, self.top)
+        return Rect(self.left, self.top - self.leg, self.right, self.top)
 
 
 def supports_of(view: WallView, bay: Bay) -> Iterable[Support]:
     """Mid supports of a bay, one under every board at each place."""
     half = _width(view) / 2
     for place in bay.mid_supports:
-        for zone in bay.zones:
-            if zone.kind is ZoneKind.SHELF:
-                out = depth_of(zone, bay) * _REACH
-                top = zone.bottom - view.panel
-                drop = min(out * _RISE, top)
-                yield Support(place - half, place + half, top, out, drop)
+        for board in boards_under(view, bay):
+            leg = triangle_leg(view.brief.units, board)
+            if leg > 0:
+                yield Support(place - half, place + half, board.underside, leg)
 
 
 def support_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:

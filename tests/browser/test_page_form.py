@@ -147,6 +147,71 @@ def test_a_window_is_dragged_in_the_drawing(open_page: Callable[..., Page]) -> N
     expect(field(page, "/room/obstructions/0/start")).to_have_value(f"{start - 1:g}")
 
 
+def _saved(page: Page) -> dict[str, Any]:
+    """The brief as it is saved."""
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Save the brief").click()
+    saved: dict[str, Any] = json.loads(Path(waiting.value.path()).read_text())
+    return saved
+
+
+def test_how_it_is_built_is_chosen_from_what_there_is(open_page: Callable[..., Page]) -> None:
+    """Top line, ends at walls, mid supports and their spans; what is left alone is not sent."""
+    page = open_page()
+    _example(page, "bedroom-bifold")
+    for name, value in (
+        ("top_line", "free"),
+        ("wall_ends", "uprights"),
+        ("mid_support", "bracket"),
+    ):
+        field(page, f"/construction/{name}").select_option(value)
+    page.get_by_text("More sizes").click()
+    widest = field(page, "/construction/max_bay_width")
+    expect(widest).to_have_attribute("placeholder", "96")
+    expect(field(page, "/construction/creep_factor")).to_have_attribute(
+        "placeholder", "by material"
+    )
+    fill(page, "/construction/min_hang_width", "20")
+    fill(page, "/construction/max_plain_span", "32")
+    fill(page, "/construction/rod_support_spacing", "4'")
+    fill(page, "/room/measuring_tolerance", "1/4")
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    saved = _saved(page)
+    assert saved["construction"] == {
+        "top_line": "free", "wall_ends": "uprights", "mid_support": "bracket",
+        "min_hang_width": 20, "max_plain_span": 32, "rod_support_spacing": "4'",
+    }  # fmt: skip
+    assert saved["room"]["measuring_tolerance"] == "1/4"
+    page.get_by_label("Millimetres").check()
+    expect(widest).to_have_attribute("placeholder", "2440")
+    expect(field(page, "/construction/max_plain_span")).to_have_value("812.8")
+
+
+def test_boxes_to_keep_clear_are_listed_and_drawn(open_page: Callable[..., Page]) -> None:
+    """Each has its row and its place in plan and elevation, is moved by keys, and goes again."""
+    page = open_page()
+    _example(page)
+    page.get_by_role("button", name="Add a box to keep clear").click()
+    base = "/room/keep_clear/0"
+    fill(page, f"{base}/why", "heater 2")
+    fill(page, f"{base}/start", "4")
+    fill(page, f"{base}/depth", "10")
+    fill(page, f"{base}/width", "")
+    expect(fault_at(page, f"{base}/width")).to_contain_text("Still missing")
+    fill(page, f"{base}/width", "12")
+    expect(fault_at(page, f"{base}/width")).to_have_count(0)
+    drawn = page.get_by_role("slider", name="Kept clear: heater 2")
+    expect(drawn).to_have_count(2)
+    drawn.first.press("ArrowRight")
+    expect(field(page, f"{base}/start")).to_have_value("5")
+    (box,) = _saved(page)["room"]["keep_clear"]
+    sizes = {"start": 5, "width": 12, "height": 78, "depth": 10}
+    assert {name: box[name] for name in sizes} == sizes
+    assert box["why"] == "heater 2"
+    page.get_by_role("button", name="Remove box kept clear 1").click()
+    expect(page.get_by_role("slider", name="Kept clear: heater 2")).to_have_count(0)
+
+
 def test_the_draft_is_remembered(open_page: Callable[..., Page]) -> None:
     """A reload loses nothing that was typed."""
     page = open_page()

@@ -397,7 +397,7 @@ def stepped_lines() -> Sample:
         bay("N2", "N", 30.75, 24, shelf_zones(high, 96, 14)),
         bay("N3", "N", 55.5, 16, shelf_zones(high, 96, 12)),
         bay("N4", "N", 72.25, 18, shelf_zones(low, 96, 12)),
-        bay("E1", "E", 30, 40, shelf_zones(low, 96, 12)),
+        bay("E1", "E", 31, 39, shelf_zones(low, 96, 12)),
     ]
     return sample(brief, bays)
 

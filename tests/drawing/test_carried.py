@@ -174,10 +174,10 @@ def test_boards_that_run_through_are_cut_in_the_other_elevation() -> None:
 
 
 def test_a_joint_cleat_lies_under_both_boards() -> None:
-    """Flat under the joint, as wide as a cleat is high, half of it under each board."""
+    """3 in wide and flat under the joint, half of it under each board."""
     ends = rectangles(elevation(samples.wrapped_pantry(), "left"), "CLEAT-END")
     flat = [box for box in ends if box.right > 46.0]
-    assert spans(flat) == [(45.0, 47.0)] * 7
+    assert spans(flat) == [(44.5, 47.5)] * 7
     assert {round(box.top - box.bottom, 6) for box in flat} == {0.75}
 
 

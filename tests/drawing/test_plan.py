@@ -10,7 +10,7 @@ from optimizer.domain.brief import Brief
 from optimizer.drawing import draw_plan
 from optimizer.units import parse_length
 from tests.drawing import samples
-from tests.drawing.readback import chains, document, rectangles, texts
+from tests.drawing.readback import chains, document, rectangles, text_boxes, texts
 from tests.drawing.samples import Sample, bay, sample, shelf_zones
 
 
@@ -177,3 +177,17 @@ def test_sizes_without_room_in_their_bay_stand_in_the_notes() -> None:
     shown = " ".join(texts(document(draw_plan(brief, layout))))
     assert '12-7/16" x 12": L1, L3, L4, L6, L7,' in shown
     assert '12-7/16" x 24": L2, L5, L8, L11, L14,' in shown
+
+
+def test_clear_ways_do_not_run_through_each_others_figures() -> None:
+    """The pantry's two ways cross; the level one keeps off the figure of the upright one."""
+    doc = document(draw_plan(*samples.wrapped_pantry()))
+    level = next(
+        (line, link)
+        for line, links in chains(doc, upright=False).items()
+        for link in links
+        if link.text == '46"'
+    )
+    (figure,) = [box for box in text_boxes(doc) if box.text == '48"']
+    assert level[1].start < figure.left < figure.right < level[1].end
+    assert not figure.bottom < level[0] < figure.top

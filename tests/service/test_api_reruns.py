@@ -87,11 +87,11 @@ def test_bays_are_kept_by_layout_and_id_or_as_pins(
 ) -> None:
     """A bay named by its layout becomes a pin of the new brief, beside the pins given."""
     bay = earlier["layouts"][1]["bays"][0]
-    own = {"wall": "A", "start": 40, "width": 20, "pattern": "short 1"}
+    own = {"wall": "A", "start": 40, "width": 20, "pattern": "short 1", "left": "wall"}
     body = {"pins": [{"layout": 2, "bay": bay["id"]}, own]}
     study = rerun(shared_server, earlier, body, Prefer="wait=10").json()
-    named = {name: bay[name] for name in ("wall", "start", "width", "pattern")}
-    assert study["brief"]["pins"] == [named, own]
+    named = {name: bay[name] for name in ("wall", "start", "width", "pattern", "left", "right")}
+    assert study["brief"]["pins"] == [named, {**own, "right": "upright"}]
     assert study["moved"] == ["3 layouts before, 2 bays kept"]
     missing = rerun(shared_server, earlier, {"pins": [{"layout": 9, "bay": "A1"}]})
     assert missing.status_code == 422

@@ -139,8 +139,8 @@ export function bayText(bay) {
   return `${show(bay.width, units)} wide, ${carriedText(bay, units)}: ${text}`;
 }
 
-/** What carries a bay; layouts stored before this was told stand between uprights. */
-function carriedText(bay, units) {
+/** What carries a bay; those of layouts stored before this was told stand between uprights. */
+export function carriedText(bay, units) {
   const [left, right] = [bay.left ?? "upright", bay.right ?? "upright"];
   const ends = left === right ? `between ${left}s` : `from ${left} to ${right}`;
   const places = bay.mid_supports ?? [];

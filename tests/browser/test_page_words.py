@@ -1,0 +1,58 @@
+"""What the page says of a layout, from the layout alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+
+def said(page: Page, module: str, call: str, value: dict[str, Any], units: str = "in") -> Any:
+    """What a function of the page makes of a value."""
+    return page.evaluate(
+        "([path, name, value, units]) => import(path).then(module => module[name](value, units))",
+        [f"/page/js/{module}", call, value, units],
+    )
+
+
+@pytest.mark.parametrize(
+    ("bay", "words"),
+    [
+        ({}, "between uprights"),
+        ({"left": "wall", "right": "wall"}, "between walls"),
+        ({"left": "corner", "right": "upright"}, "from corner to upright"),
+        (
+            {"left": "wall", "right": "upright", "mid_supports": [20, 52.5]},
+            'from wall to upright, supported at 20" and 52-1/2"',
+        ),
+    ],
+)
+def test_a_bay_is_told_with_what_carries_it(
+    open_page: Callable[..., Page], bay: dict[str, Any], words: str
+) -> None:
+    """Bays of earlier layouts, without these members, stand between uprights."""
+    assert said(open_page(), "drawings.js", "carriedText", bay) == words
+
+
+def test_a_layout_is_told_with_its_lines_load_and_margins(
+    open_page: Callable[..., Page],
+) -> None:
+    """Each only where the layout has it; a load is rounded up."""
+    page = open_page()
+    layout = {
+        "lines": {"A": 84, "B": 84},
+        "structure": {"share": 0.8213, "of": "shelf B1-S2, sag"},
+        "margins": {"B": 0.25},
+    }
+    assert said(page, "study/words.js", "standing", layout) == [
+        'Top board at 84" all round',
+        "Strongest loaded: shelf B1-S2, sag, 83% of its limit",
+        'Still goes in where a wall is shorter by: B 1/4"',
+    ]
+    apart = {"lines": {"A": 2100, "B": 1800}}
+    assert said(page, "study/words.js", "standing", apart, "mm") == [
+        "Top board at 2100 mm on A, 1800 mm on B"
+    ]
+    assert said(page, "study/words.js", "standing", {}) == []
