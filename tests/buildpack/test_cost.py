@@ -96,7 +96,7 @@ def test_summary_prices_any_thickness() -> None:
 
 
 def test_hardware_by_hand() -> None:
-    """Sockets 2; side-wall screws 2 x 6; a bracket and an anchor at the foot of the upright that
+    """Sockets 2; side-wall screws 2 x 8, two every 24 in; a bracket and an anchor at the foot of the upright that
     boards hold every 12 in; studs 9 x 2; panel 18 x 3.
 
     Boards: 34-1/2 and 35-1/4 at most 8 apart take 6 brads at the back, 12 deep takes 3 at each
@@ -107,7 +107,7 @@ def test_hardware_by_hand() -> None:
     counts = {(h.key, h.used_for): h.count for h in hardware_of(job, parts_of(brief, layout))}
     assert counts == {
         ("rod_socket", "rods"): 2,
-        ("cleat_screw", "uprights to studs of the side wall"): 12,
+        ("cleat_screw", "uprights to studs of the side wall"): 16,
         ("angle_bracket", "uprights to the wall behind"): 1,
         ("wall_anchor", "brackets with no stud behind"): 1,
         ("cleat_screw", "back cleats to studs"): 18,
@@ -264,13 +264,13 @@ def test_shopping_list_counts_sheets_and_sticks_laid_out() -> None:
 
 
 def test_fasteners_come_in_boxes_with_a_tenth_to_spare() -> None:
-    """30 screws are a box of 100; 108 brads a box of 1000; 54 x 1.1 panel screws one of 100."""
+    """34 screws are a box of 100; 108 brads a box of 1000; 54 x 1.1 panel screws one of 100."""
     lines = _lines(*reach_in())
     assert {
         key: (lines[key].needed, lines[key].quantity, lines[key].unit)
         for key in ("cleat_screw", "board_brad", "panel_screw", "rod_socket")
     } == {
-        "cleat_screw": (30, 1, "pack of 100"),
+        "cleat_screw": (34, 1, "pack of 100"),
         "board_brad": (108, 1, "pack of 1000"),
         "panel_screw": (54, 1, "pack of 100"),
         "rod_socket": (2, 1, "pack of 2"),

@@ -231,7 +231,7 @@ def test_boards_on_both_sides_hold_a_shared_upright() -> None:
 def test_an_upright_that_buckles_gets_holds_or_thicker_stock() -> None:
     """Under 250 lb/sq ft a lone top board on tall uprights buckles them; mends are worked out."""
     layout = _wide(width=30.0, depth=16.0, height=84.0, zones=(shelf(84.0, 95.0, 16.0),))
-    check = _of(reach_in_brief(shelf_load=250), layout, "B-U1")
+    check = _of(reach_in_brief(shelf_load=250, upright_hold=32), layout, "B-U1")
     assert (check.status, check.check) == (CheckStatus.FAIL, "buckling")
     assert any(mend.startswith("stock 1") for mend in check.mends)
     assert all("uses" in mend for mend in check.mends)

@@ -147,7 +147,7 @@ def test_upright_between_two_bays_gets_half_of_each() -> None:
 @pytest.mark.parametrize(("factor", "passes"), [(2.0, True), (4.0, False)])
 def test_uprights_fail_with_a_larger_factor(factor: float, passes: bool) -> None:
     """`safety_factor` is on the buckling load."""
-    brief = room((100.0,), safety_factor=factor)
+    brief = room((100.0,), safety_factor=factor, upright_hold=32)
     left = bay("A1", "A", 1.0, 36.0, double())
     right = bay("A2", "A", 37.75, 36.0, double())
     strains = assess(brief, Layout(bays=(left, right)))
