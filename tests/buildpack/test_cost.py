@@ -96,8 +96,8 @@ def test_summary_prices_any_thickness() -> None:
 
 
 def test_hardware_by_hand() -> None:
-    """Sockets 2; side-wall screws 2 x 8, two every 24 in; a bracket and an anchor at the foot of the upright that
-    boards hold every 12 in; studs 9 x 2; panel 18 x 3.
+    """Sockets 2; side-wall screws 2 x 8, two every 24 in; a bracket and an anchor at the foot of
+    the upright that boards hold every 12 in; studs 9 x 2; panel 18 x 3.
 
     Boards: 34-1/2 and 35-1/4 at most 8 apart take 6 brads at the back, 12 deep takes 3 at each
     side: 12 each, 108.

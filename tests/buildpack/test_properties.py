@@ -13,6 +13,7 @@ from optimizer.buildpack.cutlist import cut_list, cuts
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.rebuild import layout_from_parts
+from optimizer.buildpack.triangles import PAIRED
 from optimizer.checking.layouts import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, ZoneKind
@@ -199,12 +200,16 @@ def test_saw_settings_cover_each_part_once_per_kind_of_cut(case: tuple[Brief, La
     brief, layout = case
     parts = parts_of(brief, layout)
     steps = cuts(parts)
-    ripped = [name for cut in steps if cut.kind == "rip" for name in cut.parts]
-    crossed = [name for cut in steps if cut.kind == "crosscut" for name in cut.parts]
+    ripped, crossed, slanted = (
+        [one for cut in steps if cut.kind == kind for ids in cut.parts for one in ids.split(PAIRED)]
+        for kind in ("rip", "crosscut", "diagonal")
+    )
     assert sorted(ripped) == sorted(part.id for part in parts if part.stock is Stock.SHEET)
     assert sorted(crossed) == sorted(part.id for part in parts)
+    triangles = sorted(part.id for part in parts if part.kind is PartKind.TRIANGLE)
+    assert sorted(slanted) == triangles
     sheet = [cut.kind for cut in steps if cut.stock is Stock.SHEET]
-    assert sheet == sorted(sheet, key=["rip", "crosscut"].index)
+    assert sheet == sorted(sheet, key=["rip", "crosscut", "diagonal"].index)
 
 
 @given(layouts())

@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 
 from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
-from optimizer.buildpack.stock import PAIRED
+from optimizer.buildpack.triangles import PAIRED
 from optimizer.delivering import build_pack
 from optimizer.domain.pack import Stock
 from optimizer.errors import BuildError, CheckFailedError
