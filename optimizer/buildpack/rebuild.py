@@ -8,19 +8,23 @@ from collections.abc import Iterable
 from optimizer.buildpack.job import TOLERANCE_IN
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Part, PartKind
 from optimizer.errors import BuildError
 
 _BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
+_INSIDE = (*_BOARDS, PartKind.BACK_CLEAT, PartKind.ROD)
+"""Parts that run from end to end of a bay, where they are of that bay alone."""
+
+_End = tuple[float, Carried]
 
 
 def layout_from_parts(brief: Brief, parts: Iterable[Part]) -> Layout:
     """Bays, boards and rods as the parts stand; what has no part is not in it.
 
-    Open floor and housed items leave no trace in the parts, nor does the name of a pattern.
-    Raises BuildError for a bay without its two uprights.
+    Open floor and housed items leave no trace in the parts, nor do the name of a pattern and
+    bought brackets. Raises BuildError for a bay of which nothing tells where it stands.
     """
     by_bay: dict[str, list[Part]] = defaultdict(list)
     for part in parts:
@@ -31,28 +35,60 @@ def layout_from_parts(brief: Brief, parts: Iterable[Part]) -> Layout:
         return Layout(bays=tuple(_bay(brief, bay_id, own) for bay_id, own in by_bay.items()))
 
 
-def _bay(brief: Brief, bay_id: str, parts: list[Part]) -> Bay:
+def _ends(brief: Brief, bay_id: str, parts: list[Part]) -> tuple[_End, _End]:
+    """Where a bay starts and ends, and on what, from its uprights and joint cleats."""
     uprights = sorted(
         (part for part in parts if part.kind is PartKind.UPRIGHT), key=lambda part: part.box.along
     )
-    if len(uprights) != 2:
+    inside = [p for p in parts if len(p.bays) == 1 and p.kind is not PartKind.UPRIGHT]
+    if not inside and len(uprights) != 2:
         raise BuildError(f"bay {bay_id} has {len(uprights)} uprights among the parts, not two")
-    left, right = uprights
-    start, end = left.box.end, right.box.along
+    boxes = [part.box for part in inside if part.kind in _INSIDE]
+    if boxes:
+        middle = (min(box.along for box in boxes) + max(box.end for box in boxes)) / 2.0
+    else:
+        middle = (uprights[0].box.along + uprights[-1].box.end) / 2.0
+    wall = brief.room.wall(parts[0].wall).clear_length
+    lefts = [upright.box.end for upright in uprights if upright.box.end <= middle]
+    rights = [upright.box.along for upright in uprights if upright.box.along >= middle]
+    return (
+        _end(parts, max(lefts, default=None), 0.0, "L"),
+        _end(parts, min(rights, default=None), wall, "R"),
+    )
+
+
+def _end(parts: list[Part], upright: float | None, wall: float, letter: str) -> _End:
+    """An end on an upright, on the boards of the next wall, or on the wall itself."""
+    if upright is not None:
+        return upright, Carried.UPRIGHT
+    for part in parts:
+        if part.kind is PartKind.JOINT_CLEAT and part.id.endswith(letter):
+            return part.box.along + part.box.size_along / 2.0, Carried.CORNER
+    return wall, Carried.WALL
+
+
+def _bay(brief: Brief, bay_id: str, parts: list[Part]) -> Bay:
+    (start, left), (end, right) = _ends(brief, bay_id, parts)
     boards = [part for part in parts if part.kind in _BOARDS]
     zones = [_shelf_zone(part) for part in boards]
     zones += [_rod_zone(brief, part) for part in parts if part.kind is PartKind.ROD]
     depths = [zone.depth for zone in zones if zone.depth is not None]
+    uprights = [part.box for part in parts if part.kind is PartKind.UPRIGHT]
+    mids = {p.box.along + p.box.size_along / 2.0 for p in parts if p.kind is PartKind.TRIANGLE}
+    wall = parts[0].wall
     return Bay(
         id=bay_id,
-        wall=left.wall,
+        wall=wall,
         start=start,
         width=end - start,
-        depth=max(depths, default=min(left.box.front, right.box.front)),
+        depth=max(depths) if depths else min(box.front for box in uprights),
         pattern="rebuilt from parts",
-        zones=_topped(brief, left.wall, start, end, zones),
-        height=max((part.box.top for part in boards), default=min(left.box.top, right.box.top)),
+        zones=_topped(brief, wall, start, end, zones),
+        height=max((p.box.top for p in boards), default=min((b.top for b in uprights), default=0)),
         stiffened=any(part.kind is PartKind.STIFFENER for part in parts),
+        left=left,
+        right=right,
+        mid_supports=tuple(sorted(mids)),
     )
 
 

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 
 from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.job import Job, depth_of
-from optimizer.domain.layout import Bay, Zone
+from optimizer.buildpack.uprights import uprights_on
+from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.domain.needs import Item
 from optimizer.domain.pack import Part, PartKind
 from optimizer.domain.studs import studs_known
@@ -31,15 +32,34 @@ def site_notes(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
 
 
 def _walls(job: Job) -> Iterator[str]:
-    for wall_id in job.bays_by_wall:
+    for wall_id, bays in job.bays_by_wall.items():
         wall = job.walls[wall_id]
         if not studs_known(wall):
             yield f"wall {wall_id}: studs are assumed; find and mark them before drilling"
         if wall.reading_spread > job.units.from_inch(SPREAD_IN):
             yield (
-                f"wall {wall_id}: its readings differ by {job.short(wall.reading_spread)}; the "
-                "least one counts, scribe the end against the wider part"
+                f"wall {wall_id}: its readings differ by {job.short(wall.reading_spread)}; "
+                f"{_uneven_wall(bays)}"
             )
+        yield from _corners(bays, job)
+
+
+def _uneven_wall(bays: Sequence[Bay]) -> str:
+    if any(Carried.WALL in (bay.left, bay.right) for bay in bays):
+        return "measure each board that reaches a side wall after its cleats are up, then cut it"
+    return "the least one counts, scribe the end against the wider part"
+
+
+def _corners(bays: Sequence[Bay], job: Job) -> Iterator[str]:
+    """Studs that side cleats count on, and corners that boards must fit into."""
+    for bay in bays:
+        for left, carried in ((True, bay.left), (False, bay.right)):
+            if carried is Carried.WALL:
+                other = job.side_wall_of(bay, left=left)
+                yield (
+                    f"corner of walls {bay.wall} and {other}: side cleats count on a stud there; "
+                    "find it, and check the corner for square before cutting boards"
+                )
 
 
 def _lifting(job: Job, parts: Sequence[Part]) -> Iterator[str]:
@@ -58,7 +78,7 @@ def _lifting(job: Job, parts: Sequence[Part]) -> Iterator[str]:
 
 
 def _uneven(job: Job) -> Iterator[str]:
-    if job.bays_by_wall:
+    if any(uprights_on(wall, job) for wall in job.bays_by_wall):
         yield (
             "check the floor with a level along every wall: cut each upright to the height from "
             "the datum line down to the floor where it stands"

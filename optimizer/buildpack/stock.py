@@ -14,13 +14,15 @@ from optimizer.errors import BuildError
 from optimizer.units import format_short
 
 _FINE = 1e-6
+PAIRED = "+"
+"""Between the ids of two triangles that come out of one rectangle."""
 
 
 def sheet_parts(parts: Iterable[Part], kerf: float = 0.0) -> tuple[SheetPart, ...]:
     """Parts cut from sheets; where the grain counts they do not turn.
 
     Two triangles of one size come out of one rectangle, longer by what the cut from corner to
-    corner takes; the first of the two lends it its id.
+    corner takes, which has both their ids.
     """
     found, waiting = [], defaultdict[tuple[float, float], list[Part]](list)
     for part in parts:
@@ -32,13 +34,15 @@ def sheet_parts(parts: Iterable[Part], kerf: float = 0.0) -> tuple[SheetPart, ..
             found.append(_sheet_part(part, part.length))
     for (length, width), triangles in waiting.items():
         longer = length + kerf * math.hypot(length, width) / width
-        found += [_sheet_part(part, longer) for part in triangles[::2]]
+        for place in range(0, len(triangles), 2):
+            ids = PAIRED.join(part.id for part in triangles[place : place + 2])
+            found.append(_sheet_part(triangles[place], longer, ids))
     return tuple(found)
 
 
-def _sheet_part(part: Part, length: float) -> SheetPart:
+def _sheet_part(part: Part, length: float, part_id: str = "") -> SheetPart:
     return SheetPart(
-        id=part.id,
+        id=part_id or part.id,
         length=length,
         width=part.width,
         count=part.count,

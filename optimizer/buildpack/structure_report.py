@@ -12,6 +12,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
 from optimizer.structure.assessing import assess
+from optimizer.structure.endstrains import NO_STUD
 from optimizer.structure.strain import Strain
 
 MOST_MENDED = 12
@@ -46,12 +47,19 @@ def _part_id(strain: Strain, job: Job) -> str:
     return run_part_id(runs[0], job) if runs else strain.part
 
 
+def _status(strain: Strain) -> CheckStatus:
+    """Past its limit it fails; a back cleat on hollow-wall anchors alone is warned of."""
+    if not strain.passes:
+        return CheckStatus.FAIL
+    return CheckStatus.WARN if strain.check == NO_STUD else CheckStatus.PASS
+
+
 def _check(strain: Strain, part: str, mends: tuple[str, ...]) -> StructuralCheck:
     return StructuralCheck(
         part=part,
         kind=strain.kind,
         check=strain.check,
-        status=CheckStatus.PASS if strain.passes else CheckStatus.FAIL,
+        status=_status(strain),
         demand=strain.demand,
         limit=strain.limit,
         unit=strain.unit,

@@ -17,14 +17,18 @@ from optimizer.buildpack.stock import (
     stock_sheets,
     strip_sticks,
 )
-from optimizer.checking import require_checked
+from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.pack import BuildPack, Part, Stock
+from optimizer.domain.pack import BuildPack, CheckStatus, Part, Stock, StructuralCheck
 from optimizer.domain.sheets import StickResult, StockStick
 from optimizer.drawing import Drawing, draw_all, draw_sheets, draw_sticks
+from optimizer.errors import CheckFailedError
 from optimizer.nesting import cut_sticks, nest
 
+STRENGTH = frozenset({"span", "strength"})
+"""Codes of the checker's findings on strength: told by the pack's own report, which is written
+all the same, so that what fails can be seen and mended."""
 NESTING_SECONDS = 10.0
 """Longest that laying out sheets may take; the same again goes to each kind of stick."""
 
@@ -41,6 +45,11 @@ class Delivery:
     pack: BuildPack
     plan: StockPlan
     date: datetime.date | None = None
+
+    @property
+    def failed(self) -> tuple[StructuralCheck, ...]:
+        """Structural checks that fail: not to be built as drawn."""
+        return tuple(c for c in self.pack.checks if c.status is CheckStatus.FAIL)
 
     @cached_property
     def room_drawings(self) -> tuple[Drawing, ...]:
@@ -91,10 +100,12 @@ def build_pack(
 
     `book` replaces the invented prices and `rates` the book's rates; laying out the sheets
     takes at most `seconds`, rods and strips as long again. Raises CheckFailedError for a layout
-    that breaks a rule of the brief, BuildError, naming the part, for what cannot be cut or has
-    no price.
+    that breaks a rule of the brief, strength apart, which the pack itself reports (`failed`);
+    BuildError, naming the part, for what cannot be cut or has no price.
     """
-    require_checked(brief, layout)
+    findings = [fault for fault in check_layout(brief, layout) if fault.code not in STRENGTH]
+    if findings:
+        raise CheckFailedError(findings)
     prices = book or invented_prices()
     parts = parts_and_prices.build_pack(brief, layout, book=prices, rates=rates).parts
     plan = stock_plan(brief, parts, prices, seconds)

@@ -247,16 +247,36 @@ def markout(delivery: Delivery) -> list[Any]:
 
 _STEPS = (
     ("mark", "Mark the level line, stud centres, cleat lines and uprights on every wall."),
+    ("paint", "Prime the parts, sand the fibres that rise, and paint them before they go up."),
     (PartKind.BACK_CLEAT, "Fasten the back cleats into the studs, top edges on their lines."),
-    (PartKind.UPRIGHT, "Stand the uprights plumb on their marks and fasten them to the cleats."),
-    (PartKind.SIDE_CLEAT, "Fasten the side cleats level with the back cleats."),
-    (PartKind.SHELF, "Lay the shelves from the bottom up."),
+    (
+        PartKind.SIDE_CLEAT,
+        "Fasten the side cleats: those of side walls level with the back cleats, those of uprights "
+        "on the bench, before the upright stands.",
+    ),
+    (PartKind.ROD_CLEAT, "Fasten the rod cleats to the side walls."),
+    (
+        PartKind.UPRIGHT,
+        "Stand the uprights plumb on their marks, bracket their back edges to the wall and screw "
+        "the ends of the back cleats to them.",
+    ),
+    (PartKind.TRIANGLE, "Notch the triangles over the back cleats and screw them to their studs."),
+    (
+        PartKind.SHELF,
+        "Lay the shelves from the bottom up and fasten them to their cleats, back corners first; "
+        "in a corner, the boards that run through before those that butt on them.",
+    ),
+    (
+        PartKind.JOINT_CLEAT,
+        "Glue and screw the joint cleats half under the front of the boards that run through; lay "
+        "the boards that butt on the other half.",
+    ),
     (PartKind.STIFFENER, "Glue and fasten the stiffeners along the front of their boards."),
-    (PartKind.TOP_SHELF, "Lay the top shelves."),
-    (PartKind.ROD, "Screw the sockets to the uprights at the rod heights and hang the rods."),
+    (PartKind.TOP_SHELF, "Lay the top shelves and fasten them down."),
     (PartKind.FILLER, "Fit the fillers."),
     (PartKind.SCRIBE, "Scribe and fit the strips against the walls."),
-    ("finish", "Fill, caulk and paint."),
+    ("finish", "Fill, caulk and touch up."),
+    (PartKind.ROD, "Screw the sockets on at the rod heights and hang the rods."),
 )
 """Order of assembly, common practice; steps whose part does not occur are left out."""
 

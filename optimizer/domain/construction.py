@@ -136,7 +136,7 @@ class Construction(Record):
         "flange of 2-1/4 in stays clear of its edges (common practice).",
     )
     upright_hold: Size = Field(
-        default=32.0,
+        default=24.0,
         description="The back edge of an upright is held to the wall at least this often: by "
         "the cleats it meets, else by an angle bracket (common practice).",
     )
@@ -210,7 +210,7 @@ METRIC_DEFAULTS: dict[str, Any] = {
     "max_plain_span": 900.0,
     "rod_support_spacing": 1200.0,
     "rod_cleat_height": 90.0,
-    "upright_hold": 800.0,
+    "upright_hold": 600.0,
     "corner_clearance": 150.0,
     "corner_opening": 300.0,
     "shelf_load": 73.0,

@@ -16,21 +16,27 @@ from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
+from optimizer.patterns.measures import TRIANGLE_SHARE
 from optimizer.patterns.pattern import Pattern, Tier
 from optimizer.units import format_length
 
 _FINE = 1e-6
+_TOUCH = 1e-3
 MOST_NAMED = 12
 """Patterns named when a pin is refused."""
 
 
 @dataclass(frozen=True, slots=True)
 class Host:
-    """A group of items and the zones of a pattern that can take it."""
+    """A group of items and the zones of a pattern that can take it.
+
+    A `tall` one does not pass under the mid supports of the board over it.
+    """
 
     group: Group
     zones: tuple[int, ...]
     on_floor: bool
+    tall: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +103,17 @@ def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Hos
                 if _takes(pattern, index, group, catalogue, on_floor=on_floor)
             )
             if zones and group.width <= widest + _FINE:
-                found.append(Host(group, zones, on_floor))
+                tall = any(_tall(pattern, index, group, catalogue) for index in zones)
+                found.append(Host(group, zones, on_floor, tall))
     return tuple(found)
+
+
+def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> bool:
+    """Whether a group in a zone would stand in the mid supports of a board over it."""
+    zone, panel = pattern.zones[index], catalogue.rules.panel
+    over = [board for board in pattern.boards if abs(board.bottom - panel - zone.top) < _TOUCH]
+    legs = [TRIANGLE_SHARE * (board.depth or pattern.depth) for board in over]
+    return any(group.height > zone.top - zone.bottom - leg + _FINE for leg in legs)
 
 
 def _takes(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from optimizer.model.constraints.hosting import safe_width
+from optimizer.model.constraints.hosting import needs_whole, safe_width
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
@@ -120,7 +120,7 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
     for row, host in enumerate(rows):
         level = [n for width, n in reaching if abs(width - host.group.width) < _FINE]
         most = min(level[0], number) if level else number
-        bays = range(min(most, whole) if host.group.width > safe + _FINE else most)
+        bays = range(min(most, whole) if needs_whole(host, safe) else most)
         graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
     top = [("row", row) for row in range(len(rows))]
     matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}

@@ -91,13 +91,12 @@ def _all(
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
     yield Tier(floor_to(min(cap, plain), rules.grid))
-    # A mid support reaches further than a stiffener at about the same cost.
-    if supports_fit(zones, depth, column, rules):
-        yield from _supported(zones, depth, plain, boards, rules)
-    elif construction.stiffener_allowed:
+    if construction.stiffener_allowed:
         widest = longest_piece(zones, depth, rules, stiffened=True)
         cost = stiffener_cost(boards, rules)
         yield Tier(floor_to(min(cap, widest), rules.grid), stiffened=True, cost=cost, parts=boards)
+    if supports_fit(zones, depth, column, rules):
+        yield from _supported(zones, depth, plain, boards, rules)
 
 
 def _supported(

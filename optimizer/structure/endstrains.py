@@ -18,6 +18,7 @@ from optimizer.structure.uprights import upright_check
 from optimizer.units import state_length
 
 _NDS = "National Design Specification for Wood Construction, chapter 12, C_D 0.9"
+NO_STUD = "no stud behind the cleat"
 _HALF = "half of the full board"
 _ANCHORS = "hollow-wall anchors at half of a rating of 50 lb: common practice"
 
@@ -64,7 +65,7 @@ def back_cleat_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             kind="cleat",
             part=cleat.part,
             name=f"the back cleat of {board_name(standing, bay, cleat.board)}",
-            check="fasteners in studs" if cleat.studs else "no stud behind the cleat",
+            check="fasteners in studs" if cleat.studs else NO_STUD,
             formula=f"{_HALF}; withdrawal = shear x thickness / half of the cleat's height; "
             "shear and withdrawal combined by NDS 12.4.1; hollow-wall anchors at 25 lb",
             source=f"{_NDS}; studs G 0.42; wallboard counts as a gap; {_ANCHORS}",

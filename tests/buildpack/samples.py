@@ -24,7 +24,10 @@ def rod(bottom: float, height: float, top: float, hang: Hang, depth: float = 24.
 
 
 def reach_in_brief(**construction: Any) -> Brief:
-    """A closet 72 in wide and 24 in deep under a ceiling of 96 in, studs given."""
+    """A closet 72 in wide and 24 in deep under a ceiling of 96 in, studs given.
+
+    Lines are free unless told: each bay's top board lies between its uprights.
+    """
     return Brief.model_validate(
         {
             "name": "Hall closet",
@@ -39,7 +42,7 @@ def reach_in_brief(**construction: Any) -> Brief:
                 "openings": [{"wall": "D", "start": 12, "width": 48, "kind": "bifold"}],
             },
             "needs": {"long_hang": 30, "shelf_length": 120},
-            "construction": construction,
+            "construction": {"top_line": "free", **construction},
         }
     )
 
@@ -75,14 +78,14 @@ def reach_in() -> tuple[Brief, Layout]:
 
 
 def metric_brief(**construction: Any) -> Brief:
-    """A single wall of 2000 mm in an open run, millimetres, studs not given."""
+    """A single wall of 2000 mm in an open run, millimetres, studs not given, lines free."""
     return Brief.model_validate(
         {
             "name": "Nook",
             "units": "mm",
             "room": {"ceiling_height": 2400, "walls": [{"id": "N", "length": 2000}]},
             "needs": {"short_hang": 800, "shelf_length": 3000},
-            "construction": construction,
+            "construction": {"top_line": "free", **construction},
         }
     )
 

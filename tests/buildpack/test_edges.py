@@ -6,9 +6,9 @@ import pytest
 
 from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cuts
-from optimizer.buildpack.ends import neighbours, room_closes
+from optimizer.structure.standing import neighbours, room_closes
 from optimizer.buildpack.finish import surfaces_of
-from optimizer.buildpack.fixings import spaced, studs_caught
+from optimizer.structure.fixings import spaced, studs_caught
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.rebuild import layout_from_parts

@@ -3,7 +3,7 @@
 By Hall's theorem groups can be given to zones exactly when no set of zones is asked to
 take more groups than it has zones. The same holds among the bays at least as wide as a
 level, whose number is a variable of its own. A group wider than any piece that mid supports
-leave is sure to be stands in a bay without them.
+leave is sure to be, and too tall to pass under them, stands in a bay without them.
 """
 
 from __future__ import annotations
@@ -56,6 +56,11 @@ _THICK = 1.0
 either side of a stud's middle in inches; in millimetres the air round items covers it."""
 
 
+def needs_whole(host: Host, safe: float) -> bool:
+    """Whether a group needs a bay without mid supports."""
+    return host.tall and host.group.width > safe + FINE
+
+
 def _seat(
     model: Model,
     hosts: Sequence[tuple[Host, Any]],
@@ -91,18 +96,17 @@ def _widen(model: Model, vars_: SlotVars, name: str) -> None:
     """Bays are as wide as what they hold: so many at least as wide as each level."""
     least, safe = vars_.slot.min_width, safe_width(vars_)
     found = {h.group.width for h, _ in vars_.hosts if h.group.width > least + FINE}
-    if safe < least:
-        # Groups no wider than any bay may still be wider than a piece between supports.
-        found |= {h.group.width for h, _ in vars_.hosts if h.group.width > safe + FINE}
+    # Groups no wider than any bay may still be wider than a piece between supports.
+    found |= {h.group.width for h, _ in vars_.hosts if needs_whole(h, safe)}
     needed = []
     below, count = least, vars_.count
     for number, width in enumerate(sorted(found)):
         wide = model.integer(f"m_{name}_{number}", vars_.slot.most)
         vars_.levels.append((width, wide))
-        whole = width > safe + FINE
+        whole = any(needs_whole(h, safe) for h, _ in vars_.hosts if h.group.width >= width - FINE)
         supported = vars_.supported if whole else 0
         model.add(wide + supported <= vars_.needing(width), f"carried_{name}_{number}")
-        if supported is not vars_.count and whole:
+        if whole and not isinstance(supported, int):
             model.add(wide + supported <= vars_.count, f"whole_{name}_{number}")
         model.add(wide <= count, f"nested_{name}_{number}")
         holding = [(h, held) for h, held in vars_.hosts if h.group.width >= width - FINE]
