@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing import layers
+from optimizer.drawing.canvas import Align
 from optimizer.drawing.cleats import part_rect
 from optimizer.drawing.elevation_bays import rod_rect, stiffener_rects
 from optimizer.drawing.elevation_wall import obstruction_rect
@@ -241,9 +242,12 @@ class _BayLabels:
     def _side_spots(self, rect: Rect) -> list[Spot]:
         """Spots of a side cleat: beside its end, then further and further below it."""
         left = rect.centre[0] < self.bounds.centre[0]
-        x = rect.left + self.mm(0.6) if left else rect.right - self.mm(0.6)
+        align: Align = "left" if left else "right"
+        inner = rect.right + self.mm(0.7) if left else rect.left - self.mm(0.7)
+        outer = rect.left + self.mm(0.6) if left else rect.right - self.mm(0.6)
         levels = [rect.centre[1], *(rect.bottom - self.mm(1.5 + 2.6 * n) for n in range(3))]
-        return [Spot((x, y), "left" if left else "right") for y in levels]
+        beside = [Spot((inner, rect.centre[1]), align)]
+        return [*beside, *(Spot((outer, y), align) for y in levels)]
 
     def _beside_spots(self, rect: Rect) -> list[Spot]:
         """Spots of a triangle or a joint cleat: at both its sides, level by level, then below."""
