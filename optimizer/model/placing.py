@@ -7,27 +7,41 @@ one as the walls allow, keeping every need that the plan meets; mid supports go 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.model.formulation import Formulation
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
+from optimizer.model.slots import Slot
 from optimizer.model.solution import Plan
 from optimizer.model.supports import with_supports
 
 
-def place(model: Formulation, plan: Plan) -> tuple[Bay, ...]:
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Bays on their walls, and slots of bays for which no studs make mid supports that hold."""
+
+    bays: tuple[Bay, ...]
+    unsupported: tuple[Slot, ...]
+
+
+def place(model: Formulation, plan: Plan) -> Placed:
     """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
     rows = rows_of(model, plan)
     spots = Positions(model, plan, rows).solved()
     bays: list[Bay] = []
+    planned: list[Slot] = []
     names = [wall.id for wall in model.rules.brief.room.walls]
     counts = dict.fromkeys(names, 0)
-    for row, placed in zip(rows, spots, strict=True):
-        for seat, spot in zip(row, placed, strict=True):
+    for row, row_spots in zip(rows, spots, strict=True):
+        for seat, spot in zip(row, row_spots, strict=True):
             wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
             counts[wall] += 1
+            planned.append(seat.bay.slot)
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
-    return with_supports(bays, model.surveyed.outline, model.rules)
+    placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
+    return Placed(placed, tuple(planned[index] for index in lacking))
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:
@@ -49,7 +63,7 @@ def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> B
         pattern=pattern.label,
         zones=tuple(zones),
         height=pattern.height,
-        stiffened=pattern.stiffened(width),
+        stiffened=planned.slot.stiffened(width),
         left=_carried(model, plan, number, at_left=True) if seat.flush_left else Carried.UPRIGHT,
         right=_carried(model, plan, number, at_left=False) if seat.flush_right else Carried.UPRIGHT,
     )

@@ -77,11 +77,21 @@ class Slot:
         """Whether several such bays may stand inside its one stretch."""
         return not self.spans and not self.at_end
 
+    def _possible(self) -> list[Tier]:
+        """Tiers of the pattern: at a wrapped corner long pieces of board, stiffened, would bring
+        too much to the boards that they butt against."""
+        return [tier for tier in self.pattern.tiers if not (self.at_end and tier.stiffened)]
+
+    def stiffened(self, width: float) -> bool:
+        """Whether a bay of this width has stiffeners."""
+        tiers = self._possible()
+        return next((t for t in tiers if width <= t.width + _FINE), tiers[-1]).stiffened
+
     def tiers(self, room: float) -> tuple[Tier, ...]:
         """Tiers of the pattern that bays at least as wide as the least and no wider than
         `room` may need."""
         kept: list[Tier] = []
-        for tier in self.pattern.tiers:
+        for tier in self._possible():
             if tier.width < self.min_width - _FINE:
                 continue
             kept.append(tier)
@@ -218,18 +228,13 @@ class SlotMaker:
         for pattern in self.catalogue.patterns(self._column(first, last)):
             if pattern.max_width < between or room < pattern.min_width - _FINE:
                 continue
-            # A floor zone behind a corner's other bays is no place for bulky things.
-            if pattern.hosting and (at_left or at_right):
-                continue
             if not all(stands(pattern, column) for column in standing):
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
             if at_left or at_right:
-                hosts = tuple(host for host in hosts if host.group.width <= self._narrow)
+                hosts = tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
             if hosts or not pattern.hosting:
-                yield Slot(
-                    first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right
-                )
+                yield Slot(first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right)
 
     def _pinned_end(self, index: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
         pattern = pinned(self.surveyed.stretches[index], self._column(index, index), self.catalogue)

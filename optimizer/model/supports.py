@@ -7,7 +7,6 @@ from itertools import pairwise
 
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.studs import stud_centres
-from optimizer.errors import SolverFailedError
 from optimizer.geometry.outline import Outline
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.tiers import Limits, longest_piece, support_places
@@ -16,21 +15,30 @@ from optimizer.structure.spans import through_piece
 MOST_SUPPORTS = 8
 
 
-def with_supports(bays: Sequence[Bay], outline: Outline, rules: Rules) -> tuple[Bay, ...]:
-    """Bays with the mid supports they need; SolverFailedError where no studs carry one.
+def with_supports(
+    bays: Sequence[Bay], outline: Outline, rules: Rules
+) -> tuple[tuple[Bay, ...], list[int]]:
+    """Bays with the mid supports they need, and the numbers of those that no studs carry.
 
     Bays that butt in a wrapped corner first: what they bring to the boards that run through
     there depends on how far away their own next support is.
     """
     if rules.brief.construction.mid_support == "none":
-        return tuple(bays)
+        return tuple(bays), []
     placed = {bay.id: bay for bay in bays}
-    for bay in sorted(bays, key=lambda own: Carried.CORNER not in (own.left, own.right)):
-        placed[bay.id] = _supported(bay, list(placed.values()), outline, rules)
-    return tuple(placed[bay.id] for bay in bays)
+    lacking: list[int] = []
+    butting = [Carried.CORNER in (bay.left, bay.right) for bay in bays]
+    for index in sorted(range(len(bays)), key=lambda i: not butting[i]):
+        bay = bays[index]
+        found = _supported(bay, list(placed.values()), outline, rules)
+        if found is None:
+            lacking.append(index)
+        else:
+            placed[bay.id] = found
+    return tuple(placed[bay.id] for bay in bays), lacking
 
 
-def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) -> Bay:
+def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) -> Bay | None:
     if bay.stiffened:
         return bay
     wall = rules.brief.room.wall(bay.wall)
@@ -44,7 +52,7 @@ def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) ->
         found = support_places(bay.start, bay.end, limits, number, studs)
         if found is not None:
             return bay.model_copy(update={"mid_supports": found})
-    raise SolverFailedError(f"no studs carry bay {bay.id} of {bay.pattern}, {bay.width:g} wide")
+    return None
 
 
 def _at_corner(

@@ -167,8 +167,9 @@ def _for_taller(patterns: Sequence[Pattern], rules: Rules) -> list[Pattern]:
         if pattern.hosting:
             own = clear(pattern) - _FINE
             lower = [clear(p) for p in hosting if alike(p, pattern) and clear(p) < own]
-            pattern = replace(pattern, floor_above=max(lower, default=0.0))
-        result.append(pattern)
+            result.append(replace(pattern, floor_above=max(lower, default=0.0)))
+        else:
+            result.append(pattern)
     return result
 
 

@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from optimizer.domain.room import Slope
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.column import Column
 from optimizer.patterns.rules import Rules, rod_sequences
 from optimizer.units import floor_to
 
@@ -54,9 +55,8 @@ def ladder_of(rules: Rules, surveyed: Surveyed) -> Ladder:
     Lines tried are the highest that each stretch of wall allows. A stretch whose line is lower
     than the room's counts one board less, so that a line is level where that costs little.
     """
-    columns = [(column_of([s]), s.length) for s in surveyed.stretches]
+    columns = [piece for s in surveyed.stretches for piece in _pieces(surveyed, s, rules)]
     lines = {_highest(column, rules) for column, _ in columns}
-    lines |= {_highest(_upper(surveyed, s, rules), rules) for s in surveyed.stretches}
     ladders = [_ladder(line, rules) for line in sorted(lines, reverse=True)]
     ladders = [ladder for ladder in ladders if ladder.levels]
     if not ladders:
@@ -119,13 +119,18 @@ def _highest(column: Column, rules: Rules) -> float:
     return max(top, 0.0)
 
 
-def _upper(surveyed: Surveyed, stretch: Stretch, rules: Rules) -> Column:
-    """The column of a stretch under the ceiling of its higher end, less a narrow bay's width."""
+def _pieces(surveyed: Surveyed, stretch: Stretch, rules: Rules) -> Iterator[tuple[Column, float]]:
+    """Columns of a stretch with their lengths: under a slope one for each narrow bay."""
     wall = surveyed.brief.room.walls[stretch.wall]
     ceiling = surveyed.brief.room.ceiling_height
-    ends = sorted(wall.height_at(place, ceiling) for place in (stretch.start, stretch.end))
-    lost = (ends[1] - ends[0]) * min(1.0, rules.min_hang_width / stretch.length)
-    return Column(ends[1] - lost, stretch.depth, stretch.blocks)
+    number = 1
+    if isinstance(wall.height, Slope):
+        number = max(1, round(stretch.length / rules.min_hang_width))
+    length = stretch.length / number
+    for place in range(number):
+        ends = (stretch.start + place * length, stretch.start + (place + 1) * length)
+        height = min(wall.height_at(end, ceiling) for end in ends)
+        yield Column(height, stretch.depth, stretch.blocks), length
 
 
 def least_drop(rules: Rules) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import math
+import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
@@ -27,9 +27,7 @@ class Limits:
     last: float
 
 
-def tiers_of(
-    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
-) -> tuple[Tier, ...]:
+def tiers_of(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> tuple[Tier, ...]:
     """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
     kept: list[Tier] = []
     for tier in _all(zones, depth, column, rules):
@@ -84,9 +82,7 @@ def longest_piece(
     return min(*limits, carried)
 
 
-def _all(
-    zones: Sequence[Zone], depth: float, column: Column, rules: Rules
-) -> Iterator[Tier]:
+def _all(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> Iterator[Tier]:
     boards = sum(zone.kind is ZoneKind.SHELF for zone in zones)
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
@@ -102,34 +98,20 @@ def _all(
 def _supported(
     zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: Rules
 ) -> Iterator[Tier]:
-    """Tiers with mid supports."""
+    """Tiers with mid supports, as far as they reach where studs stand well.
+
+    Where they do not, a bay has more of them: what it is worth then is a little less than a
+    model with these tiers says, never more.
+    """
     each = support_cost(zones, depth, rules)
     triangles = boards if rules.brief.construction.mid_support == "triangle" else 0
-    before, piece = plain, longest_piece(zones, depth, rules, supported=True)
-    for supports, reach in enumerate(supported_widths(piece, rules), start=1):
-        width = floor_to(min(rules.max_width, reach), rules.grid)
+    width, piece = plain, longest_piece(zones, depth, rules, supported=True)
+    for supports in itertools.count(1):
+        before, width = width, floor_to(min(rules.max_width, (supports + 1) * piece), rules.grid)
         if width < before + rules.min_width:
             # One more support for less than the width of a bay is none that a builder sets.
             return
         yield Tier(width, supports=supports, cost=supports * each, parts=supports * triangles)
-        before = width
-
-
-def supported_widths(piece: float, rules: Rules) -> Iterator[float]:
-    """Widest bays with 1, 2, ... mid supports and no piece longer than `piece`.
-
-    Wherever the bay starts, the last stud within a piece of its end is at most a stud's
-    distance short of that; from stud to stud so many whole distances fit.
-    """
-    gap, regular = rules.stud_pitch
-    first = piece - gap
-    if first <= _FINE:
-        return
-    between = gap * math.floor(piece / gap + _FINE) if regular else first
-    reach = first + piece
-    while True:
-        yield reach
-        reach += max(between, first)
 
 
 def support_places(

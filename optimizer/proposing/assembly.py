@@ -7,13 +7,15 @@ from collections.abc import Iterable, Sequence
 
 from optimizer.buildpack.summary import summary_of
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Filler, Layout, Metrics
+from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Status
 from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
 from optimizer.model.search.alternatives import Search
+from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
+from optimizer.structure.assessing import worst
 
 SHEET_YIELD = 0.85
 """Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
@@ -26,7 +28,13 @@ def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) 
     terms = search.frame.terms(amounts, search.yardstick)
     score = sum(term.points for term in terms)
     bound = max(bound, score)
-    bare = Layout(bays=bays, fillers=_fillers(search, bays))
+    lengths = {line.id: line.length for line in search.surveyed.outline.walls}
+    bare = Layout(
+        bays=bays,
+        fillers=_fillers(search, bays),
+        lines={wall: max(b.height for b in bays if b.wall == wall) for wall in _walls(bays)},
+        margins=margins_of(brief, bays, lengths),
+    )
     return bare.model_copy(
         update={
             "score": score,
@@ -35,9 +43,15 @@ def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) 
             "status": status,
             "terms": terms,
             "metrics": _metrics(brief, bare, amounts),
+            "structure": worst(brief, bare),
             "unmet": shortfalls(search.frame.needs(), search.frame.achieved(amounts), brief),
         }
     )
+
+
+def _walls(bays: Sequence[Bay]) -> list[str]:
+    """Ids of the walls that carry bays, in the order of the bays."""
+    return list(dict.fromkeys(bay.wall for bay in bays))
 
 
 def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
@@ -68,8 +82,13 @@ def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
         if not own:
             continue
         length = search.surveyed.outline.walls[index].length
-        ends = ((0.0, own[0].start - panel), (own[-1].end + panel, length))
-        for start, end in ends:
+        ends = (
+            (own[0].left, 0.0, own[0].start - panel),
+            (own[-1].right, own[-1].end + panel, length),
+        )
+        for carried, start, end in ends:
+            if carried is not Carried.UPRIGHT:
+                continue
             if search.rules.grid / 2 < end - start <= limit:
                 found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
     return tuple(found)

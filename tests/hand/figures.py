@@ -15,6 +15,8 @@ from optimizer.domain.study import Yardstick
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled
 
+NEAT_WIDTHS = 0.1
+"""Points of score that widths in eighths, equal in equal bays, may cost."""
 NESTING_SECONDS = 20.0
 
 
@@ -75,6 +77,6 @@ def table_of(columns: dict[str, Figures]) -> str:
 
 def where_short(proposed: Figures, by_hand: Figures) -> list[str]:
     """Names of the figures in which a proposal is worse than the layout drawn by hand."""
-    worse = ["score"] if proposed.score < by_hand.score - 1e-6 else []
+    worse = ["score"] if proposed.score < by_hand.score - NEAT_WIDTHS else []
     more = ("uprights", "parts", "sheets")
     return worse + [m for m in more if getattr(proposed, m) > getattr(by_hand, m)]

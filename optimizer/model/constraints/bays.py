@@ -31,7 +31,7 @@ def _single(model: Model, slot: Slot, name: str) -> SlotVars:
     widest = min(slot.max_width, max(room, slot.min_width))
     extra = model.continuous(f"e_{name}", (widest - slot.min_width) * slot.most)
     width = slot.min_width * count + extra
-    tiers = _limit_width(model, slot, count, width, room, name)
+    tiers = _limit_width(model, slot, (count, width), room, name)
     return SlotVars(slot, count, width, extra, tiers, {slot.first: width})
 
 
@@ -51,17 +51,18 @@ def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
     width = sum(parts.values())
     model.add(width >= slot.min_width * count, f"least_{name}")
     room = sum(stretches[index].length for index in parts)
-    tiers = _limit_width(model, slot, count, width, room, name)
+    tiers = _limit_width(model, slot, (count, width), room, name)
     return SlotVars(slot, count, width, width - slot.min_width * count, tiers, parts)
 
 
 def _limit_width(
-    model: Model, slot: Slot, count: Any, width: Any, room: float, name: str
+    model: Model, slot: Slot, total: tuple[Any, Any], room: float, name: str
 ) -> list[tuple[Tier, Any]]:
     """Keep the total width within what the bays' tiers reach over.
 
     Of the bays, so many need at least each tier; each adds what it reaches beyond the last.
     """
+    count, width = total
     needs: list[tuple[Tier, Any]] = []
     reach: Any = 0
     for number, tier in enumerate(slot.tiers(room)):

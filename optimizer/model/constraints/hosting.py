@@ -37,23 +37,18 @@ def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
 def safe_width(vars_: SlotVars) -> float:
     """Width of a group that stands in any of the slot's bays, however mid supports fall.
 
-    A bay with k supports is wider than the tier before reaches, and its widest piece at
-    least that over k + 1.
+    A bay with k supports, and one more where studs stand unluckily, is wider than the tier
+    before reaches, and its widest piece at least that over k + 2.
     """
     least = [
-        before.width / (tier.supports + 1) - _THICK * tier.supports
+        before.width / (tier.supports + 2)
         for (before, _), (tier, _) in zip(vars_.tiers, vars_.tiers[1:], strict=False)
         if tier.supports
     ]
     first = vars_.tiers[0][0] if vars_.tiers else None
     if first is not None and first.supports:
-        least.append(vars_.slot.min_width / (first.supports + 1))
+        least.append(vars_.slot.min_width / (first.supports + 2))
     return min(least, default=float("inf"))
-
-
-_THICK = 1.0
-"""Room that a support itself takes [brief units], at most: more than half a panel's thickness
-either side of a stud's middle in inches; in millimetres the air round items covers it."""
 
 
 def needs_whole(host: Host, safe: float) -> bool:

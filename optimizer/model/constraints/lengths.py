@@ -128,9 +128,7 @@ def _alone_at_end(model: Model, index: int) -> None:
 
     whole = [v.count for v in model.slots if alone(v.slot)]
     others = [
-        v
-        for v in model.slots
-        if not v.slot.spans and v.slot.first == index and not alone(v.slot)
+        v for v in model.slots if not v.slot.spans and v.slot.first == index and not alone(v.slot)
     ]
     if whole and others:
         most = max(v.slot.most for v in others)

@@ -19,13 +19,13 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay
 from optimizer.domain.study import Yardstick
 from optimizer.geometry.stretches import Surveyed
-from optimizer.model.search.apart import Reference, carrying_walls
 from optimizer.model.formulation import Formulation
-from optimizer.model.search.guiding import guide_of
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placing import place
-from optimizer.model.search.reaching import forbid_unreached
+from optimizer.model.search.apart import Reference, carrying_walls
+from optimizer.model.search.guiding import guide_of
+from optimizer.model.search.reaching import forbid_unreached, forbid_unsupported
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
 from optimizer.patterns.rules import Rules
@@ -126,10 +126,13 @@ class Search:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
                 continue
-            bays = place(self.model, read_plan(self.model))
-            if forbid_unreached(self.model, bays):
+            placed = place(self.model, read_plan(self.model))
+            if placed.unsupported:
+                forbid_unsupported(self.model, placed.unsupported)
                 continue
-            found = Found(bays, outcome)
+            if forbid_unreached(self.model, placed.bays):
+                continue
+            found = Found(placed.bays, outcome)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found

@@ -17,6 +17,7 @@ from pulp import lpSum
 from optimizer.domain.layout import Bay
 from optimizer.geometry.floor import Footprint, hardly_reached
 from optimizer.model.formulation import Formulation
+from optimizer.model.slots import Slot
 
 _FINE = 1e-6
 
@@ -41,6 +42,13 @@ def forbid_unreached(model: Formulation, bays: Sequence[Bay]) -> bool:
     model.add(lpSum(flags) <= len(flags) - 1, f"shut_{len(model.shut)}")
     model.shut.append(tuple(uses))
     return True
+
+
+def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
+    """Leave out slots of bays for which studs stand unluckily; stricter than the rule, too."""
+    for vars_ in model.slots:
+        if any(vars_.slot is slot for slot in slots):
+            model.add(vars_.count <= 0, f"unsupported_{vars_.count.name}")
 
 
 def _stretch(model: Formulation, bay: Bay, index: dict[str, int]) -> int:
