@@ -8,15 +8,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Item
 from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
+from optimizer.drawing.ends import Upright
 from optimizer.drawing.lettering import Rect
-from optimizer.drawing.topboards import TOUCH, TopBoard, Upright, joints, top_boards, top_zone
 from optimizer.errors import Fault, LayoutError
+from optimizer.structure.standing import Standing as Structure
+from optimizer.structure.toplines import top_board
+
+_TOUCH = 1e-3
+"""Float noise between bays and uprights, in panel thicknesses."""
 
 Interval = tuple[float, float]
 
@@ -55,6 +59,11 @@ class Scene:
         return {
             wall.id: WallView(self, wall, index) for index, wall in enumerate(self.brief.room.walls)
         }
+
+    @cached_property
+    def structure(self) -> Structure:
+        """The same as strength sees it: top boards over their bays, boards with their cleats."""
+        return Structure(self.brief, self.layout)
 
     @cached_property
     def used_walls(self) -> tuple[str, ...]:
@@ -148,43 +157,37 @@ class WallView:
         if bay.right is Carried.UPRIGHT:
             yield bay.end
 
-    @property
-    def level_line(self) -> bool:
-        """Whether top boards lie on the uprights, in one over their neighbours."""
-        return self.brief.construction.top_line == "level"
+    def _top_board(self, bay: Bay) -> Zone | None:
+        """The shelf zone whose board lies on the uprights of a bay, under a level line."""
+        if self.brief.construction.top_line != "level":
+            return None
+        return top_board(bay, self.scene.structure.touch)
 
     def _upright_top(self, bay: Bay) -> float:
         """How high a bay wants its uprights: to its top, or to the underside of its top board."""
-        under = self.level_line and top_zone(bay, self.panel) is not None
-        return bay.height - self.panel if under else bay.height
-
-    @cached_property
-    def top_boards(self) -> tuple[TopBoard, ...]:
-        """Top boards that lie on the uprights, from left to right; none where lines are free."""
-        return top_boards(self.bays, self.uprights, self.panel) if self.level_line else ()
+        return bay.height if self._top_board(bay) is None else bay.height - self.panel
 
     @cached_property
     def board_fronts(self) -> tuple[BoardFront, ...]:
         """Every board as it is cut: a top board in one over its bays, to a sheet's length."""
-        return (*self._shelves_between(), *self._top_pieces())
+        return (*self._shelves_between(), *self._top_boards())
 
     def _shelves_between(self) -> Iterable[BoardFront]:
         """Boards that end at the ends of their bay."""
         for bay in self.bays:
-            top = top_zone(bay, self.panel) if self.level_line else None
+            top = self._top_board(bay)
             for zone in bay.zones:
                 if zone.kind is ZoneKind.SHELF and zone is not top:
                     rect = Rect(bay.start, zone.bottom - self.panel, bay.end, zone.bottom)
                     yield BoardFront(rect, depth_of(zone, bay))
 
-    def _top_pieces(self) -> Iterable[BoardFront]:
-        carriers = [upright.centre for upright in self.uprights]
-        carriers += [place for bay in self.bays for place in bay.mid_supports]
-        for board in self.top_boards:
-            cuts = joints(board, carriers, max(self.brief.construction.sheet))
-            ends = (board.left, *cuts, board.right)
-            for left, right in pairwise(ends):
-                yield BoardFront(Rect(left, board.top - self.panel, right, board.top), board.depth)
+    def _top_boards(self) -> Iterable[BoardFront]:
+        for run in self.scene.structure.top_runs(self.wall.id):
+            first = run.bays[0]
+            zone = self._top_board(first)
+            if zone is not None:
+                rect = Rect(run.start, zone.bottom - self.panel, run.end, zone.bottom)
+                yield BoardFront(rect, depth_of(zone, first))
 
     @property
     def upright_clearance(self) -> float:
@@ -255,7 +258,7 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 def _add_upright(found: list[Upright], new: Upright) -> None:
     """Add an upright, or let the one already there serve both bays."""
     for index, there in enumerate(found):
-        if abs(there.left - new.left) <= TOUCH * (new.right - new.left):
+        if abs(there.left - new.left) <= _TOUCH * (new.right - new.left):
             top, depth = max(there.top, new.top), max(there.depth, new.depth)
             found[index] = Upright(there.left, there.right, top, depth)
             return
