@@ -15,6 +15,13 @@ EXACT_UP_TO = 5
 """Distinct bays whose every order is looked at; more are only sorted."""
 
 Fits = Callable[[PlannedBay, bool], bool]
+
+
+def _anywhere(*_: object) -> bool:
+    """Every bay fits every end."""
+    return True
+
+
 """Whether a bay may stand at the left end (True) or the right end of its row."""
 
 
@@ -49,7 +56,7 @@ def ordered(
     bays: Sequence[PlannedBay],
     before: PlannedBay | None,
     after: PlannedBay | None,
-    fits: Fits = lambda bay, at_left: True,
+    fits: Fits = _anywhere,
 ) -> list[PlannedBay]:
     """`bays` of one stretch from left to right, between their neighbours.
 

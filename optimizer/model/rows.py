@@ -65,9 +65,7 @@ def _flush(model: Formulation, plan: Plan, index: int, *, at_left: bool) -> bool
     return end is not None and end in plan.carried
 
 
-def _carries(
-    model: Formulation, plan: Plan, index: int, bay: PlannedBay, *, at_left: bool
-) -> bool:
+def _carries(model: Formulation, plan: Plan, index: int, bay: PlannedBay, *, at_left: bool) -> bool:
     """Whether the side wall carries a bay at its end, where it is to carry one there."""
     end = model.end_of(index, at_left=at_left)
     if end is None or end not in plan.carried:

@@ -55,9 +55,7 @@ def _sure(fit: Sequence[SlotVars], end: WallEnd) -> list[Any]:
     return [v.count for v in fit if (_stands_at(v, end) if v.slot.at_end else not v.slot.spans)]
 
 
-def _spanning(
-    model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars], place: str
-) -> Any:
+def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars], place: str) -> Any:
     """1 where a spanning bay that the wall can carry is the one at its end: none that it cannot
     carry stands between; 0 where there is no such bay."""
     spans = [v.count for v in fit if v.slot.spans and not v.slot.at_end]
@@ -106,9 +104,7 @@ def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
     most = max(v.slot.most for v in unfit)
     both = model.carried[left] + model.carried[right]
     ends = lpSum(v.count for v in fit) + lpSum(held)
-    model.add(
-        lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}"
-    )
+    model.add(lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}")
 
 
 def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
