@@ -41,7 +41,8 @@ def whole_floor(case: Case) -> Any:
     outline = case.plan.outline()
     taken = [placed.footprint.shape() for placed in case.bays]
     west, south, east, north = shapely.union_all([outline, *taken]).bounds
-    margin = 4.0 * way_width(case)
+    # Room for a hand and a person all around, even where no aisle is asked for.
+    margin = max(4.0 * way_width(case), case.units.from_inch(LEAST_WAY_IN))
     around = shapely.box(west - margin, south - margin, east + margin, north + margin)
     walls = outline.buffer(SLIT * case.tolerance, cap_style="flat", join_style="mitre")
     return around.difference(walls)

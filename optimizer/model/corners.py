@@ -232,31 +232,44 @@ class _States:
         side, other = self.sides[through], self.sides[1 - through]
         for depth in side.shelf_depths:
             for beside in other.shelf_depths:
-                limits = (
-                    *self._limit(through, depth, beside + self.aisle),
-                    *self._limit(1 - through, beside, depth + self.aisle),
-                )
                 state = CornerState(
                     name=f"wrap_{through}_{depth:g}_{beside:g}",
                     losses=self._losses(through, depth),
-                    limits=limits,
                     through=through,
                     above=depth - 2 * _FINE,
                     depth=depth,
                     reach=beside + self.opening,
-                    reach_beside=self.opening,
+                    reach_beside=max(self.opening, self.clearance),
                     wraps=True,
                     beside=beside,
                 )
-                yield state
-                if limits:
-                    yield replace(
-                        state,
-                        name=f"{state.name}_mixed",
-                        limits=(),
-                        reach=max(beside + self.opening, other.deepest + self.opening),
-                        reach_beside=max(0.0, side.deepest - depth) + self.opening,
-                    )
+                yield from self._wrapped(state, 1 - through)
+
+    def _wrapped(self, state: CornerState, other: int) -> Iterator[CornerState]:
+        """A wrapped state with deeper bays kept out, or further along either wall, or both."""
+        through, opening = 1 - other, self.opening
+        own = self._limit(through, state.depth, state.beside + self.aisle)
+        others = self._limit(other, state.beside, state.depth + self.aisle)
+        yield replace(state, limits=(*own, *others))
+        # Deeper bays of the through wall start a clearance beyond the butting one, which is wide
+        # enough to be reached beside them; those of the other wall stand before the through one.
+        deeper = replace(
+            state,
+            name=f"{state.name}_deeper",
+            limits=others,
+            reach=max(state.reach, state.beside + self.clearance),
+            reach_beside=max(
+                state.reach_beside or 0.0, self.sides[through].deepest - state.depth + opening
+            ),
+        )
+        reach = max(state.reach, self.sides[other].deepest + opening)
+        if own:
+            yield deeper
+        if others:
+            yield replace(state, name=f"{state.name}_before", limits=own, reach=reach)
+        if own and others:
+            both = max(deeper.reach, reach)
+            yield replace(deeper, name=f"{state.name}_mixed", limits=(), reach=both)
 
     def _tight(self, through: int, above: float, depth: float) -> Iterator[CornerState]:
         other = 1 - through

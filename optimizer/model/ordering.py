@@ -6,13 +6,16 @@ what looks like a good builder's work.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import pairwise, permutations
 
 from optimizer.model.solution import PlannedBay
 
 EXACT_UP_TO = 5
 """Distinct bays whose every order is looked at; more are only sorted."""
+
+Fits = Callable[[PlannedBay, bool], bool]
+"""Whether a bay may stand at the left end (True) or the right end of its row."""
 
 
 def _signature(bay: PlannedBay) -> tuple[str, float, str]:
@@ -46,16 +49,36 @@ def ordered(
     bays: Sequence[PlannedBay],
     before: PlannedBay | None,
     after: PlannedBay | None,
+    fits: Fits = lambda bay, at_left: True,
 ) -> list[PlannedBay]:
-    """`bays` of one stretch from left to right, between their neighbours."""
+    """`bays` of one stretch from left to right, between their neighbours.
+
+    `fits` tells whether a bay may come first or last.
+    """
     start = sorted(bays, key=lambda bay: (_signature(bay), bay.hosts != (), bay.width))
-    if not 1 < len(start) <= EXACT_UP_TO:
-        return start
+    if len(start) > EXACT_UP_TO:
+        return _ends_first(start, fits)
     edges = ([before] if before else []), ([after] if after else [])
 
-    def ugliness(row: Iterable[PlannedBay]) -> tuple[float, float, float]:
+    def ugliness(row: Iterable[PlannedBay]) -> tuple[float, float, float, float]:
         own = list(row)
         whole = [*edges[0], *own, *edges[1]]
-        return _changes(whole), _lopsided(whole), _away(own)
+        return _unfit(own, fits), _changes(whole), _lopsided(whole), _away(own)
 
     return list(min(permutations(start), key=ugliness))
+
+
+def _unfit(row: Sequence[PlannedBay], fits: Fits) -> int:
+    """Ends of a row at which a bay stands that may not."""
+    return 0 if not row else 2 - fits(row[0], True) - fits(row[-1], False)
+
+
+def _ends_first(row: Sequence[PlannedBay], fits: Fits) -> list[PlannedBay]:
+    """A long row, only its outermost bays moved where they may not stand there."""
+
+    def moved(first: PlannedBay, last: PlannedBay) -> list[PlannedBay]:
+        return [first, *(bay for bay in row if bay is not first and bay is not last), last]
+
+    pairs = ((a, b) for a in row for b in reversed(row) if a is not b)
+    best = min(pairs, key=lambda pair: _unfit(pair, fits))
+    return list(row) if not _unfit(row, fits) else moved(*best)

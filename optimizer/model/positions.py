@@ -212,8 +212,11 @@ class Positions:
                 self._in_corner(seat, start, width, name, at_left=at_left)
 
     def _unsure(self, index: int) -> float:
+        """What the wall's right end keeps free, unless a bay on the wall is cut to fit."""
+        wall = self.model.surveyed.stretches[index].wall
+        fitted = any(end.wall == wall for end in self.plan.carried)
         at_end = self.model.end_of(index, at_left=False) is not None
-        return self.rules.brief.room.measuring_tolerance if at_end else 0.0
+        return self.rules.brief.room.measuring_tolerance if at_end and not fitted else 0.0
 
     def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
         """Reach holds however widths are evened out: fronts beside other bays stay open."""

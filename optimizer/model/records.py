@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any
 
+from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.corners import Corner
 from optimizer.model.facing import Conflict
@@ -106,6 +107,7 @@ class Model:
         self.stretches: list[StretchVars] = []
         self.joints: list[Joint] = []
         self.carried: dict[WallEnd, Any] = {}
+        self.sides: dict[WallEnd, SideWall] = {}
         self.states: dict[tuple[int, str], Any] = {}
         self.gaps: dict[int, list[Any]] = {}
         self.corners: tuple[Corner, ...] = ()

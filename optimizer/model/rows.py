@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from optimizer.model.formulation import Formulation
 from optimizer.model.ordering import ordered
 from optimizer.model.solution import Plan, PlannedBay
+from optimizer.patterns.ends import wall_carries
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ def _row(model: Formulation, plan: Plan, chain: Sequence[int]) -> list[Seat]:
     for position, index in enumerate(chain):
         entered = next((b for b in spans if b.slot.last == index), None)
         leaving = next((b for b in spans if b.slot.first == index), None)
-        line = _line(plan, index, entered, leaving)
+        line = _line(model, plan, index, entered, leaving)
         # An upright over the boundary may stand there for an empty stretch: it is only shared
         # where the bay before it reaches that boundary.
         reaches = bool(bays) and position > 0 and bays[-1][0].slot.last == chain[position - 1]
@@ -64,8 +65,22 @@ def _flush(model: Formulation, plan: Plan, index: int, *, at_left: bool) -> bool
     return end is not None and end in plan.carried
 
 
+def _carries(
+    model: Formulation, plan: Plan, index: int, bay: PlannedBay, *, at_left: bool
+) -> bool:
+    """Whether the side wall carries a bay at its end, where it is to carry one there."""
+    end = model.end_of(index, at_left=at_left)
+    if end is None or end not in plan.carried:
+        return True
+    return wall_carries(bay.slot.pattern, model.sides[end], model.rules)
+
+
 def _line(
-    plan: Plan, index: int, entered: PlannedBay | None, leaving: PlannedBay | None
+    model: Formulation,
+    plan: Plan,
+    index: int,
+    entered: PlannedBay | None,
+    leaving: PlannedBay | None,
 ) -> list[PlannedBay]:
     """Bays that start in one stretch, from left to right."""
     own = [b for b in plan.bays if not b.slot.spans and b.slot.first == index]
@@ -74,7 +89,12 @@ def _line(
     inner = [b for b in own if b.slot.inner]
     before = lefts[0] if lefts else entered
     after = rights[0] if rights else leaving
-    line = [*lefts, *ordered(inner, before, after), *rights]
+
+    def fits(bay: PlannedBay, at_left: bool) -> bool:
+        outermost = before is None if at_left else after is None
+        return not outermost or _carries(model, plan, index, bay, at_left=at_left)
+
+    line = [*lefts, *ordered(inner, before, after, fits), *rights]
     return [*line, leaving] if leaving else line
 
 

@@ -232,9 +232,15 @@ class SlotMaker:
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
             if at_left or at_right:
-                hosts = tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
+                hosts = self._in_corner(pattern, hosts)
             if hosts or not pattern.hosting:
                 yield Slot(first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right)
+
+    def _in_corner(self, pattern: Pattern, hosts: tuple[Host, ...]) -> tuple[Host, ...]:
+        """What a bay in a corner may hold: nothing behind clothes that hide behind others."""
+        if pattern.has_rod:
+            return ()
+        return tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
 
     def _pinned_end(self, index: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
         pattern = pinned(self.surveyed.stretches[index], self._column(index, index), self.catalogue)

@@ -15,8 +15,8 @@ _FINE = 1e-6
 class Tier:
     """How a bay up to `width` is carried over its clear space, and what that takes.
 
-    `stiffened` boards have a front stiffener; `supports` is the number of mid supports. `cost`
-    and `parts` come on top of those of a plain bay.
+    `stiffened` boards have a front stiffener; `supports` is the number of mid supports, with
+    pieces of `piece` between them at most. `cost` and `parts` come on top of those of a plain bay.
     """
 
     width: float
@@ -24,6 +24,12 @@ class Tier:
     supports: int = 0
     cost: float = 0.0
     parts: int = 0
+    piece: float = 0.0
+
+    @property
+    def longest(self) -> float:
+        """Longest piece of board between its ends and mid supports."""
+        return min(self.piece, self.width) if self.supports else self.width
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,9 @@ def _supported(
         if width < before + rules.min_width:
             # One more support for less than the width of a bay is none that a builder sets.
             return
-        yield Tier(width, supports=supports, cost=supports * each, parts=supports * triangles)
+        yield Tier(
+            width, supports=supports, cost=supports * each, parts=supports * triangles, piece=piece
+        )
 
 
 def support_places(

@@ -8,19 +8,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
-from optimizer.domain.layout import TermName
+from optimizer.domain.layout import TermName, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.measures import Measures, measures_of, spare_upright_cost
+from optimizer.patterns.measures import Measures, measures_of, spare_upright_cost, support_cost
 from optimizer.patterns.pattern import Pattern
 from optimizer.scoring.terms import Frame
 from optimizer.scoring.utility import Segment
@@ -30,51 +30,97 @@ _FINE = 1e-6
 
 @dataclass(frozen=True)
 class Kind:
-    """One way to build a bay: a pattern, plain or stiffened, with what stands on its floor."""
+    """One way to build a bay: a pattern, how it is carried, and what stands on its floor."""
 
     pattern: Pattern
     measures: Measures
     least: float
     most: float
     housed: tuple[str, ...] = ()
+    supports: int = 0
 
     @property
     def depth(self) -> float:
         """Depth of the bay."""
         return self.pattern.depth
 
+    @property
+    def levels(self) -> frozenset[float]:
+        """Heights of its boards."""
+        zones = self.pattern.zones
+        return frozenset(round(z.bottom, 3) for z in zones if z.kind is ZoneKind.SHELF)
+
+    @property
+    def hangs(self) -> bool:
+        """Whether clothes hang in it."""
+        return any(zone.kind is ZoneKind.ROD for zone in self.pattern.zones)
+
+    def board_depth(self) -> float | None:
+        """Depth of its boards where it holds shelves alone, all of one depth and no deeper."""
+        depths = {z.depth or self.depth for z in self.pattern.zones if z.kind is ZoneKind.SHELF}
+        return self.depth if not self.hangs and depths == {self.depth} else None
+
 
 def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
-    """Every way to build a bay in a column; items stand on floors made for them, or nowhere."""
+    """Every way to build a bay in a column: plain, with a stiffener, with mid supports."""
     found = []
     for pattern in catalogue.patterns(column):
-        for housed, room in _contents(pattern, catalogue):
+        for housed, room, high in _contents(pattern, catalogue):
             least = max(pattern.min_width, room)
-            plain = _measured(pattern, catalogue, stiffened=False)
-            if least <= pattern.plain_width:
-                found.append(Kind(pattern, plain, least, pattern.plain_width, housed))
-            if pattern.max_width > pattern.plain_width:
-                stiff = _measured(pattern, catalogue, stiffened=True)
-                found.append(Kind(pattern, stiff, least, pattern.max_width, housed))
+            for number, tier in enumerate(pattern.tiers):
+                narrower = pattern.tiers[number - 1].width if number else least
+                if tier.supports and _in_the_way(pattern, high, catalogue):
+                    # The widest piece that is sure with so many supports or one more.
+                    if room > narrower / (tier.supports + 2) + _FINE:
+                        continue
+                kinds = _measured(pattern, catalogue, tier.supports, stiffened=tier.stiffened)
+                found.append(Kind(pattern, kinds, least, tier.width, housed, tier.supports))
     return [kind for kind in found if kind.least <= kind.most]
 
 
-def _measured(pattern: Pattern, catalogue: Catalogue, *, stiffened: bool) -> Measures:
-    p = pattern
-    return measures_of(p.zones, p.depth, p.height, stiffened, catalogue.rules)
+def _measured(
+    pattern: Pattern, catalogue: Catalogue, supports: int, *, stiffened: bool
+) -> Measures:
+    """What a bay is worth and takes, its mid supports one by one."""
+    p, rules = pattern, catalogue.rules
+    plain = measures_of(p.zones, p.depth, p.height, stiffened, rules)
+    triangles = rules.brief.construction.mid_support == "triangle"
+    each = support_cost(p.zones, p.depth, rules) if supports else 0.0
+    return replace(
+        plain,
+        cost=plain.cost + supports * each,
+        parts=plain.parts + (supports * plain.shelves if triangles else 0),
+    )
 
 
-def _contents(pattern: Pattern, catalogue: Catalogue) -> Iterable[tuple[tuple[str, ...], float]]:
-    """What may stand in the floor zone, by rule R10, with the width it needs."""
-    if not pattern.hosting:
-        yield (), 0.0
-        return
-    air = catalogue.rules.brief.construction.item_clearance
+def _in_the_way(pattern: Pattern, high: float, catalogue: Catalogue) -> bool:
+    """Whether a thing so high on the floor does not pass under the supports of the next board."""
+    if not high:
+        return False
     floor = pattern.zones[0]
-    for piece in catalogue.rules.pieces:
-        fits = piece.height + air <= floor.top + _FINE and piece.depth <= (floor.depth or 0.0)
-        if fits and piece.on_floor:
-            yield (piece.id,), piece.width + 2 * air
+    over = next(z for z in pattern.zones if z.kind is ZoneKind.SHELF)
+    leg = 0.75 * (over.depth or pattern.depth)
+    under_board = abs(over.bottom - catalogue.rules.panel - floor.top) < 1e-3
+    return under_board and high > floor.top - leg + _FINE
+
+
+def _contents(
+    pattern: Pattern, catalogue: Catalogue
+) -> Iterable[tuple[tuple[str, ...], float, float]]:
+    """What may stand in the floor zone, by rule R10, with the width and the height it needs."""
+    if not pattern.hosting:
+        yield (), 0.0, 0.0
+        return
+    rules = catalogue.rules
+    air = rules.brief.construction.item_clearance
+    floor = pattern.zones[0]
+    for piece in rules.pieces:
+        high = piece.height + air
+        fits = high <= rules.item_clear(pattern.zones, 0) + _FINE
+        # A zone made for lower things is the better one for them, and looks the same.
+        made_for = high > pattern.floor_above + _FINE
+        if fits and made_for and piece.depth <= (floor.depth or 0.0) and piece.on_floor:
+            yield (piece.id,), piece.width + 2 * air, high
 
 
 @dataclass
@@ -129,13 +175,16 @@ class Program:
 
 
 def scored(
-    bays: Sequence[Kind], runs: int, frame: Frame, yardstick: Yardstick
+    bays: Sequence[Kind], runs: int, carried: int, frame: Frame, yardstick: Yardstick
 ) -> tuple[Program, list[int]]:
-    """A program whose optimum is the score of these bays in `runs` runs, and their widths."""
+    """A program whose optimum is the score of these bays in `runs` runs, and their widths.
+
+    `carried` ends stand on a wall or on the next wall's boards instead of an upright.
+    """
     program = Program()
     widths = [program.variable(bay.least, bay.most) for bay in bays]
     ours = _Scoring(program, frame, yardstick, list(zip(bays, widths, strict=True)))
-    ours.add(runs)
+    ours.add(runs, carried)
     return program, widths
 
 
@@ -148,7 +197,7 @@ class _Scoring:
     yardstick: Yardstick
     bays: list[tuple[Kind, int]]
 
-    def add(self, runs: int) -> None:
+    def add(self, runs: int, carried: int) -> None:
         points = self.frame.weights()
         needed = {need.name: need for need in self.frame.needs()}
         full = points[TermName.NEEDS]
@@ -167,7 +216,7 @@ class _Scoring:
         ]
         share = per(points[TermName.OPEN_FLOOR], self.yardstick.open_floor)
         self._utility(floors, self.frame.floor_segments(), share, 0.0)
-        self._linear(runs, points)
+        self._linear(runs, carried, points)
         housed = [name for bay, _ in self.bays for name in bay.housed]
         for piece in self.frame.rules.pieces:
             met = min(housed.count(piece.id), piece.count)
@@ -189,14 +238,18 @@ class _Scoring:
             row[piece] = 1.0
         self.program.at_most(row, 0.0)
 
-    def _linear(self, runs: int, points: dict[TermName, float]) -> None:
-        """Easy reach, cost and parts."""
+    def _linear(self, runs: int, carried: int, points: dict[TermName, float]) -> None:
+        """Easy reach, cost and parts: n bays in a run stand on n + 1 uprights, less what a wall
+        carries, and under a level line have one top board."""
         easy = per(points[TermName.EASY_REACH], self.yardstick.easy_reach)
         dear = per(points[TermName.LOW_COST], self.yardstick.low_cost)
         busy = per(points[TermName.SIMPLE_BUILD], self.yardstick.simple_build)
         program = self.program
         program.constant += points[TermName.LOW_COST] + points[TermName.SIMPLE_BUILD]
-        program.constant -= runs * (dear * spare_upright_cost(self.frame.rules) + busy)
+        spare = runs - carried
+        program.constant -= spare * (dear * spare_upright_cost(self.frame.rules) + busy)
+        if self.frame.rules.brief.construction.top_line == "level":
+            program.constant -= busy * (runs - len(self.bays))
         for bay, width in self.bays:
             program.gains[width] += easy * bay.measures.easy - dear * bay.measures.cost_per_width
             program.constant -= dear * bay.measures.cost + busy * bay.measures.parts

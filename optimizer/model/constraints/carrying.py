@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from pulp import lpSum
@@ -21,6 +22,7 @@ def add_carried(model: Model) -> None:
             side = _side(model, end) if end is not None else None
             if end is not None and side is not None:
                 _add(model, index, end, side)
+    _part_ends(model)
 
 
 def _side(model: Model, end: WallEnd) -> SideWall | None:
@@ -36,10 +38,19 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     place = f"{end.wall}_{'left' if end.at_left else 'right'}"
     carried = model.binary(f"c_{place}")
     model.carried[end] = carried
+    model.sides[end] = side
     model.add(carried <= model.stretches[index].occupied, f"carried_occupied_{place}")
     if len(fit) < len(own):
-        sure = [v.count for v in fit if _is_end(v, end)]
-        model.add(carried <= lpSum(sure), f"carried_fit_{place}")
+        model.add(carried <= lpSum(_sure(fit, end)), f"carried_fit_{place}")
+        unfit = [v.count for v in own if v not in fit and _stands_at(v, end)]
+        if unfit:
+            model.add(carried + lpSum(unfit) <= 1, f"carried_unfit_{place}")
+
+
+def _sure(fit: Sequence[SlotVars], end: WallEnd) -> list[Any]:
+    """Numbers of bays of which one can stand at the wall's end, wherever there are any."""
+    # A spanning bay may have others between it and the wall.
+    return [v.count for v in fit if (_stands_at(v, end) if v.slot.at_end else not v.slot.spans)]
 
 
 def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:
@@ -47,28 +58,56 @@ def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:
     return (vars_.slot.first if end.at_left else vars_.slot.last) == index
 
 
-def _is_end(vars_: SlotVars, end: WallEnd) -> bool:
-    """Whether a slot's bay, where there is one, is sure to be the one at the wall's end."""
-    slot = vars_.slot
-    if slot.at_end:
-        return slot.at_left if end.at_left else slot.at_right
-    # A spanning bay may have others between it and the wall.
-    return not slot.spans
+def _stands_at(vars_: SlotVars, end: WallEnd) -> bool:
+    """Whether a slot's bays stand against the wall's end, whatever else is there."""
+    return vars_.slot.at_left if end.at_left else vars_.slot.at_right
+
+
+def _part_ends(model: Model) -> None:
+    """Both ends of one stretch carried: two bays for it, or one that is alone.
+
+    Of the bays inside it at least one fits either wall; were it the only one that does, what
+    stands beside it would stand against a wall that cannot carry it.
+    """
+    for index in range(len(model.stretches)):
+        left, right = (model.end_of(index, at_left=at_left) for at_left in (True, False))
+        if left in model.carried and right in model.carried:
+            assert left is not None  # noqa: S101 - neither is, being carried
+            assert right is not None  # noqa: S101
+            _two_ends(model, index, left, right)
+
+
+def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
+    own = [v for v in model.slots if v.slot.inner and v.slot.first == index]
+    fit = [v for v in own if any(_fits(model, v, end) for end in (left, right))]
+    unfit = [v for v in own if v not in fit]
+    if not unfit:
+        return
+    held = [v.count for v in model.slots if v.slot.at_end and v.slot.first == index]
+    most = max(v.slot.most for v in unfit)
+    both = model.carried[left] + model.carried[right]
+    ends = lpSum(v.count for v in fit) + lpSum(held)
+    model.add(
+        lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}"
+    )
+
+
+def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
+    return wall_carries(vars_.slot.pattern, model.sides[end], model.rules)
 
 
 def tie_to_corners(model: Model) -> None:
     """What a corner takes from a wall leaves nothing at its end, but for what wraps."""
     for number, corner in enumerate(model.corners):
+        wraps = _holding(model, number, lambda s: s.wraps)
         for which, side in enumerate(corner.sides):
             carried = model.carried.get(WallEnd(side.wall, side.at_left))
-            if carried is None:
-                continue
-            lost = _holding(model, number, lambda s, w=which: s.losses[w] > FINE and not s.wraps)
-            if lost:
-                model.add(carried <= 1 - lpSum(lost), f"carried_lost_{number}_{which}")
-            wraps = _holding(model, number, lambda s: s.wraps)
             if wraps:
-                model.add(carried >= lpSum(wraps), f"carried_wrap_{number}_{which}")
+                most = 0 if carried is None else carried
+                model.add(lpSum(wraps) <= most, f"carried_wrap_{number}_{which}")
+            lost = _holding(model, number, lambda s, w=which: s.losses[w] > FINE and not s.wraps)
+            if lost and carried is not None:
+                model.add(carried <= 1 - lpSum(lost), f"carried_lost_{number}_{which}")
 
 
 def _holding(model: Model, number: int, wanted: Any) -> list[Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.model.constraints.bays import add_bays
+from optimizer.model.constraints.joining import limit_through
 from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, overlap
 from optimizer.model.records import FINE, Model, Rank, SlotVars, WallEnd
 from optimizer.model.slots import SlotMaker
@@ -88,10 +89,10 @@ def _end_bay(model: Model, number: int, which: int) -> None:
         name = f"end_depth_{number}_{which}_{above:g}_{depth:g}"
         model.add(lpSum(own) >= lpSum(asked), name)
     needed = lpSum((state.reach_of(which) or 0.0) * holds[state.name] for state in asking)
-    # An upright in the corner is part of what the bay reaches.
-    upright = model.rules.panel * lpSum(holds.values())
-    if end in model.carried:
-        upright = upright - model.rules.panel * model.carried[end]
+    # An upright in the corner is part of what the bay reaches; where no state asks for such a
+    # bay, another one may be carried there.
+    stands = 1 - model.carried[end] if end in model.carried else lpSum(holds.values())
+    upright = model.rules.panel * stands
     gap = _gap(model, number, which, asking)
     model.add(lpSum(v.width for v in ends) + gap + upright >= needed, f"end_open_{number}_{which}")
 
@@ -134,6 +135,8 @@ def _wrapped(model: Model, number: int, state: CornerState) -> None:
         ]
         if len(agreeing) < len(runs):
             model.add(butt.count + holds <= 1 + lpSum(agreeing), f"wrap_level_{name}_{place}")
+    if runs and others:
+        limit_through(model, runs, others, holds, name)
 
 
 def _shelves(vars_: SlotVars, depth: float) -> bool:

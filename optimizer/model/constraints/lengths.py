@@ -101,11 +101,13 @@ def limit_length(model: Model, index: int) -> None:
     )
     model.add(used <= stretch.length * own.occupied, f"occupied_{index}")
     lost = lpSum(lost_in_corners(model, index))
-    unsure = _unsure(model, index) * (own.occupied - at_right)
-    model.add(
-        used + unsure <= stretch.length - stretch.length * own.covered - lost,
-        f"length_{index}",
-    )
+    free = stretch.length - stretch.length * own.covered - lost
+    model.add(used <= free, f"length_{index}")
+    unsure = _unsure(model, index)
+    if unsure > FINE:
+        # A bay that a wall carries is cut to fit, at whichever end.
+        fitted = lpSum(c for end, c in model.carried.items() if end.wall == stretch.wall)
+        model.add(used + unsure * (own.occupied - fitted) <= free, f"unsure_{index}")
     model.add(own.entered + own.covered <= 1, f"entered_{index}")
     model.add(own.left_by + own.covered <= 1, f"left_by_{index}")
     model.add(own.covered + own.occupied <= 1, f"covered_{index}")
