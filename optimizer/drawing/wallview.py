@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
@@ -222,7 +223,9 @@ class WallView:
     def standing(self, bay: Bay) -> tuple[Standing, ...]:
         """Items of a bay, side by side with equal air between them."""
         return tuple(
-            piece for zone in bay.zones for piece in _side_by_side(zone, bay, self.scene.items)
+            piece
+            for zone in bay.zones
+            for piece in _side_by_side(zone, bay, self.scene.items, self.panel)
         )
 
     def chain_points(self) -> tuple[float, ...]:
@@ -265,14 +268,34 @@ def _add_upright(found: list[Upright], new: Upright) -> None:
     found.append(new)
 
 
-def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item]) -> Iterable[Standing]:
+def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item], panel: float) -> Iterable[Standing]:
+    """Items of a zone in a row, evenly; between mid supports where they go in between."""
     pieces = [items[name] for name in zone.items]
-    air = (bay.width - sum(piece.width for piece in pieces)) / (len(pieces) + 1)
-    left = bay.start + air
-    for piece in pieces:
-        rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
-        yield Standing(piece, rect)
-        left += piece.width + air
+    clear = [(bay.start, bay.end)]
+    if bay.mid_supports:
+        edges = (bay.start - panel / 2.0, *bay.mid_supports, bay.end + panel / 2.0)
+        clear = [(low + panel / 2.0, high - panel / 2.0) for low, high in pairwise(edges)]
+    rows = _dealt(pieces, clear) or [((bay.start, bay.end), pieces)]
+    for (low, high), row in rows:
+        air = (high - low - sum(piece.width for piece in row)) / (len(row) + 1)
+        left = low + air
+        for piece in row:
+            rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
+            yield Standing(piece, rect)
+            left += piece.width + air
+
+
+def _dealt(
+    pieces: Sequence[Item], clear: Sequence[tuple[float, float]]
+) -> list[tuple[tuple[float, float], list[Item]]]:
+    """Each piece in the roomiest place left, widest first; nothing where one finds no place."""
+    rows: list[tuple[tuple[float, float], list[Item]]] = [(place, []) for place in clear]
+    for piece in sorted(pieces, key=lambda one: -one.width):
+        place, row = max(rows, key=lambda r: r[0][1] - r[0][0] - sum(p.width for p in r[1]))
+        if place[1] - place[0] - sum(p.width for p in row) < piece.width:
+            return []
+        row.append(piece)
+    return [(place, row) for place, row in rows if row]
 
 
 def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:

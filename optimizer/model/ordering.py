@@ -15,13 +15,6 @@ EXACT_UP_TO = 5
 """Distinct bays whose every order is looked at; more are only sorted."""
 
 Fits = Callable[[PlannedBay, bool], bool]
-
-
-def _anywhere(*_: object) -> bool:
-    """Every bay fits every end."""
-    return True
-
-
 """Whether a bay may stand at the left end (True) or the right end of its row."""
 
 
@@ -56,7 +49,7 @@ def ordered(
     bays: Sequence[PlannedBay],
     before: PlannedBay | None,
     after: PlannedBay | None,
-    fits: Fits = _anywhere,
+    fits: Fits | None = None,
 ) -> list[PlannedBay]:
     """`bays` of one stretch from left to right, between their neighbours.
 
@@ -75,12 +68,14 @@ def ordered(
     return list(min(permutations(start), key=ugliness))
 
 
-def _unfit(row: Sequence[PlannedBay], fits: Fits) -> int:
+def _unfit(row: Sequence[PlannedBay], fits: Fits | None) -> int:
     """Ends of a row at which a bay stands that may not."""
-    return 0 if not row else 2 - fits(row[0], True) - fits(row[-1], False)
+    if fits is None or not row:
+        return 0
+    return 2 - fits(row[0], True) - fits(row[-1], False)
 
 
-def _ends_first(row: Sequence[PlannedBay], fits: Fits) -> list[PlannedBay]:
+def _ends_first(row: Sequence[PlannedBay], fits: Fits | None) -> list[PlannedBay]:
     """A long row, only its outermost bays moved where they may not stand there."""
 
     def moved(first: PlannedBay, last: PlannedBay) -> list[PlannedBay]:

@@ -69,10 +69,10 @@ def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
             least = max(pattern.min_width, room)
             for number, tier in enumerate(pattern.tiers):
                 narrower = pattern.tiers[number - 1].width if number else least
-                if tier.supports and _in_the_way(pattern, high, catalogue):
-                    # The widest piece that is sure with so many supports or one more.
-                    if room > narrower / (tier.supports + 2) + _FINE:
-                        continue
+                # The widest piece that is sure with so many supports or one more.
+                sure = narrower / (tier.supports + 2) + _FINE
+                if tier.supports and room > sure and _in_the_way(pattern, high, catalogue):
+                    continue
                 kinds = _measured(pattern, catalogue, tier.supports, stiffened=tier.stiffened)
                 found.append(Kind(pattern, kinds, least, tier.width, housed, tier.supports))
     return [kind for kind in found if kind.least <= kind.most]

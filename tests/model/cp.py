@@ -42,6 +42,21 @@ class Place:
 
 
 @dataclass
+class Row:
+    """Bays of one wall, numbered from its corner; `carried` is whether the first one stands on
+    the other wall, or on its boards, which take `base` of the wall then."""
+
+    places: list[Place]
+    carried: Any
+    base: Any
+
+    def before(self, number: int, panel: int) -> Any:
+        """Where the footprint of a bay starts."""
+        start = self.places[number].start
+        return start - panel + (panel * self.carried if number == 0 else 0)
+
+
+@dataclass
 class GridModel:
     """The constraint program of walls with bays of these kinds."""
 
@@ -51,17 +66,20 @@ class GridModel:
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     places: list[Place] = field(default_factory=list)
     runs: list[Any] = field(default_factory=list)
+    carried: list[Any] = field(default_factory=list)
     gains: list[Any] = field(default_factory=list)
 
-    def wall(self, length: float) -> list[Place]:
+    def wall(self, length: float) -> Row:
         """A wall's bays, those in use first; they share uprights and stand after a gap."""
         panel = self._quarters(self.frame.rules.panel)
         room = math.floor(length * PER_INCH)
         least = min(self._least(kind) for kind in self.kinds)
-        most = (room - panel) // (least + panel)
-        row = [self._place() for _ in range(most)]
+        row = [self._place() for _ in range(room // (least + panel))]
         gap = self.model.new_int_var(0, room, "gap")
-        at = gap + panel
+        carried = self.model.new_bool_var("carried")
+        base = self.model.new_int_var(0, room, "base")
+        self.model.add(gap == 0).only_enforce_if(carried)
+        at = gap + base + panel - panel * carried
         for number, place in enumerate(row):
             place.start = at
             at = at + place.width + panel * place.used
@@ -69,9 +87,19 @@ class GridModel:
                 self.model.add_implication(place.used, row[number - 1].used)
         if row:
             self.model.add(at <= room).only_enforce_if(row[0].used)
+            self.model.add_implication(carried, row[0].used)
             self.runs.append(row[0].used)
+        else:
+            self.model.add(carried == 0)
         self.places += row
-        return row
+        self.carried.append(carried)
+        return Row(row, carried, base)
+
+    def alone(self, row: Row) -> None:
+        """A wall without corners: every end is an upright, and any order is as good."""
+        self.model.add(row.carried == 0)
+        self.model.add(row.base == 0)
+        self.sort(row.places)
 
     def sort(self, row: Sequence[Place]) -> None:
         """Bays of a wall without corners in the order of their kinds: any order is as good."""
@@ -79,39 +107,74 @@ class GridModel:
         for before, after in pairwise(ranks):
             self.model.add(before >= after)
 
-    def corner(self, first: Sequence[Place], second: Sequence[Place]) -> None:
-        """Keep two walls' bays apart at the corner that both are numbered from (R7, R9)."""
+    def corner(self, first: Row, second: Row) -> None:
+        """Keep two walls' bays apart at the corner that both are numbered from (R7, R9, R16)."""
+        shut = [self._shut(row) for row in (first, second)]
+        wraps = [self._wrap(first, second), self._wrap(second, first)]
+        self.model.add(first.carried + second.carried <= 1 + sum(wraps))
+        self.model.add(sum(wraps) <= 1)
+        for row, wrap in ((second, wraps[0]), (first, wraps[1])):
+            self.model.add(row.base == 0).only_enforce_if(wrap.negated())
+        for i in range(len(first.places)):
+            for j in range(len(second.places)):
+                self._pair((first, i), (second, j), shut, wraps if i == j == 0 else [])
+
+    def _pair(
+        self, one: tuple[Row, int], other: tuple[Row, int], shut: list[Any], wraps: list[Any]
+    ) -> None:
+        """Two bays, each on its wall, in one of the ways to keep apart."""
         construction, needs = self.frame.rules.brief.construction, self.frame.rules.brief.needs
         clear, opening = construction.corner_clearance, construction.corner_opening
         panel = self._quarters(self.frame.rules.panel)
-        free = self._quarters(max(clear, needs.aisle))
-        shut = [self._shut(row, panel) for row in (first, second)]
-        for a in first:
-            for b in second:
-                ways = [self.model.new_bool_var("") for _ in range(5)]
-                both = [a.used, b.used]
-                self.model.add_bool_or([*ways, a.used.negated(), b.used.negated()])
-                gap_a, gap_b = a.start - panel, b.start - panel
-                self.model.add(gap_a >= b.depth).only_enforce_if(ways[0], *both)
-                self.model.add(gap_b >= a.depth).only_enforce_if(ways[0], *both)
-                for number, (through, beside, gap) in enumerate(((a, b, gap_b), (b, a, gap_a))):
-                    beyond, tight = ways[1 + 2 * number], ways[2 + 2 * number]
-                    self.model.add(gap >= through.depth + free).only_enforce_if(beyond, *both)
-                    nearest = through.depth + self._quarters(clear)
-                    self.model.add(gap >= nearest).only_enforce_if(tight, *both)
-                    end = through.start + through.width
-                    self.model.add(end >= beside.depth + self._quarters(opening)).only_enforce_if(
-                        tight, *both
-                    )
-                    if clear < needs.aisle:
-                        self.model.add_bool_or([tight.negated(), *shut])
+        a, b = (row.places[number] for row, number in (one, other))
+        gap_a, gap_b = (row.before(number, panel) for row, number in (one, other))
+        both = [a.used, b.used]
+        out = self.model.new_bool_var("")
+        ways = [out, *wraps]
+        self.model.add(gap_a >= b.depth).only_enforce_if(out, *both)
+        self.model.add(gap_b >= a.depth).only_enforce_if(out, *both)
+        self.model.add_bool_or([out.negated(), *shut])
+        for through, beside, gap in ((a, b, gap_b), (b, a, gap_a)):
+            beyond, tight = self.model.new_bool_var(""), self.model.new_bool_var("")
+            ways += [beyond, tight]
+            free = self._quarters(max(clear, needs.aisle))
+            self.model.add(gap >= through.depth + free).only_enforce_if(beyond, *both)
+            nearest = through.depth + self._quarters(clear)
+            self.model.add(gap >= nearest).only_enforce_if(tight, *both)
+            end, reach = through.start + through.width, beside.depth + self._quarters(opening)
+            self.model.add(end >= reach).only_enforce_if(tight, *both)
+            if clear < needs.aisle:
+                self.model.add_bool_or([tight.negated(), *shut])
+        self.model.add_bool_or([*ways, a.used.negated(), b.used.negated()])
 
-    def _shut(self, row: Sequence[Place], panel: int) -> Any:
+    def _wrap(self, through: Row, butting: Row) -> Any:
+        """Whether shelves of one wall butt against the other's of the same heights."""
+        wrap = self.model.new_bool_var("wrap")
+        if not through.places or not butting.places:
+            self.model.add(wrap == 0)
+            return wrap
+        construction = self.frame.rules.brief.construction
+        a, b = through.places[0], butting.places[0]
+        self.model.add_implication(wrap, through.carried)
+        self.model.add_implication(wrap, butting.carried)
+        self.model.add(butting.base == a.depth).only_enforce_if(wrap)
+        opening = self._quarters(construction.corner_opening)
+        self.model.add(a.width >= b.depth + opening).only_enforce_if(wrap)
+        self.model.add(b.width >= opening).only_enforce_if(wrap)
+        for kind, pick in zip(self.kinds, a.picks, strict=True):
+            for other, picked in zip(self.kinds, b.picks, strict=True):
+                shelves = kind.board_depth() is not None and other.board_depth() is not None
+                if not shelves or not other.levels <= kind.levels:
+                    self.model.add_bool_or([wrap.negated(), pick.negated(), picked.negated()])
+        return wrap
+
+    def _shut(self, row: Row) -> Any:
         """Whether a wall's bays start at the corner they are numbered from, but for an inch."""
         shut = self.model.new_bool_var("")
-        if row:
-            self.model.add(row[0].start <= panel + PER_INCH).only_enforce_if(shut)
-            self.model.add_implication(shut, row[0].used)
+        panel = self._quarters(self.frame.rules.panel)
+        if row.places:
+            self.model.add(row.before(0, panel) <= PER_INCH).only_enforce_if(shut)
+            self.model.add_implication(shut, row.places[0].used)
         else:
             self.model.add(shut == 0)
         return shut
@@ -177,6 +240,11 @@ class GridModel:
         self.gains.append(_whole(points[TermName.LOW_COST] + points[TermName.SIMPLE_BUILD]))
         spare = dear * spare_upright_cost(self.frame.rules) + busy
         self.gains += [-_whole(spare) * run for run in self.runs]
+        self.gains += [_whole(spare) * carried for carried in self.carried]
+        if self.frame.rules.level:
+            # One top board for each run of bays.
+            self.gains += [-_whole(busy) * run for run in self.runs]
+            self.gains += [_whole(busy) * place.used for place in self.places]
         for place in self.places:
             for kind, pick, width in zip(self.kinds, place.picks, place.widths, strict=True):
                 m = kind.measures

@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
-import pytest
+from typing import Any
 
+import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from optimizer.checking import check_layout
+from optimizer.domain.layout import Layout
 from optimizer.geometry.obstacles import Block
 from tests.model.rooms import Raw, best_of, brief_of
-from tests.model.walls import Tried, corner_room, obstructed_wall, uniform_wall
+from tests.model.walls import Beside, Tried, corner_room, obstructed_wall, uniform_wall
 
 AGREE = 1e-4
 """Points within which two solvers' optima agree: their feasibility tolerances add up."""
+
+PLAIN = {
+    # Strong enough that boards which run through a corner are as long as any other.
+    "material": "plywood",
+    "min_bay_width": 14,
+    "stiffener_allowed": False,
+    "mid_support": "none",
+}
 
 SHELVES_ONLY = {"shelf_length": 90}
 MIXED = {"long_hang": 20, "short_hang": 20, "shelf_length": 40}
@@ -39,6 +53,72 @@ def test_one_wall_is_solved_exactly(name: str) -> None:
     assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
 
 
+SHALLOW, DEEP = Beside(13.0), Beside(15.0)
+FALLING = Beside(15.0, slope=2.0)
+BETWEEN_WALLS: dict[str, tuple[Beside | None, float, Beside | None, Raw, Raw]] = {
+    "filled from wall to wall": (DEEP, 36.75, DEEP, SHELVES_ONLY, {}),
+    "longer than bays fill": (DEEP, 74.0, DEEP, {"long_hang": 50}, {"mid_support": "none"}),
+    "too long for one bay": (DEEP, 43.5, DEEP, {"shelf_length": 60}, {}),
+    "one wall too short for rods": (SHALLOW, 48.0, DEEP, MIXED, {}),
+    "both too short for rods": (SHALLOW, 41.0, SHALLOW, {"long_hang": 20}, {}),
+    "too short for any": (Beside(11.5), 45.0, Beside(11.5), MIXED, {}),
+    "under a falling wall": (FALLING, 45.0, DEEP, {"shelf_length": 20, "long_hang": 20}, {}),
+    "on the left alone": (DEEP, 44.0, None, MIXED, {}),
+    "on the right alone": (None, 44.0, DEEP, MIXED, {}),
+    "free tops": (DEEP, 44.0, SHALLOW, {"long_hang": 20, "shelf_length": 40}, {"top_line": "free"}),
+}
+
+
+def _beside(side: Beside, *, at_left: bool) -> Raw:
+    """A side wall as data; its lower end is the one away from the corner."""
+    low = 96.0 - side.slope * side.length
+    ends = (low, 96.0) if at_left else (96.0, low)
+    height = {"height": {"left": ends[0], "right": ends[1]}} if side.slope else {}
+    return {"length": side.length, **height}
+
+
+@pytest.mark.parametrize("off", [0.0, 0.25], ids=["as measured", "a little shorter perhaps"])
+@pytest.mark.parametrize("name", BETWEEN_WALLS)
+def test_wall_between_side_walls_is_solved_exactly(name: str, off: float) -> None:
+    """Ends on uprights or on the side walls that can carry them, filled or broken by a hand."""
+    left, length, right, needs, rules = BETWEEN_WALLS[name]
+    walls: list[Any] = [_beside(left, at_left=True)] if left else []
+    walls += [length, *([_beside(right, at_left=False)] if right else [])]
+    construction = {"min_bay_width": 18, "stiffener_allowed": False, **rules}
+    brief = brief_of(walls, needs, construction=construction, room={"measuring_tolerance": off})
+    search, found = best_of(brief)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), length, left, right)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+
+
+@pytest.mark.parametrize("support", ["triangle", "bracket", "none"])
+@pytest.mark.parametrize("length", [88.0, 100.0])
+def test_wide_bays_are_solved_exactly(length: float, support: str) -> None:
+    """Mid supports, each with its cost and its parts, against more uprights and stiffeners."""
+    construction = {"min_bay_width": 26, "mid_support": support}
+    needs = {"shelf_length": 400}
+    brief = brief_of([length], needs, construction=construction, priorities={"simple_build": 8.0})
+    search, found = best_of(brief)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), length)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+
+
+def test_reach_in_is_solved_exactly() -> None:
+    """Closed all round, open in front: the back wall's bays end on both side walls."""
+    walls = [24, 66.0, 24, 66.0]
+    opening = {"wall": "D", "start": 0, "width": 66, "kind": "bifold"}
+    construction = {"min_bay_width": 18, "stiffener_allowed": False, "mid_support": "none"}
+    needs = {"long_hang": 24, "shelf_length": 60}
+    brief = brief_of(walls, needs, construction=construction, room={"openings": [opening]})
+    search, found = best_of(brief)
+    side = Beside(24.0)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), 66.0, side, side)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+
+
 @pytest.mark.parametrize("priority", ["hanging", "open_floor", "low_cost", "easy_reach"])
 def test_one_wall_is_solved_exactly_under_any_priorities(priority: str) -> None:
     """The same where one term outweighs the others."""
@@ -65,7 +145,7 @@ def test_wall_with_an_obstruction_is_solved_exactly(name: str) -> None:
         [length],
         needs,
         room={"obstructions": [thing]},
-        construction={"min_bay_width": 14, "stiffener_allowed": False},
+        construction={"min_bay_width": 14, "stiffener_allowed": False, "mid_support": "none"},
     )
     search, found = best_of(brief)
     block = Block(bottom, bottom + height, 0.0)
@@ -113,12 +193,72 @@ CORNERS: dict[str, tuple[tuple[float, float], Raw, Raw]] = {
 }
 
 
-@pytest.mark.parametrize("name", CORNERS)
-def test_corner_is_solved_exactly(name: str) -> None:
+WAYS: dict[str, Raw] = {
+    "level": {},
+    "free": {"top_line": "free"},
+    "uprights": {"wall_ends": "uprights"},
+    "free on uprights": {"top_line": "free", "wall_ends": "uprights"},
+}
+
+
+OTHERWISE = ("shelves", "mixed", "end bay kept wide", "clearance beyond the deeper bays")
+
+
+@pytest.mark.parametrize(
+    ("name", "way"),
+    [(name, way) for way in WAYS for name in (CORNERS if way == "level" else OTHERWISE)],
+)
+def test_corner_is_solved_exactly(name: str, way: str) -> None:
     """Two walls that meet: every order of bays, every way to use the corner."""
     lengths, needs, rules = CORNERS[name]
-    construction = {"min_bay_width": 14, "stiffener_allowed": False, **rules}
+    construction = {**PLAIN, **WAYS[way], **rules}
     brief = brief_of(list(lengths), needs, construction=construction)
     search, found = best_of(brief)
     best = corner_room(Tried(search.catalogue, search.yardstick), lengths)
     assert found.outcome.objective == pytest.approx(best, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+
+
+def _eighths(low: int, high: int) -> st.SearchStrategy[float]:
+    return st.integers(8 * low, 8 * high).map(lambda n: n / 8)
+
+
+@settings(max_examples=12, deadline=None, derandomize=True, phases=(Phase.explicit, Phase.generate))
+@given(
+    lengths=st.tuples(_eighths(12, 46), _eighths(12, 46)),
+    hang=st.sampled_from([{}, {"long_hang": 20}, {"long_hang": 40}, {"short_hang": 30}]),
+    shelves=st.sampled_from([20, 60, 120]),
+    depth=st.sampled_from([12, 12, 16, 20]),
+    aisle=st.sampled_from([0, 10, 24, 36]),
+    least=st.sampled_from([14, 18, 20]),
+    clearance=st.sampled_from([0, 3, 6, 12]),
+    opening=st.sampled_from([5, 8, 12, 20]),
+    way=st.sampled_from(list(WAYS)),
+)
+def test_any_corner_is_solved_exactly(
+    lengths: tuple[float, float],
+    hang: Raw,
+    shelves: float,
+    depth: float,
+    aisle: float,
+    least: float,
+    clearance: float,
+    opening: float,
+    way: str,
+) -> None:
+    """The same in rooms that nobody chose: never better than the rules allow, and as good.
+
+    Where clothes reach further out than shelves and the clearance beside them, the model keeps
+    some more wall free before them than the rules ask: half a point at most here.
+    """
+    corner = {"corner_clearance": clearance, "corner_opening": opening}
+    construction = {**PLAIN, **WAYS[way], "min_bay_width": least, **corner}
+    needs = {**hang, "shelf_length": shelves, "shelf_depth": depth, "aisle": aisle}
+    brief = brief_of(list(lengths), needs, construction=construction)
+    search, found = best_of(brief)
+    best = corner_room(Tried(search.catalogue, search.yardstick), lengths)
+    ours = found.outcome.objective or 0.0
+    assert ours <= best + AGREE
+    reach = brief.construction.hang_depth if hang else depth
+    assert ours >= best - (0.5 if reach > depth + clearance else AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()

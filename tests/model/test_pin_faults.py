@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from optimizer.errors import BriefError
-from optimizer.model.search.alternatives import Search
 from optimizer.model.pins import pin_faults
+from optimizer.model.search.alternatives import Search
 from tests.model.rooms import brief_of
 
 GOOD: dict[str, Any] = {"wall": "A", "start": 2, "width": 24, "pattern": "long@66+shelfx12@69.75"}

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from optimizer.model.search.alternatives import Search
 from optimizer.model.placing import place
+from optimizer.model.search.alternatives import Search
 from optimizer.model.slots import Slot, SlotKind
 from optimizer.model.solution import Plan, PlannedBay
 from tests.model.rooms import brief_of

@@ -62,9 +62,7 @@ class Tried:
                     yield bays
             number += 1
 
-    def start(
-        self, bays: Sequence[Kind], runs: int, carried: int = 0
-    ) -> tuple[Program, list[int]]:
+    def start(self, bays: Sequence[Kind], runs: int, carried: int = 0) -> tuple[Program, list[int]]:
         """A program with the score of these bays."""
         return scored(bays, runs, carried, self.frame, self.yardstick)
 
