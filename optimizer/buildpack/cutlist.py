@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from optimizer.domain.pack import Cut, CutListRow, Part, Stock
+from optimizer.buildpack.triangles import blanks
+from optimizer.domain.pack import Cut, CutListRow, Part, PartKind, Stock
+from optimizer.units import Units
 
 _STOCK_ORDER = {Stock.SHEET: 0, Stock.STRIP: 1, Stock.ROD: 2}
 
@@ -66,11 +68,12 @@ def _row(number: int, group: Sequence[Part]) -> CutListRow:
     )
 
 
-def cuts(parts: Iterable[Part]) -> tuple[Cut, ...]:
+def cuts(parts: Iterable[Part], kerf: float = 0.0, units: Units = Units.INCH) -> tuple[Cut, ...]:
     """Saw settings in order: sheets ripped by width, then crosscut; strips and rods crosscut;
-    notches last, on parts already cut to size.
+    rectangles of two triangles cut from corner to corner; notches last, on parts already cut to
+    size.
     """
-    ordered = sorted(parts, key=_cutting_order)
+    ordered = sorted(blanks(parts, kerf, units), key=_cutting_order)
     found: list[Cut] = []
     by_stock: dict[tuple[Stock, str, float], list[Part]] = defaultdict(list)
     for part in ordered:
@@ -79,10 +82,23 @@ def cuts(parts: Iterable[Part]) -> tuple[Cut, ...]:
         if group[0].stock is Stock.SHEET:
             found += _settings(group, "rip", len(found))
         found += _settings(group, "crosscut", len(found))
+    found += _slants(ordered, len(found))
     for part in ordered:
         for notch in part.notches:
             found.append(_cut(len(found) + 1, "notch", notch.height, [part], notch.depth))
     return tuple(found)
+
+
+def _slants(ordered: Sequence[Part], done: int) -> list[Cut]:
+    """One cut for each size of rectangle that becomes triangles."""
+    sizes: dict[tuple[float, float], list[Part]] = defaultdict(list)
+    for part in ordered:
+        if part.kind is PartKind.TRIANGLE:
+            sizes[part.length, part.width].append(part)
+    return [
+        _cut(done + number, "diagonal", length, same, width)
+        for number, ((length, width), same) in enumerate(sizes.items(), 1)
+    ]
 
 
 def _settings(group: Sequence[Part], kind: str, done: int) -> list[Cut]:

@@ -50,6 +50,7 @@ def hours_of(
                 (sheet, "sheet part", times.sheet_part),
                 (sticks, "cleat or rod", times.stick_part),
                 (settings["notch"], "notch", times.notch),
+                (settings["diagonal"], "saw setting of triangles", times.saw_setting),
             ],
         ),
         _task("sand", [(area, area_unit, times.sand_sq_ft * per_area)]),

@@ -43,7 +43,7 @@ def build_pack(
         raise BuildError("the layout has no bays: there is nothing to build")
     parts = parts_of_job(job)
     refuse_oversize(brief, parts, prices)
-    checks, settings = checks_of_job(job), cuts(parts)
+    checks, settings = checks_of_job(job), cuts(parts, brief.construction.kerf, brief.units)
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
     shopping = shopping_list(job, parts, hardware, surfaces, plan=plan or StockPlan(), book=prices)
     hours = hours_of(job, parts, settings, surfaces, prices)

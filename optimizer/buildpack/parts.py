@@ -11,7 +11,7 @@ from optimizer.buildpack.supports import supports_in
 from optimizer.buildpack.topboards import in_run, top_board_parts
 from optimizer.buildpack.uprights import Upright, covered, uprights_on
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Layout, Zone
+from optimizer.domain.layout import Bay, Carried, Layout, Zone
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.reference.materials import rod
@@ -108,7 +108,10 @@ def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
     rules = job.construction
     chosen, height = rod(rules.rod_stock), rod_height_of(zone, bay)
     diameter = job.units.from_inch(chosen.outside)
-    length = job.cut(bay.width - rules.rod_allowance)
+    # On a side wall the socket sits on the rod cleat.
+    start = bay.start + (job.panel if bay.left is Carried.WALL else 0.0)
+    end = bay.end - (job.panel if bay.right is Carried.WALL else 0.0)
+    length = job.cut(end - start - rules.rod_allowance)
     part_id = f"{bay.id}-R{number}"
     if length <= 0.0:
         raise BuildError(f"rod {part_id} has no length left between its sockets")
@@ -124,7 +127,7 @@ def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
         wall=bay.wall,
         bays=(bay.id,),
         box=Box(
-            along=bay.start + (bay.width - length) / 2.0,
+            along=start + (end - start - length) / 2.0,
             out=rules.rod_setback - diameter / 2.0,
             bottom=height - diameter / 2.0,
             size_along=length,

@@ -2,51 +2,33 @@
 
 from __future__ import annotations
 
-import math
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
 from optimizer.buildpack.prices import THICKNESS_SLACK_IN, PriceBook
+from optimizer.buildpack.triangles import blanks
 from optimizer.domain.brief import Brief
-from optimizer.domain.pack import Part, PartKind, Stock
+from optimizer.domain.pack import Part, Stock
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
 from optimizer.errors import BuildError
-from optimizer.units import format_short
+from optimizer.units import Units, format_short
 
 _FINE = 1e-6
-PAIRED = "+"
-"""Between the ids of two triangles that come out of one rectangle."""
 
 
-def sheet_parts(parts: Iterable[Part], kerf: float = 0.0) -> tuple[SheetPart, ...]:
-    """Parts cut from sheets; where the grain counts they do not turn.
-
-    Two triangles of one size come out of one rectangle, longer by what the cut from corner to
-    corner takes, which has both their ids.
-    """
-    found, waiting = [], defaultdict[tuple[float, float], list[Part]](list)
-    for part in parts:
-        if part.stock is not Stock.SHEET:
-            continue
-        if part.kind is PartKind.TRIANGLE:
-            waiting[part.length, part.width].append(part)
-        else:
-            found.append(_sheet_part(part, part.length))
-    for (length, width), triangles in waiting.items():
-        longer = length + kerf * math.hypot(length, width) / width
-        for place in range(0, len(triangles), 2):
-            ids = PAIRED.join(part.id for part in triangles[place : place + 2])
-            found.append(_sheet_part(triangles[place], longer, ids))
-    return tuple(found)
-
-
-def _sheet_part(part: Part, length: float, part_id: str = "") -> SheetPart:
-    return SheetPart(
-        id=part_id or part.id,
-        length=length,
-        width=part.width,
-        count=part.count,
-        can_turn=part.grain == "none",
+def sheet_parts(
+    parts: Iterable[Part], kerf: float = 0.0, units: Units = Units.INCH
+) -> tuple[SheetPart, ...]:
+    """Parts cut from sheets, triangles two to a rectangle; where grain counts they do not turn."""
+    return tuple(
+        SheetPart(
+            id=part.id,
+            length=part.length,
+            width=part.width,
+            count=part.count,
+            can_turn=part.grain == "none",
+        )
+        for part in blanks(parts, kerf, units)
+        if part.stock is Stock.SHEET
     )
 
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from optimizer.buildpack.hardware import SOCKET_KEY, SOCKETS_PER_ROD
+from optimizer.buildpack.hardware import (
+    ROD_BRACKET_KEY,
+    SHELF_BRACKET_KEY,
+    SOCKET_KEY,
+    SOCKETS_PER_ROD,
+)
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.prices import PriceBook, invented_prices
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.pack import PackSummary, Part, PartKind, Stock
 
 
@@ -16,15 +21,30 @@ def summary_of(brief: Brief, layout: Layout, book: PriceBook | None = None) -> P
     """Material cost, number of parts and sheet area of a layout.
 
     The cost is that of what ends up in the parts: sheet goods by area, strips and rods by
-    length, sockets by the piece; no waste, no whole sheets, no finish, so that it is linear in
-    every size; a thickness that is not in the book is priced from the nearest one. Raises
-    BuildError for what cannot be cut or has no price.
+    length, sockets and the brackets of mid supports by the piece; no waste, no whole sheets, no
+    finish, so that it is linear in every size; a thickness that is not in the book is priced
+    from the nearest one. Raises BuildError for what cannot be cut or has no price.
     """
-    return summary_of_parts(brief, parts_of(brief, layout), book or invented_prices())
+    prices = book or invented_prices()
+    found = summary_of_parts(brief, parts_of(brief, layout), prices)
+    brackets = sum(_bracket_cost(brief, bay, prices) for bay in layout.bays if bay.mid_supports)
+    return found.model_copy(update={"material_cost": round(found.material_cost + brackets, 2)})
+
+
+def _bracket_cost(brief: Brief, bay: Bay, book: PriceBook) -> float:
+    """Price of the brackets at the mid supports of a bay."""
+    bought = brief.construction.mid_support == "bracket"
+    keys = {ZoneKind.ROD: ROD_BRACKET_KEY} | ({ZoneKind.SHELF: SHELF_BRACKET_KEY} if bought else {})
+    cost = 0.0
+    for zone in bay.zones:
+        if zone.kind in keys:
+            piece = book.piece_of(keys[zone.kind], f"bay {bay.id}")
+            cost += piece.price / piece.pack
+    return cost * len(bay.mid_supports)
 
 
 def summary_of_parts(brief: Brief, parts: Iterable[Part], book: PriceBook) -> PackSummary:
-    """As `summary_of`, of parts at hand."""
+    """As `summary_of`, of parts at hand and without bought brackets."""
     everything = tuple(parts)
     sheet = [part for part in everything if part.stock is Stock.SHEET]
     area = sum(part.area * part.count for part in sheet)

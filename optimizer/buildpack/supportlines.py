@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.buildpack.job import Job
+from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
 from optimizer.domain.pack import MarkoutLine
 from optimizer.structure import designs
 from optimizer.structure.cleats import Held
-from optimizer.structure.fixings import length_limit
+from optimizer.structure.fixings import SCREW_KEY, length_limit
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.loads import weight_out
 
@@ -59,6 +60,8 @@ def _back_notes(cleat: designs.BackCleat, job: Job) -> Iterator[str]:
             "let blocking into the wall between the studs"
         )
         return
+    if job.construction.fastener is Fastener.BRADS and held.fixing.key == SCREW_KEY:
+        yield "brads fall short of the load here: screws instead"
     limit = job.short(length_limit(job.construction, board.cleat_back))
     yield f"no fastener longer than {limit} here: cables and pipes"
     if len(cleat.studs) == 1:

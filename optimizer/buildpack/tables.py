@@ -57,10 +57,11 @@ def _harmless(cell: str) -> str:
 
 
 def _number(value: float, unit: str) -> str:
-    """A figure to three places, without exponents; shares as per cent."""
+    """A figure to three places, without exponents; shares as per cent, counts as they are."""
     if unit == "1":
-        whole = value == round(value) and value != 1.0
-        return f"{value:.0f}" if whole else f"{value:.1%}"
+        return f"{value:.1%}"
+    if not unit:
+        return f"{value:g}"
     return f"{value:.0f} {unit}" if abs(value) >= 100.0 else f"{value:.3g} {unit}"
 
 

@@ -117,7 +117,7 @@ def stock_plan(
     brief: Brief, parts: Sequence[Part], book: PriceBook, seconds: float = NESTING_SECONDS
 ) -> StockPlan:
     """Sheets, strips and rods laid out for cutting; None for stock that no part is cut from."""
-    panels = sheet_parts(parts, brief.construction.kerf)
+    panels = sheet_parts(parts, brief.construction.kerf, brief.units)
     rules = brief.construction
     sheets = None
     if panels:

@@ -161,10 +161,13 @@ class CutListRow(Record):
 
 
 class Cut(Record):
-    """One saw setting: rips by width first, then crosscuts, then notches."""
+    """One saw setting: rips by width first, then crosscuts, diagonals, notches.
+
+    A diagonal makes two triangles of a rectangle `setting` x `from_width`, from corner to corner.
+    """
 
     step: int
-    kind: Literal["rip", "crosscut", "notch"]
+    kind: Literal["rip", "crosscut", "diagonal", "notch"]
     stock: Stock
     material: str
     thickness: float

@@ -12,16 +12,14 @@ from optimizer.domain.pack import Part, PartKind
 from optimizer.domain.studs import stud_centres
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas
+from optimizer.drawing.ends import SIDES, Side, carried_at, end_of
 from optimizer.drawing.lettering import Rect
-from optimizer.drawing.topboards import Side, TopBoard, carried_at, end_of
 from optimizer.drawing.wallview import Interval, WallView, rod_height
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board as Carrying
-from optimizer.structure.members import boards_in, rod_cleat_height, rod_cleat_joined
+from optimizer.structure.members import rod_cleat_height, rod_cleat_joined
 
-SIDES: tuple[Side, Side] = ("left", "right")
-
-_ENDS = frozenset({"side_cleat", "rod_cleat", "joint_cleat"})
+_ENDS = (PartKind.SIDE_CLEAT, PartKind.ROD_CLEAT, PartKind.JOINT_CLEAT)
 """Kinds of part that are seen on end."""
 
 
@@ -41,7 +39,7 @@ def part_rect(part: Part) -> Rect:
 
 def boards_under(view: WallView, bay: Bay) -> tuple[Carrying, ...]:
     """Boards of a bay from the floor up, with the height of the cleats that there is room for."""
-    return boards_in(view.brief.construction, view.brief.units, bay.zones, bay.depth)
+    return view.scene.structure.boards(bay)
 
 
 def back_cleats(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
@@ -59,7 +57,7 @@ def back_cleats(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
 def cleat_ends(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
     """Ends of side cleats on uprights and walls, of rod cleats and of joint cleats."""
     if parts:
-        mine = (p for p in parts if p.kind.value in _ENDS and bay.id in p.bays)
+        mine = (p for p in parts if p.kind in _ENDS and bay.id in p.bays)
         return [part_rect(part) for part in mine]
     thick = min(view.brief.construction.cleat_thickness, bay.width / 4)
     found = []
@@ -78,15 +76,12 @@ def _heights(view: WallView, bay: Bay, side: Side) -> Iterable[Interval]:
         return wall_cleat_heights(view, bay)
     if carried is Carried.CORNER:
         return ()
-    over = (board for board in view.top_boards if bay in board.bays)
-    lying = [board.top for board in over if _lies(board, bay, side)]
-    boards = (b for b in boards_under(view, bay) if b.cleat and b.zone.bottom not in lying)
-    return [(board.underside - board.cleat, board.underside) for board in boards]
-
-
-def _lies(board: TopBoard, bay: Bay, side: Side) -> bool:
-    """Whether the top board lies on the upright at that end of the bay."""
-    return board.left < bay.start if side == "left" else board.right > bay.end
+    left, structure = side == "left", view.scene.structure
+    return [
+        (board.underside - board.cleat, board.underside)
+        for board in boards_under(view, bay)
+        if board.cleat and not structure.rests(bay, board, left=left)
+    ]
 
 
 def wall_cleat_heights(view: WallView, bay: Bay) -> list[Interval]:
@@ -124,7 +119,7 @@ def _joint_cleats(view: WallView, bay: Bay, side: Side) -> Iterable[Rect]:
     end = end_of(bay, side)
     half = view.brief.units.from_inch(JOINT_CLEAT_IN) / 2
     for board in boards_under(view, bay):
-        foot = board.underside - view.brief.construction.cleat_thickness
+        foot = board.underside - view.panel
         if foot >= board.below:
             yield Rect(end - half, foot, end + half, board.underside)
 

@@ -14,9 +14,9 @@ from optimizer.domain.layout import Bay, Carried, ZoneKind
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas, corners
 from optimizer.drawing.cleats import draw_on_studs, wall_cleat_heights, wall_cleat_reach
+from optimizer.drawing.ends import Side, carried_at
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.sheet import Board
-from optimizer.drawing.topboards import Side, carried_at
 from optimizer.drawing.wallview import WallView, depth_of
 from optimizer.geometry.outline import outline_of
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing import layers
+from optimizer.drawing.canvas import Align
 from optimizer.drawing.cleats import part_rect
 from optimizer.drawing.elevation_bays import rod_rect, stiffener_rects
 from optimizer.drawing.elevation_wall import obstruction_rect
@@ -231,17 +232,32 @@ class _BayLabels:
         if part.kind in _BOARDS:
             right = Spot((rect.right - self.mm(0.8), above), "right")
             return [right, *row_spots(rect, above), *row_spots(rect, below)]
-        if part.kind is PartKind.SIDE_CLEAT:
+        if part.kind in (PartKind.SIDE_CLEAT, PartKind.ROD_CLEAT):
             return self._side_spots(rect)
+        if part.kind in (PartKind.TRIANGLE, PartKind.JOINT_CLEAT):
+            return self._beside_spots(rect)
         levels = (rect.centre[1], below, below - self.mm(2.6))
         return [spot for y in levels for spot in row_spots(rect, y)]
 
     def _side_spots(self, rect: Rect) -> list[Spot]:
         """Spots of a side cleat: beside its end, then further and further below it."""
         left = rect.centre[0] < self.bounds.centre[0]
-        x = rect.left + self.mm(0.6) if left else rect.right - self.mm(0.6)
+        align: Align = "left" if left else "right"
+        inner = rect.right + self.mm(0.7) if left else rect.left - self.mm(0.7)
+        outer = rect.left + self.mm(0.6) if left else rect.right - self.mm(0.6)
         levels = [rect.centre[1], *(rect.bottom - self.mm(1.5 + 2.6 * n) for n in range(3))]
-        return [Spot((x, y), "left" if left else "right") for y in levels]
+        beside = [Spot((inner, rect.centre[1]), align)]
+        return [*beside, *(Spot((outer, y), align) for y in levels)]
+
+    def _beside_spots(self, rect: Rect) -> list[Spot]:
+        """Spots of a triangle or a joint cleat: at both its sides, level by level, then below."""
+        off, step = self.mm(0.8), self.mm(1.0)
+        levels = [rect.bottom + self.mm(1.5) + n * step for n in range(int(rect.height / step) + 1)]
+        levels += [rect.bottom - n * self.mm(1.3) for n in range(1, 4)]
+        spots = []
+        for y in levels:
+            spots += [Spot((rect.right + off, y), "left"), Spot((rect.left - off, y), "right")]
+        return [*spots, Spot((rect.centre[0], rect.bottom - self.mm(_OFF)))]
 
     def _contents(self) -> None:
         """What hangs or is left open, where there is room for the words."""

@@ -235,8 +235,8 @@ def _support(ground: Ground, view: WallView, support: Support) -> Wedge:
     at = ground.at(view)
 
     def face(along: float) -> tuple[Point3, Point3, Point3]:
-        wall, front = at(along, 0.0), at(along, support.leg)
-        top, foot = support.top, support.top - support.leg
+        wall, front = at(along, 0.0), at(along, support.out)
+        top, foot = support.top, support.top - support.down
         return (*wall, top), (*front, top), (*wall, foot)
 
     return Wedge(face(support.left), face(support.right), layers.SUPPORT, layers.BEYOND)

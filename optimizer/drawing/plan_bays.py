@@ -5,12 +5,11 @@ from __future__ import annotations
 from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.drawing import layers
 from optimizer.drawing.canvas import Canvas, corners
-from optimizer.drawing.cleats import SIDES
+from optimizer.drawing.ends import SIDES, carried_at, end_of
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.plan_walls import Ground
 from optimizer.drawing.supports import rod_radius, supports_of
-from optimizer.drawing.topboards import carried_at, end_of
 from optimizer.drawing.wallview import WallView, depth_of
 from optimizer.units import format_short
 
@@ -76,7 +75,7 @@ def _supports(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
     """Mid supports, dashed under the boards: at each place the one that goes out furthest."""
     deepest: dict[float, tuple[float, float]] = {}
     for support in supports_of(view, bay):
-        out = max(support.leg, deepest.get(support.left, (0.0, 0.0))[1])
+        out = max(support.out, deepest.get(support.left, (0.0, 0.0))[1])
         deepest[support.left] = (support.right, out)
     for left, (right, out) in deepest.items():
         canvas.rect(ground.rect(view, (left, right), (0.0, out)), layers.BEYOND)

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from optimizer.domain.construction import RodStock
 from optimizer.domain.layout import Bay, Zone
-from optimizer.domain.pack import Part
+from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing.cleats import boards_under, part_rect
 from optimizer.drawing.lettering import Rect
 from optimizer.drawing.wallview import WallView, rod_height
-from optimizer.structure.members import triangle_leg
+from optimizer.structure.members import TRIANGLE_SHARE, triangle_leg
 
 ROD_DIAMETER_IN = {RodStock.STEEL_TUBE: 1.3125, RodStock.WOOD_DOWEL: 1.25}
 """Drawn thickness of rods [in]: tube of 1-5/16 in outside, dowel of 1-1/4 in: common sizes."""
@@ -19,38 +19,37 @@ ROD_DIAMETER_IN = {RodStock.STEEL_TUBE: 1.3125, RodStock.WOOD_DOWEL: 1.25}
 _BRACKET_IN = 1.0
 """Drawn width of a bought bracket, and of a rod's centre bracket [in]: common practice."""
 
-_KIND = "triangle"
-"""Kind of the pack's parts that are drawn here."""
-
 
 @dataclass(frozen=True, slots=True)
 class Support:
-    """A triangle or bracket under a board: its width along the wall, its `leg` out and down."""
+    """A triangle or bracket under a board: its width along the wall, its legs out and down."""
 
     left: float
     right: float
     top: float
-    leg: float
+    out: float
+    down: float
 
     @property
     def rect(self) -> Rect:
         """As it is seen from the front."""
-        return Rect(self.left, self.top - self.leg, self.right, self.top)
+        return Rect(self.left, self.top - self.down, self.right, self.top)
 
 
 def supports_of(view: WallView, bay: Bay) -> Iterable[Support]:
-    """Mid supports of a bay, one under every board at each place."""
+    """Mid supports of a bay, one under every board that has room for it at each place."""
     half = _width(view) / 2
     for place in bay.mid_supports:
         for board in boards_under(view, bay):
-            leg = triangle_leg(view.brief.units, board)
-            if leg > 0:
-                yield Support(place - half, place + half, board.underside, leg)
+            down = triangle_leg(view.brief.units, board)
+            if board.cleat and down > 0:
+                out = TRIANGLE_SHARE * board.depth
+                yield Support(place - half, place + half, board.underside, out, down)
 
 
 def support_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
     """Mid supports from the front: triangles as in the pack where there is one."""
-    cut = [part_rect(p) for p in parts if p.kind.value == _KIND and bay.id in p.bays]
+    cut = [part_rect(p) for p in parts if p.kind is PartKind.TRIANGLE and bay.id in p.bays]
     return cut or [support.rect for support in supports_of(view, bay)]
 
 

@@ -14,9 +14,14 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Item
 from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
+from optimizer.drawing.ends import Upright
 from optimizer.drawing.lettering import Rect
-from optimizer.drawing.topboards import TOUCH, TopBoard, Upright, joints, top_boards, top_zone
 from optimizer.errors import Fault, LayoutError
+from optimizer.structure.standing import Standing as Structure
+from optimizer.structure.toplines import top_board
+
+_TOUCH = 1e-3
+"""Float noise between bays and uprights, in panel thicknesses."""
 
 Interval = tuple[float, float]
 
@@ -55,6 +60,11 @@ class Scene:
         return {
             wall.id: WallView(self, wall, index) for index, wall in enumerate(self.brief.room.walls)
         }
+
+    @cached_property
+    def structure(self) -> Structure:
+        """The same as strength sees it: top boards over their bays, boards with their cleats."""
+        return Structure(self.brief, self.layout)
 
     @cached_property
     def used_walls(self) -> tuple[str, ...]:
@@ -148,43 +158,37 @@ class WallView:
         if bay.right is Carried.UPRIGHT:
             yield bay.end
 
-    @property
-    def level_line(self) -> bool:
-        """Whether top boards lie on the uprights, in one over their neighbours."""
-        return self.brief.construction.top_line == "level"
+    def _top_board(self, bay: Bay) -> Zone | None:
+        """The shelf zone whose board lies on the uprights of a bay, under a level line."""
+        if self.brief.construction.top_line != "level":
+            return None
+        return top_board(bay, self.scene.structure.touch)
 
     def _upright_top(self, bay: Bay) -> float:
         """How high a bay wants its uprights: to its top, or to the underside of its top board."""
-        under = self.level_line and top_zone(bay, self.panel) is not None
-        return bay.height - self.panel if under else bay.height
-
-    @cached_property
-    def top_boards(self) -> tuple[TopBoard, ...]:
-        """Top boards that lie on the uprights, from left to right; none where lines are free."""
-        return top_boards(self.bays, self.uprights, self.panel) if self.level_line else ()
+        return bay.height if self._top_board(bay) is None else bay.height - self.panel
 
     @cached_property
     def board_fronts(self) -> tuple[BoardFront, ...]:
         """Every board as it is cut: a top board in one over its bays, to a sheet's length."""
-        return (*self._shelves_between(), *self._top_pieces())
+        return (*self._shelves_between(), *self._top_boards())
 
     def _shelves_between(self) -> Iterable[BoardFront]:
         """Boards that end at the ends of their bay."""
         for bay in self.bays:
-            top = top_zone(bay, self.panel) if self.level_line else None
+            top = self._top_board(bay)
             for zone in bay.zones:
                 if zone.kind is ZoneKind.SHELF and zone is not top:
                     rect = Rect(bay.start, zone.bottom - self.panel, bay.end, zone.bottom)
                     yield BoardFront(rect, depth_of(zone, bay))
 
-    def _top_pieces(self) -> Iterable[BoardFront]:
-        carriers = [upright.centre for upright in self.uprights]
-        carriers += [place for bay in self.bays for place in bay.mid_supports]
-        for board in self.top_boards:
-            cuts = joints(board, carriers, max(self.brief.construction.sheet))
-            ends = (board.left, *cuts, board.right)
-            for left, right in pairwise(ends):
-                yield BoardFront(Rect(left, board.top - self.panel, right, board.top), board.depth)
+    def _top_boards(self) -> Iterable[BoardFront]:
+        for run in self.scene.structure.top_runs(self.wall.id):
+            first = run.bays[0]
+            zone = self._top_board(first)
+            if zone is not None:
+                rect = Rect(run.start, zone.bottom - self.panel, run.end, zone.bottom)
+                yield BoardFront(rect, depth_of(zone, first))
 
     @property
     def upright_clearance(self) -> float:
@@ -219,7 +223,9 @@ class WallView:
     def standing(self, bay: Bay) -> tuple[Standing, ...]:
         """Items of a bay, side by side with equal air between them."""
         return tuple(
-            piece for zone in bay.zones for piece in _side_by_side(zone, bay, self.scene.items)
+            piece
+            for zone in bay.zones
+            for piece in _side_by_side(zone, bay, self.scene.items, self.panel)
         )
 
     def chain_points(self) -> tuple[float, ...]:
@@ -255,21 +261,41 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 def _add_upright(found: list[Upright], new: Upright) -> None:
     """Add an upright, or let the one already there serve both bays."""
     for index, there in enumerate(found):
-        if abs(there.left - new.left) <= TOUCH * (new.right - new.left):
+        if abs(there.left - new.left) <= _TOUCH * (new.right - new.left):
             top, depth = max(there.top, new.top), max(there.depth, new.depth)
             found[index] = Upright(there.left, there.right, top, depth)
             return
     found.append(new)
 
 
-def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item]) -> Iterable[Standing]:
+def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item], panel: float) -> Iterable[Standing]:
+    """Items of a zone in a row, evenly; between mid supports where they go in between."""
     pieces = [items[name] for name in zone.items]
-    air = (bay.width - sum(piece.width for piece in pieces)) / (len(pieces) + 1)
-    left = bay.start + air
-    for piece in pieces:
-        rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
-        yield Standing(piece, rect)
-        left += piece.width + air
+    clear = [(bay.start, bay.end)]
+    if bay.mid_supports:
+        edges = (bay.start - panel / 2.0, *bay.mid_supports, bay.end + panel / 2.0)
+        clear = [(low + panel / 2.0, high - panel / 2.0) for low, high in pairwise(edges)]
+    rows = _dealt(pieces, clear) or [((bay.start, bay.end), pieces)]
+    for (low, high), row in rows:
+        air = (high - low - sum(piece.width for piece in row)) / (len(row) + 1)
+        left = low + air
+        for piece in row:
+            rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
+            yield Standing(piece, rect)
+            left += piece.width + air
+
+
+def _dealt(
+    pieces: Sequence[Item], clear: Sequence[tuple[float, float]]
+) -> list[tuple[tuple[float, float], list[Item]]]:
+    """Each piece in the roomiest place left, widest first; nothing where one finds no place."""
+    rows: list[tuple[tuple[float, float], list[Item]]] = [(place, []) for place in clear]
+    for piece in sorted(pieces, key=lambda one: -one.width):
+        place, row = max(rows, key=lambda r: r[0][1] - r[0][0] - sum(p.width for p in r[1]))
+        if place[1] - place[0] - sum(p.width for p in row) < piece.width:
+            return []
+        row.append(piece)
+    return [(place, row) for place, row in rows if row]
 
 
 def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.errors import BriefError, Fault
+from optimizer.model.search.lines import ladder_for
 from optimizer.model.slots import pinned
 from optimizer.patterns.column import column_of
 from optimizer.patterns.surveying import surveyed_room
@@ -19,7 +20,7 @@ def pin_faults(brief: Brief) -> tuple[Fault, ...]:
         return ()
     faults: list[Fault] = []
     with reading_units(brief.units):
-        surveyed, catalogue = surveyed_room(brief)
+        surveyed, catalogue = surveyed_room(brief, ladder=ladder_for(brief))
         for stretch in surveyed.stretches:
             if stretch.pin is None:
                 continue

@@ -24,7 +24,11 @@ _GAP_PRICE = 1e-3
 """Price of free wall in a corner, against a unit of width moved."""
 _SHORT_PRICE = 1e3
 """Price of losing a unit of a need that the plan meets, against a unit of width moved."""
+_LACK_PRICE = 1e2
+"""Price of a unit that a plan leaves short of a need by a hair, where shifting can close it."""
 _SHORT = 1e-6
+NEARLY_IN = 0.5
+"""A need short by less than this [in] is closed where moving widths about can do it."""
 POCKET_SQ_IN = 60.0
 """Floor area [sq in] from which a gap that no hand gets into is a pocket."""
 COARSE_STEPS = {Units.INCH: 2, Units.MILLIMETRE: 1}
@@ -296,10 +300,13 @@ class Positions:
                 continue
             short = self.problem.add_variable(f"short_{name}", 0, None, "Continuous")
             reached = lpSum(number(bay) * width for bay, width in flat)
-            # A plan that is within a hair of the need meets it: rounding may as well close it.
             self.problem += reached + short >= min(required, planned), f"keep_{name}"
             self.costs.append(_SHORT_PRICE * short)
             self.shorts.append(short)
+            if planned < required < planned + self.rules.brief.units.from_inch(NEARLY_IN):
+                lacks = self.problem.add_variable(f"lacks_{name}", 0, None, "Continuous")
+                self.problem += reached + lacks >= required, f"close_{name}"
+                self.costs.append(_LACK_PRICE * lacks)
 
     def _read(self, spot: tuple[Any, Any, Any]) -> Spot:
         """Values, with a width on the grid computed from its whole number of steps."""

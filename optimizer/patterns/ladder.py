@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from optimizer.domain.needs import Hang
 from optimizer.domain.room import Slope
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column
 from optimizer.patterns.rules import Rules, rod_sequences
-from optimizer.units import floor_to
+from optimizer.units import ceil_to, floor_to
 
 ROUND_STEPS = 4
 """A line taken from a ceiling is rounded down to this many grid steps: 1/4 in or 4 mm."""
@@ -49,19 +50,22 @@ class Ladder:
         return tuple(h for h in self.levels if h == self.levels[0] or self.line - h >= dropped)
 
 
-def ladder_of(rules: Rules, surveyed: Surveyed) -> Ladder:
-    """The ladder of a room: the line under which the most shelves lie, most of them at one top.
+def ladders_of(rules: Rules, surveyed: Surveyed) -> list[Ladder]:
+    """Ladders of a room, best first: lines under which much can lie and hang, at one top.
 
-    Lines tried are the highest that each stretch of wall allows. A stretch whose line is lower
+    Lines tried are the highest that each stretch of wall allows, and those with a level just
+    high enough to hang something under. A stretch whose line is lower
     than the room's counts one board less, so that a line is level where that costs little.
     """
     columns = [piece for s in surveyed.stretches for piece in _pieces(surveyed, s, rules)]
     lines = {_highest(column, rules) for column, _ in columns}
+    lines |= set(_for_rods(max(lines, default=0.0), rules))
     ladders = [_ladder(line, rules) for line in sorted(lines, reverse=True)]
     ladders = [ladder for ladder in ladders if ladder.levels]
     if not ladders:
-        return _ladder(rules.brief.construction.max_shelf_height, rules)
-    return max(ladders, key=lambda ladder: _worth(ladder, columns, rules))
+        return [_ladder(rules.brief.construction.max_shelf_height, rules)]
+    # Of equal worth the higher line comes first: sorting is stable.
+    return sorted(ladders, key=lambda ladder: -_worth(ladder, columns, rules))
 
 
 def _ladder(line: float, rules: Rules) -> Ladder:
@@ -71,6 +75,23 @@ def _ladder(line: float, rules: Rules) -> Ladder:
         pitch=needs.shelf_spacing,
         lowest=max(construction.base_height, rules.panel),
     )
+
+
+def _for_rods(highest: float, rules: Rules) -> Iterator[float]:
+    """Lines up to `highest` of which some level leaves rods just the height that they need."""
+    step = ROUND_STEPS * rules.grid
+    for hangs in rod_sequences(rules):
+        line = ceil_to(_needed(hangs, rules) + rules.panel, step)
+        while line <= highest + _FINE:
+            yield line
+            line += rules.brief.needs.shelf_spacing
+
+
+def _needed(hangs: Sequence[Hang], rules: Rules) -> float:
+    """Height from the floor up to the board over these rods."""
+    construction, drop = rules.brief.construction, rules.brief.needs.hang_drop
+    rods = sum(drop.of(hang) + construction.rod_clearance for hang in hangs)
+    return construction.floor_clearance + rods
 
 
 def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: Rules) -> float:
@@ -86,14 +107,10 @@ def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: Rules
 
 def _hangs(line: float, rules: Rules) -> float:
     """What can hang under a line, in boards of the same length."""
-    construction, drop = rules.brief.construction, rules.brief.needs.hang_drop
-    under = line - rules.panel - construction.floor_clearance
-    found = 0.0
-    for hangs in rod_sequences(rules):
-        needed = sum(drop.of(hang) + construction.rod_clearance for hang in hangs)
-        highest = rules.reach.highest_rod + construction.rod_clearance
-        found += ROD_WORTH * (needed <= min(under, highest - construction.floor_clearance) + _FINE)
-    return found
+    highest = rules.reach.highest_rod + rules.brief.construction.rod_clearance
+    under = min(line - rules.panel, highest)
+    fitting = sum(_needed(hangs, rules) <= under + _FINE for hangs in rod_sequences(rules))
+    return ROD_WORTH * fitting
 
 
 def levels_in(column: Column, ladder: Ladder, depth: float, rules: Rules) -> tuple[float, ...]:

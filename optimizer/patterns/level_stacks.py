@@ -67,9 +67,11 @@ class LevelStacker:
         above = [level for level in self.levels if level >= least - _FINE]
         if not above:
             return
-        top = above[-1] - self.rules.panel
         # Nothing stands on an open floor, so an outlet behind it is no hindrance.
-        if not hosting or self.column.free(0.0, top, depth):
+        top = above[-1] - self.rules.panel
+        if hosting:
+            top = self.column.ceiling_over(0.0, top, depth)
+        if top >= least - self.rules.panel - self.rules.overhead - _FINE:
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=depth)
             yield (floor, *self.shelves(above, self.column.height)), hosting
 
@@ -117,7 +119,7 @@ class LevelStacker:
         low = [level for level in self.levels if level + rules.shelf_clear <= bottom + _FINE]
         if low:
             yield (*self.shelves(low, bottom), *stack), False
-        fits = any(height <= bottom + _FINE for height in floors)
-        if fits and self.column.free(0.0, bottom, floor_depth):
-            floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=bottom, depth=floor_depth)
+        top = self.column.ceiling_over(0.0, bottom, floor_depth)
+        if any(height <= top + _FINE for height in floors):
+            floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=floor_depth)
             yield (floor, *stack), True

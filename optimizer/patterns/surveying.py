@@ -6,24 +6,28 @@ from optimizer.domain.brief import Brief
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import Surveyed, survey
 from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.ladder import ladder_of
+from optimizer.patterns.ladder import Ladder, ladders_of
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.thresholds import height_thresholds
 
 
-def surveyed_room(brief: Brief, rules: Rules | None = None) -> tuple[Surveyed, Catalogue]:
+def possible_ladders(brief: Brief, rules: Rules | None = None) -> list[Ladder]:
+    """Ladders of a room, best first by how much lies and hangs on them; pins move no line."""
+    brief = brief.model_copy(update={"pins": ()}) if brief.pins else brief
+    surveyed = survey(brief, outline_of(brief.room, brief.units))
+    return ladders_of(rules or Rules(brief), surveyed)
+
+
+def surveyed_room(
+    brief: Brief, rules: Rules | None = None, ladder: Ladder | None = None
+) -> tuple[Surveyed, Catalogue]:
     """The stretches of a room and the patterns that its line and its rules lead to.
 
-    The line is settled on the walls cut as they are; sloped ones are then cut once more, where
-    the ceiling starts to allow each level.
+    Sloped walls are cut where the ceiling starts to allow each level of `ladder`, the room's
+    first unless given.
     """
     rules = rules or Rules(brief)
-    outline = outline_of(brief.room, brief.units)
-    ladder = ladder_of(rules, survey(_unpinned(brief), outline))
+    ladder = ladder or possible_ladders(brief, rules)[0]
     thresholds = height_thresholds(rules, ladder)
-    return survey(brief, outline, thresholds), Catalogue(rules, ladder)
-
-
-def _unpinned(brief: Brief) -> Brief:
-    """The brief without pins, so that what is pinned moves no line."""
-    return brief.model_copy(update={"pins": ()}) if brief.pins else brief
+    surveyed = survey(brief, outline_of(brief.room, brief.units), thresholds)
+    return surveyed, Catalogue(rules, ladder)

@@ -36,7 +36,14 @@ def wishes_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
     for bay in sorted(bays, key=lambda bay: -bay.width):
         if sum(wish.pin.width for wish in found) >= wanted - 1e-6:
             break
-        pin = Pin(wall=bay.wall, start=bay.start, width=bay.width, pattern=bay.pattern)
+        pin = Pin(
+            wall=bay.wall,
+            start=bay.start,
+            width=bay.width,
+            pattern=bay.pattern,
+            left=bay.left,
+            right=bay.right,
+        )
         found.append(SteadyBay(bay=bay.id, pin=pin))
     return tuple(found)
 

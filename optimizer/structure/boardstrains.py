@@ -118,6 +118,10 @@ def _board_strain(
     ]
     if housed:
         figures.append(in_weight("items on it", housed, units))
+    for left in (True, False):
+        patch = end_patch(standing, bay, board, left=left)
+        if patch is not None:
+            figures.append(in_weight("from the next wall's board", patch.load, units))
     practice = "stiffened" if bay.stiffened else "plain"
     return Strain(
         bays=(bay.id,),

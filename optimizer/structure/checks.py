@@ -31,7 +31,7 @@ from optimizer.units import Units
 class Patch:
     """What the end of another wall's board brings to a board's front edge.
 
-    `load` [lb] spread over `length` [brief units] from one end.
+    `load` [lb], own weight counted, spread over `length` [brief units] from one end.
     """
 
     length: float
@@ -136,7 +136,8 @@ def shelf_check(
     own = board_pressure_psi(construction, units)
     at = (0.0, 0.0)
     if patch is not None and patch.load > 0.0:
-        at = (min(1.0, patch.length / span), patch.load / (load * inches * deep))
+        # Own weight counts for stress alone, in what is brought as in what is there.
+        at = (min(1.0, patch.length / span), patch.load / ((load + own) * inches * deep))
     found = []
     if stiffened or not board.in_plane_alike:
         found.append(_as_beam(construction, units, deep, inches, at, stiffened=stiffened))

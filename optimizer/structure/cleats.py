@@ -155,10 +155,11 @@ def back_cleat(
     """A back cleat that gets `load` [lb] over its length, on the studs it catches.
 
     Hollow-wall anchors between the studs where they fall short, and alone where there is no
-    stud; one with a single stud. `share` is that of the stud with the most, or of the anchors.
+    stud or no fastener for it; one with a single stud. `share` is that of the stud with the
+    most, or of the anchors.
     """
     room = _anchor_room(units, end - start)
-    if not studs:
+    if not studs or not stud_choices(construction, units, packing):
         count = min(room, max(2, math.ceil(load / ANCHOR_LOAD_LB - 1e-9)))
         return Held(load, load / (count * ANCHOR_LOAD_LB), None, count)
     worst = largest_share(start, end, studs)

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried
+from optimizer.reference.materials import rod
 from optimizer.structure.cleats import (
     Held,
     WallCleat,
@@ -35,6 +36,9 @@ from optimizer.structure.members import (
 )
 from optimizer.structure.standing import Standing, pieces_of
 from optimizer.units import floor_to
+
+ROD_SPARE_IN = 0.5
+"""Air between a triangle and the rod in front of it: common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,8 +337,23 @@ def mid_supports(standing: Standing, bay: Bay) -> Iterator[MidSupport]:
             load = piece_load(standing, bay, board, length)
             leg = triangle_leg(units, board)
             held = mid_support(rules, units, load, depth=board.depth, leg=leg)
-            out = round(floor_to(TRIANGLE_SHARE * board.depth, units.grid), 6)
+            out = round(floor_to(_leg_out(standing, bay, board, leg), units.grid), 6)
             yield MidSupport(bay, board, at, place, out, leg, held)
+
+
+def _leg_out(standing: Standing, bay: Bay, board: Board, leg: float) -> float:
+    """How far out the leg of a triangle reaches: 3/4 of the depth, less where a rod is in its way.
+
+    Its slope passes behind the rod with 1/2 in to spare.
+    """
+    rules, units = standing.construction, standing.units
+    out = TRIANGLE_SHARE * board.depth
+    behind = rules.rod_setback - units.from_inch(rod(rules.rod_stock).outside / 2.0 + ROD_SPARE_IN)
+    for height in rod_heights(bay.zones):
+        down = board.underside - height
+        if 0.0 < down < leg:
+            out = min(out, behind / (1.0 - down / leg))
+    return out
 
 
 def rod_brackets(standing: Standing, bay: Bay) -> Iterator[RodBracket]:

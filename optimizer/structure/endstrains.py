@@ -65,13 +65,13 @@ def back_cleat_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             kind="cleat",
             part=cleat.part,
             name=f"the back cleat of {board_name(standing, bay, cleat.board)}",
-            check="fasteners in studs" if cleat.studs else NO_STUD,
+            check=NO_STUD if held.fixing is None else "fasteners in studs",
             formula=f"{_HALF}; withdrawal = shear x thickness / half of the cleat's height; "
             "shear and withdrawal combined by NDS 12.4.1; hollow-wall anchors at 25 lb",
             source=f"{_NDS}; studs G 0.42; wallboard counts as a gap; {_ANCHORS}",
             figures=(
-                ("studs", float(len(cleat.studs)), "1"),
-                ("anchors", float(held.anchors), "1"),
+                ("studs", float(len(cleat.studs)), ""),
+                ("anchors", float(held.anchors), ""),
             ),
         )
 
@@ -99,7 +99,7 @@ def _on_upright(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]
             formula=f"{_HALF} in the middle, or a quarter at the front; the screw with the most "
             "by its yield load",
             source=f"{_NDS}; penetration below the 6 diameters of NDS 12.1.5.6, so glue it as well",
-            figures=(("screws", float(cleat.screws), "1"),),
+            figures=(("screws", float(cleat.screws), ""),),
         )
 
 
@@ -137,7 +137,7 @@ def _on_wall(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
             figures=(
                 in_weight("at the corner's stud", back.load, standing.units),
                 in_weight("towards the front", front.load, standing.units),
-                ("anchors", float(front.anchors), "1"),
+                ("anchors", float(front.anchors), ""),
             ),
         )
 
@@ -167,7 +167,7 @@ def _on_corner(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
             check="screws up into the boards",
             formula=f"{_HALF} in the middle of one half of the cleat, pried about its far edge: "
             "withdrawal is three times the load",
-            figures=(("screws into each board", float(fixing.each if fixing else 0), "1"),),
+            figures=(("screws into each board", float(fixing.each if fixing else 0), ""),),
         )
 
 

@@ -355,6 +355,7 @@ def through_shares(
     piece: float,
     joined_depth: float,
     joined_piece: float,
+    stiffened: bool = False,
 ) -> Iterator[float]:
     """Used shares of a board that runs through a wrapped corner, in its piece at the corner.
 
@@ -364,10 +365,12 @@ def through_shares(
     """
     brought = board_load_lb(construction, units, joined_depth, joined_piece) / 2.0
     span = max(piece - bearing(construction), units.from_inch(1.0))
-    check = shelf_check(construction, units, depth, span, patch=Patch(joined_depth, brought))
+    patch = Patch(joined_depth, brought)
+    check = shelf_check(construction, units, depth, span, stiffened=stiffened, patch=patch)
     yield check.sag_share
     yield check.stress_share
-    reach = depth - construction.side_cleat_setback
+    front = construction.panel_thickness if stiffened else construction.side_cleat_setback
+    reach = depth - front
     own = board_on_wall(board_load_lb(construction, units, depth, piece), reach)
     loads = [*own, (brought, reach)]
     height = construction.cleat_height
@@ -381,6 +384,8 @@ def through_piece(
     depth: float,
     joined_depth: float,
     joined_piece: float,
+    *,
+    stiffened: bool = False,
 ) -> float:
     """Longest piece [brief units] at a wrapped corner of the boards that run through it.
 
@@ -396,6 +401,7 @@ def through_piece(
             piece=piece,
             joined_depth=joined_depth,
             joined_piece=joined_piece,
+            stiffened=stiffened,
         )
         return all(share <= 1.0 for share in shares)
 

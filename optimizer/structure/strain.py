@@ -15,7 +15,7 @@ MOST = 1e6
 
 Kind = Literal["board", "rod", "upright", "cleat", "socket", "mid_support", "joint"]
 Figure = tuple[str, float, str]
-"""Name, value and unit of a number beside a strain."""
+"""Name, value and unit of a number beside a strain; a share has the unit 1, a count none."""
 
 
 @dataclass(frozen=True, slots=True)

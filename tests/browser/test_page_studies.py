@@ -141,7 +141,8 @@ def test_a_bay_is_pinned_by_a_click_and_stays(
     page.wait_for_url(lambda url: solved["id"] not in url)
     await_end(page)
     made = server.get(study_id(page))
-    pin = {name: wanted[name] for name in ("wall", "start", "width", "pattern")}
+    members = ("wall", "start", "width", "pattern", "left", "right")
+    pin = {name: wanted[name] for name in members}
     assert made["brief"]["pins"] == [pin]
     for layout in made["layouts"]:
         assert pin in [{name: bay[name] for name in pin} for bay in layout["bays"]]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Bay, Filler, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.units import Units
 
@@ -75,13 +75,17 @@ def _zones(draw: st.DrawFn, units: Units) -> tuple[Zone, ...]:
 
 
 def _brief(units: Units, length: float, **construction: Any) -> Brief:
+    """Walls V, W and X that meet at inside corners, W of that length."""
+    deep = 3.0 * _SIZES[units]["hang_depth"]
+    walls = [
+        {"id": "V", "length": deep},
+        {"id": "W", "length": length},
+        {"id": "X", "length": deep},
+    ]
     return Brief.model_validate(
         {
             "units": units.value,
-            "room": {
-                "ceiling_height": _SIZES[units]["ceiling"],
-                "walls": [{"id": "W", "length": length}],
-            },
+            "room": {"ceiling_height": _SIZES[units]["ceiling"], "walls": walls},
             "needs": {"shelf_length": 100},
             "construction": construction,
         }
@@ -90,15 +94,22 @@ def _brief(units: Units, length: float, **construction: Any) -> Brief:
 
 @st.composite
 def layouts(draw: st.DrawFn) -> tuple[Brief, Layout]:
-    """A brief of one wall, in either system of units, with one to four bays on it."""
+    """One to four bays on a wall between two others, in either system of units.
+
+    Ends on uprights or on the side walls, lines level or free, some bays with a mid support.
+    """
     units = draw(st.sampled_from(list(Units)))
     sizes = _SIZES[units]
     panel = sizes["panel"]
     bays: list[Bay] = []
     fillers: list[Filler] = []
-    here = draw(st.sampled_from([0.0, *sizes["gap"]]))
+    on_wall, at_end = draw(st.booleans()), draw(st.booleans())
+    here = -panel if on_wall else draw(st.sampled_from([0.0, *sizes["gap"]]))
+    count = draw(st.integers(1, 4))
+    alike = draw(st.booleans())
     with reading_units(units):
-        for number in range(1, draw(st.integers(1, 4)) + 1):
+        same = draw(_zones(units)) if alike else None
+        for number in range(1, count + 1):
             if bays:
                 joint = draw(st.sampled_from(["shared", "own", "filler", "open"]))
                 gap = draw(_on_grid(units, *sizes["gap"]))
@@ -106,21 +117,28 @@ def layouts(draw: st.DrawFn) -> tuple[Brief, Layout]:
                     start = here + panel
                     fillers.append(Filler(wall="W", start=start, width=gap, kind="filler"))
                 here += {"shared": 0.0, "own": panel}.get(joint, panel + gap)
-            zones = draw(_zones(units))
+            zones = same or draw(_zones(units))
             width = draw(_on_grid(units, *sizes["widths"]))
+            stiffened = draw(st.booleans())
+            start = here + panel
+            mids = () if stiffened or draw(st.booleans()) else (start + width / 2.0,)
             bay = Bay(
                 id=f"W{number}",
                 wall="W",
-                start=here + panel,
+                start=start,
                 width=width,
                 depth=max(zone.depth or 0.0 for zone in zones),
                 pattern="random",
                 zones=zones,
                 height=zones[-1].bottom,
-                stiffened=draw(st.booleans()),
+                stiffened=stiffened,
+                left=Carried.WALL if on_wall and number == 1 else Carried.UPRIGHT,
+                right=Carried.WALL if at_end and number == count else Carried.UPRIGHT,
+                mid_supports=mids,
             )
             bays.append(bay)
             here = bay.end
         rest = draw(st.sampled_from([0.0, *sizes["gap"]]))
         layout = Layout(bays=tuple(bays), fillers=tuple(fillers))
-    return _brief(units, here + panel + rest), layout
+    length = here if at_end else here + panel + rest
+    return _brief(units, length, top_line=draw(st.sampled_from(["level", "free"]))), layout

@@ -82,7 +82,7 @@ def test_summary_agrees_with_the_parts(case: tuple[Brief, Layout]) -> None:
     brief, layout = case
     summary, parts = summary_of(brief, layout), parts_of(brief, layout)
     assert summary.parts == len(parts)
-    area = sum(p.length * p.width for p in parts if p.stock == "sheet")
+    area = sum(p.area for p in parts if p.stock == "sheet")
     assert summary.sheet_area == pytest.approx(area)
     assert summary.material_cost > 0
 
@@ -96,7 +96,8 @@ def test_summary_prices_any_thickness() -> None:
 
 
 def test_hardware_by_hand() -> None:
-    """Sockets 2; side-wall screws 2 x 6; brackets and anchors 2; studs 9 x 2; panel 18 x 3.
+    """Sockets 2; side-wall screws 2 x 8, two every 24 in; a bracket and an anchor at the foot of
+    the upright that boards hold every 12 in; studs 9 x 2; panel 18 x 3.
 
     Boards: 34-1/2 and 35-1/4 at most 8 apart take 6 brads at the back, 12 deep takes 3 at each
     side: 12 each, 108.
@@ -105,13 +106,13 @@ def test_hardware_by_hand() -> None:
     job = Job(brief, layout)
     counts = {(h.key, h.used_for): h.count for h in hardware_of(job, parts_of(brief, layout))}
     assert counts == {
-        ("rod_socket", "rods on uprights"): 2,
-        ("cleat_screw", "uprights to studs of the side wall"): 12,
-        ("angle_bracket", "uprights to the wall behind"): 2,
-        ("wall_anchor", "brackets with no stud behind"): 2,
+        ("rod_socket", "rods"): 2,
+        ("cleat_screw", "uprights to studs of the side wall"): 16,
+        ("angle_bracket", "uprights to the wall behind"): 1,
+        ("wall_anchor", "brackets with no stud behind"): 1,
         ("cleat_screw", "back cleats to studs"): 18,
         ("panel_screw", "side cleats to uprights"): 54,
-        ("board_brad", "boards on cleats"): 108,
+        ("board_brad", "boards on cleats and uprights"): 108,
     }
 
 
@@ -263,13 +264,13 @@ def test_shopping_list_counts_sheets_and_sticks_laid_out() -> None:
 
 
 def test_fasteners_come_in_boxes_with_a_tenth_to_spare() -> None:
-    """30 screws are a box of 100; 108 brads a box of 1000; 54 x 1.1 panel screws one of 100."""
+    """34 screws are a box of 100; 108 brads a box of 1000; 54 x 1.1 panel screws one of 100."""
     lines = _lines(*reach_in())
     assert {
         key: (lines[key].needed, lines[key].quantity, lines[key].unit)
         for key in ("cleat_screw", "board_brad", "panel_screw", "rod_socket")
     } == {
-        "cleat_screw": (30, 1, "pack of 100"),
+        "cleat_screw": (34, 1, "pack of 100"),
         "board_brad": (108, 1, "pack of 1000"),
         "panel_screw": (54, 1, "pack of 100"),
         "rod_socket": (2, 1, "pack of 2"),

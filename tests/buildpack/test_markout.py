@@ -82,8 +82,9 @@ def test_studs_caught_and_fasteners() -> None:
 
 
 def test_brads_are_two_inches_three_at_a_stud() -> None:
-    """With brads chosen: 18 gauge, 2 in, three at each of two studs."""
-    line = _by_part(reach_in_brief(fastener="brads"), reach_in()[1])["B1-K1"]
+    """With brads chosen, under a load they hold: 18 gauge, 2 in, three at each of two studs."""
+    brief = reach_in_brief(fastener="brads", shelf_load=1, material="white_pine")
+    line = _by_part(brief, reach_in()[1])["B1-K1"]
     assert (line.fastener, line.fastener_length, line.fasteners) == ('18 ga x 2" brad', 2, 6)
 
 
@@ -199,20 +200,46 @@ def test_strips_and_caulked_gaps_are_listed() -> None:
 @given(layouts())
 @settings(max_examples=40, deadline=None)
 def test_schedule_and_parts_agree(case: tuple[Brief, Layout]) -> None:
-    """Every upright, back cleat, rod and strip is marked once, where the part stands."""
+    """Whatever is fastened to a wall is marked once, where the part stands; so are rods."""
     brief, layout = case
     lines = _by_part(brief, layout)
-    marked = (PartKind.UPRIGHT, PartKind.BACK_CLEAT, PartKind.ROD, PartKind.FILLER)
-    parts = {part.id: part for part in parts_of(brief, layout) if part.kind in marked}
+    parts = {
+        part.id: part
+        for part in parts_of(brief, layout)
+        if part.kind in _MARKED or (part.kind is PartKind.SIDE_CLEAT and "on wall" in part.note)
+    }
     assert sorted(lines) == sorted(parts)
+    grid = brief.units.grid
     for name, line in lines.items():
         box = parts[name].box
+        assert line.from_datum == pytest.approx(line.height - brief.construction.datum_height)
         if line.kind == "rod":
             assert line.height == pytest.approx(box.bottom + box.size_up / 2)
             continue
-        grid = brief.units.grid
         assert line.height == pytest.approx(box.top, abs=grid)
-        assert line.start == pytest.approx(box.along)
-        assert line.end == pytest.approx(box.end, abs=grid)
-        assert line.from_datum == pytest.approx(line.height - brief.construction.datum_height)
+        if line.wall == parts[name].wall:
+            assert line.start == pytest.approx(box.along)
+            assert line.end == pytest.approx(box.end, abs=grid)
+        else:
+            length = brief.room.wall(line.wall).clear_length
+            out = (
+                (length - line.end, length - line.start)
+                if line.wall == "V"
+                else (
+                    line.start,
+                    line.end,
+                )
+            )
+            assert out == pytest.approx((box.out, box.front), abs=grid)
         assert all(line.start < stud < line.end for stud in line.studs if line.kind == "cleat")
+
+
+_MARKED = (
+    PartKind.UPRIGHT,
+    PartKind.BACK_CLEAT,
+    PartKind.ROD_CLEAT,
+    PartKind.JOINT_CLEAT,
+    PartKind.TRIANGLE,
+    PartKind.ROD,
+    PartKind.FILLER,
+)

@@ -13,9 +13,10 @@ from optimizer.buildpack.cutlist import cut_list, cuts
 from optimizer.buildpack.job import Job
 from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.rebuild import layout_from_parts
+from optimizer.buildpack.triangles import PAIRED
 from optimizer.checking.layouts import check_layout
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.pack import Box, Part, PartKind, Stock
 from tests.buildpack.samples import metric, reach_in
 from tests.buildpack.strategies import layouts
@@ -64,14 +65,21 @@ def _meet(a: Box, b: Box) -> bool:
     )
 
 
+def _beside(a: Part, b: Part) -> bool:
+    """Whether only the boxes of two parts meet: a triangle is notched and slopes."""
+    kinds = {a.kind, b.kind}
+    return PartKind.TRIANGLE in kinds and bool(kinds & {PartKind.BACK_CLEAT, PartKind.ROD})
+
+
 @given(layouts())
 @settings(max_examples=60, deadline=None)
 def test_no_two_parts_share_space(case: tuple[Brief, Layout]) -> None:
     """As built in, no part runs through another, and none through the wall's ends or ceiling."""
     brief, layout = case
     parts = parts_of(brief, layout)
-    assert [(a.id, b.id) for a, b in combinations(parts, 2) if _meet(a.box, b.box)] == []
-    length, ceiling = brief.room.walls[0].clear_length, brief.room.ceiling_height
+    met = [(a, b) for a, b in combinations(parts, 2) if _meet(a.box, b.box)]
+    assert [(a.id, b.id) for a, b in met if not _beside(a, b)] == []
+    length, ceiling = brief.room.wall("W").clear_length, brief.room.ceiling_height
     assert [
         part.id
         for part in parts
@@ -82,62 +90,75 @@ def test_no_two_parts_share_space(case: tuple[Brief, Layout]) -> None:
     ] == []
 
 
-def _under(board: Part, parts: Sequence[Part], kind: PartKind) -> list[Part]:
-    """Parts of one kind in the board's bay whose top bears its underside."""
+def _at_level(parts: Sequence[Part], kind: PartKind, bay: Bay, level: float) -> list[Part]:
+    """Parts of one kind in a bay whose top is at a level."""
     return [
-        part
-        for part in parts
-        if part.kind is kind
-        and part.bays == board.bays
-        and abs(part.box.top - board.box.bottom) < _FINE
-        and part.box.along >= board.box.along - _slack(board)
-        and part.box.end <= board.box.end + _slack(board)
+        p for p in parts if p.kind is kind and bay.id in p.bays and abs(p.box.top - level) < _FINE
     ]
 
 
-def _slack(board: Part) -> float:
-    """How far a cleat may reach past its board: the shelf clearance at most."""
-    return 2.0 if board.thickness > 2.0 else 0.0625
+def _carries_end(parts: Sequence[Part], bay: Bay, level: float, *, left: bool) -> bool:
+    """Whether a cleat or the edge of an upright is under a board's end."""
+    face = bay.start if left else bay.end
+    ends = [
+        p
+        for kind in (PartKind.SIDE_CLEAT, PartKind.ROD_CLEAT)
+        for p in _at_level(parts, kind, bay, level)
+    ]
+    edges = _at_level(parts, PartKind.UPRIGHT, bay, level)
+    near = [p.box.along if left else p.box.end for p in ends]
+    touching = [p.box.end if left else p.box.along for p in edges]
+    return any(abs(place - face) < _FINE for place in (*near, *touching))
 
 
 @given(layouts())
-@settings(max_examples=60, deadline=None)
-def test_every_shelf_has_its_supports(case: tuple[Brief, Layout]) -> None:
-    """Each board has a back cleat, a cleat at each side, and its stiffener under or on it."""
+@settings(max_examples=100, deadline=None)
+def test_every_board_has_its_supports(case: tuple[Brief, Layout]) -> None:
+    """A back cleat, a cleat or an upright's edge at each end, its stiffener, its triangles."""
     brief, layout = case
     parts = parts_of(brief, layout)
-    stiffened = {bay.id for bay in layout.bays if bay.stiffened}
-    for board in (part for part in parts if part.kind in _BOARDS):
-        assert len(_under(board, parts, PartKind.BACK_CLEAT)) == 1
-        assert len(_under(board, parts, PartKind.SIDE_CLEAT)) == 2
-        expected = 1 if board.bays[0] in stiffened else 0
-        under = len(_under(board, parts, PartKind.STIFFENER))
-        standing = [
-            part
-            for part in parts
-            if part.kind is PartKind.STIFFENER
-            and part.bays == board.bays
-            and abs(part.box.bottom - board.box.top) < _FINE
-        ]
-        assert under + len(standing) == expected
+    panel = brief.construction.panel_thickness
+    for bay in layout.bays:
+        for zone in bay.zones:
+            if zone.kind is not ZoneKind.SHELF:
+                continue
+            level = zone.bottom - panel
+            assert len(_at_level(parts, PartKind.BACK_CLEAT, bay, level)) == 1
+            assert _carries_end(parts, bay, level, left=True)
+            assert _carries_end(parts, bay, level, left=False)
+            triangles = _at_level(parts, PartKind.TRIANGLE, bay, level)
+            assert len(triangles) == len(bay.mid_supports)
+            boards = [p for kind in _BOARDS for p in _at_level(parts, kind, bay, zone.bottom)]
+            reach = (min(p.box.along for p in boards), max(p.box.end for p in boards))
+            slack = _slack(boards[0])
+            assert reach[0] <= bay.start + slack and reach[1] >= bay.end - slack
+        stiffeners = [p for p in parts if p.kind is PartKind.STIFFENER and bay.id in p.bays]
+        shelves = sum(zone.kind is ZoneKind.SHELF for zone in bay.zones)
+        assert len(stiffeners) == (shelves if bay.stiffened else 0)
+
+
+def _slack(board: Part) -> float:
+    """How far short of its bay a board may be: the shelf clearance and rounding."""
+    return 3.0 if board.thickness > 2.0 else 0.13
 
 
 @given(layouts())
 @settings(max_examples=60, deadline=None)
-def test_every_rod_hangs_between_two_uprights_that_reach_it(case: tuple[Brief, Layout]) -> None:
-    """An upright at each end of a rod reaches past its centre and above it; a board is over it."""
+def test_every_rod_hangs_between_what_carries_it(case: tuple[Brief, Layout]) -> None:
+    """At each end an upright, or a rod cleat on the side wall, that reaches past its centre."""
     brief, layout = case
     parts = parts_of(brief, layout)
     allowance = brief.construction.rod_allowance + brief.units.grid
     for rod in (part for part in parts if part.kind is PartKind.ROD):
         bay = rod.bays[0]
-        sides = [p for p in parts if p.kind is PartKind.UPRIGHT and bay in p.bays]
+        kinds = (PartKind.UPRIGHT, PartKind.ROD_CLEAT)
+        sides = [p for p in parts if p.kind in kinds and bay in p.bays]
         gaps = [min(abs(rod.box.along - p.box.end), abs(p.box.along - rod.box.end)) for p in sides]
         assert len(sides) == 2
         assert max(gaps) <= allowance
         assert all(p.box.front >= brief.construction.rod_setback for p in sides)
         assert all(p.box.top >= rod.box.top for p in sides)
-        assert any(p.kind in _BOARDS and p.bays == rod.bays for p in parts)
+        assert any(p.kind in _BOARDS and bay in p.bays for p in parts)
 
 
 @given(layouts())
@@ -179,12 +200,16 @@ def test_saw_settings_cover_each_part_once_per_kind_of_cut(case: tuple[Brief, La
     brief, layout = case
     parts = parts_of(brief, layout)
     steps = cuts(parts)
-    ripped = [name for cut in steps if cut.kind == "rip" for name in cut.parts]
-    crossed = [name for cut in steps if cut.kind == "crosscut" for name in cut.parts]
+    ripped, crossed, slanted = (
+        [one for cut in steps if cut.kind == kind for ids in cut.parts for one in ids.split(PAIRED)]
+        for kind in ("rip", "crosscut", "diagonal")
+    )
     assert sorted(ripped) == sorted(part.id for part in parts if part.stock is Stock.SHEET)
     assert sorted(crossed) == sorted(part.id for part in parts)
+    triangles = sorted(part.id for part in parts if part.kind is PartKind.TRIANGLE)
+    assert sorted(slanted) == triangles
     sheet = [cut.kind for cut in steps if cut.stock is Stock.SHEET]
-    assert sheet == sorted(sheet, key=["rip", "crosscut"].index)
+    assert sheet == sorted(sheet, key=["rip", "crosscut", "diagonal"].index)
 
 
 @given(layouts())

@@ -47,7 +47,7 @@ def test_a_report_prints_where_only_ascii_can(hall_study_file: Path) -> None:
     done = call("show", hall_study_file, env={"PYTHONIOENCODING": "ascii", "COLUMNS": "90"})
     assert (done.returncode, done.stderr) == (0, b"")
     assert done.stdout.isascii()
-    assert b'#=84"======' in done.stdout
+    assert b'#=72"======' in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 90
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import signal
 import subprocess
@@ -55,14 +56,15 @@ def test_layouts_come_out_ranked(proposed: Proposed) -> None:
     """Exit 0, two layouts, the better one first, and all figures of the file in the table."""
     layouts = proposed.study["layouts"]
     printed = [line.split() for line in proposed.done.stdout.splitlines() if line.startswith("   ")]
-    rows = {row[0]: row for row in printed if len(row) == 13}
+    rows = {row[0]: row for row in printed if len(row) == 14}
     assert proposed.done.returncode == 0
     assert [layout["rank"] for layout in layouts] == [1, 2]
     assert layouts[0]["score"] >= layouts[1]["score"]
     for layout in layouts:
         row = rows[str(layout["rank"])]
         assert row[1:3] == [f"{layout['score']:.1f}", f"{layout['bound']:.1f}"]
-        assert row[11:] == [str(layout["metrics"]["sheets"]), str(layout["metrics"]["parts"])]
+        assert row[11:13] == [str(layout["metrics"]["sheets"]), str(layout["metrics"]["parts"])]
+        assert int(row[13].rstrip("%")) == math.ceil(layout["structure"]["share"] * 100 - 1e-9)
 
 
 def test_each_layout_is_drawn(proposed: Proposed) -> None:
@@ -91,9 +93,9 @@ def test_the_checker_finds_every_rule_kept(proposed: Proposed) -> None:
 
 
 def test_the_checker_finds_a_bay_moved_by_hand(proposed: Proposed, tmp_path: Path) -> None:
-    """A bay pushed into the wall is found, in its own layout only."""
+    """A bay moved off its wall, or into it, is found, in its own layout only."""
     study = json.loads(json.dumps(proposed.study))
-    study["layouts"][1]["bays"][0]["start"] = 0.0
+    study["layouts"][1]["bays"][0]["start"] = 0.5
     path = tmp_path / "moved.json"
     path.write_text(json.dumps(study))
     whole, first = (

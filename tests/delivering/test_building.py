@@ -7,6 +7,7 @@ from collections import Counter
 import pytest
 
 from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.buildpack.triangles import PAIRED
 from optimizer.delivering import build_pack
 from optimizer.domain.pack import Stock
 from optimizer.errors import BuildError, CheckFailedError
@@ -23,6 +24,7 @@ def test_every_part_is_cut_from_a_sheet_a_strip_or_a_rod(name: str) -> None:
         Stock.STRIP: [p.part for s in (plan.strips.sticks if plan.strips else ()) for p in s.parts],
         Stock.ROD: [p.part for s in (plan.rods.sticks if plan.rods else ()) for p in s.parts],
     }
+    placed[Stock.SHEET] = [one for ids in placed[Stock.SHEET] for one in ids.split(PAIRED)]
     for stock, ids in placed.items():
         wanted = {part.id: part.count for part in delivery.pack.parts if part.stock is stock}
         assert Counter(ids) == wanted

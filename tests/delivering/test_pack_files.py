@@ -30,7 +30,8 @@ def test_the_pack_is_complete(name: str) -> None:
     assert wanted <= set(files)
     for drawing in delivery.drawings:
         assert {f"{drawing.name}.svg", f"{drawing.name}.dxf"} <= set(files)
-    walls = {bay.wall for bay in delivery.layout.bays}
+    walls = {line.wall for line in delivery.pack.markout}
+    assert {bay.wall for bay in delivery.layout.bays} <= walls
     assert sum(file.startswith("mark-out-") for file in files) == len(walls)
     assert all(Path(file).name == file for file in files)
     assert all(files.values())
@@ -186,3 +187,19 @@ def test_command_reports_a_layout_that_fails(
     assert main(["build", *map(str, inputs), "--out", str(out)]) == 1
     assert "A1" in capsys.readouterr().err
     assert not out.exists()
+
+
+def test_command_names_what_fails_in_strength_and_writes_the_pack(
+    inputs: tuple[Path, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Boards too long for practice: exit status 1, each named with a mend, everything written."""
+    brief = json.loads(inputs[0].read_text())
+    brief.setdefault("construction", {})["max_plain_span"] = 12
+    inputs[0].write_text(json.dumps(brief))
+    out = tmp_path / "out"
+    assert main(["build", *map(str, inputs), "--out", str(out)]) == 1
+    told = capsys.readouterr()
+    assert "FAILS: A1-S1, board: length between supports" in told.err
+    assert "not to be built as drawn" in told.err
+    assert (out / "build-pack.pdf").exists()
+    assert "A1-S1" in (out / "structural-checks.csv").read_text()

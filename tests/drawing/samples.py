@@ -104,6 +104,7 @@ def walk_in() -> Sample:
     """A U-shaped walk-in with window, outlets, vent, ceiling light, sloped wall and a door."""
     brief = {
         "name": "Main bedroom walk-in",
+        "construction": {"top_line": "free"},
         "room": {
             "ceiling_height": 98,
             "walls": [
@@ -157,6 +158,7 @@ def pier_room() -> Sample:
     """A room with a pier in its first side: five inside corners, two outside ones, eight walls."""
     brief = {
         "name": "Room with a chimney breast",
+        "construction": {"top_line": "free"},
         "room": {
             "ceiling_height": 96,
             "walls": [
@@ -192,6 +194,7 @@ def metric() -> Sample:
     """One wall of 2400 mm in millimetres, two bays with their own uprights and a filler."""
     brief = {
         "name": "Nook",
+        "construction": {"top_line": "free"},
         "units": "mm",
         "room": {"ceiling_height": 2400, "walls": [{"id": "N", "length": 2000}]},
         "needs": {"short_hang": 800, "shelf_length": 3000},

@@ -8,7 +8,6 @@ import pytest
 
 from optimizer.domain.layout import Layout
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
-from optimizer.drawing.topboards import TopBoard, joints
 from optimizer.drawing.wallview import Scene
 from tests.drawing import samples
 from tests.drawing.readback import Box, chains, document, rectangles, texts
@@ -125,14 +124,6 @@ def test_a_line_longer_than_a_sheet_is_joined_over_what_carries_it() -> None:
     """150 in of board from sheets of 96 in: the joint is over the mid support at 84 in."""
     boards = rectangles(elevation(samples.long_line(), "B"), "BOARD")
     assert spans(boards, top=84) == [(0.0, 84.0), (84.0, 150.0)]
-
-
-def test_joints_need_something_to_lie_on() -> None:
-    """A board that nothing carries within a sheet's length is drawn whole."""
-    board = TopBoard(0.0, 200.0, 84.0, 12.0, ())
-    assert joints(board, [96.0, 150.0], 96.0) == (96.0, 150.0)
-    assert joints(board, [97.0], 96.0) == ()
-    assert joints(board, [0.0, 200.0, 50.0, 90.0], 120.0) == (90.0,)
 
 
 def test_a_mid_support_is_a_strip_under_every_board() -> None:

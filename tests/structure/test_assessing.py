@@ -91,7 +91,7 @@ def test_bracket_is_held_straight_and_better_than_a_triangle() -> None:
 
 def test_rod_from_wall_to_wall() -> None:
     """48 in: rod, two sockets on rod cleats, which carry the board's ends as well."""
-    brief = room((24.0, 48.0, 24.0))
+    brief = room((20.0, 48.0, 20.0))
     hang = bay("B1", "B", 0.0, 48.0, hanging(), left=Carried.WALL, right=Carried.WALL)
     strains = assess(brief, Layout(bays=(hang,)))
     assert _kinds(strains) == {"board": 1, "rod": 1, "socket": 2, "cleat": 3}
@@ -147,7 +147,7 @@ def test_upright_between_two_bays_gets_half_of_each() -> None:
 @pytest.mark.parametrize(("factor", "passes"), [(2.0, True), (4.0, False)])
 def test_uprights_fail_with_a_larger_factor(factor: float, passes: bool) -> None:
     """`safety_factor` is on the buckling load."""
-    brief = room((100.0,), safety_factor=factor)
+    brief = room((100.0,), safety_factor=factor, upright_hold=32)
     left = bay("A1", "A", 1.0, 36.0, double())
     right = bay("A2", "A", 37.75, 36.0, double())
     strains = assess(brief, Layout(bays=(left, right)))
@@ -206,7 +206,7 @@ def test_studs_that_nobody_has_behind_a_cleat() -> None:
     narrow = bay("A1", "A", 16.5, 14.0, shelves(3, 12.0))
     back = _of(assess(brief, Layout(bays=(narrow,))), "A1-K1")
     assert back.check == "no stud behind the cleat"
-    assert ("anchors", 2.0, "1") in back.figures
+    assert ("anchors", 2.0, "") in back.figures
     assert back.passes
 
 

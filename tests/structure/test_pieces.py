@@ -110,12 +110,12 @@ def test_layouts_within_the_limits_pass(
 def test_widest_piece_of_a_double_hang_is_where_its_upright_buckles(
     factor: float, passes: bool
 ) -> None:
-    """Two double hangs in MDF: their shared upright is at its limit at 41 in or so."""
-    rules, zones = Construction(), double()
+    """Two double hangs in MDF, held every 32 in: their upright is at its limit at 41 in or so."""
+    rules, zones = Construction(upright_hold=32.0), double()
     piece = widest_piece(rules, INCH, zones, 24.0, 84.0)
     assert 40.0 < piece < 43.0
     width = piece * factor
-    brief = room((200.0,))
+    brief = room((200.0,), upright_hold=32)
     first = bay("A1", "A", 1.0, width, zones)
     second = bay("A2", "A", 1.75 + width, width, zones)
     strains = [s for s in assess(brief, Layout(bays=(first, second))) if s.kind == "upright"]
@@ -167,3 +167,16 @@ def test_bay_without_boards_or_rods_is_not_limited() -> None:
     """An open floor zone asks for nothing."""
     zones = (Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=40.0, depth=24.0),)
     assert widest_piece(Construction(), INCH, zones, 24.0, 40.0) == 96.0
+
+
+@pytest.mark.parametrize("stiffened", [False, True])
+def test_through_piece_of_stiffened_boards(stiffened: bool) -> None:
+    """A stiffener takes none of the piece away at a wrapped corner, and passes there."""
+    construction = {"max_plain_span": 96.0, "top_line": "free"}
+    rules = Construction.model_validate(construction)
+    limit = through_piece(rules, INCH, 16.0, 16.0, 30.0, stiffened=stiffened)
+    assert limit >= through_piece(rules, INCH, 16.0, 16.0, 30.0)
+    brief, layout = wrapped(limit * 0.99, 30.0, 16.0, **construction)
+    bays = (layout.bays[0], layout.bays[1].model_copy(update={"stiffened": stiffened}))
+    found = assess(brief, Layout(bays=bays))
+    assert all(s.passes for s in found if s.bays == ("B1",) and s.kind != "upright")

@@ -41,7 +41,9 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     model.sides[end] = side
     model.add(carried <= model.stretches[index].occupied, f"carried_occupied_{place}")
     if len(fit) < len(own):
-        model.add(carried <= lpSum(_sure(fit, end)), f"carried_fit_{place}")
+        others = [v for v in own if v not in fit]
+        spanning = _spanning(model, fit, others, place)
+        model.add(carried <= lpSum(_sure(fit, end)) + spanning, f"carried_fit_{place}")
         unfit = [v.count for v in own if v not in fit and _stands_at(v, end)]
         if unfit:
             model.add(carried + lpSum(unfit) <= 1, f"carried_unfit_{place}")
@@ -51,6 +53,21 @@ def _sure(fit: Sequence[SlotVars], end: WallEnd) -> list[Any]:
     """Numbers of bays of which one can stand at the wall's end, wherever there are any."""
     # A spanning bay may have others between it and the wall.
     return [v.count for v in fit if (_stands_at(v, end) if v.slot.at_end else not v.slot.spans)]
+
+
+def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars], place: str) -> Any:
+    """1 where a spanning bay that the wall can carry is the one at its end: none that it cannot
+    carry stands between; 0 where there is no such bay."""
+    spans = [v.count for v in fit if v.slot.spans and not v.slot.at_end]
+    if not spans:
+        return 0
+    first = model.continuous(f"f_{place}", 1.0)
+    model.add(first <= lpSum(spans), f"first_{place}")
+    between = [v for v in others if not v.slot.spans]
+    if between:
+        most = max(v.slot.most for v in between)
+        model.add(lpSum(v.count for v in between) <= most * (1 - first), f"between_{place}")
+    return first
 
 
 def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:

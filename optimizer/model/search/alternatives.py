@@ -25,6 +25,7 @@ from optimizer.model.objective import Objective
 from optimizer.model.placing import place
 from optimizer.model.search.apart import Reference, carrying_walls
 from optimizer.model.search.guiding import guide_of
+from optimizer.model.search.lines import ladder_for
 from optimizer.model.search.reaching import forbid_unreached, forbid_unsupported
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
@@ -64,7 +65,7 @@ class Search:
     def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
         self.brief = brief
         self.rules = Rules(brief)
-        surveyed, self.catalogue = surveyed_room(brief, self.rules)
+        surveyed, self.catalogue = surveyed_room(brief, self.rules, ladder_for(brief))
         self.surveyed: Surveyed = merged(surveyed, self.catalogue)
         self.model = Formulation(self.surveyed, self.catalogue)
         self.frame = Frame(self.rules)

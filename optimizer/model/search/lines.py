@@ -1,0 +1,65 @@
+"""Which line a room gets, where several would do: the one that the relaxation says most of.
+
+A line is settled before anything else, by room, needs and construction alone, so that reruns
+under other priorities, pins and questions about single needs all speak of one room.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from optimizer.domain.brief import Brief, Options, Priorities
+from optimizer.domain.fields import reading_units
+from optimizer.domain.room import Slope
+from optimizer.domain.study import Yardstick
+from optimizer.model.formulation import Formulation
+from optimizer.model.merging import merged
+from optimizer.model.objective import Objective
+from optimizer.patterns.ladder import Ladder
+from optimizer.patterns.rules import Rules
+from optimizer.patterns.surveying import possible_ladders, surveyed_room
+from optimizer.scoring.terms import Frame
+from optimizer.solving import lp_relaxation
+
+MOST_LINES = 4
+"""Lines of a room with sloped ceilings that are compared by their relaxations."""
+
+
+def ladder_for(brief: Brief) -> Ladder:
+    """The ladder of a room, whatever its priorities, pins and options."""
+    bare = brief.model_copy(
+        update={"name": "", "priorities": Priorities(), "pins": (), "options": Options()}
+    )
+    return _settled(bare.model_dump_json())
+
+
+@lru_cache(maxsize=64)
+def _settled(bare: str) -> Ladder:
+    brief = Brief.model_validate_json(bare)
+    with reading_units(brief.units):
+        ladders = possible_ladders(brief)
+        sloped = any(isinstance(wall.height, Slope) for wall in brief.room.walls)
+        if len(ladders) == 1 or not sloped or brief.construction.top_line != "level":
+            return ladders[0]
+        return _best(brief, ladders[:MOST_LINES])
+
+
+def _best(brief: Brief, ladders: list[Ladder]) -> Ladder:
+    """The ladder whose relaxation scores most on the first one's scale."""
+    rules, yardstick = Rules(brief), None
+    scores = []
+    for ladder in ladders:
+        score, yardstick = _score(brief, rules, ladder, yardstick)
+        scores.append(score)
+    return ladders[max(range(len(ladders)), key=lambda index: (scores[index], -index))]
+
+
+def _score(
+    brief: Brief, rules: Rules, ladder: Ladder, yardstick: Yardstick | None
+) -> tuple[float, Yardstick]:
+    surveyed, catalogue = surveyed_room(brief, rules, ladder)
+    model = Formulation(merged(surveyed, catalogue), catalogue)
+    objective = Objective(model, Frame(rules))
+    yardstick = yardstick or objective.yardstick()
+    model.problem.setObjective(objective.score(yardstick))
+    return lp_relaxation(model.problem).objective or 0.0, yardstick
