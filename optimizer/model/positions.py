@@ -20,6 +20,7 @@ from optimizer.solving import new_problem, solve
 from optimizer.units import Units
 
 _FINE = 1e-6
+_TOUCH = 1e-3
 _GAP_PRICE = 1e-3
 """Price of free wall in a corner, against a unit of width moved."""
 _SHORT_PRICE = 1e3
@@ -112,7 +113,7 @@ class Positions:
                     self.problem += start == before + panel, f"shared_{name}"
                 else:
                     self.problem += start >= before + 2 * panel, f"apart_{name}"
-                    self._apart(start - before - 2 * panel, name)
+                    self._apart(start - before - 2 * panel, (row[index - 1], seat), name)
             if self._pin(seat) is None:
                 away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
                 self.problem += away >= width - wished[index], f"wider_{name}"
@@ -170,9 +171,13 @@ class Positions:
         self.problem += gap <= narrow + length * opened, f"narrow_{name}"
         self.problem += gap >= wide * opened - _FINE, f"wide_{name}"
 
-    def _apart(self, gap: Any, name: str) -> None:
-        """Two runs are a hand apart: uprights back to back are one too many."""
-        if self.manner.handy:
+    def _apart(self, gap: Any, pair: tuple[Seat, Seat], name: str) -> None:
+        """Two runs are a hand apart: uprights alike back to back are one too many."""
+        one, other = (seat.bay.slot.pattern for seat in pair)
+        alike = abs(one.height - other.height) < _TOUCH and abs(one.depth - other.depth) < _TOUCH
+        if not alike:
+            self._handy(gap, pair, f"between_{name}")
+        elif self.manner.handy and not all(self._pin(seat) for seat in pair):
             self.problem += gap >= self.rules.brief.units.from_inch(HAND_IN), f"hand_{name}"
 
     @property
@@ -273,16 +278,20 @@ class Positions:
         return lost
 
     def _even(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
-        """Bays of one pattern in a row are equally wide."""
+        """Bays of one pattern in a row are equally wide, and together as wide as planned."""
+        step = self.manner.steps * self.rules.grid
         for number, (row, laid) in enumerate(zip(self.rows, spots, strict=True)):
-            first: dict[str, Any] = {}
-            for index, (seat, (_, width, steps)) in enumerate(zip(row, laid, strict=True)):
-                if steps is None:
-                    continue
-                label = seat.bay.slot.pattern.label
-                if label in first:
-                    self.problem += width == first[label], f"even_{number}_{index}"
-                first.setdefault(label, width)
+            alike: dict[str, list[tuple[Any, float]]] = {}
+            for seat, (_, width, steps) in zip(row, laid, strict=True):
+                if steps is not None:
+                    own = alike.setdefault(seat.bay.slot.pattern.label, [])
+                    own.append((width, seat.bay.width))
+            for place, own in enumerate(alike.values()):
+                name = f"{number}_{place}"
+                for index, (width, _) in enumerate(own[1:]):
+                    self.problem += width == own[0][0], f"even_{name}_{index}"
+                planned = sum(plan for _, plan in own) - len(own) * step
+                self.problem += lpSum(width for width, _ in own) >= planned, f"all_{name}"
 
     def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
         """Rounding must not turn a need that the plan meets into one that is short."""
@@ -320,13 +329,16 @@ class Positions:
 
 
 def _evened(row: Sequence[Seat]) -> list[float]:
-    """Widths to aim at: bays of one pattern in a row as even as they may be.
+    """Widths to aim at: bays of one pattern in one place of a row as even as they may be.
 
     What a bay gives is linear in its width, so evening them out changes no amount.
     """
     widths = [seat.bay.width for seat in row]
-    for label in {seat.bay.slot.pattern.label for seat in row}:
-        alike = [i for i, seat in enumerate(row) if seat.bay.slot.pattern.label == label]
+    groups: dict[tuple[str, int, int], list[int]] = {}
+    for index, seat in enumerate(row):
+        slot = seat.bay.slot
+        groups.setdefault((slot.pattern.label, slot.first, slot.last), []).append(index)
+    for alike in groups.values():
         total = sum(widths[i] for i in alike)
         leasts = [row[i].bay.least for i in alike]
         most = [row[i].bay.most for i in alike]

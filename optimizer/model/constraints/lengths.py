@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import Any
 
 from pulp import lpSum
@@ -47,6 +48,9 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
     """Whether an upright of any bay of `guest` may stand in `keeper`."""
     stretches = model.surveyed.stretches
     column = model.column(keeper)
+    if stretches[keeper].pin is not None:
+        # What lies between a pinned bay's uprights is in no upright's way.
+        column = replace(column, blocks=stretches[keeper].beside)
     pin = stretches[guest].pin
     if pin is not None:
         # A pinned bay has its own uprights, but for one shared with the pin before it.
