@@ -32,6 +32,8 @@ NEARLY_IN = 0.5
 """A need short by less than this [in] is closed where moving widths about can do it."""
 POCKET_SQ_IN = 60.0
 """Floor area [sq in] from which a gap that no hand gets into is a pocket."""
+LITTLE_IN = 1.0
+"""A support more for less width than this [in] is one that a builder would not set."""
 COARSE_STEPS = {Units.INCH: 2, Units.MILLIMETRE: 1}
 """Grid steps of the widths that a builder likes best: eighths of an inch, millimetres."""
 
@@ -119,9 +121,25 @@ class Positions:
                 self.problem += away >= width - wished[index], f"wider_{name}"
                 self.problem += away >= wished[index] - width, f"narrower_{name}"
                 self.costs += [away, 1e-4 * start]
+                self._spare_support(seat, width, wished[index], name)
             laid.append((start, width, steps))
         self._ends(number, row, laid)
         return laid
+
+    def _spare_support(self, seat: Seat, width: Any, wished: float, name: str) -> None:
+        """A bay a little wider than what needs no more support gives that little to another."""
+        tiers = [tier.width for tier in seat.bay.slot.pattern.tiers[:-1]]
+        near = [reach for reach in tiers if reach < wished < reach + self._little]
+        if near:
+            reach = near[-1]
+            over = self.problem.add_variable(f"over_{name}", 0, 1, "Integer")
+            most = max(seat.bay.most, reach)
+            self.problem += width <= reach + (most - reach) * over, f"spared_{name}"
+            self.costs.append(2.0 * self._little * over)
+
+    @property
+    def _little(self) -> float:
+        return self.rules.brief.units.from_inch(LITTLE_IN)
 
     def _pin(self, seat: Seat) -> Any:
         return self.model.surveyed.stretches[seat.bay.slot.first].pin

@@ -13,6 +13,9 @@ from tests.checking.test_mutations import BAYS, RULES, THINGS, WALLS
 
 CORNER_STUDS = {"A": [16, 32, 48, 64, 80], "B": [17, 34, 51]}
 
+DEEP = {"rod_overlap": 12}
+"""Uprights of hanging bays as deep as the clothes: 12 in past a rod 12 in from the wall."""
+
 
 def room(bays: list[Data], **more: Any) -> Data:
     """A closed room 96 x 84 in with a doorway in wall C, and these bays in it."""
@@ -89,7 +92,9 @@ def test_slit_beside_a_wall(gap: float, lost: bool) -> None:
     """Beside a bay 24 in deep a slit holds 60 sq in from 2-1/2 in on, and a hand from 4 in on."""
     rules = {"wall_ends": "uprights", "top_line": "free"}
     row = [bay("D1", "D", 84.0 - gap - 0.75 - 30.0, 30.0, double_hang(96.0))]
-    assert found(row, construction=rules) == (["pocket"] if lost else [])
+    # Uprights as deep as what hangs; cut short past the rod they hide too little.
+    assert found(row, construction=rules | DEEP) == (["pocket"] if lost else [])
+    assert found(row, construction=rules) == []
 
 
 def test_bay_too_narrow_for_a_hand_is_a_pocket_itself() -> None:
@@ -143,7 +148,7 @@ def test_duct_box_walls_off_what_is_behind_it() -> None:
 @pytest.mark.parametrize("kind", ["outlet", "switch", "vent"])
 def test_fixture_in_a_slit_is_out_of_reach(kind: str) -> None:
     """A slit too small to be a pocket still hides an outlet or a switch, and no vent is handled."""
-    rules = {"wall_ends": "uprights", "top_line": "free"}
+    rules = {"wall_ends": "uprights", "top_line": "free", **DEEP}
     row = [bay("D1", "D", 84.0 - 2.25 - 0.75 - 30.0, 30.0, double_hang(96.0))]
     thing = {"wall": "A", "start": 15, "width": 3, "bottom": 40, "height": 5, "kind": kind}
     codes = found(row, construction=rules, obstructions=[thing])
@@ -162,11 +167,12 @@ def test_fixture_between_the_uprights_of_a_bay_is_in_reach() -> None:
 
 def test_hand_comes_into_a_reach_in_through_its_opening() -> None:
     """Uprights as deep as the room is shut off what lies behind a return."""
-    behind = {f"{BAYS}/0/width": 11.25, f"{RULES}/min_hang_width": 11}
+    deep = {f"{RULES}/rod_overlap": 12, f"{RULES}/min_hang_width": 11}
+    behind = {f"{BAYS}/0/width": 11.25, **deep}
     # The opening takes 12 to 60 in of wall D, across from 12 to 60 in of wall B.
     shut = drawing("reach_in", {**behind, f"{BAYS}/1/start": 12.75, f"{BAYS}/1/width": 20.0})
     assert "pocket" in {fault.code for fault in check_layout(*shut)}
-    wide = {f"{BAYS}/0/width": 15.25, f"{RULES}/min_hang_width": 11, THINGS: []}
+    wide = {f"{BAYS}/0/width": 15.25, **deep, THINGS: []}
     assert "pocket" not in {f.code for f in check_layout(*drawing("reach_in", wide))}
     deeper = {f"{WALLS}/0/length": 29, f"{WALLS}/2/length": 29}
     assert "pocket" not in {f.code for f in check_layout(*drawing("reach_in", behind | deeper))}

@@ -21,7 +21,7 @@ from optimizer.patterns.surveying import possible_ladders, surveyed_room
 from optimizer.scoring.terms import Frame
 from optimizer.solving import lp_relaxation
 
-MOST_LINES = 4
+MOST_LINES = 3
 """Lines of a room with sloped ceilings that are compared by their relaxations."""
 
 
