@@ -30,7 +30,8 @@ def free() -> Study:
 def test_every_bay_of_a_layout_can_be_pinned_and_stays(free: Study) -> None:
     """One at a time, exactly where it was, in every alternative; never above the free bound."""
     for bay in free.layouts[-1].bays:
-        pin = {"wall": bay.wall, "start": bay.start, "width": bay.width, "pattern": bay.pattern}
+        pin = {"wall": bay.wall, "start": bay.start, "width": bay.width, "pattern": bay.pattern,
+               "left": bay.left.value, "right": bay.right.value}  # fmt: skip
         brief = _brief(pin)
         study = propose(brief, repairs=False, yardstick=free.yardstick)
         assert study.layouts, bay
@@ -44,8 +45,11 @@ def test_every_bay_of_a_layout_can_be_pinned_and_stays(free: Study) -> None:
 def test_a_whole_layout_can_be_pinned(free: Study) -> None:
     """All bays of the best layout pinned: nothing scores less than it did."""
     first = free.layouts[0]
-    pins = [Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern) for b in first.bays]
-    brief = _brief(*(pin.model_dump() for pin in pins))
+    pins = [
+        Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern, left=b.left, right=b.right)
+        for b in first.bays
+    ]
+    brief = _brief(*(pin.model_dump(mode="json") for pin in pins))
     study = propose(brief, repairs=False, yardstick=free.yardstick)
     assert study.layouts[0].bound >= first.score - 1e-6
     assert check_study(brief, study) == ()
@@ -60,7 +64,7 @@ def test_unknown_pattern_is_refused_with_the_known_ones() -> None:
 
 def test_pins_that_exclude_one_another_are_named() -> None:
     """Two deep bays in one corner: no layout, and the warning names both pins."""
-    pattern = "long@66+shelfx12@69.75"
+    pattern = "long@68.25+shelf*2x12@72"
     pins = [
         {"wall": "A", "start": 55, "width": 24, "pattern": pattern},
         {"wall": "B", "start": 1, "width": 24, "pattern": pattern},
@@ -101,7 +105,7 @@ def test_what_lies_between_the_uprights_is_in_no_uprights_way(start: float, stan
     """A pipe low on the wall: a bay may stand around it, no upright may stand in it."""
     pipe = {"wall": "A", "start": 30, "width": 4, "bottom": 0, "height": 8, "kind": "pipe"}
     room = {"obstructions": [{**pipe, "start": start, "projection": 4}]}
-    pin = {"wall": "A", "start": 20, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+    pin = {"wall": "A", "start": 20, "width": 24, "pattern": "long@68.25+shelf*2x12@72"}
     needs = {"long_hang": 24, "hang_drop": {"long": 50}}
     known = {"pattern": _long_pattern(needs)}
     brief = brief_of([80], needs, room=room, options=OPTIONS, pins=[{**pin, **known}])
