@@ -103,11 +103,12 @@ class Positions:
         laid: list[tuple[Any, Any, Any]] = []
         wished = _evened(row)
         closed = row[0].flush_left and row[-1].flush_right
+        # A run between two walls is as long as it is: its last bay takes what is odd.
+        odd = 0 if self._pin(row[-1]) is not None else len(row) - 1
         for index, seat in enumerate(row):
             name = f"{number}_{index}"
             start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
-            # A run between two walls is as long as it is: its last bay takes what is odd.
-            width, steps = self._width(seat, name, odd=closed and index == len(row) - 1)
+            width, steps = self._width(seat, name, odd=closed and index == odd)
             self._start(seat, start, name)
             if index:
                 before = laid[-1][0] + laid[-1][1]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.patterns.column import Column
 from optimizer.patterns.measures import Measures
 
 _FINE = 1e-6
@@ -71,6 +72,10 @@ class Pattern:
     def has_rod(self) -> bool:
         """Whether something hangs in it."""
         return any(zone.kind is ZoneKind.ROD for zone in self.zones)
+
+    def stands_in(self, column: Column) -> bool:
+        """Whether its uprights may stand in `column`."""
+        return column.free(0.0, self.height, self.depth)
 
     def tier(self, width: float) -> Tier:
         """How a bay of this width is carried; the last tier for anything wider."""

@@ -54,8 +54,7 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
     pin = stretches[guest].pin
     if pin is not None:
         # A pinned bay has its own uprights, but for one shared with the pin before it.
-        lacks_one = stretches[guest].length < pin.width + 2 * model.rules.panel - FINE
-        return lacks_one and keeper < guest
+        return keeper < guest and abs(pin.start - stretches[guest].start) < FINE
     own = [v.slot.pattern for v in model.slots if not v.slot.spans and v.slot.first == guest]
     if not own or stretches[keeper].length < model.rules.panel:
         return False
@@ -156,6 +155,9 @@ def _unsure(model: Model, index: int) -> float:
 def _close_ranks(model: Model, index: int, used: Any) -> None:
     """With bays held at both ends of a stretch, a gap between them costs an upright."""
     own, length = model.stretches[index], model.surveyed.stretches[index].length
+    if model.surveyed.stretches[index].pin is not None:
+        model.add(own.broken <= 0, f"unbroken_{index}")
+        return
     lefts = [
         (own.entered + lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
         (model.carried_at(index, at_left=True), True),
