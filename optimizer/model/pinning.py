@@ -9,7 +9,7 @@ from optimizer.domain.brief import Pin
 from optimizer.domain.layout import Carried
 from optimizer.errors import BriefError, Fault
 from optimizer.geometry.outline import Outline, outline_of
-from optimizer.geometry.stretches import Stretch, pin_ends, survey
+from optimizer.geometry.stretches import Stretch, survey
 from optimizer.model.merging import merged
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue

@@ -8,7 +8,7 @@ against one or both of the wall's ends in an inside corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed

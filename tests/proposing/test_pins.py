@@ -46,7 +46,9 @@ def test_a_whole_layout_can_be_pinned(free: Study) -> None:
     """All bays of the best layout pinned: nothing scores less than it did."""
     first = free.layouts[0]
     pins = [
-        Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern, left=b.left, right=b.right)
+        Pin(
+            wall=b.wall, start=b.start, width=b.width, pattern=b.pattern, left=b.left, right=b.right
+        )
         for b in first.bays
     ]
     brief = _brief(*(pin.model_dump(mode="json") for pin in pins))

@@ -38,9 +38,7 @@ def _keep_end(model: Model, end: WallEnd, carried: Carried, gap: float) -> None:
         model.add(lpSum([stands]) <= 0, f"{name}_upright")
         return
     model.add(lpSum([stands]) >= 1, f"{name}_carried")
-    butting = [
-        (state, z) for side, state, z in _wrapped(model, end) if side != state.through
-    ]
+    butting = [(state, z) for side, state, z in _wrapped(model, end) if side != state.through]
     if carried is Carried.WALL:
         model.add(lpSum(z for _, z in butting) <= 0, f"{name}_wall")
     else:
