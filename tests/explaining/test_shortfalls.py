@@ -95,5 +95,5 @@ def test_a_price_from_what_was_found_is_not_called_the_best() -> None:
     assert "was found" in loose.detail
     assert "none that does scores above 90.6" in loose.detail
     assert "the best layout" not in loose.detail
-    tight = explained(layout, {"medium_hang": Verdict(18.0, 87.9, 88.0)}, brief)[0]
+    tight = explained(layout, {"medium_hang": Verdict(18.0, 87.9, 87.9)}, brief)[0]
     assert "the best layout that does scores 87.9 (proved)" in tight.detail
