@@ -55,7 +55,9 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
     if pin is not None:
         # A pinned bay has its own uprights, but for one shared with the pin before it.
         return keeper < guest and abs(pin.start - stretches[guest].start) < FINE
-    own = [v.slot.pattern for v in model.slots if not v.slot.spans and v.slot.first == guest]
+    slots = [v.slot for v in model.slots if guest in (v.slot.first, v.slot.last)]
+    # Where nothing stands inside the guest, what spans from it may share the upright.
+    own = [slot.pattern for slot in slots if not slot.spans] or [slot.pattern for slot in slots]
     if not own or stretches[keeper].length < model.rules.panel:
         return False
     if not _as_free(model, keeper, guest):
