@@ -84,11 +84,11 @@ class Formulation(Model):
             add_bays(self, maker.spans(chain))
 
     def _depth_classes(self, *, rods: bool = True) -> list[list[float]]:
-        """Depths of the patterns that may stand on each stretch; of shelves alone if asked."""
+        """Depths of the patterns that may stand on each stretch; of those of shelves if asked."""
         classes: list[set[float]] = [set() for _ in self.stretches]
         for vars_ in self.slots:
             pattern = vars_.slot.pattern
-            if not rods and (pattern.has_rod or pattern.hosting):
+            if not rods and not pattern.shelves_alone:
                 continue
             for index in vars_.parts:
                 classes[index].add(round(pattern.depth, 6))

@@ -309,8 +309,10 @@ class Positions:
                 name = f"{number}_{place}"
                 for index, (width, _) in enumerate(own[1:]):
                     self.problem += width == own[0][0], f"even_{name}_{index}"
-                planned = sum(plan for _, plan in own) - len(own) * step
-                self.problem += lpSum(width for width, _ in own) >= planned, f"all_{name}"
+                planned, rounding = sum(plan for _, plan in own), len(own) * step
+                total = lpSum(width for width, _ in own)
+                self.problem += total >= planned - rounding, f"all_{name}"
+                self.problem += total <= planned + rounding, f"no_more_{name}"
 
     def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
         """Rounding must not turn a need that the plan meets into one that is short."""

@@ -13,7 +13,7 @@ from optimizer.exchange.scenarios import load_scenario, scenario_names
 from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
 
-OPTIONS = {"alternatives": 1, "gap": 0.05, "time_limit_s": 6.0}
+OPTIONS = {"alternatives": 1, "gap": 0.1, "time_limit_s": 20.0}
 PATIENCE_S = 20.0
 
 

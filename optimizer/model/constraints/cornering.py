@@ -141,9 +141,7 @@ def _wrapped(model: Model, number: int, state: CornerState) -> None:
 
 def _shelves(vars_: SlotVars, depth: float) -> bool:
     """Whether a slot's bay holds shelves of one depth and nothing that hangs."""
-    pattern = vars_.slot.pattern
-    depths = {board.depth or pattern.depth for board in pattern.boards}
-    return not pattern.has_rod and all(abs(own - depth) < FINE for own in (*depths, pattern.depth))
+    return vars_.slot.pattern.shelves_alone and abs(vars_.slot.pattern.depth - depth) < FINE
 
 
 def _limit_depths(model: Model, number: int, corner: Corner) -> None:
