@@ -122,9 +122,11 @@ def at_stud(
     """`load` [lb] of a cleat at one stud: the weakest choice that holds it, else the strongest."""
     best = Held(load, math.inf)
     for choice in stud_choices(construction, units, packing):
-        best = Held(load, used_share(choice, construction, load, height), choice[0])
-        if best.share <= 1.0:
-            break
+        held = Held(load, used_share(choice, construction, load, height), choice[0])
+        if held.share <= 1.0:
+            return held
+        # Of two screws the thicker one asks for more penetration, and may have none to count.
+        best = min(best, held, key=lambda one: one.share)
     return best
 
 

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from optimizer.domain.construction import Construction, Fastener
+from optimizer.domain.construction import METRIC_DEFAULTS, Construction, Fastener
 from optimizer.structure.cleats import (
     ANCHOR_LOAD_LB,
     at_stud,
@@ -212,3 +212,15 @@ def test_metric_brief_agrees() -> None:
     inch = wall_cleat(RULES, INCH, [(40.0, 300 / 25.4)], reach=350 / 25.4, height=90 / 25.4)
     assert mm.front.load == pytest.approx(inch.front.load)
     assert mm.front.share == pytest.approx(inch.front.share)
+
+
+@pytest.mark.parametrize("thickness", [19.0, 19.05, 22.0])
+def test_a_thicker_screw_that_holds_nothing_hides_no_thinner_ones(thickness: float) -> None:
+    """60 mm screws through such a cleat and 12.5 mm of board are in by less than 6 diameters of
+    a #10, and by more than 6 of a #8: two of these count, however heavy the load."""
+    rules = Construction.model_validate({**METRIC_DEFAULTS, "cleat_thickness": thickness})
+    for load in (30.0, 1e4):
+        held = at_stud(rules, Units.MILLIMETRE, load, 50.0)
+        assert math.isfinite(held.share)
+        assert held.fixing is not None
+        assert held.fixing.driven.diameter == pytest.approx(0.164)
