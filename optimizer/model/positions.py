@@ -51,14 +51,16 @@ class Manner:
     from_grid: bool = True
     handy: bool = True
     lossless: bool = False
-    """Whether no need may be lost at all that the plan meets."""
+    odd_ends: bool = False
+    """Whether no need may be lost at all that the plan meets; `odd_ends` lets bays that a wall or
+    a corner carries be of any width, which their cleats do not mind."""
 
 
 def manners(units: Units) -> list[Manner]:
     """From the neatest to the last resort."""
     coarse = COARSE_STEPS[units]
     neat = [Manner(coarse, equal=True, lossless=True), Manner(coarse, lossless=True)]
-    plain = [Manner(1), Manner(1, from_grid=False)]
+    plain = [Manner(1), Manner(1, from_grid=False), Manner(1, from_grid=False, odd_ends=True)]
     return [*neat, *plain, Manner(0, from_grid=False), Manner(0, from_grid=False, handy=False)]
 
 
@@ -109,7 +111,8 @@ class Positions:
         for index, seat in enumerate(row):
             name = f"{number}_{index}"
             start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
-            width, steps = self._width(seat, name, odd=closed and index == odd)
+            carried = self.manner.odd_ends and (seat.flush_left or seat.flush_right)
+            width, steps = self._width(seat, name, odd=carried or (closed and index == odd))
             self._start(seat, start, name)
             if index:
                 before = laid[-1][0] + laid[-1][1]
