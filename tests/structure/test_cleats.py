@@ -7,6 +7,7 @@ import math
 import pytest
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction, Fastener
+from optimizer.domain.fields import reading_units
 from optimizer.structure.cleats import (
     ANCHOR_LOAD_LB,
     at_stud,
@@ -218,7 +219,8 @@ def test_metric_brief_agrees() -> None:
 def test_a_thicker_screw_that_holds_nothing_hides_no_thinner_ones(thickness: float) -> None:
     """60 mm screws through such a cleat and 12.5 mm of board are in by less than 6 diameters of
     a #10, and by more than 6 of a #8: two of these count, however heavy the load."""
-    rules = Construction.model_validate({**METRIC_DEFAULTS, "cleat_thickness": thickness})
+    with reading_units(Units.MILLIMETRE):
+        rules = Construction.model_validate({**METRIC_DEFAULTS, "cleat_thickness": thickness})
     for load in (30.0, 1e4):
         held = at_stud(rules, Units.MILLIMETRE, load, 50.0)
         assert math.isfinite(held.share)
