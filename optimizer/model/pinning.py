@@ -70,7 +70,7 @@ def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
     """
     for patterns in (catalogue.patterns(column), *_around(pin, catalogue)):
         found = next((p for p in patterns if p.label == pin.pattern), None)
-        if found is not None and _fits(found, column, catalogue):
+        if found is not None and fits(found, column, catalogue):
             return found
     return None
 
@@ -88,7 +88,7 @@ def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
         yield catalogue.patterns(column_of(over))
 
 
-def _fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
+def fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
     """Whether every zone and board of a pattern is free in a column."""
     if pattern.depth > column.depth + _FINE:
         return False

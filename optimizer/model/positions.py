@@ -14,6 +14,7 @@ from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, overlap
 from optimizer.model.formulation import Formulation
 from optimizer.model.rows import Seat
+from optimizer.model.shifting import give_over
 from optimizer.model.slots import Slot
 from optimizer.model.solution import Plan, shared_out
 from optimizer.solving import new_problem, solve
@@ -229,12 +230,14 @@ class Positions:
             add(start == low, f"left_{name}")
         else:
             kept = self._kept_next_door(slot.first, left=True)
-            add(start >= low + (0 if kept else panel), f"left_{name}")
+            over = give_over(self.model, slot, at_left=True) if kept else -panel
+            add(start >= low - over, f"left_{name}")
         if seat.flush_right:
             add(start + width == high, f"right_{name}")
         else:
             kept = self._kept_next_door(slot.last, left=False)
-            add(start + width <= high - (0 if kept else panel), f"right_{name}")
+            over = give_over(self.model, slot, at_left=False) if kept else -panel
+            add(start + width <= high + over, f"right_{name}")
         if slot.spans:
             add(start <= stretches[slot.first].end, f"begins_{name}")
             add(start + width >= stretches[slot.last].start, f"ends_{name}")
