@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
+from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_layout, check_study
-from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout, ZoneKind
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.needs import Hang
+from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Status, Study
+from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
@@ -26,6 +31,7 @@ FEW: dict[str, Any] = {
     "phases": (Phase.explicit, Phase.generate),
 }
 TAPE_IN = 1e-3
+PATIENCE_S = 10.0
 
 
 def _achieved(layout: Layout, brief: Brief) -> dict[str, float]:
@@ -62,6 +68,9 @@ def _require_sound(study: Study) -> None:
         assert layout.bound <= 100.0 + 1e-6
         assert layout.score == pytest.approx(sum(term.points for term in layout.terms))
         _require_unmet(layout, brief)
+        _require_line(layout, brief)
+        _require_ends(layout, brief)
+        _require_pack(layout, brief)
     scores = [layout.score for layout in study.layouts]
     assert scores == sorted(scores, reverse=True)
     assert [layout.rank for layout in study.layouts] == list(range(1, len(scores) + 1))
@@ -72,6 +81,51 @@ def _require_sound(study: Study) -> None:
         for j, value in enumerate(row):
             assert value == pytest.approx(study.differences[j][i])
             assert i == j or brief.options.min_difference - 1e-9 <= value <= 1.0 + 1e-9
+
+
+def _require_line(layout: Layout, brief: Brief) -> None:
+    """Under a line every board lies whole spacings under it, and the lines told are the bays'."""
+    if brief.construction.top_line != "level" or not layout.bays:
+        return
+    tape = brief.units.from_inch(TAPE_IN)
+    line, pitch = max(bay.height for bay in layout.bays), brief.needs.shelf_spacing
+    for bay in layout.bays:
+        boards = [zone.bottom for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+        assert bay.height == pytest.approx(max(boards), abs=tape)
+        for top in boards:
+            steps = (line - top) / pitch
+            assert steps == pytest.approx(round(steps), abs=tape)
+    for wall, told in layout.lines.items():
+        own = [bay.height for bay in layout.bays if bay.wall == wall]
+        assert told == pytest.approx(max(own, default=0.0))
+
+
+def _require_ends(layout: Layout, brief: Brief) -> None:
+    """Ends that no upright carries lie at the wall's end or butt against the next wall's boards."""
+    rules = brief.construction
+    walls = {wall.id: wall for wall in brief.room.walls}
+    for bay in layout.bays:
+        rods = any(zone.kind is ZoneKind.ROD for zone in bay.zones)
+        assert not (bay.stiffened and bay.mid_supports)
+        assert rules.mid_support != "none" or not bay.mid_supports
+        least = max(rules.min_bay_width, rules.min_hang_width if rods else 0.0)
+        assert bay.width >= least - brief.units.from_inch(TAPE_IN)
+        # A closed room may have a wall shortened by a little, so that an inch is left here.
+        away = bay.start, walls[bay.wall].clear_length - bay.end
+        for carried, gap in zip((bay.left, bay.right), away, strict=True):
+            assert carried is Carried.UPRIGHT or rules.wall_ends == "cleats"
+            assert carried is not Carried.WALL or gap <= brief.units.from_inch(1.0)
+            assert carried is not Carried.CORNER or not rods
+
+
+def _require_pack(layout: Layout, brief: Brief) -> None:
+    """It can be built, with every part and no check that fails."""
+    if not layout.bays:
+        return
+    with reading_units(brief.units):
+        pack = build_pack(brief, layout)
+    assert pack.parts
+    assert [check for check in pack.checks if check.status is CheckStatus.FAIL] == []
 
 
 def _require_unmet(layout: Layout, brief: Brief) -> None:
@@ -104,6 +158,37 @@ def test_studies_of_small_rooms_are_sound(brief: Brief) -> None:
 def test_studies_of_any_room_are_sound(brief: Brief) -> None:
     """The same in rooms of every shape, where time may run out."""
     _require_sound(propose(brief, repairs=False))
+
+
+@settings(max_examples=5, **FEW)
+@given(
+    briefs(
+        shapes=SMALL_SHAPES,
+        max_items=1,
+        max_obstructions=1,
+        options={**OPTIONS, "alternatives": 1, "gap": 0.05},
+    )
+)
+def test_own_bays_are_accepted_as_pins(brief: Brief) -> None:
+    """One at a time some layout has each, and all of them together give the layout again."""
+    study = propose(brief, repairs=False)
+    for layout in study.layouts[:1]:
+        with reading_units(brief.units):
+            pins = tuple(Pin.model_validate(_pin(bay)) for bay in layout.bays)
+            for pin in pins:
+                until = time.monotonic() + PATIENCE_S
+                assert possible(brief, [pin], until, yardstick=study.yardstick), pin
+        held = brief.model_copy(update={"pins": pins})
+        again = propose(held, repairs=False, yardstick=study.yardstick)
+        assert again.layouts
+        assert again.layouts[0].bound >= layout.score - 1e-6
+        assert check_study(held, again) == ()
+
+
+def _pin(bay: Bay) -> dict[str, Any]:
+    """A bay as the data of a pin."""
+    names = ("wall", "start", "width", "pattern", "left", "right")
+    return {name: getattr(bay, name) for name in names}
 
 
 @settings(max_examples=4, **FEW)
