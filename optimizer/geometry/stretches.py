@@ -245,7 +245,8 @@ class _WallSurvey:
     def _beside(self, pin: Pin) -> tuple[Block, ...]:
         """What is in the way where a pinned bay's uprights stand."""
         low, high = self._whole(pin)
-        uprights = ((low, pin.start), (pin.start + pin.width, high))
+        ends = ((low, pin.start), (pin.start + pin.width, high))
+        uprights = [(start, end) for start, end in ends if end - start > _TINY]
         return self._blocks(
             lambda along: any(
                 along[0] < end - _TINY and along[1] > start + _TINY for start, end in uprights
