@@ -11,7 +11,7 @@ from pulp import lpSum
 from optimizer.domain.needs import Hang
 from optimizer.errors import SolverFailedError
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
-from optimizer.model.corners import SCRIBE_IN, overlap
+from optimizer.model.corners import SCRIBE_IN, Side, overlap
 from optimizer.model.formulation import Formulation
 from optimizer.model.rows import Seat
 from optimizer.model.shifting import give_over
@@ -93,6 +93,7 @@ class Positions:
         if manner.equal:
             self._even(spots)
         self._leave(spots)
+        self._hold_through(spots)
         self._keep_needs(spots)
         self.problem.setObjective(lpSum(self.costs))
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
@@ -260,6 +261,35 @@ class Positions:
             panel, length = self.rules.panel, self.model.surveyed.outline.walls[wall].length
             left = start - panel + length - panel - begin - width
             self.problem += left >= self.rules.brief.room.measuring_tolerance, f"leave_{wall}"
+
+    def _hold_through(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
+        """Boards that run through a corner without mid supports stay as short as they have to."""
+        for number, corner in enumerate(self.model.corners):
+            limit = self.model.joined.get((number, self.plan.states[number]))
+            if limit is None:
+                continue
+            state = next(s for s in corner.states if s.name == self.plan.states[number])
+            ends = [self._end_width(spots, corner.sides[which]) for which in (0, 1)]
+            through, butting = ends[state.through or 0], ends[1 - (state.through or 0)]
+            if through is None or butting is None:
+                continue
+            if through[0].bay.width > limit.limit(butting[0].bay.width) + _FINE:
+                continue
+            held = min(butting[0].bay.width, limit.most)
+            beside = butting[1] if butting[0].bay.width <= limit.most + _FINE else held
+            self.problem += through[1] + limit.fall * beside <= limit.start, f"through_{number}"
+
+    def _end_width(
+        self, spots: Sequence[Sequence[tuple[Any, Any, Any]]], side: Side
+    ) -> tuple[Seat, Any] | None:
+        """The bay at the corner of one side, with its width."""
+        for row, laid in zip(self.rows, spots, strict=True):
+            place = 0 if side.at_left else -1
+            seat, (_, width, _) = row[place], laid[place]
+            flush = seat.flush_left if side.at_left else seat.flush_right
+            if flush and self.model.surveyed.stretches[seat.bay.slot.first].wall == side.wall:
+                return seat, width
+        return None
 
     def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
         """Reach holds however widths are evened out: fronts beside other bays stay open."""

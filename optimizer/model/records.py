@@ -93,6 +93,20 @@ class WallEnd:
     at_left: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Through:
+    """How long boards that run through a corner may be: `start` less `fall` times the piece, `most`
+    at most, that butts against them."""
+
+    start: float
+    fall: float
+    most: float
+
+    def limit(self, butting: float) -> float:
+        """Longest piece beside a bay that is `butting` wide."""
+        return self.start - self.fall * min(butting, self.most)
+
+
 class Model:
     """Sets and variables of one brief's model; constraints are added by their families."""
 
@@ -109,6 +123,7 @@ class Model:
         self.carried: dict[WallEnd, Any] = {}
         self.sides: dict[WallEnd, SideWall] = {}
         self.states: dict[tuple[int, str], Any] = {}
+        self.joined: dict[tuple[int, str], Through] = {}
         self.gaps: dict[int, list[Any]] = {}
         self.corners: tuple[Corner, ...] = ()
         self.conflicts: tuple[Conflict, ...] = ()

@@ -56,3 +56,18 @@ def test_what_is_told_is_what_a_study_would_say(pin: dict[str, Any]) -> None:
         assert told == tuple(error.faults)
     else:
         assert told == ()
+
+
+@pytest.mark.parametrize("end", ["wall", "upright"])
+def test_nothing_is_in_the_way_of_an_upright_that_does_not_stand(end: str) -> None:
+    """A lamp round the corner keeps clothes 24 in deep low near the end of wall A: an upright 84 in
+    high would stand in its way there, the other wall carries the bay's boards."""
+    lamp = {"wall": "B", "start": 30, "width": 2, "bottom": 80, "height": 4, "kind": "light"}
+    lamp |= {"setback": 9, "projection": 12, "luminaire": "open_lamp"}
+    needs = {"short_hang": 40, "shelf_length": 40}
+    pin = {"wall": "A", "start": 1, "pattern": "floor:19.25+short@56.25+shelf*3x12@60"}
+    pin |= {"right": end, "width": 47.0 if end == "wall" else 46.25}
+    brief = brief_of([48, 61], needs, pins=[pin], room={"obstructions": [lamp]})
+    told = [fault.detail for fault in pin_faults(brief)]
+    assert len(told) == (end == "upright")
+    assert all("uprights" in detail for detail in told)

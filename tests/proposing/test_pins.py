@@ -175,22 +175,6 @@ def test_what_lies_between_the_uprights_is_in_no_uprights_way(start: float, stan
             propose(brief, repairs=False)
 
 
-def test_what_is_beyond_a_wall_is_in_no_uprights_way() -> None:
-    """A lamp round the corner comes before the end of the wall: no upright stands there, where
-    the other wall carries the bay under it."""
-    lamp = {"wall": "B", "start": 30, "width": 2, "bottom": 80, "height": 4, "kind": "light"}
-    lamp |= {"setback": 9, "projection": 12, "luminaire": "open_lamp"}
-    needs = {"short_hang": 40, "shelf_length": 40}
-    rest: Raw = {"room": {"obstructions": [lamp]}, "options": OPTIONS}
-    free = propose(brief_of([48, 61], needs, **rest), repairs=False)
-    carried = [bay for bay in free.layouts[0].bays if bay.right is Carried.WALL]
-    assert [bay.wall for bay in carried] == ["A"]
-    brief = brief_of([48, 61], needs, pins=[_pin(carried[0])], **rest)
-    study = propose(brief, repairs=False, yardstick=free.yardstick)
-    assert study.layouts
-    assert check_study(brief, study) == ()
-
-
 def _long_pattern(needs: dict[str, Any]) -> str:
     """The pattern of a long hang alone, as it is called under these needs."""
     study = propose(brief_of([30], needs, options=OPTIONS), repairs=False)

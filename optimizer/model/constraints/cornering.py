@@ -136,7 +136,7 @@ def _wrapped(model: Model, number: int, state: CornerState) -> None:
         if len(agreeing) < len(runs):
             model.add(butt.count + holds <= 1 + lpSum(agreeing), f"wrap_level_{name}_{place}")
     if runs and others:
-        limit_through(model, runs, others, holds, name)
+        limit_through(model, runs, others, (number, state.name), name)
 
 
 def _shelves(vars_: SlotVars, depth: float) -> bool:

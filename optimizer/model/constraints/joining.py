@@ -7,11 +7,10 @@ a straight line below the true limit, which `structure` works out for any two pi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from pulp import lpSum
 
-from optimizer.model.records import Model, SlotVars
+from optimizer.model.records import Model, SlotVars, Through
 from optimizer.patterns.rules import Rules
 from optimizer.structure.spans import through_piece
 
@@ -21,9 +20,17 @@ _FINE = 1e-6
 
 
 def limit_through(
-    model: Model, runs: Sequence[SlotVars], butts: Sequence[SlotVars], holds: Any, name: str
+    model: Model,
+    runs: Sequence[SlotVars],
+    butts: Sequence[SlotVars],
+    where: tuple[int, str],
+    name: str,
 ) -> None:
-    """Keep a bay that runs through as narrow as what butts against it asks, in one state."""
+    """Keep a bay that runs through as narrow as what butts against it asks.
+
+    `where` is the number of the corner and the name of its state.
+    """
+    holds = model.states[where]
     least = min(v.slot.min_width for v in butts)
     longest = {id(v): _longest_piece(v) for v in butts}
     most = max(least, *longest.values())
@@ -32,6 +39,7 @@ def limit_through(
     widest = max(v.slot.max_width for v in runs)
     if start - fall * most >= widest - _FINE:
         return
+    model.joined[where] = Through(start, fall, most)
     piece = model.continuous(f"p_{name}", most)
     # With mid supports its piece at the corner is no longer than one between them.
     beyond = [(v.slot.max_width - longest[id(v)]) * v.supported for v in butts]
