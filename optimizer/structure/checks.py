@@ -128,7 +128,7 @@ def shelf_check(
     """A shelf board of `depth` over an effective `span` [brief units], under `shelf_load`.
 
     A plate held at three edges, where the stock is alike in its plane, else a simple beam; with
-    a stiffener the stiffer of the plate without it and the simple beam with it.
+    a stiffener the stiffer of that without it and the simple beam with it.
     """
     board = stock(construction.material)
     inches, deep = units.to_inch(span), units.to_inch(depth)
@@ -139,8 +139,10 @@ def shelf_check(
         # Own weight counts for stress alone, in what is brought as in what is there.
         at = (min(1.0, patch.length / span), patch.load / ((load + own) * inches * deep))
     found = []
-    if stiffened or not board.in_plane_alike:
-        found.append(_as_beam(construction, units, deep, inches, at, stiffened=stiffened))
+    if stiffened:
+        found.append(_as_beam(construction, units, deep, inches, at, stiffened=True))
+    if not board.in_plane_alike:
+        found.append(_as_beam(construction, units, deep, inches, at, stiffened=False))
     if board.in_plane_alike:
         found.append(_as_plate(construction, units, deep, inches, at))
     stiff = min(found, key=lambda bent: bent.sag)

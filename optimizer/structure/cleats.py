@@ -120,14 +120,15 @@ def at_stud(
     construction: Construction, units: Units, load: float, height: float, packing: float = 0.0
 ) -> Held:
     """`load` [lb] of a cleat at one stud: the weakest choice that holds it, else the strongest."""
-    best = Held(load, math.inf)
+    best: Held | None = None
     for choice in stud_choices(construction, units, packing):
         held = Held(load, used_share(choice, construction, load, height), choice[0])
         if held.share <= 1.0:
             return held
         # Of two screws the thicker one asks for more penetration, and may have none to count.
-        best = min(best, held, key=lambda one: one.share)
-    return best
+        if best is None or held.share < best.share:
+            best = held
+    return best or Held(load, math.inf)
 
 
 def largest_share(start: float, end: float, studs: Sequence[float]) -> float:

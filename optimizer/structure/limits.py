@@ -129,7 +129,11 @@ def shelf_sag_limits(
 ) -> tuple[float, float]:
     """Longest effective spans [brief units] of a board by sag and by bending stress."""
     sag, stress = _beam_limit(construction, units, depth, stiffened=stiffened)
-    if stock(construction.material).in_plane_alike:
+    alike = stock(construction.material).in_plane_alike
+    if stiffened and not alike:
+        # A low stiffener is strained more than the board; the board holds without it as well.
+        stress = max(stress, _beam_limit(construction, units, depth, stiffened=False)[1])
+    if alike:
         plate = _plate_limit(construction, units, depth)
         sag = max(sag, plate[0]) if stiffened else plate[0]
         stress = max(stress, plate[1]) if stiffened else plate[1]
