@@ -51,7 +51,15 @@ def pinned(
     tiers = [tier for tier in tiers if not (in_corner and tier.stiffened)]
     if not tiers:
         return None
-    return replace(pattern, min_width=pin.width, tiers=(replace(tiers[0], width=pin.width),))
+    kept = tiers[:1]
+    if in_corner and not kept[0].supports:
+        # What butts against it may ask for a mid support that its own width does not.
+        kept += [tier for tier in tiers if tier.supports][:1]
+    return replace(
+        pattern,
+        min_width=pin.width,
+        tiers=tuple(replace(tier, width=pin.width) for tier in kept),
+    )
 
 
 def _check_ends(pin: Pin, stretch: Stretch, outline: Outline, pointer: str) -> None:

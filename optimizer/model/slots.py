@@ -86,13 +86,14 @@ class Slot:
 
     def tiers(self, room: float) -> tuple[Tier, ...]:
         """Tiers of the pattern that bays at least as wide as the least and no wider than
-        `room` may need."""
+        `room` may need; in a corner, where another wall's boards may butt against them, one with
+        mid supports too."""
         kept: list[Tier] = []
         for tier in self._possible():
             if tier.width < self.min_width - _FINE:
                 continue
             kept.append(tier)
-            if tier.width >= room - _FINE:
+            if tier.width >= room - _FINE and (tier.supports or not self.at_end):
                 break
         return tuple(kept)
 
