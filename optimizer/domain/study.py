@@ -9,7 +9,7 @@ from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.fields import Record, reading_units
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Layout, TermName
 from optimizer.domain.reading import units_of_study
 
 
@@ -55,6 +55,24 @@ class Yardstick(Record):
     simple_build: float
 
 
+class Leader(Record):
+    """The layout that does most for some priorities within the loss of score that is allowed.
+
+    `names` say what it is best at, one for each of `terms`; `values` are what it reaches of
+    them, `bounds` what any layout within that loss could reach at most, 0..1 as in the score;
+    `proved` where the two agree within the gap asked for. A layout of the ranking is told by its
+    `rank`, any other is there in full.
+    """
+
+    names: tuple[str, ...]
+    terms: tuple[TermName, ...]
+    values: tuple[float, ...]
+    bounds: tuple[float, ...]
+    proved: bool
+    rank: int | None = None
+    layout: Layout | None = None
+
+
 class SteadyBay(Record):
     """A bay of the earlier first layout that a rerun was to keep."""
 
@@ -93,6 +111,9 @@ class Study(Record):
         "for rounding to the grid.",
     )
     differences: tuple[tuple[float, ...], ...] = ()
+    leaders: tuple[Leader, ...] = Field(
+        default=(), description="For each priority the layout that does most for it; none twice."
+    )
     repairs: tuple[Repair, ...] = ()
     warnings: tuple[Warned, ...] = ()
     yardstick: Yardstick | None = None

@@ -27,12 +27,13 @@ TOLERANCE_IN = 1e-3
 class Verdict:
     """What solves showed of one need.
 
-    `most` bounds what the need can get at all; `meeting` is the score of the best layout
-    that meets it, None where not known.
+    `most` bounds what the need can get at all; `meeting` is the score of the best layout found
+    that meets it, None where none was, and `limit` what no layout that meets it scores above.
     """
 
     most: float | None
     meeting: float | None
+    limit: float | None = None
 
 
 def is_item(need: str) -> bool:
@@ -90,10 +91,11 @@ def _most(search: Search, need: str, deadline: float) -> float | None:
     return search.optimum(deadline, gap=0.0).bound
 
 
-def _meeting(search: Search, need: Need, deadline: float) -> float | None:
-    """Score of the best layout that meets `need`, None when none was found in time."""
+def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None, float | None]:
+    """Score of the best layout found that meets `need`, and the bound on all that do."""
     result = meeting(search, [need], deadline)
-    return result.outcome.objective if isinstance(result, Found) else None
+    found = result.outcome.objective if isinstance(result, Found) else None
+    return found, result.outcome.bound
 
 
 def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | Ended:
@@ -117,7 +119,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     tolerance = 0.5 if is_item(need.name) else brief.units.from_inch(TOLERANCE_IN)
     if most is None or most < need.required - tolerance:
         return Verdict(most, None)
-    return Verdict(most, _meeting(search, need, deadline))
+    return Verdict(most, *_meeting(search, need, deadline))
 
 
 def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tuple[Unmet, ...]:
@@ -145,13 +147,20 @@ def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Un
         detail = "it can be met alone; what that costs was not settled in time"
         return unmet.model_copy(update={"reason": "traded_off", "detail": detail})
     price = max(0.0, score - verdict.meeting)
-    detail = (
-        f"it can be met: the best layout that does scores {verdict.meeting:.1f}, "
-        f"{price:.1f} points less than this one"
-        if price > 0.05
-        else f"it can be met: another layout does and scores {verdict.meeting:.1f}"
-    )
+    detail = f"it can be met: {_price_words(verdict, price, brief)}"
     return unmet.model_copy(update={"reason": "traded_off", "detail": detail, "price": price})
+
+
+def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
+    """What meeting a need costs, as far as that is proved: what was found may not be the best."""
+    meeting, limit = verdict.meeting or 0.0, verdict.limit
+    if price <= 0.05:
+        return f"another layout does and scores {meeting:.1f}"
+    less = f"{price:.1f} points less than this one"
+    if limit is not None and limit - meeting <= brief.options.gap * max(1.0, abs(meeting)) + 1e-6:
+        return f"the best layout that does scores {meeting:.1f} (proved), {less}"
+    above = "" if limit is None or limit >= 100.0 else f"; none that does scores above {limit:.1f}"
+    return f"a layout that does was found and scores {meeting:.1f}, {less}{above}"
 
 
 def explain_layouts(

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.layout import Carried
 from optimizer.domain.room import Slope, Wall
 from optimizer.geometry.access import (
     clear_floors,
@@ -50,6 +51,17 @@ class Stretch:
     def length(self) -> float:
         """Length along the wall."""
         return self.end - self.start
+
+
+def pin_ends(pin: Pin, length: float, panel: float) -> tuple[Carried, Carried]:
+    """What carries the ends of a pinned bay on a wall of `length`: the wall, whatever the pin
+    says, where no upright has room."""
+    free = pin.start, length - pin.start - pin.width
+    left, right = (
+        Carried.WALL if own is Carried.UPRIGHT and room < panel - _SHARED else own
+        for own, room in zip((pin.left, pin.right), free, strict=True)
+    )
+    return left, right
 
 
 def deepest_bay(brief: Brief) -> float:
@@ -182,16 +194,19 @@ class _WallSurvey:
         """Wall that a pinned bay takes with its uprights.
 
         An upright shared with the pinned bay before it is that one's; what would be scribed
-        at a wall's end goes with the bay.
+        at a wall's end goes with the bay, as does what the next wall's boards take of a corner.
         """
-        panel = self.brief.construction.panel_thickness
         scribe = self.brief.construction.scribe_limit
-        low, high = pin.start - panel, pin.start + pin.width + panel
+        low, high = self._whole(pin)
+        left, right = self._ends(pin)
         if any(abs(p.start + p.width - low) < _SHARED for p in self.pins if p is not pin):
-            low += panel
-        low = 0.0 if low <= scribe else low
-        high = self.length if self.length - high <= scribe else high
-        return low, high
+            low = pin.start
+        low = 0.0 if low <= scribe or left is not Carried.UPRIGHT else low
+        at_end = self.length - high <= scribe or right is not Carried.UPRIGHT
+        return low, self.length if at_end else high
+
+    def _ends(self, pin: Pin) -> tuple[Carried, Carried]:
+        return pin_ends(pin, self.length, self.brief.construction.panel_thickness)
 
     def _piece(self, start: float, end: float) -> Stretch | None:
         """The stretch from `start` to `end`, or None where nothing may stand."""
@@ -217,9 +232,10 @@ class _WallSurvey:
         )
 
     def _whole(self, pin: Pin) -> tuple[float, float]:
-        """A pinned bay with both its uprights, a shared one included."""
+        """A pinned bay with its uprights, a shared one included."""
         panel = self.brief.construction.panel_thickness
-        return max(0.0, pin.start - panel), min(self.length, pin.start + pin.width + panel)
+        left, right = (panel if end is Carried.UPRIGHT else 0.0 for end in self._ends(pin))
+        return max(0.0, pin.start - left), min(self.length, pin.start + pin.width + right)
 
     def _clear_height(self, low: float, high: float) -> float:
         """Least clear height of the wall between two places."""

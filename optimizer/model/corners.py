@@ -253,20 +253,20 @@ class _States:
         yield replace(state, limits=(*own, *others))
         # Deeper bays of the through wall start a clearance beyond the butting one, which is wide
         # enough to be reached beside them; those of the other wall stand before the through one.
+        before, behind = self.sides[other].deepest, self.sides[through].deepest
         deeper = replace(
             state,
             name=f"{state.name}_deeper",
-            limits=others,
+            limits=self._limit(other, state.beside, behind + self.aisle),
             reach=max(state.reach, state.beside + self.clearance),
-            reach_beside=max(
-                state.reach_beside or 0.0, self.sides[through].deepest - state.depth + opening
-            ),
+            reach_beside=max(state.reach_beside or 0.0, behind - state.depth + opening),
         )
-        reach = max(state.reach, self.sides[other].deepest + opening)
+        reach = max(state.reach, before + opening)
         if own:
             yield deeper
         if others:
-            yield replace(state, name=f"{state.name}_before", limits=own, reach=reach)
+            kept = self._limit(through, state.depth, before + self.aisle)
+            yield replace(state, name=f"{state.name}_before", limits=kept, reach=reach)
         if own and others:
             both = max(deeper.reach, reach)
             yield replace(deeper, name=f"{state.name}_mixed", limits=(), reach=both)
@@ -290,7 +290,9 @@ class _States:
             )
             yield state
             if kept:
-                yield from self._mixed(replace(state, limits=near_other), beside, loss)
+                deepest = self.sides[through].deepest
+                further_other = self._limit(other, beside, deepest + self.aisle)
+                yield from self._mixed(replace(state, limits=further_other), beside, loss)
 
     def _mixed(self, state: CornerState, beside: float, loss: float) -> Iterator[CornerState]:
         """The state with deeper bays further along the through wall, if they can be."""

@@ -37,6 +37,7 @@ from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.carrying import add_carried, tie_to_corners
 from optimizer.model.constraints.cornering import add_end_bays, add_states, limit_corner
 from optimizer.model.constraints.lengths import join, limit_length
+from optimizer.model.constraints.pinned import keep_pins
 from optimizer.model.corners import corners_of
 from optimizer.model.facing import conflicts_of
 from optimizer.model.records import FINE, Model, Rank, StretchVars
@@ -66,7 +67,7 @@ class Formulation(Model):
         for index in range(len(self.stretches)):
             limit_length(self, index)
         self._keep_apart()
-        self._keep_pins()
+        keep_pins(self)
         self._house()
 
     def _add_stretches(self) -> None:
@@ -83,22 +84,15 @@ class Formulation(Model):
             add_bays(self, maker.spans(chain))
 
     def _depth_classes(self, *, rods: bool = True) -> list[list[float]]:
-        """Depths of the patterns that may stand on each stretch; of shelves alone if asked."""
+        """Depths of the patterns that may stand on each stretch; of those of shelves if asked."""
         classes: list[set[float]] = [set() for _ in self.stretches]
         for vars_ in self.slots:
             pattern = vars_.slot.pattern
-            if not rods and (pattern.has_rod or pattern.hosting):
+            if not rods and not pattern.shelves_alone:
                 continue
             for index in vars_.parts:
                 classes[index].add(round(pattern.depth, 6))
         return [sorted(own) for own in classes]
-
-    def _keep_pins(self) -> None:
-        """Every pinned bay is there, inside its stretch or as the end bay of a corner."""
-        for index, stretch in enumerate(self.surveyed.stretches):
-            if stretch.pin is not None:
-                bays = [v.count for v in self.slots if v.slot.first == index]
-                self.add(lpSum(bays) == 1, f"pin_{index}")
 
     # -- other walls ---------------------------------------------------------------
 

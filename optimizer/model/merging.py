@@ -11,7 +11,6 @@ from dataclasses import replace
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.model.slots import stands
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Pattern
@@ -89,5 +88,5 @@ def _signature(pattern: Pattern, column: Column, *, level: bool) -> Signature:
         pattern.height if level else None,
         (m.long, m.medium, m.short, m.shelves, round(m.shelf_depth, 3), m.open_floor, m.easy),
         hosts,
-        stands(pattern, column),
+        pattern.stands_in(column),
     )

@@ -100,6 +100,22 @@ class Objective:
             raise SolverFailedError(f"the yardstick could not be solved: {outcome.status}")
         return max(0.0, outcome.objective)
 
+    def value(self, name: TermName, yardstick: Yardstick) -> Any:
+        """Value of one priority's term, 0..1 on the yardstick."""
+        gains = {
+            TermName.HANGING: (self.hanging, yardstick.hanging),
+            TermName.SHELVING: (self.shelving, yardstick.shelving),
+            TermName.OPEN_FLOOR: (self.floor, yardstick.open_floor),
+            TermName.EASY_REACH: (self.easy, yardstick.easy_reach),
+        }
+        if name in gains:
+            return lpSum([_share_of(*gains[name])])
+        losses = {
+            TermName.LOW_COST: (self.cost, yardstick.low_cost),
+            TermName.SIMPLE_BUILD: (self.parts, yardstick.simple_build),
+        }
+        return 1.0 - lpSum([_share_of(*losses[name])])
+
     def score(self, yardstick: Yardstick) -> Any:
         """Points of the layout the variables describe."""
         weights = self.frame.weights()
@@ -122,6 +138,10 @@ class Objective:
             if best > 1e-9:
                 score = score - (weights[name] / best) * amount
         return score
+
+
+def _share_of(amount: Any, best: float) -> Any:
+    return amount * (1.0 / best) if best > 1e-9 else 0.0
 
 
 def _hosting(vars_: SlotVars) -> bool:

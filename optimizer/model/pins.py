@@ -5,8 +5,8 @@ from __future__ import annotations
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.errors import BriefError, Fault
+from optimizer.model.pinning import pinned
 from optimizer.model.search.lines import ladder_for
-from optimizer.model.slots import pinned
 from optimizer.patterns.column import column_of
 from optimizer.patterns.surveying import surveyed_room
 

@@ -51,14 +51,16 @@ class Manner:
     from_grid: bool = True
     handy: bool = True
     lossless: bool = False
-    """Whether no need may be lost at all that the plan meets."""
+    odd_ends: bool = False
+    """Whether no need may be lost at all that the plan meets; `odd_ends` lets bays that a wall or
+    a corner carries be of any width, which their cleats do not mind."""
 
 
 def manners(units: Units) -> list[Manner]:
     """From the neatest to the last resort."""
     coarse = COARSE_STEPS[units]
     neat = [Manner(coarse, equal=True, lossless=True), Manner(coarse, lossless=True)]
-    plain = [Manner(1), Manner(1, from_grid=False)]
+    plain = [Manner(1), Manner(1, from_grid=False), Manner(1, from_grid=False, odd_ends=True)]
     return [*neat, *plain, Manner(0, from_grid=False), Manner(0, from_grid=False, handy=False)]
 
 
@@ -89,6 +91,7 @@ class Positions:
         spots = [self._lay(number, row) for number, row in enumerate(self.rows)]
         if manner.equal:
             self._even(spots)
+        self._leave(spots)
         self._keep_needs(spots)
         self.problem.setObjective(lpSum(self.costs))
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
@@ -103,11 +106,13 @@ class Positions:
         laid: list[tuple[Any, Any, Any]] = []
         wished = _evened(row)
         closed = row[0].flush_left and row[-1].flush_right
+        # A run between two walls is as long as it is: its last bay takes what is odd.
+        odd = 0 if self._pin(row[-1]) is not None else len(row) - 1
         for index, seat in enumerate(row):
             name = f"{number}_{index}"
             start = self.problem.add_variable(f"s_{name}", 0, None, "Continuous")
-            # A run between two walls is as long as it is: its last bay takes what is odd.
-            width, steps = self._width(seat, name, odd=closed and index == len(row) - 1)
+            carried = self.manner.odd_ends and (seat.flush_left or seat.flush_right)
+            width, steps = self._width(seat, name, odd=carried or (closed and index == odd))
             self._start(seat, start, name)
             if index:
                 before = laid[-1][0] + laid[-1][1]
@@ -208,7 +213,7 @@ class Positions:
         return stretch.start + self._lost(slot.first, at_left=True)
 
     def _high(self, slot: Slot) -> float:
-        """Where a slot's space ends, short of what a wall may turn out shorter."""
+        """Where a slot's space ends: before what the corner takes."""
         stretch = self.model.surveyed.stretches[slot.last]
         return stretch.end - self._lost(slot.last, at_left=False)
 
@@ -229,8 +234,7 @@ class Positions:
             add(start + width == high, f"right_{name}")
         else:
             kept = self._kept_next_door(slot.last, left=False)
-            short = self._unsure(slot.last)
-            add(start + width <= high - short - (0 if kept else panel), f"right_{name}")
+            add(start + width <= high - (0 if kept else panel), f"right_{name}")
         if slot.spans:
             add(start <= stretches[slot.first].end, f"begins_{name}")
             add(start + width >= stretches[slot.last].start, f"ends_{name}")
@@ -238,12 +242,21 @@ class Positions:
             if stands:
                 self._in_corner(seat, start, width, name, at_left=at_left)
 
-    def _unsure(self, index: int) -> float:
-        """What the wall's right end keeps free, unless a bay on the wall is cut to fit."""
-        wall = self.model.surveyed.stretches[index].wall
-        fitted = any(end.wall == wall for end in self.plan.carried)
-        at_end = self.model.end_of(index, at_left=False) is not None
-        return self.rules.brief.room.measuring_tolerance if at_end and not fitted else 0.0
+    def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
+        """What a wall may turn out shorter is left at its ends, unless a bay is cut to fit."""
+        walls: dict[int, list[tuple[Seat, Any, Any]]] = {}
+        for row, laid in zip(self.rows, spots, strict=True):
+            for seat, (start, width, _) in zip(row, laid, strict=True):
+                wall = self.model.surveyed.stretches[seat.bay.slot.first].wall
+                walls.setdefault(wall, []).append((seat, start, width))
+        for wall, own in walls.items():
+            (first, start, _), (last, begin, width) = own[0], own[-1]
+            pinned = self._pin(first) is not None and self._pin(last) is not None
+            if first.flush_left or last.flush_right or pinned:
+                continue
+            panel, length = self.rules.panel, self.model.surveyed.outline.walls[wall].length
+            left = start - panel + length - panel - begin - width
+            self.problem += left >= self.rules.brief.room.measuring_tolerance, f"leave_{wall}"
 
     def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
         """Reach holds however widths are evened out: fronts beside other bays stay open."""
@@ -308,8 +321,10 @@ class Positions:
                 name = f"{number}_{place}"
                 for index, (width, _) in enumerate(own[1:]):
                     self.problem += width == own[0][0], f"even_{name}_{index}"
-                planned = sum(plan for _, plan in own) - len(own) * step
-                self.problem += lpSum(width for width, _ in own) >= planned, f"all_{name}"
+                planned, rounding = sum(plan for _, plan in own), len(own) * step
+                total = lpSum(width for width, _ in own)
+                self.problem += total >= planned - rounding, f"all_{name}"
+                self.problem += total <= planned + rounding, f"no_more_{name}"
 
     def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
         """Rounding must not turn a need that the plan meets into one that is short."""

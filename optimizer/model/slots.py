@@ -8,22 +8,19 @@ against one or both of the wall's ends in an inside corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from optimizer.domain.layout import Carried, ZoneKind
-from optimizer.errors import BriefError, Fault
+from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
+from optimizer.model.pinning import pinned
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
 from optimizer.patterns.measures import TRIANGLE_SHARE
 from optimizer.patterns.pattern import Pattern, Tier
-from optimizer.units import format_length
 
 _FINE = 1e-6
 _TOUCH = 1e-3
-MOST_NAMED = 12
-"""Patterns named when a pin is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,11 +140,6 @@ def _takes(
     return not too_heavy and not too_high
 
 
-def stands(pattern: Pattern, column: Column) -> bool:
-    """Whether the pattern's uprights may stand in `column`."""
-    return column.free(0.0, pattern.height, pattern.depth)
-
-
 @dataclass(frozen=True)
 class SlotMaker:
     """Makes the slots of a surveyed room."""
@@ -173,13 +165,15 @@ class SlotMaker:
         column = self._column(index, index)
         if stretch.pin is not None:
             pattern = pinned(stretch, column, self.catalogue)
+            if pattern is None:
+                return
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
             yield Slot(index, index, pattern, 1, pattern.min_width, hosts)
             return
         for pattern in self.catalogue.patterns(column):
             # Walls may carry both ends, so that n bays take n - 1 uprights.
             most = int((stretch.length + self._panel + _FINE) // (pattern.min_width + self._panel))
-            if most < 1 or not stands(pattern, column):
+            if most < 1 or not pattern.stands_in(column):
                 continue
             widest = min(pattern.max_width, stretch.length)
             hosts = hosts_of(pattern, self.catalogue, widest)
@@ -228,7 +222,7 @@ class SlotMaker:
         for pattern in self.catalogue.patterns(self._column(first, last)):
             if pattern.max_width < between or room < pattern.min_width - _FINE:
                 continue
-            if not all(stands(pattern, column) for column in standing):
+            if not all(pattern.stands_in(column) for column in standing):
                 continue
             hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
             if at_left or at_right:
@@ -243,38 +237,13 @@ class SlotMaker:
         return tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
 
     def _pinned_end(self, index: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
-        pattern = pinned(self.surveyed.stretches[index], self._column(index, index), self.catalogue)
-        hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
-        yield Slot(index, index, pattern, 1, pattern.min_width, hosts, at_left, at_right)
-
-
-def pinned(stretch: Stretch, column: Column, catalogue: Catalogue) -> Pattern:
-    """The pattern of a stretch's pinned bay, of its width alone; BriefError where it cannot stand.
-
-    What lies between its uprights is in the way of its zones, not of the uprights.
-    """
-    pin = stretch.pin
-    assert pin is not None  # noqa: S101 - asked for pinned stretches alone
-    pins = catalogue.rules.brief.pins
-    pointer = f"/pins/{next(i for i, other in enumerate(pins) if other is pin)}"
-    known = {pattern.label: pattern for pattern in catalogue.patterns(column)}
-    pattern = known.get(pin.pattern)
-    if pattern is None:
-        some = ", ".join(list(known)[:MOST_NAMED]) or "none"
-        raise _refused(pointer, f"{pin.pattern!r} cannot stand there; what can: {some}")
-    free = Carried.UPRIGHT not in (pin.left, pin.right)
-    if not free and not stands(pattern, replace(column, blocks=stretch.beside)):
-        raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
-    if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
-        units = catalogue.rules.brief.units
-        low, high = (format_length(w, units) for w in (pattern.min_width, pattern.max_width))
-        raise _refused(pointer, f"a bay of {pin.pattern!r} is {low} to {high} wide")
-    tier = replace(pattern.tier(pin.width), width=pin.width)
-    return replace(pattern, min_width=pin.width, tiers=(tier,))
-
-
-def _refused(pointer: str, detail: str) -> BriefError:
-    return BriefError([Fault(pointer, f"the pin cannot be kept: {detail}", "pin_refused")])
+        stretch, column = self.surveyed.stretches[index], self._column(index, index)
+        pattern = pinned(stretch, column, self.catalogue, in_corner=True)
+        if pattern is not None:
+            hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
+            hosts = self._in_corner(pattern, hosts)
+            if hosts or not pattern.hosting:
+                yield Slot(index, index, pattern, 1, pattern.min_width, hosts, at_left, at_right)
 
 
 def chains_of(stretches: Sequence[Stretch]) -> list[list[int]]:

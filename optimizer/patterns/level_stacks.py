@@ -55,7 +55,8 @@ class LevelStacker:
         for tall in talls:
             needed = levels[-1] + tall + rules.overhead + rules.panel
             above = [level for level in levels if level >= needed - _FINE]
-            yield self.shelves([*above, levels[-1]], roof), False
+            if above:
+                yield self.shelves([*above, levels[-1]], roof), False
         open_height = OPEN_PITCHES * rules.brief.needs.shelf_spacing
         yield from self._over_floor(open_height, self.board_depth, hosting=False)
         for height in floors:

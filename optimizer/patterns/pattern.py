@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.patterns.column import Column
 from optimizer.patterns.measures import Measures
 
 _FINE = 1e-6
@@ -71,6 +72,16 @@ class Pattern:
     def has_rod(self) -> bool:
         """Whether something hangs in it."""
         return any(zone.kind is ZoneKind.ROD for zone in self.zones)
+
+    @property
+    def shelves_alone(self) -> bool:
+        """Whether it holds boards as deep as itself and nothing that hangs."""
+        depths = {self.depth if board.depth is None else board.depth for board in self.boards}
+        return not self.has_rod and all(abs(depth - self.depth) < _FINE for depth in depths)
+
+    def stands_in(self, column: Column) -> bool:
+        """Whether its uprights may stand in `column`."""
+        return column.free(0.0, self.height, self.depth)
 
     def tier(self, width: float) -> Tier:
         """How a bay of this width is carried; the last tier for anything wider."""

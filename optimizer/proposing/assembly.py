@@ -17,6 +17,7 @@ from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.structure.assessing import worst
 
+_EXACT = 1e-6
 SHEET_YIELD = 0.85
 """Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
 
@@ -40,13 +41,24 @@ def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) 
             "score": score,
             "bound": bound,
             "gap": (bound - score) / max(1.0, abs(score)),
-            "status": status,
+            "status": _ended(status, (bound - score) / max(1.0, abs(score)), brief.options.gap),
             "terms": terms,
             "metrics": _metrics(brief, bare, amounts),
             "structure": worst(brief, bare),
             "unmet": shortfalls(search.frame.needs(), search.frame.achieved(amounts), brief),
         }
     )
+
+
+def _ended(status: str, gap: float, asked: float) -> str:
+    """How a layout's solve ended, as its own gap lets it be said.
+
+    Placing may add a mid support where studs stand unluckily: its score is then a little below
+    what the model proved the best of, and the word must not promise more than the gap.
+    """
+    if status == "optimal" and gap > _EXACT:
+        status = "within_gap"
+    return "bounded" if status == "within_gap" and gap > asked + _EXACT else status
 
 
 def _walls(bays: Sequence[Bay]) -> list[str]:

@@ -12,17 +12,21 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.progress import Progress
-from optimizer.domain.study import Repair, Status, Study, Warned, Yardstick
+from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardstick
 from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.shortfalls import explain_layouts
 from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, ranked, status_of
+from optimizer.proposing.leaders import NAMES
+from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8
 """Part of the time limit that the search may use; the rest explains what is short."""
+LEADERS_SHARE = 0.5
+"""Part of what is left after the search that the leaders of each priority may use."""
 CONFLICT_SHARE = 0.4
 """Part of what is left then that the search for a conflict may use before repairs."""
 ROUNDING_BAYS = 24
@@ -101,11 +105,12 @@ class _Run:
         layouts = ranked(self.layouts, self.brief)
         stopped = self.should_stop is not None and self.should_stop()
         deadline = self.started + (0.0 if stopped else limit)
+        leaders, warned = self._leaders(search, layouts, stopped)
         if any(layout.unmet for layout in layouts):
             self._tell("explaining", None, None)
             layouts = explain_layouts(self.brief, search.yardstick, search.frame, layouts, deadline)
         status = status_of(statuses)
-        warnings = self.warnings
+        warnings = (*self.warnings, *warned)
         if not layouts and exhausted:
             status = Status.INFEASIBLE
             if self.brief.pins:
@@ -119,12 +124,29 @@ class _Run:
             difference_asked=self.brief.options.min_difference,
             difference_proved=least,
             differences=differences(layouts, self.brief, search.walls),
+            leaders=leaders,
             repairs=self._repairs(search, layouts, deadline),
             warnings=warnings,
             yardstick=search.yardstick,
             versions=versions(self.brief.options.solver),
             seconds=round(self.seconds, 3),
         )
+
+    def _leaders(
+        self, search: Search, layouts: tuple[Layout, ...], stopped: bool
+    ) -> tuple[tuple[Leader, ...], tuple[Warned, ...]]:
+        """The layouts that do most for each priority, and a word on those there was no time for."""
+        if not self.repairs or not layouts or stopped or self.brief.options.alternatives < 2:
+            return (), ()
+        self._tell("leaders", None, None)
+        now, end = time.monotonic(), self.started + self.brief.options.time_limit_s
+        until = now + LEADERS_SHARE * max(0.0, end - now)
+        found, missed = find_leaders(self.brief, search.yardstick, layouts, until, self.should_stop)
+        if not missed:
+            return found, ()
+        names = ", ".join(NAMES[term] for term in missed)
+        detail = f"no time was left to look for: {names}"
+        return found, (Warned(code="leaders_cut", pointer="/options/time_limit_s", detail=detail),)
 
     def _least_distance(self, search: Search) -> float:
         """The asked distance and what rounding to the grid may take of it."""

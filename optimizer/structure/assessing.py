@@ -6,6 +6,7 @@ in a layout drawn by hand perhaps, is left out.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
 
 from optimizer.domain.brief import Brief
@@ -59,6 +60,7 @@ def worst(brief: Brief, layout: Layout) -> Strained | None:
 def worst_of(strains: Iterable[Strain]) -> Strained | None:
     """As `worst`, of strains at hand."""
     most = max(strains, key=lambda strain: strain.share, default=None)
-    if most is None:
+    # A layout of absurd sizes may have no share that is a number: the checker tells it apart.
+    if most is None or not math.isfinite(most.share):
         return None
     return Strained(share=most.share, of=f"{most.name}, {most.check}")

@@ -8,7 +8,7 @@ counts; a layout's own figures (`structure.assessing`) are never worse.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -135,11 +135,29 @@ def _widest(
     loads = [board_load_lb(construction, units, b.depth, long) for b, _ in parts.boards]
     shares += _upright_shares(construction, units, parts, loads, long)
     share = max(shares, default=0.0)
+    if not math.isfinite(share):
+        # Where nothing is left to drive, a share is no longer a straight line: looked for.
+        none = [0.0] * len(parts.boards)
+        return _halved(
+            construction.max_bay_width,
+            lambda width: all(s <= 1.0 for s in _shares(construction, units, parts, none, width)),
+        )
     return (
         construction.max_bay_width
         if share <= 0.0
         else min(construction.max_bay_width, long / share)
     )
+
+
+def _halved(most: float, holds: Callable[[float], bool]) -> float:
+    """Greatest width up to `most` that holds, by halving."""
+    if holds(most):
+        return most
+    low, high = 0.0, most
+    for _ in range(30):
+        middle = (low + high) / 2.0
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
 
 
 @lru_cache(maxsize=5_000)

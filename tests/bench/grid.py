@@ -3,8 +3,9 @@
 Bays abut on a grid: one that takes k cells is k x grid less a panel wide, and its left
 upright is its neighbour's right one. It solves a little less than the optimizer does, and
 so is the easier problem: walls keep their bays' footprints apart at corners, but neither
-aisle nor access is asked for, a shelf takes any number of rows of items, and no bay is
-stiffened. Patterns, yardstick and score are the optimizer's.
+aisle nor access is asked for, a shelf takes any number of rows of items, every end stands on an
+upright, and no bay is stiffened or has mid supports. Patterns, yardstick and score are the
+optimizer's.
 """
 
 from __future__ import annotations
@@ -121,12 +122,12 @@ class GridModel:
     def _groups(self, pattern: Pattern, width: float) -> list[Group | None]:
         if not pattern.hosting:
             return [None]
-        floor = pattern.zones[0]
+        floor, clear = pattern.zones[0], self.rules.item_clear(pattern.zones, 0)
         return [
             group
             for group in self.search.catalogue.floor_groups
             if group.width <= width + _FINE
-            and group.height <= floor.top + _FINE
+            and group.height <= clear + _FINE
             and group.depth <= (floor.depth or 0.0) + _FINE
         ]
 
@@ -139,7 +140,9 @@ class GridModel:
         weights, yardstick = self.search.frame.weights(), self.search.yardstick
         closing = _per(weights[TermName.LOW_COST], yardstick.low_cost)
         closing = closing * spare_upright_cost(self.rules)
-        closing += _per(weights[TermName.SIMPLE_BUILD], yardstick.simple_build)
+        # Under a line the run has one top board, too.
+        busy = _per(weights[TermName.SIMPLE_BUILD], yardstick.simple_build)
+        closing += busy * (2 if self.rules.level else 1)
         used: dict[int, int] = {}
         for (chain, _), row in cells.items():
             if chain not in used:
@@ -199,7 +202,8 @@ class GridModel:
         self.linear.constant += weights[TermName.LOW_COST] + weights[TermName.SIMPLE_BUILD]
         for candidate, column in self.candidates:
             m = candidate.pattern.measures
-            gain = -dear * (m.cost + m.cost_per_width * candidate.width) - busy * m.parts
+            parts = m.parts - (1 if self.rules.level else 0)
+            gain = -dear * (m.cost + m.cost_per_width * candidate.width) - busy * parts
             if candidate.opened:
                 gain += easy * m.easy * candidate.width
             self.linear.gains[column] += gain

@@ -7,9 +7,9 @@ import time
 
 import pytest
 
-from optimizer.domain.layout import Unmet
+from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Study
-from optimizer.explaining.shortfalls import most_of
+from optimizer.explaining.shortfalls import Verdict, explained, most_of
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from tests.model.rooms import PATIENCE_S, Raw, best_of, brief_of
@@ -77,3 +77,23 @@ def test_no_time_leaves_the_reason_unknown() -> None:
     brief = brief_of([60], {"long_hang": 44, "shelf_length": 300})
     search, _ = best_of(brief)
     assert most_of(brief, search.yardstick, "long_hang", time.monotonic() - 1.0) is None
+
+
+def test_a_price_from_what_was_found_is_not_called_the_best() -> None:
+    """Met by a layout of 87.9 while 90.6 is not excluded: found, not proved, whatever its price.
+
+    A walk-in under a roof was told that the best layout with all its hanging scores 87.9, while one
+    of 89.5 met every need.
+    """
+    brief = brief_of([60.0], {"medium_hang": 18})
+    short = Unmet(
+        need="medium_hang", required=18, achieved=17.6875, shortfall=0.3125,
+        reason="unknown", detail="",
+    )  # fmt: skip
+    layout = Layout(score=89.0, unmet=(short,))
+    loose = explained(layout, {"medium_hang": Verdict(18.0, 87.9, 90.6)}, brief)[0]
+    assert "was found" in loose.detail
+    assert "none that does scores above 90.6" in loose.detail
+    assert "the best layout" not in loose.detail
+    tight = explained(layout, {"medium_hang": Verdict(18.0, 87.9, 87.9)}, brief)[0]
+    assert "the best layout that does scores 87.9 (proved)" in tight.detail

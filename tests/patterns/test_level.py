@@ -104,6 +104,16 @@ def test_items_stand_under_a_level() -> None:
     assert hosting[0].zones[0].top == pytest.approx(35.25)
 
 
+def test_a_tall_zone_never_lowers_the_line() -> None:
+    """Boxes 22 in high: a zone for them under the lowest level that is high enough, and none
+    where the line itself is not."""
+    box = {"id": "box", "width": 14, "depth": 12, "height": 22, "place": "shelf"}
+    catalogue = catalogue_of({"shelf_length": 40, "items": [box]})
+    assert [12.0, 48.0, 60.0, 72.0, 84.0] in [_tops(p) for p in catalogue.patterns(column())]
+    low = catalogue.patterns(column(96.0, 24.0, (38.0, 96.0)))
+    assert {pattern.height for pattern in low} == {24.0}
+
+
 def test_only_what_is_wanted_is_hung() -> None:
     """No rods of classes that nobody needs."""
     patterns = catalogue_of({"medium_hang": 20}).patterns(column())

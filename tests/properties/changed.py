@@ -20,6 +20,7 @@ _FACTORS = {
     "rod_load": KG_PER_LB / (12 * MM_PER_INCH / 1000),
     "deflection_ratio": 1.0,
     "creep_factor": 1.0,
+    "safety_factor": 1.0,
 }
 _COUNTS = {"count", "age", "weight_lb"}
 
@@ -36,8 +37,11 @@ def mirrored(brief: Brief) -> Brief:
         data["corner"] = walls[len(walls) - 2 - number].corner
         turned.append(data)
     raw["room"]["walls"] = turned
-    for thing in [*raw["room"]["openings"], *raw["room"]["obstructions"], *raw["pins"]]:
+    room = raw["room"]
+    for thing in [*room["openings"], *room["obstructions"], *room["keep_clear"], *raw["pins"]]:
         thing["start"] = max(0.0, lengths[thing["wall"]] - thing["start"] - thing["width"])
+    for pin in raw["pins"]:
+        pin["left"], pin["right"] = pin["right"], pin["left"]
     for opening in raw["room"]["openings"]:
         opening["hinge"] = {"left": "right", "right": "left"}[opening["hinge"]]
     return Brief.model_validate(raw)
@@ -64,7 +68,7 @@ def in_millimetres(brief: Brief) -> Brief:
             raise ValueError("weights are left out: their limits are round in either system")
     raw["needs"] = needs
     raw["construction"] = {
-        name: value * _FACTORS[name] if name in _FACTORS else _scaled(value)
+        name: value * _FACTORS[name] if name in _FACTORS and value is not None else _scaled(value)
         for name, value in raw["construction"].items()
     }
     raw["pins"] = [_scaled(pin) for pin in raw["pins"]]

@@ -84,6 +84,10 @@ def test_millimetres_give_the_same_score(brief: Brief) -> None:
     other. What is compared with either's bound is therefore the other with least widths
     larger by one rounding: whatever fits there fits here, less the rounding itself.
     """
+    # Panels of 19.05 mm leave nothing on a grid of 1 mm between two walls that carry, and a line
+    # taken from a ceiling is rounded in each system by itself.
+    plain = {"wall_ends": "uprights", "top_line": "free"}
+    brief = brief.model_copy(update={"construction": brief.construction.model_copy(update=plain)})
     items = tuple(item.model_copy(update={"weight_lb": None}) for item in brief.needs.items)
     needs = brief.needs.model_copy(update={"items": items})
     brief = brief.model_copy(update={"needs": needs})

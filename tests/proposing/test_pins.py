@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_study
-from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.study import Status, Study
 from optimizer.errors import OptimizerError
 from optimizer.proposing import propose
@@ -15,40 +16,104 @@ from tests.model.rooms import brief_of
 
 NEEDS = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
 OPTIONS = {"alternatives": 3, "gap": 0.01, "max_quality_loss": 0.5}
+LONG = "floor:17.25+long@80.25+shelfx12@84"
+Raw = dict[str, Any]
+
+OPENING = {"wall": "D", "start": 0, "width": 72, "kind": "bifold"}
+OUTLET = {"wall": "A", "start": 30, "width": 5, "bottom": 14, "height": 5, "kind": "outlet"}
+ROOMS: dict[str, tuple[list[Any], Raw, Raw]] = {
+    "corner": ([80.0, 60.0], NEEDS, {}),
+    "shelves round a corner": ([48.0, 44.0], {"shelf_length": 400}, {}),
+    "between side walls": ([15.0, 70.0, 15.0], NEEDS, {}),
+    "alcove": ([24.0, 72.0, 24.0, 72.0], NEEDS, {"room": {"openings": [OPENING]}}),
+    "over an outlet": ([84.0], NEEDS, {"room": {"obstructions": [OUTLET]}}),
+    "free tops": ([80.0, 60.0], NEEDS, {"construction": {"top_line": "free"}}),
+    "uprights": ([80.0, 60.0], NEEDS, {"construction": {"wall_ends": "uprights"}}),
+    "off by a little": ([80.0, 60.0], NEEDS, {"room": {"measuring_tolerance": 0.25}}),
+}
 
 
-def _brief(*pins: dict[str, Any], walls: tuple[float, ...] = (80.0, 60.0)) -> Brief:
-    return brief_of(list(walls), NEEDS, pins=list(pins), options=OPTIONS)
+def _brief(*pins: Raw, room: str = "corner") -> Brief:
+    walls, needs, rest = ROOMS[room]
+    return brief_of(list(walls), needs, pins=list(pins), options=OPTIONS, **rest)
 
 
-@pytest.fixture(scope="module")
-def free() -> Study:
-    """The study without pins."""
-    return propose(_brief(), repairs=False)
+@pytest.fixture(scope="module", params=ROOMS)
+def found(request: pytest.FixtureRequest) -> tuple[str, Study]:
+    """A room and its study without pins."""
+    return request.param, propose(_brief(room=request.param), repairs=False)
 
 
-def test_every_bay_of_a_layout_can_be_pinned_and_stays(free: Study) -> None:
-    """One at a time, exactly where it was, in every alternative; never above the free bound."""
-    for bay in free.layouts[-1].bays:
-        pin = {"wall": bay.wall, "start": bay.start, "width": bay.width, "pattern": bay.pattern}
-        brief = _brief(pin)
+def _pin(bay: Bay) -> Raw:
+    """A bay as a pin."""
+    names = ("wall", "start", "width", "pattern", "left", "right")
+    data: Raw = bay.model_dump(mode="json")
+    return {name: data[name] for name in names}
+
+
+def test_every_bay_of_a_layout_can_be_pinned_and_stays(found: tuple[str, Study]) -> None:
+    """One at a time, exactly where it was, in every alternative; never above the free bound, nor
+    below the layout that it is of by more than rounding."""
+    room, free = found
+    last = free.layouts[-1]
+    for bay in last.bays:
+        brief = _brief(_pin(bay), room=room)
         study = propose(brief, repairs=False, yardstick=free.yardstick)
         assert study.layouts, bay
         assert check_study(brief, study) == ()
         for layout in study.layouts:
-            kept = [(b.wall, b.start, b.width, b.pattern) for b in layout.bays]
-            assert (bay.wall, bay.start, bay.width, bay.pattern) in kept
+            assert _pin(bay) in [_pin(other) for other in layout.bays]
         assert study.layouts[0].score <= free.layouts[0].bound + 1e-6
+        assert study.layouts[0].bound >= last.score - 1e-6
 
 
-def test_a_whole_layout_can_be_pinned(free: Study) -> None:
+def test_a_whole_layout_can_be_pinned(found: tuple[str, Study]) -> None:
     """All bays of the best layout pinned: nothing scores less than it did."""
+    room, free = found
     first = free.layouts[0]
-    pins = [Pin(wall=b.wall, start=b.start, width=b.width, pattern=b.pattern) for b in first.bays]
-    brief = _brief(*(pin.model_dump() for pin in pins))
+    brief = _brief(*(_pin(bay) for bay in first.bays), room=room)
     study = propose(brief, repairs=False, yardstick=free.yardstick)
     assert study.layouts[0].bound >= first.score - 1e-6
     assert check_study(brief, study) == ()
+
+
+def test_rooms_have_ends_of_every_kind() -> None:
+    """Or the two tests above would not speak of them."""
+    ends = set()
+    for room in ("corner", "shelves round a corner"):
+        for bay in propose(_brief(room=room), repairs=False).layouts[0].bays:
+            ends |= {bay.left, bay.right}
+    assert ends == set(Carried)
+
+
+@pytest.mark.parametrize(
+    ("pin", "told"),
+    [
+        ({"start": 10.0, "left": "wall"}, "carried by the wall, but not at its end"),
+        ({"start": 0.0, "left": "corner"}, None),
+        ({"start": 20.0, "left": "corner"}, None),
+    ],
+)
+def test_ends_that_nothing_carries_are_refused(pin: Raw, told: str | None) -> None:
+    """An end on the wall away from the wall's end; a corner in which nothing could wrap."""
+    shelves = {"wall": "B", "width": 24.0, "pattern": "floor:23.25+shelf*6x12@24", **pin}
+    if told:
+        with pytest.raises(OptimizerError, match=told):
+            propose(_brief(shelves), repairs=False)
+        return
+    study = propose(_brief(shelves), repairs=False)
+    assert study.status is Status.INFEASIBLE
+    assert [w.code for w in study.warnings if w.code == "pins_refused"]
+
+
+def test_a_pin_with_no_room_for_an_upright_stands_on_the_wall() -> None:
+    """Whatever it says: a stored layout of which the ends were not yet told."""
+    pin = {"wall": "B", "start": 0, "width": 30, "pattern": "floor:23.25+shelf*6x12@24"}
+    study = propose(_brief(pin), repairs=False)
+    assert study.layouts
+    for layout in study.layouts:
+        (own,) = (bay for bay in layout.bays if bay.wall == "B" and bay.start == 0)
+        assert own.left is Carried.WALL
 
 
 def test_unknown_pattern_is_refused_with_the_known_ones() -> None:
@@ -60,10 +125,9 @@ def test_unknown_pattern_is_refused_with_the_known_ones() -> None:
 
 def test_pins_that_exclude_one_another_are_named() -> None:
     """Two deep bays in one corner: no layout, and the warning names both pins."""
-    pattern = "long@66+shelfx12@69.75"
     pins = [
-        {"wall": "A", "start": 55, "width": 24, "pattern": pattern},
-        {"wall": "B", "start": 1, "width": 24, "pattern": pattern},
+        {"wall": "A", "start": 55, "width": 24, "pattern": LONG},
+        {"wall": "B", "start": 1, "width": 24, "pattern": LONG},
     ]
     study = propose(_brief(*pins), repairs=False)
     assert study.status is Status.INFEASIBLE
@@ -75,10 +139,7 @@ def test_pins_that_exclude_one_another_are_named() -> None:
 
 def _pins_of(study: Study) -> list[dict[str, Any]]:
     """Every bay of the first layout as a pin."""
-    return [
-        {"wall": b.wall, "start": b.start, "width": b.width, "pattern": b.pattern}
-        for b in study.layouts[0].bays
-    ]
+    return [_pin(bay) for bay in study.layouts[0].bays]
 
 
 @pytest.mark.parametrize("ends", [(30.0, 96.0), (96.0, 30.0)], ids=["rising", "falling"])
@@ -101,7 +162,7 @@ def test_what_lies_between_the_uprights_is_in_no_uprights_way(start: float, stan
     """A pipe low on the wall: a bay may stand around it, no upright may stand in it."""
     pipe = {"wall": "A", "start": 30, "width": 4, "bottom": 0, "height": 8, "kind": "pipe"}
     room = {"obstructions": [{**pipe, "start": start, "projection": 4}]}
-    pin = {"wall": "A", "start": 20, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+    pin = {"wall": "A", "start": 20, "width": 24}
     needs = {"long_hang": 24, "hang_drop": {"long": 50}}
     known = {"pattern": _long_pattern(needs)}
     brief = brief_of([80], needs, room=room, options=OPTIONS, pins=[{**pin, **known}])

@@ -28,7 +28,7 @@ def _brief(walls: list[float] = WALLS, **rest: Any) -> Brief:
 def earlier() -> Study:
     """A walk-in with a bay on each of two facing walls, by pins that are no wish later."""
     pins = [
-        {"wall": wall, "start": start, "width": 24, "pattern": "long@66+shelfx12@69.75"}
+        {"wall": wall, "start": start, "width": 24, "pattern": "long@68.25+shelf*2x12@72"}
         for wall, start in (("A", 2.0), ("C", 30.0))
     ]
     study = propose(_brief(pins=pins), repairs=False)

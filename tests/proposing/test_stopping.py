@@ -11,8 +11,10 @@ from optimizer.proposing import propose
 def test_a_run_stopped_at_its_first_sign_is_cancelled_not_infeasible() -> None:
     """The first incumbent is the empty layout: stopping there is no proof that none fits."""
     seen: list[Progress] = []
+    brief = load_scenario("dressing-room")
+    options = brief.options.model_copy(update={"time_limit_s": 120.0})
     study = propose(
-        load_scenario("dressing-room"),
+        brief.model_copy(update={"options": options}),
         progress=seen.append,
         should_stop=lambda: any(report.bound is not None for report in seen),
         repairs=False,

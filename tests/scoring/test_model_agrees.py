@@ -55,12 +55,26 @@ def _require_same_score(search: Search, found: Found) -> None:
     assert found.outcome.objective == pytest.approx(_score(search, found), abs=rounding + 1e-4)
 
 
-def test_score_is_the_models_to_the_digit_where_nothing_is_rounded() -> None:
+EXACT: dict[str, tuple[list[Any], dict[str, Any], dict[str, Any]]] = {
+    "one wall": ([62.25], {"short_hang": 40, "shelf_length": 60}, {"min_bay_width": 15}),
+    "no mid supports": (
+        [62.25],
+        {"short_hang": 40, "shelf_length": 60},
+        {"min_bay_width": 15, "mid_support": "none"},
+    ),
+    "wall to wall": ([15, 61.5, 15], {"shelf_length": 300}, {"min_bay_width": 18}),
+    "brackets": ([15, 61.5, 15], {"shelf_length": 300}, {"mid_support": "bracket"}),
+    "free tops": ([15, 61.5, 15], {"shelf_length": 300}, {"top_line": "free"}),
+    "round a corner": ([48.75, 44.75], {"shelf_length": 400}, {"material": "plywood"}),
+    "on uprights": ([48.75, 44.75], {"shelf_length": 400}, {"wall_ends": "uprights"}),
+}
+
+
+@pytest.mark.parametrize("name", EXACT)
+def test_score_is_the_models_to_the_digit_where_nothing_is_rounded(name: str) -> None:
     """Walls that grid widths fill exactly: model and scoring agree to rounding noise."""
-    brief = brief_of(
-        [62.25], {"short_hang": 40, "shelf_length": 60}, construction={"min_bay_width": 15}
-    )
-    search, found = best_of(brief)
+    walls, needs, construction = EXACT[name]
+    search, found = best_of(brief_of(walls, needs, construction=construction))
     assert found.outcome.objective == pytest.approx(_score(search, found), abs=1e-6)
 
 

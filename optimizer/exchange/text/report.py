@@ -26,6 +26,8 @@ from optimizer.exchange.text.surroundings import opening_words
 from optimizer.exchange.text.words import clean, describe_bay
 from optimizer.units import format_length
 
+MOST_BAYS = 6
+"""Bays told of a layout in one line."""
 STATUS_WORDS = {
     Status.OPTIMAL: "each proved best of its rank",
     Status.WITHIN_GAP: "each proved best of its rank to within the gap asked for",
@@ -99,6 +101,29 @@ def print_layout_in_short(console: Console, brief: Brief, layout: Layout) -> Non
     print_unmet(console, brief, layout)
 
 
+def print_leaders(console: Console, study: Study) -> None:
+    """The layout that does most for each priority."""
+    if not study.leaders:
+        return
+    loss = study.brief.options.max_quality_loss
+    console.print(f"Best at one thing, within {loss:.0%} of the best score:", style="bold")
+    for leader in study.leaders:
+        if leader.rank is not None:
+            where = f"layout {leader.rank}"
+        else:
+            where = describe_layout(leader.layout) if leader.layout else "a layout"
+        sure = "proved" if leader.proved else f"at most {max(leader.bounds):.0%} is possible"
+        reached = ", ".join(f"{value:.0%}" for value in leader.values)
+        print_bullet(console, f"{', '.join(leader.names)}: {where} (reaches {reached}; {sure})")
+
+
+def describe_layout(layout: Layout) -> str:
+    """A layout outside the ranking in one line: its score and its bays."""
+    bays = "; ".join(f"{bay.wall}: {describe_bay(bay)}" for bay in layout.bays[:MOST_BAYS])
+    more = ", ..." if len(layout.bays) > MOST_BAYS else ""
+    return f"another, of {layout.score:.1f} points: {clean(bays)}{more}"
+
+
 def print_differences(console: Console, study: Study) -> None:
     """Print how far every two layouts are apart, as a share of all that could differ."""
     if len(study.differences) < 2:
@@ -141,6 +166,7 @@ def print_study(console: Console, study: Study, shown: Collection[int] = (1,)) -
     _print_heading(console, study)
     if study.layouts:
         print_ranking(console, study)
+        print_leaders(console, study)
     for layout in study.layouts:
         if layout.rank in shown:
             print_layout_in_full(console, study.brief, layout)

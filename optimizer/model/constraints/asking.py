@@ -86,9 +86,7 @@ def _suits(vars_: SlotVars, state: CornerState, which: int) -> bool:
 
 def shelves(vars_: SlotVars, depth: float) -> bool:
     """Whether a slot's bay holds shelves of one depth and nothing that hangs."""
-    pattern = vars_.slot.pattern
-    depths = {board.depth or pattern.depth for board in pattern.boards}
-    return not pattern.has_rod and all(abs(own - depth) < FINE for own in (*depths, pattern.depth))
+    return vars_.slot.pattern.shelves_alone and abs(vars_.slot.pattern.depth - depth) < FINE
 
 
 def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -> Any:

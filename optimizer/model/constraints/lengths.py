@@ -8,6 +8,8 @@ from typing import Any
 
 from pulp import lpSum
 
+from optimizer.domain.layout import Carried
+from optimizer.geometry.stretches import Stretch
 from optimizer.model.constraints.cornering import lost_in_corners
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
@@ -54,9 +56,10 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
     pin = stretches[guest].pin
     if pin is not None:
         # A pinned bay has its own uprights, but for one shared with the pin before it.
-        lacks_one = stretches[guest].length < pin.width + 2 * model.rules.panel - FINE
-        return lacks_one and keeper < guest
-    own = [v.slot.pattern for v in model.slots if not v.slot.spans and v.slot.first == guest]
+        return keeper < guest and abs(pin.start - stretches[guest].start) < FINE
+    slots = [v.slot for v in model.slots if guest in (v.slot.first, v.slot.last)]
+    # Where nothing stands inside the guest, what spans from it may share the upright.
+    own = [slot.pattern for slot in slots if not slot.spans] or [slot.pattern for slot in slots]
     if not own or stretches[keeper].length < model.rules.panel:
         return False
     if not _as_free(model, keeper, guest):
@@ -148,14 +151,41 @@ def _hand(model: Model) -> float:
 
 
 def _unsure(model: Model, index: int) -> float:
-    """How much shorter a wall may turn out, asked of the stretch at its right end."""
-    at_end = model.end_of(index, at_left=False) is not None
-    return model.rules.brief.room.measuring_tolerance if at_end else 0.0
+    """What a stretch leaves at the wall's ends, since that may turn out shorter: half at each.
+
+    Beside a pinned bay it is free or not, and where no bay comes to an end more than that is.
+    """
+    stretches, own = model.surveyed.stretches, model.surveyed.stretches[index]
+    whole, length = (
+        model.rules.brief.room.measuring_tolerance,
+        model.surveyed.outline.walls[own.wall].length,
+    )
+    row = [stretch for stretch in stretches if stretch.wall == own.wall]
+    settled = _settled(row[0], row[0].start, model), _settled(row[-1], length - row[-1].end, model)
+    wanted = 0.0
+    for at_left, here, there in ((True, *settled), (False, *settled[::-1])):
+        if here is None and model.end_of(index, at_left=at_left) is not None:
+            wanted += whole / 2.0 if there is None else max(0.0, whole - there)
+    return wanted
+
+
+def _settled(stretch: Stretch, away: float, model: Model) -> float | None:
+    """Wall that is free at an end whatever is built, if that is settled: `away` from the
+    outermost stretch, or beside a bay pinned in it."""
+    if stretch.pin is not None:
+        ends = (stretch.pin.left, stretch.pin.right)
+        uprights = sum(end is Carried.UPRIGHT for end in ends)
+        free = stretch.length - stretch.pin.width - uprights * model.rules.panel
+        return away + max(0.0, free)
+    return away if away > FINE else None
 
 
 def _close_ranks(model: Model, index: int, used: Any) -> None:
     """With bays held at both ends of a stretch, a gap between them costs an upright."""
     own, length = model.stretches[index], model.surveyed.stretches[index].length
+    if model.surveyed.stretches[index].pin is not None:
+        model.add(own.broken <= 0, f"unbroken_{index}")
+        return
     lefts = [
         (own.entered + lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
         (model.carried_at(index, at_left=True), True),

@@ -20,6 +20,7 @@ from optimizer.model.formulation import Formulation
 from optimizer.model.slots import Slot
 
 _FINE = 1e-6
+_HALF = 0.5
 
 
 def forbid_unreached(model: Formulation, bays: Sequence[Bay]) -> bool:
@@ -45,10 +46,14 @@ def forbid_unreached(model: Formulation, bays: Sequence[Bay]) -> bool:
 
 
 def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
-    """Leave out slots of bays for which studs stand unluckily; stricter than the rule, too."""
+    """Leave out mid supports in slots of bays for which studs stand unluckily, or, where a bay
+    is to have none, the slots; stricter than the rule, too."""
     for vars_ in model.slots:
-        if any(vars_.slot is slot for slot in slots):
-            model.add(vars_.count <= 0, f"unsupported_{vars_.count.name}")
+        if not any(vars_.slot is slot for slot in slots):
+            continue
+        name, supported = f"unsupported_{vars_.count.name}", vars_.supported
+        carried = not isinstance(supported, int) and (supported.value() or 0.0) > _HALF
+        model.add((supported if carried else vars_.count) <= 0, name)
 
 
 def _stretch(model: Formulation, bay: Bay, index: dict[str, int]) -> int:

@@ -9,6 +9,7 @@ import { cards } from "./cards.js";
 import { comparison } from "./comparison.js";
 import { history } from "./history.js";
 import { priorities } from "./priorities.js";
+import { leaders } from "./leaders.js";
 import { repairs } from "./repairs.js";
 import { ENDINGS, points } from "./words.js";
 
@@ -30,7 +31,7 @@ export function studyView() {
     ${study.layouts.length ? html`<div class="beside">
       <div class="main-part">${cards(study)} ${comparison(study)}</div>
       <aside class="side-part" aria-label="Run again">
-        ${priorities(study)} ${keeping(study)} ${repairs(study)} ${history(study)}
+        ${priorities(study)} ${keeping(study)} ${leaders(study)} ${repairs(study)} ${history(study)}
       </aside>
     </div>` : study.state === "done" ? html`${repairs(study)} ${history(study)}` : nothing}
     ${warnings(study)}
@@ -76,7 +77,7 @@ function running(study) {
 }
 
 const stageText = (progress) => ({
-  found: "A layout is found", repairs: "Trying what would help",
+  found: "A layout is found", leaders: "Looking for the best at each thing", repairs: "Trying what would help",
 })[progress?.stage] ?? "Looking for layouts";
 
 function gauge(score, bound) {

@@ -1,0 +1,20 @@
+// Beside the ranking: for each priority the layout that does most for it.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { capital } from "./words.js";
+
+const percent = (value) => `${Math.round(100 * value)} %`;
+
+/** The leaders of a study, if it has any. */
+export function leaders(study) {
+  if (!study.leaders || !study.leaders.length) return nothing;
+  return html`<section class="leaders">
+    <h2>Best at one thing</h2>
+    <p>Of all layouts within ${percent(study.brief.options.max_quality_loss)} of the best score.</p>
+    <ul>${study.leaders.map((leader) => html`<li>
+      <p><b>${capital(leader.names.join(", "))}</b>:
+        ${leader.rank === null ? `another layout, of ${leader.layout.score.toFixed(1)} points` : `layout ${leader.rank}`},
+        reaches ${leader.values.map(percent).join(", ")}${leader.proved ? " (proved)" : ` (at most ${percent(Math.max(...leader.bounds))} is possible)`}.</p>
+    </li>`)}</ul>
+  </section>`;
+}

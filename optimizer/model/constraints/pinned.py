@@ -1,0 +1,62 @@
+"""Pinned bays: each is there, its ends carried as its pin says."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.domain.layout import Carried
+from optimizer.geometry.stretches import pin_ends
+from optimizer.model.corners import CornerState, Side
+from optimizer.model.records import Model, WallEnd
+
+_TOUCH = 1e-3
+
+
+def keep_pins(model: Model) -> None:
+    """Every pinned bay is there, inside its stretch or as the end bay of a corner."""
+    for index, stretch in enumerate(model.surveyed.stretches):
+        if stretch.pin is None:
+            continue
+        bays = [v.count for v in model.slots if v.slot.first == index]
+        model.add(lpSum(bays) == 1, f"pin_{index}")
+        pin, length = stretch.pin, model.surveyed.outline.walls[stretch.wall].length
+        ends = pin_ends(pin, length, model.rules.panel)
+        free = pin.start, length - pin.start - pin.width
+        for at_left, carried, gap in ((True, ends[0], free[0]), (False, ends[1], free[1])):
+            end = model.end_of(index, at_left=at_left)
+            if end is not None:
+                _keep_end(model, end, carried, gap)
+
+
+def _keep_end(model: Model, end: WallEnd, carried: Carried, gap: float) -> None:
+    """What carries a pinned bay at a wall's end, `gap` from there."""
+    name = f"pin_{end.wall}_{'left' if end.at_left else 'right'}"
+    stands = model.carried.get(end, 0)
+    if carried is Carried.UPRIGHT:
+        model.add(lpSum([stands]) <= 0, f"{name}_upright")
+        return
+    model.add(lpSum([stands]) >= 1, f"{name}_carried")
+    butting = [(state, z) for side, state, z in _wrapped(model, end) if side != state.through]
+    if carried is Carried.WALL:
+        model.add(lpSum(z for _, z in butting) <= 0, f"{name}_wall")
+    else:
+        fitting = [z for state, z in butting if abs(state.depth - gap) < _TOUCH]
+        model.add(lpSum(fitting) >= 1, f"{name}_corner")
+
+
+def _wrapped(model: Model, end: WallEnd) -> list[tuple[int, CornerState, Any]]:
+    """Wrapped states of the corner at a wall's end, with the side that the wall is there."""
+    return [
+        (which, state, model.states[number, state.name])
+        for number, corner in enumerate(model.corners)
+        for which, side in enumerate(corner.sides)
+        if _is_at(side, end)
+        for state in corner.states
+        if state.wraps
+    ]
+
+
+def _is_at(side: Side, end: WallEnd) -> bool:
+    return side.wall == end.wall and side.at_left is end.at_left

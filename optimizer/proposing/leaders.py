@@ -1,0 +1,153 @@
+"""Beside the ranking: for each priority the layout that does most for it.
+
+Among all layouts whose score is within the allowed loss of the best, each priority's term is
+maximised by a search of its own; ties go to the better score. What the ranking has already is
+told by its rank, and a layout that leads in several is told once.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from optimizer.checking import require_checked
+from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Bay, Layout, TermName
+from optimizer.domain.study import Leader, Yardstick
+from optimizer.model.search.alternatives import Found, Search
+from optimizer.proposing.assembly import assembled
+from optimizer.scoring.amounts import amounts_of
+
+NAMES = {
+    TermName.HANGING: "most hanging",
+    TermName.SHELVING: "most shelf",
+    TermName.OPEN_FLOOR: "most open floor",
+    TermName.EASY_REACH: "most within easy reach",
+    TermName.LOW_COST: "cheapest",
+    TermName.SIMPLE_BUILD: "least to cut",
+}
+"""What a leader of each priority is called."""
+POINTS = 100.0
+TIE = 0.005
+"""Weight of the score, in parts of a term's points: it settles ties and little else."""
+_SAME = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class _Led:
+    """What a search for one term ended with."""
+
+    term: TermName
+    layout: Layout
+    value: float
+    bound: float
+    proved: bool
+
+
+def leaders(
+    brief: Brief,
+    yardstick: Yardstick,
+    layouts: Sequence[Layout],
+    deadline: float,
+    should_stop: Callable[[], bool] | None = None,
+) -> tuple[tuple[Leader, ...], tuple[TermName, ...]]:
+    """Leaders found before `deadline` (monotonic seconds), and the terms without one.
+
+    Terms that no yardstick measures in this room (hanging where none is asked for) have none and
+    are not missed.
+    """
+    terms = [name for name in NAMES if getattr(yardstick, name.value) > 1e-9]
+    if not layouts:
+        return (), ()
+    search = Search(brief, yardstick)
+    search.keep_above(_floor(brief, layouts))
+    led: list[_Led] = []
+    missed: list[TermName] = []
+    for number, term in enumerate(terms):
+        now = time.monotonic()
+        until = now + max(0.0, deadline - now) / (len(terms) - number)
+        found = _lead(search, term, layouts, until, should_stop)
+        if found is None:
+            missed.append(term)
+        else:
+            led.append(found)
+    return tuple(_joined(led, layouts)), tuple(missed)
+
+
+def _floor(brief: Brief, layouts: Sequence[Layout]) -> float:
+    """The least score within the loss that is allowed."""
+    return layouts[0].score * (1.0 - brief.options.max_quality_loss)
+
+
+def _lead(
+    search: Search,
+    term: TermName,
+    layouts: Sequence[Layout],
+    until: float,
+    should_stop: Callable[[], bool] | None,
+) -> _Led | None:
+    """The layout that does most for a term, None when no search for it ended in time."""
+    floor = _floor(search.brief, layouts)
+    search.forget()
+    value = search.objective.value(term, search.yardstick)
+    search.model.problem.setObjective(POINTS * value + TIE * search.score)
+    if time.monotonic() >= until:
+        return None
+    result = search.next(until, None, should_stop)
+    if not isinstance(result, Found) or not result.bays or result.outcome.bound is None:
+        return None
+    most = (result.outcome.bound - TIE * floor) / POINTS
+    # A layout of the ranking may do as much: what studs ask for is known of placed ones alone.
+    known = [(layout.bays, _value(search, layout.bays, term)) for layout in layouts]
+    bays, reached = max(
+        [*known, (result.bays, _value(search, result.bays, term))], key=lambda pair: pair[1]
+    )
+    layout = assembled(search, bays, layouts[0].bound, "rescored")
+    require_checked(search.brief, layout)
+    near = max(search.brief.options.gap, POINTS * TIE / POINTS)
+    proved = result.outcome.status in ("optimal", "within_gap") and most - reached <= near
+    return _Led(term, layout, reached, max(most, reached), proved)
+
+
+def _value(search: Search, bays: tuple[Bay, ...], term: TermName) -> float:
+    """Value of a term of placed bays."""
+    amounts = amounts_of(bays, search.rules, search.surveyed)
+    return search.frame.values(amounts, search.yardstick)[term]
+
+
+def _joined(led: Sequence[_Led], layouts: Sequence[Layout]) -> list[Leader]:
+    """One leader for each layout, with everything that it leads in."""
+    groups: list[list[_Led]] = []
+    for one in led:
+        group = next((g for g in groups if _same(g[0].layout.bays, one.layout.bays)), None)
+        if group is None:
+            groups.append([one])
+        else:
+            group.append(one)
+    return [_leader(group, layouts) for group in groups]
+
+
+def _leader(group: Sequence[_Led], layouts: Sequence[Layout]) -> Leader:
+    layout = group[0].layout
+    rank = next((own.rank for own in layouts if _same(own.bays, layout.bays)), None)
+    return Leader(
+        names=tuple(NAMES[one.term] for one in group),
+        terms=tuple(one.term for one in group),
+        values=tuple(one.value for one in group),
+        bounds=tuple(one.bound for one in group),
+        proved=all(one.proved for one in group),
+        rank=rank,
+        layout=None if rank is not None else layout,
+    )
+
+
+def _same(one: Sequence[Bay], other: Sequence[Bay]) -> bool:
+    """Whether two layouts have the same bays in the same places."""
+    return len(one) == len(other) and all(
+        a.wall == b.wall
+        and a.pattern == b.pattern
+        and abs(a.start - b.start) < _SAME
+        and abs(a.width - b.width) < _SAME
+        for a, b in zip(one, other, strict=True)
+    )
