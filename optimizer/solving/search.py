@@ -23,6 +23,7 @@ from optimizer.solving.incumbent import Incumbent
 from optimizer.solving.kernel import Kernel
 from optimizer.solving.outcome import Outcome, finished, stopped
 from optimizer.solving.parts import Parts
+from optimizer.solving.probing import Probes
 from optimizer.solving.problem import tidy_values
 from optimizer.solving.program import Chosen, Floats, Ints, Program
 from optimizer.solving.tree import Tree
@@ -47,13 +48,15 @@ class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
     `bound` holds for what is not yet forbidden; `starts` may still be solutions; `support`
-    counts how often each bundle was used; `outline` are those of the last coarse solution.
+    counts how often each bundle was used; `outline` are those of the last coarse solution;
+    `reach` is the objective that nothing with a member of a choice exceeds, by its name.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
     support: Ints | None = None
     outline: Chosen | None = None
+    reach: dict[str, float] = field(default_factory=dict)
 
 
 def explore(
@@ -92,8 +95,13 @@ class _Search:
             self.program.support = memory.support
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
         self.fresh = memory.bound is None
-        self.parts = Parts(self.program, self.incumbent, seed, demanding=not self.fresh)
-        self.coarse = Coarse(self.program, self.incumbent, seed)
+        self.probes = Probes(self.program, watch)
+        gain = self.program.gain
+        self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
+        self.parts = Parts(
+            self.program, self.incumbent, self.probes, seed, demanding=not self.fresh
+        )
+        self.coarse = Coarse(self.program, self.incumbent, self.probes, seed)
         self.kernel = Kernel(self.program, self.parts)
         self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
@@ -116,6 +124,8 @@ class _Search:
         met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
         self.memory.starts += reversed(met)
         self.memory.support = self.program.support
+        gain = self.program.gain
+        self.memory.reach = {name: gain(reach) for name, reach in self.probes.known().items()}
         if ended.bound is not None:
             self.memory.bound = ended.bound
 
@@ -132,6 +142,8 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
+        if large and program.choices and self.fresh:
+            self._probe(root)
         kernels = self.kernel.each(self.memory.outline) if large else iter(())
         next(kernels, None)
         if incumbent.values is None and not self._over():
@@ -149,6 +161,15 @@ class _Search:
         if not self._over():
             self.impossible = not self.parts.search_all()
         return True
+
+    def _probe(self, root: float) -> None:
+        """A bound and a kernel from every member of every choice."""
+        self._relaxed()
+        self.probes.run()
+        self.incumbent.lower_bound_to(self.probes.bound)
+        if not self._over():
+            chosen, upper = self.probes.kernel(root)
+            self.kernel.search(chosen | self.kernel.first, upper)
 
     def _over(self) -> bool:
         ended = self.tree.exhausted or self.impossible or self.coarse.impossible
