@@ -19,6 +19,9 @@ EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
 
+_SLOW = ("mip_heuristic_run_feasibility_jump", "mip_allow_restart")
+"""What costs a search of few nodes more than it finds there."""
+
 
 class Parts:
     """HiGHS's model of a program, solved with its columns held within narrower bounds."""
@@ -49,6 +52,8 @@ class Parts:
         model = self._prepared(lower, above)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
         model.setOptionValue("mip_max_nodes", most_nodes)
+        for option in _SLOW:
+            model.setOptionValue(option, False)
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
@@ -84,6 +89,8 @@ class Parts:
         model, everything = self._model, np.arange(program.size, dtype=np.int32)
         model.changeColsBounds(program.size, everything, lower, upper)
         model.clearSolver()
+        for option in _SLOW:
+            model.setOptionValue(option, True)
         values = self.incumbent.values
         if values is not None:
             model.setSolution(program.size, everything, values)

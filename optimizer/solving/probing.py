@@ -18,7 +18,7 @@ import numpy as np
 from optimizer.solving.program import Chosen, Floats, Program
 from optimizer.solving.watch import Watch
 
-USED_WITHIN = 0.003
+USED_WITHIN = 0.004
 """Part of the root's gain within which a member's solution gives its bundles to the kernel."""
 OPEN_WITHIN = 0.005
 """Part of the root's gain below the best of its choice within which a kernel keeps a member."""

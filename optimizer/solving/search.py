@@ -1,4 +1,4 @@
-"""The search for a best solution: starts, kernels, coarse bounds, a short tree, then HiGHS.
+"""The search for a best solution: starts, probes, kernels, coarse bounds, a tree, then HiGHS.
 
 A kernel gives a good solution in a fraction of a second, and the coarse decisions alone a
 bound that mostly proves it good enough; the bound then serves every search that follows.
@@ -142,10 +142,12 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
-        if large and program.choices and self.fresh:
+        probing = large and self.fresh and bool(program.choices)
+        if probing:
             self._probe(root)
         kernels = self.kernel.each(self.memory.outline) if large else iter(())
-        next(kernels, None)
+        if not probing or incumbent.values is None:
+            next(kernels, None)
         if incumbent.values is None and not self._over():
             self._dive()
         if large and len(program.fine):
@@ -181,11 +183,13 @@ class _Search:
         Once a bound was proved so, later searches need no more than the proof: their starts
         are near, and what a layout has to reach is known.
         """
-        outlines = OUTLINES if self.fresh else 0
+        outlines = OUTLINES if self.fresh and not self.program.choices else 0
         while outlines and self.incumbent.far and not self._over():
             self._search_outline(self.coarse.outline())
             outlines -= 1
-        if not self._over():
+        before = -math.inf
+        while self.incumbent.best > before and not self._over():
+            before = self.incumbent.best
             self._search_outline(self.coarse.prove())
 
     def _search_outline(self, outline: Chosen | None) -> None:
