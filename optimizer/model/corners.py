@@ -231,6 +231,9 @@ class _States:
         """Shelves through on one wall, the other's butting against them."""
         side, other = self.sides[through], self.sides[1 - through]
         for depth in side.shelf_depths:
+            if other.end_length <= depth + _FINE:
+                # What butts would stand in another stretch, free of what is in this one's way.
+                continue
             for beside in other.shelf_depths:
                 state = CornerState(
                     name=f"wrap_{through}_{depth:g}_{beside:g}",

@@ -211,13 +211,18 @@ class Positions:
 
     def _low(self, slot: Slot) -> float:
         """Where a slot's space begins: after what the corner takes."""
-        stretch = self.model.surveyed.stretches[slot.first]
-        return stretch.start + self._lost(slot.first, at_left=True)
+        stretches, own = self.model.surveyed.stretches, range(slot.first, slot.last + 1)
+        lost = {i: self._lost(i, at_left=True) for i in own}
+        after = [stretches[i].start + loss for i, loss in lost.items() if loss]
+        return max([stretches[slot.first].start, *after])
 
     def _high(self, slot: Slot) -> float:
         """Where a slot's space ends: before what the corner takes."""
-        stretch = self.model.surveyed.stretches[slot.last]
-        return stretch.end - self._lost(slot.last, at_left=False)
+        # It may be more than the last stretch has.
+        stretches, own = self.model.surveyed.stretches, range(slot.first, slot.last + 1)
+        lost = {i: self._lost(i, at_left=False) for i in own}
+        before = [stretches[i].end - loss for i, loss in lost.items() if loss]
+        return min([stretches[slot.last].end, *before])
 
     def _bounds(self, seat: Seat, start: Any, width: Any, name: str) -> None:
         """Keep a bay's width and uprights where its slot allows them."""
@@ -240,8 +245,8 @@ class Positions:
             over = give_over(self.model, slot, at_left=False) if kept else -panel
             add(start + width <= high + over, f"right_{name}")
         if slot.spans:
-            add(start <= stretches[slot.first].end, f"begins_{name}")
-            add(start + width >= stretches[slot.last].start, f"ends_{name}")
+            add(start <= max(low, stretches[slot.first].end), f"begins_{name}")
+            add(start + width >= min(high, stretches[slot.last].start), f"ends_{name}")
         for at_left, stands in ((True, slot.at_left), (False, slot.at_right)):
             if stands:
                 self._in_corner(seat, start, width, name, at_left=at_left)

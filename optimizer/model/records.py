@@ -38,7 +38,7 @@ class SlotVars:
     `width` is the total of its bays as an expression, `extra` what they have beyond their
     least widths; `parts` gives the width in each stretch it reaches. `tiers` are the ways in
     which its bays may be carried, cheapest first, with the number of bays that need at least
-    that one.
+    that one. No bay is wider than `widest`, for what it can bear or for the room there is.
     """
 
     slot: Slot
@@ -47,6 +47,7 @@ class SlotVars:
     extra: Any
     tiers: list[tuple[Tier, Any]]
     parts: dict[int, Any]
+    widest: float
     hosts: list[tuple[Host, Any]] = field(default_factory=list)
     levels: list[tuple[float, Any]] = field(default_factory=list)
 

@@ -47,7 +47,7 @@ class Tallies:
         """Width of the bays of one look on one wall, tied to their number."""
         model, name = self.model, f"{wall}_{number}"
         least = min(v.slot.min_width for v in slots)
-        most = max(v.slot.max_width for v in slots)
+        most = max(v.widest for v in slots)
         width = model.continuous(f"x_{name}", self._length(wall))
         fitting = int((self._length(wall) + model.rules.panel) // least)
         count = model.integer(f"b_{name}", fitting, Rank.COUNTS)

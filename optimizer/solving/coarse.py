@@ -16,6 +16,7 @@ import numpy as np
 
 from optimizer.solving.highs import Limits, quiet_copy
 from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.probing import Probes
 from optimizer.solving.program import Chosen, Program
 from optimizer.solving.running import run_watched
 
@@ -44,9 +45,10 @@ _BOUND_ALONE = {
 class Coarse:
     """A program with only its coarse integer variables whole."""
 
-    def __init__(self, program: Program, incumbent: Incumbent, seed: int) -> None:
+    def __init__(self, program: Program, incumbent: Incumbent, probes: Probes, seed: int) -> None:
         self.program = program
         self.incumbent = incumbent
+        self.probes = probes
         self.nodes = 0
         self.impossible = False
         """Whether it was proved that there is no solution."""
@@ -69,6 +71,8 @@ class Coarse:
         incumbent = self.incumbent
         huge = len(self.program.integers) >= HUGE
         cutoff = incumbent.target if huge else incumbent.aim(AIM)
+        self.probes.run(cutoff)
+        incumbent.lower_bound_to(self.probes.bound)
         options = {**_BOUND_ALONE, "mip_rel_gap": EXACT_ENOUGH}
         return self._search(options, cutoff=cutoff, least=cutoff)
 
@@ -109,6 +113,10 @@ class Coarse:
         fine = program.fine.astype(np.int32)
         kinds = np.full(len(fine), highspy.HighsVarType.kContinuous)
         model.changeColsIntegrality(len(fine), fine, kinds)
+        upper = program.upper.copy()
+        self.probes.shut(upper, cutoff)
+        everything = np.arange(program.size, dtype=np.int32)
+        model.changeColsBounds(program.size, everything, program.lower, upper)
         model.setOptionValue("mip_max_nodes", MOST_NODES)
         model.setOptionValue("mip_allow_restart", False)
         for option, value in options.items():

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from optimizer.solving.parts import Parts
-from optimizer.solving.program import Chosen, Ints, Program
+from optimizer.solving.program import Chosen, Floats, Ints, Program
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
@@ -38,6 +38,11 @@ class Kernel:
         program = self.program
         self._first = program.used(program.values)
         self._order = np.argsort(program.prices()[program.leads], kind="stable")
+
+    @property
+    def first(self) -> Chosen:
+        """What the relaxation uses."""
+        return self._first
 
     def each(self, outline: Chosen | None) -> Iterator[None]:
         """Search the kernel and an outline's bundles, the kernel alone, the kernel with the
@@ -70,8 +75,9 @@ class Kernel:
         chosen[most] = support[most] > 0
         return chosen
 
-    def search(self, chosen: Chosen) -> None:
-        """Search some bundles and those of the best solution, unless that has been done."""
+    def search(self, chosen: Chosen, above: Floats | None = None) -> None:
+        """Search some bundles and those of the best solution, within upper bounds `above` if
+        given, unless that has been done."""
         program = self.program
         values = self.parts.incumbent.values
         if values is not None:
@@ -80,7 +86,8 @@ class Kernel:
         if key in self._tried:
             return
         self._tried.add(key)
-        lower, upper = program.lower.copy(), program.upper.copy()
+        lower = program.lower.copy()
+        upper = (program.upper if above is None else above).copy()
         for number in np.flatnonzero(~chosen):
             upper[program.bundles[number]] = lower[program.bundles[number]]
         self.parts.search(lower, upper, MOST_NODES)

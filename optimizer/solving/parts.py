@@ -10,6 +10,7 @@ import numpy as np
 
 from optimizer.solving.highs import Limits, quiet_copy
 from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.probing import Probes
 from optimizer.solving.program import WHOLE, Floats, Program
 from optimizer.solving.running import run_watched
 
@@ -18,17 +19,21 @@ EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
 
+_SLOW = ("mip_heuristic_run_feasibility_jump", "mip_allow_restart")
+"""What costs a search of few nodes more than it finds there."""
+
 
 class Parts:
     """HiGHS's model of a program, solved with its columns held within narrower bounds."""
 
     def __init__(
-        self, program: Program, incumbent: Incumbent, seed: int, *, demanding: bool
+        self, program: Program, incumbent: Incumbent, probes: Probes, seed: int, *, demanding: bool
     ) -> None:
         """`demanding`: parts are searched for what is good enough alone, under a bound that
         is near enough to the truth to ask for it."""
         self.program = program
         self.incumbent = incumbent
+        self.probes = probes
         self.demanding = demanding
         self.nodes = 0
         self._limits = Limits(seed=seed)
@@ -39,12 +44,16 @@ class Parts:
 
         Ends when a solution is good enough under the bound on the whole, too.
         """
-        model = self._prepared(lower, upper)
-        model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
-        model.setOptionValue("mip_max_nodes", most_nodes)
         least = self.incumbent.best
         if self.demanding:
             least = max(least, self.incumbent.needed)
+        above = upper.copy()
+        self.probes.shut(above, least)
+        model = self._prepared(lower, above)
+        model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
+        model.setOptionValue("mip_max_nodes", most_nodes)
+        for option in _SLOW:
+            model.setOptionValue(option, False)
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
@@ -54,7 +63,9 @@ class Parts:
 
         Takes the bound that HiGHS proves.
         """
-        model = self._prepared(self.program.lower, self.program.upper)
+        upper = self.program.upper.copy()
+        self.probes.shut(upper, self.incumbent.best)
+        model = self._prepared(self.program.lower, upper)
         model.setOptionValue("mip_rel_gap", 0.0)
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", math.inf)
@@ -78,6 +89,8 @@ class Parts:
         model, everything = self._model, np.arange(program.size, dtype=np.int32)
         model.changeColsBounds(program.size, everything, lower, upper)
         model.clearSolver()
+        for option in _SLOW:
+            model.setOptionValue(option, True)
         values = self.incumbent.values
         if values is not None:
             model.setSolution(program.size, everything, values)

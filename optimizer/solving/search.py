@@ -1,4 +1,4 @@
-"""The search for a best solution: starts, kernels, coarse bounds, a short tree, then HiGHS.
+"""The search for a best solution: starts, probes, kernels, coarse bounds, a tree, then HiGHS.
 
 A kernel gives a good solution in a fraction of a second, and the coarse decisions alone a
 bound that mostly proves it good enough; the bound then serves every search that follows.
@@ -23,6 +23,7 @@ from optimizer.solving.incumbent import Incumbent
 from optimizer.solving.kernel import Kernel
 from optimizer.solving.outcome import Outcome, finished, stopped
 from optimizer.solving.parts import Parts
+from optimizer.solving.probing import Probes
 from optimizer.solving.problem import tidy_values
 from optimizer.solving.program import Chosen, Floats, Ints, Program
 from optimizer.solving.tree import Tree
@@ -47,13 +48,15 @@ class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
     `bound` holds for what is not yet forbidden; `starts` may still be solutions; `support`
-    counts how often each bundle was used; `outline` are those of the last coarse solution.
+    counts how often each bundle was used; `outline` are those of the last coarse solution;
+    `reach` is the objective that nothing with a member of a choice exceeds, by its name.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
     support: Ints | None = None
     outline: Chosen | None = None
+    reach: dict[str, float] = field(default_factory=dict)
 
 
 def explore(
@@ -92,8 +95,13 @@ class _Search:
             self.program.support = memory.support
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
         self.fresh = memory.bound is None
-        self.parts = Parts(self.program, self.incumbent, seed, demanding=not self.fresh)
-        self.coarse = Coarse(self.program, self.incumbent, seed)
+        self.probes = Probes(self.program, watch)
+        gain = self.program.gain
+        self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
+        self.parts = Parts(
+            self.program, self.incumbent, self.probes, seed, demanding=not self.fresh
+        )
+        self.coarse = Coarse(self.program, self.incumbent, self.probes, seed)
         self.kernel = Kernel(self.program, self.parts)
         self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
@@ -116,6 +124,8 @@ class _Search:
         met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
         self.memory.starts += reversed(met)
         self.memory.support = self.program.support
+        gain = self.program.gain
+        self.memory.reach = {name: gain(reach) for name, reach in self.probes.known().items()}
         if ended.bound is not None:
             self.memory.bound = ended.bound
 
@@ -132,8 +142,12 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
+        probing = large and self.fresh and bool(program.choices)
+        if probing:
+            self._probe(root)
         kernels = self.kernel.each(self.memory.outline) if large else iter(())
-        next(kernels, None)
+        if not probing or incumbent.values is None:
+            next(kernels, None)
         if incumbent.values is None and not self._over():
             self._dive()
         if large and len(program.fine):
@@ -150,6 +164,15 @@ class _Search:
             self.impossible = not self.parts.search_all()
         return True
 
+    def _probe(self, root: float) -> None:
+        """A bound and a kernel from every member of every choice."""
+        self._relaxed()
+        self.probes.run()
+        self.incumbent.lower_bound_to(self.probes.bound)
+        if not self._over():
+            chosen, upper = self.probes.kernel(root)
+            self.kernel.search(chosen | self.kernel.first, upper)
+
     def _over(self) -> bool:
         ended = self.tree.exhausted or self.impossible or self.coarse.impossible
         return ended or self.incumbent.settled or self.watch.over()
@@ -160,11 +183,13 @@ class _Search:
         Once a bound was proved so, later searches need no more than the proof: their starts
         are near, and what a layout has to reach is known.
         """
-        outlines = OUTLINES if self.fresh else 0
+        outlines = OUTLINES if self.fresh and not self.program.choices else 0
         while outlines and self.incumbent.far and not self._over():
             self._search_outline(self.coarse.outline())
             outlines -= 1
-        if not self._over():
+        before = -math.inf
+        while self.incumbent.best > before and not self._over():
+            before = self.incumbent.best
             self._search_outline(self.coarse.prove())
 
     def _search_outline(self, outline: Chosen | None) -> None:

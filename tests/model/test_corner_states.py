@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
+from pulp import lpSum
 
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.layout import Bay, Layout
 from optimizer.exchange.briefs import read_brief
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing import propose
 from tests.model.rooms import best_of, brief_of, optimum_of
 
@@ -90,3 +94,24 @@ def test_one_corner_limits_the_end_bays_of_the_next() -> None:
     study = propose(brief, repairs=False)
     assert study.layouts
     assert check_study(brief, study) == ()
+
+
+@pytest.mark.parametrize("through", [0, 1])
+def test_what_butts_stands_in_the_stretch_at_the_corner(through: int) -> None:
+    """The galley's first wall is low in its last 6 in: bays that end before are not, so that
+    no wrapped corner may leave nothing of them; the other wall's butts as it likes."""
+    brief = load_scenario("galley-walk-in")
+    options = brief.options.model_copy(update={"alternatives": 1, "gap": 0.05})
+    brief = brief.model_copy(update={"options": options})
+    search = Search(brief)
+    corner, model = search.model.corners[0], search.model
+    wraps = [s for s in corner.states if s.wraps and s.through == through]
+    if through == 1:
+        assert corner.sides[0].end_length < min(corner.sides[1].shelf_depths)
+        assert wraps == []
+        return
+    assert wraps
+    model.add(lpSum(model.states[0, state.name] for state in wraps) == 1, "asked")
+    found = search.next(time.monotonic() + 60.0)
+    assert isinstance(found, Found)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from optimizer.solving import Guide, Memory, new_problem, search, solve
 from optimizer.solving.coarse import AIM, EXACT_ENOUGH, Coarse
 from optimizer.solving.incumbent import Incumbent
+from optimizer.solving.probing import Probes
 from optimizer.solving.program import Program
 from optimizer.solving.watch import Watch
 from tests.solving.models import Knapsack, random_knapsack
@@ -50,7 +51,8 @@ def _begun(knapsack: Knapsack, gap: float, dropped: int | None) -> tuple[Coarse,
     """A search that knows no solution, or the best one less one of its items."""
     problem = knapsack.problem()
     program = Program(problem, _guide(problem), 0)
-    incumbent = Incumbent(program, Watch(None, None, None), gap, np.inf)
+    watch = Watch(None, None, None)
+    incumbent = Incumbent(program, watch, gap, np.inf)
     root = program.solve(program.lower.copy(), program.upper.copy())
     assert root is not None
     incumbent.lower_bound_to(root)
@@ -59,7 +61,7 @@ def _begun(knapsack: Knapsack, gap: float, dropped: int | None) -> tuple[Coarse,
         chosen = np.flatnonzero(values)
         values[chosen[dropped % len(chosen)]] = 0.0
         assert incumbent.offer(values)
-    return Coarse(program, incumbent, 0), incumbent
+    return Coarse(program, incumbent, Probes(program, watch), 0), incumbent
 
 
 @settings(deadline=None)
@@ -106,7 +108,9 @@ def test_no_coarse_solution_is_told() -> None:
     problem += 2 * x + problem.add_variable("y", 0, 10, "Integer")
     problem += 2 * x == 3, "odd"
     program = Program(problem, _guide(problem), 0)
-    coarse = Coarse(program, Incumbent(program, Watch(None, None, None), 0.0, np.inf), 0)
+    watch = Watch(None, None, None)
+    incumbent = Incumbent(program, watch, 0.0, np.inf)
+    coarse = Coarse(program, incumbent, Probes(program, watch), 0)
     assert coarse.prove() is None
     assert coarse.impossible
 

@@ -32,7 +32,7 @@ def _single(model: Model, slot: Slot, name: str) -> SlotVars:
     extra = model.continuous(f"e_{name}", (widest - slot.min_width) * slot.most)
     width = slot.min_width * count + extra
     tiers = _limit_width(model, slot, (count, width), room, name)
-    return SlotVars(slot, count, width, extra, tiers, {slot.first: width})
+    return SlotVars(slot, count, width, extra, tiers, {slot.first: width}, widest)
 
 
 def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
@@ -52,13 +52,14 @@ def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
     model.add(width >= slot.min_width * count, f"least_{name}")
     room = sum(stretches[index].length for index in parts)
     tiers = _limit_width(model, slot, (count, width), room, name)
-    return SlotVars(slot, count, width, width - slot.min_width * count, tiers, parts)
+    extra, widest = width - slot.min_width * count, min(slot.max_width, room)
+    return SlotVars(slot, count, width, extra, tiers, parts, widest)
 
 
 def _limit_width(
     model: Model, slot: Slot, total: tuple[Any, Any], room: float, name: str
 ) -> list[tuple[Tier, Any]]:
-    """Keep the total width within what the bays' tiers reach over.
+    """Keep the total width within what the bays' tiers reach over and what `room` there is.
 
     Of the bays, so many need at least each tier; each adds what it reaches beyond the last.
     """
@@ -68,12 +69,12 @@ def _limit_width(
     for number, tier in enumerate(slot.tiers(room)):
         if not needs:
             needs.append((tier, count))
-            reach = tier.width * count
+            reach = min(tier.width, room) * count
             continue
         before, more = needs[-1]
         need = model.integer(f"q_{number}_{name}", slot.most)
         model.add(need <= more, f"tier_{number}_{name}")
-        reach = reach + (tier.width - before.width) * need
+        reach = reach + (min(tier.width, room) - before.width) * need
         needs.append((tier, need))
     if slot.max_width > slot.min_width + FINE or slot.spans:
         model.add(width <= reach, f"widest_{name}")

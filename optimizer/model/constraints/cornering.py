@@ -7,9 +7,10 @@ from typing import Any
 
 from pulp import lpSum
 
+from optimizer.model.constraints.asking import ask_end_bay, ends_at, shelves
 from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.joining import limit_through
-from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, overlap
+from optimizer.model.corners import Corner, CornerState, overlap
 from optimizer.model.records import FINE, Model, Rank, SlotVars, WallEnd
 from optimizer.model.slots import SlotMaker
 
@@ -46,102 +47,55 @@ def _asked(model: Model) -> Iterator[WallEnd]:
                 yield WallEnd(side.wall, side.at_left)
 
 
-def ends_at(model: Model, end: WallEnd) -> list[SlotVars]:
-    """Slots whose bay stands against an end of a wall."""
-    return [
-        v
-        for v in model.slots
-        if (v.slot.at_left if end.at_left else v.slot.at_right)
-        and model.surveyed.stretches[v.slot.first].wall == end.wall
-    ]
-
-
 def limit_corner(model: Model, number: int) -> None:
     """The end bays that a corner's state asks for, and how deep bays near it may be."""
     corner = model.corners[number]
     for which in range(len(corner.sides)):
-        _end_bay(model, number, which)
+        ask_end_bay(model, number, which)
+    wraps: dict[tuple[int | None, float, float], list[CornerState]] = {}
     for state in corner.states:
         if state.wraps:
-            _wrapped(model, number, state)
+            wraps.setdefault((state.through, state.depth, state.beside), []).append(state)
+    for alike in wraps.values():
+        _wrapped(model, number, alike)
     _limit_depths(model, number, corner)
 
 
-def _end_bay(model: Model, number: int, which: int) -> None:
-    """One bay nearest the corner where a state asks for it, deep as asked, its front open."""
-    corner = model.corners[number]
-    side = corner.sides[which]
-    asking = [s for s in corner.states if s.reach_of(which) is not None]
-    if side.end is None:
-        return
-    end = WallEnd(side.wall, side.at_left)
-    ends = ends_at(model, end)
-    holds = {state.name: model.states[number, state.name] for state in asking}
-    model.add(lpSum(v.count for v in ends) == lpSum(holds.values()), f"end_bay_{number}_{which}")
-    if not asking:
-        return
-    through = [state for state in asking if state.through == which]
-    for above, depth in sorted({(state.above, state.depth) for state in through}):
-        own = [v.count for v in ends if above + FINE < v.slot.pattern.depth <= depth + FINE]
-        asked = [
-            holds[state.name] for state in through if (state.above, state.depth) == (above, depth)
-        ]
-        name = f"end_depth_{number}_{which}_{above:g}_{depth:g}"
-        model.add(lpSum(own) >= lpSum(asked), name)
-    needed = lpSum((state.reach_of(which) or 0.0) * holds[state.name] for state in asking)
-    # An upright in the corner is part of what the bay reaches; where no state asks for such a
-    # bay, another one may be carried there.
-    stands = 1 - model.carried[end] if end in model.carried else lpSum(holds.values())
-    upright = model.rules.panel * stands
-    gap = _gap(model, number, which, asking)
-    model.add(lpSum(v.width for v in ends) + gap + upright >= needed, f"end_open_{number}_{which}")
+def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
+    """Shelves run through on one wall; the other's, at the same heights, butt against them.
 
-
-def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -> Any:
-    """Free wall that an end bay leaves before it, a scribe at most; 0 for a pinned one."""
-    side = model.corners[number].sides[which]
-    index = side.end
-    if index is None or model.surveyed.stretches[index].pin is not None:
-        return 0
-    scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
-    gap = model.continuous(f"g_{number}_{which}", scribe)
-    holds = [model.states[number, state.name] for state in asking]
-    model.add(gap <= scribe * lpSum(holds), f"gap_{number}_{which}")
-    carried = model.carried.get(WallEnd(side.wall, side.at_left))
-    if carried is not None:
-        model.add(gap <= scribe * (1 - carried), f"gap_carried_{number}_{which}")
-    model.gaps.setdefault(index, []).append(gap)
-    return gap
-
-
-def _wrapped(model: Model, number: int, state: CornerState) -> None:
-    """Shelves run through on one wall; the other's, at the same heights, butt against them."""
-    corner = model.corners[number]
+    `states` differ only in what may stand further along the walls.
+    """
+    corner, state = model.corners[number], states[0]
     through = state.through or 0
-    holds = model.states[number, state.name]
+    holds = lpSum(model.states[number, own.name] for own in states)
     sides = corner.sides[through], corner.sides[1 - through]
     runs, butts = (ends_at(model, WallEnd(side.wall, side.at_left)) for side in sides)
-    runs = [v for v in runs if _shelves(v, state.depth)]
-    others = [v for v in butts if _shelves(v, state.beside)]
+    runs = [v for v in runs if shelves(v, state.depth)]
+    others = [v for v in butts if shelves(v, state.beside)]
     name = f"{number}_{state.name}"
-    model.add(lpSum(v.count for v in runs) >= holds, f"wrap_runs_{name}")
-    model.add(lpSum(v.count for v in others) >= holds, f"wrap_butts_{name}")
-    for place, butt in enumerate(others):
-        levels = {round(board.bottom, 3) for board in butt.slot.pattern.boards}
-        agreeing = [
-            v.count
-            for v in runs
-            if levels <= {round(board.bottom, 3) for board in v.slot.pattern.boards}
-        ]
+    for place, (agreeing, alike) in enumerate(_levels(runs, others)):
         if len(agreeing) < len(runs):
-            model.add(butt.count + holds <= 1 + lpSum(agreeing), f"wrap_level_{name}_{place}")
+            number_of = lpSum(v.count for v in alike)
+            most = 1 + lpSum(v.count for v in agreeing)
+            model.add(number_of + holds <= most, f"wrap_level_{name}_{place}")
     if runs and others:
         limit_through(model, runs, others, (number, state.name), name)
 
 
-def _shelves(vars_: SlotVars, depth: float) -> bool:
-    """Whether a slot's bay holds shelves of one depth and nothing that hangs."""
-    return vars_.slot.pattern.shelves_alone and abs(vars_.slot.pattern.depth - depth) < FINE
+def _levels(
+    runs: Sequence[SlotVars], butts: Sequence[SlotVars]
+) -> Iterator[tuple[list[SlotVars], list[SlotVars]]]:
+    """Bays that run through and have every level of some that butt, with all of those."""
+    own = [_levels_of(v) for v in runs]
+    agreeing = [frozenset(i for i, has in enumerate(own) if _levels_of(v) <= has) for v in butts]
+    for chosen in sorted(set(agreeing), key=sorted):
+        alike = [v for v, found in zip(butts, agreeing, strict=True) if found <= chosen]
+        yield [runs[i] for i in sorted(chosen)], alike
+
+
+def _levels_of(vars_: SlotVars) -> set[float]:
+    return {round(board.bottom, 3) for board in vars_.slot.pattern.boards}
 
 
 def _limit_depths(model: Model, number: int, corner: Corner) -> None:

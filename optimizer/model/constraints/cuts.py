@@ -42,7 +42,7 @@ def _need(
     model: Model, name: str, required: float, met: Any, given: list[tuple[SlotVars, int]]
 ) -> None:
     """Tie what meets a need to the number of bays that give to it."""
-    givers = [(v, number * v.slot.max_width) for v, number in given if number]
+    givers = [(v, number * v.widest) for v, number in given if number]
     if not givers:
         return
     model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")
@@ -64,7 +64,7 @@ def _walls(model: Model) -> None:
         length = sum(s.length for s in model.surveyed.stretches if s.wall == wall)
         bays = model.integer(f"bays_wall_{wall}", None, Rank.COUNTS)
         model.add(bays == lpSum(v.count for v in own), f"bays_wall_{wall}")
-        widest = max(v.slot.max_width for v in own)
+        widest = max(v.widest for v in own)
         # n bays in one run stand on n + 1 uprights, less those whose place a wall takes.
         closing = panel * (1 - sum(end.wall == wall for end in model.carried))
         full = math.floor((length - closing + _FINE) / (widest + panel))

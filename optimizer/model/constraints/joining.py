@@ -36,13 +36,13 @@ def limit_through(
     most = max(least, *longest.values())
     depth, beside = runs[0].slot.pattern.depth, butts[0].slot.pattern.depth
     start, fall = _line(model.rules, depth, beside, least, most)
-    widest = max(v.slot.max_width for v in runs)
+    widest = max(v.widest for v in runs)
     if start - fall * most >= widest - _FINE:
         return
     model.joined[where] = Through(start, fall, most)
     piece = model.continuous(f"p_{name}", most)
     # With mid supports its piece at the corner is no longer than one between them.
-    beyond = [(v.slot.max_width - longest[id(v)]) * v.supported for v in butts]
+    beyond = [max(0.0, v.widest - longest[id(v)]) * v.supported for v in butts]
     model.add(piece >= lpSum(v.width for v in butts) - lpSum(beyond), f"piece_{name}")
     shorter = [longest[id(v)] * v.supported for v in butts]
     model.add(piece >= lpSum(shorter), f"piece_held_{name}")

@@ -1,0 +1,106 @@
+"""The end bays that states of a corner ask for: one where a state asks, of a kind it allows.
+
+States are exclusive, so all that ask for bays of one kind, or of kinds within it, are met
+together: as many such bays as such states, and as wide as they ask.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.model.corners import SCRIBE_IN, CornerState
+from optimizer.model.records import FINE, Model, SlotVars, WallEnd
+
+Kind = frozenset[int]
+"""Places of slots in a list of end bays."""
+
+
+def ends_at(model: Model, end: WallEnd) -> list[SlotVars]:
+    """Slots whose bay stands against an end of a wall."""
+    return [
+        v
+        for v in model.slots
+        if (v.slot.at_left if end.at_left else v.slot.at_right)
+        and model.surveyed.stretches[v.slot.first].wall == end.wall
+    ]
+
+
+def ask_end_bay(model: Model, number: int, which: int) -> None:
+    """One bay nearest the corner where a state asks for it, deep as asked, its front open."""
+    corner = model.corners[number]
+    side = corner.sides[which]
+    asking = [s for s in corner.states if s.reach_of(which) is not None]
+    if side.end is None:
+        return
+    end = WallEnd(side.wall, side.at_left)
+    ends = ends_at(model, end)
+    holds = {state.name: model.states[number, state.name] for state in asking}
+    model.add(lpSum(v.count for v in ends) == lpSum(holds.values()), f"end_bay_{number}_{which}")
+    if not asking:
+        return
+    gap = _gap(model, number, which, asking)
+    # An upright in the corner is part of what the bay reaches; where no state asks for such a
+    # bay, another one may be carried there.
+    stands = 1 - model.carried[end] if end in model.carried else lpSum(holds.values())
+    beside = gap + model.rules.panel * stands
+    kinds = {state.name: _allowed(model, ends, state, which) for state in asking}
+    for place, kind in enumerate(_kinds(kinds.values(), len(ends))):
+        own = [ends[i] for i in sorted(kind)]
+        met = [state for state in asking if kinds[state.name] <= kind]
+        name = f"{number}_{which}_{place}"
+        if len(own) < len(ends):
+            asked = lpSum(holds[state.name] for state in met)
+            model.add(lpSum(v.count for v in own) >= asked, f"end_kind_{name}")
+        needed = lpSum((state.reach_of(which) or 0.0) * holds[state.name] for state in met)
+        model.add(lpSum(v.width for v in own) + beside >= needed, f"end_open_{name}")
+
+
+def _kinds(found: Iterable[Kind], number: int) -> list[Kind]:
+    """The kinds that are asked for, the one of all bays last."""
+    return sorted({*found, frozenset(range(number))}, key=lambda kind: (len(kind), sorted(kind)))
+
+
+def _allowed(model: Model, ends: Sequence[SlotVars], state: CornerState, which: int) -> Kind:
+    """End bays of a side that may stand there in a state."""
+    most = min((limit.depth for limit in state.limits if limit.side == which), default=None)
+    reach = (state.reach_of(which) or 0.0) - model.rules.panel
+    reach -= model.rules.brief.units.from_inch(SCRIBE_IN)
+    return frozenset(
+        place
+        for place, v in enumerate(ends)
+        if _suits(v, state, which)
+        and v.widest >= reach - FINE
+        and (most is None or v.slot.pattern.depth <= most + FINE)
+    )
+
+
+def _suits(vars_: SlotVars, state: CornerState, which: int) -> bool:
+    depth = vars_.slot.pattern.depth
+    if state.wraps:
+        return shelves(vars_, state.depth if which == state.through else state.beside)
+    return which != state.through or state.above + FINE < depth <= state.depth + FINE
+
+
+def shelves(vars_: SlotVars, depth: float) -> bool:
+    """Whether a slot's bay holds shelves of one depth and nothing that hangs."""
+    return vars_.slot.pattern.shelves_alone and abs(vars_.slot.pattern.depth - depth) < FINE
+
+
+def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -> Any:
+    """Free wall that an end bay leaves before it, a scribe at most; 0 for a pinned one."""
+    side = model.corners[number].sides[which]
+    index = side.end
+    if index is None or model.surveyed.stretches[index].pin is not None:
+        return 0
+    scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
+    gap = model.continuous(f"g_{number}_{which}", scribe)
+    holds = [model.states[number, state.name] for state in asking]
+    model.add(gap <= scribe * lpSum(holds), f"gap_{number}_{which}")
+    carried = model.carried.get(WallEnd(side.wall, side.at_left))
+    if carried is not None:
+        model.add(gap <= scribe * (1 - carried), f"gap_carried_{number}_{which}")
+    model.gaps.setdefault(index, []).append(gap)
+    return gap
