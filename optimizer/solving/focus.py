@@ -71,8 +71,8 @@ class Matrix:
         least = np.bincount(self.rows, self.values * at_low, minlength=number)
         most = np.bincount(self.rows, self.values * at_high, minlength=number)
         held = np.bincount(self.rows, kept[self.columns], minlength=number) > 0
-        slack = _SLACK * np.maximum(1.0, np.maximum(np.abs(least), np.abs(most)))
-        binds = (least < self.low - slack) | (most > self.high + slack)
+        # Where in doubt a row is kept, whatever the size of what is added up.
+        binds = (least < self.low + _SLACK) | (most > self.high - _SLACK)
         binds[list(always)] = True
         return np.flatnonzero(held & binds)
 
