@@ -71,8 +71,7 @@ class Matrix:
         least = np.bincount(self.rows, self.values * at_low, minlength=number)
         most = np.bincount(self.rows, self.values * at_high, minlength=number)
         held = np.bincount(self.rows, kept[self.columns], minlength=number) > 0
-        slack = _SLACK * np.maximum(1.0, np.maximum(np.abs(least), np.abs(most)))
-        binds = (least < self.low - slack) | (most > self.high + slack)
+        binds = (least < self.low - _slack_of(least)) | (most > self.high + _slack_of(most))
         binds[list(always)] = True
         return np.flatnonzero(held & binds)
 
@@ -181,6 +180,13 @@ class Focus:
         found = self.lower.copy() if missing is None else np.full(len(self.lower), missing)
         found[self.columns] = values
         return found
+
+
+def _slack_of(reached: Floats) -> Floats:
+    """How far rounding may take what rows reach; none where a column without bounds makes it
+    infinite, or such a row would pass for one that cannot bind."""
+    size = np.where(np.isfinite(reached), np.abs(reached), 0.0)
+    return np.asarray(_SLACK * np.maximum(1.0, size))
 
 
 def _places(kept: Ints, size: int) -> Ints:
