@@ -60,6 +60,11 @@ class Matrix:
         found = np.flatnonzero((self.rows == row) & (self.columns == column))
         return int(found[0]) if len(found) else None
 
+    def _reached(self, at: Floats) -> Floats:
+        """What every row amounts to with its entries' columns `at` these values."""
+        sums = np.bincount(self.rows, self.values * at, minlength=len(self.low))
+        return np.asarray(sums, dtype=np.float64)
+
     def open_rows(
         self, lower: Floats, upper: Floats, kept: NDArray[np.bool_], always: Sequence[int]
     ) -> Ints:
@@ -68,8 +73,8 @@ class Matrix:
         at_low = np.where(positive, lower[self.columns], upper[self.columns])
         at_high = np.where(positive, upper[self.columns], lower[self.columns])
         number = len(self.low)
-        least = np.bincount(self.rows, self.values * at_low, minlength=number)
-        most = np.bincount(self.rows, self.values * at_high, minlength=number)
+        least = self._reached(at_low)
+        most = self._reached(at_high)
         held = np.bincount(self.rows, kept[self.columns], minlength=number) > 0
         binds = (least < self.low - _slack_of(least)) | (most > self.high + _slack_of(most))
         binds[list(always)] = True
@@ -182,11 +187,11 @@ class Focus:
         return found
 
 
-def _slack_of(reached: Floats) -> Floats:
+def _slack_of(reached: Floats) -> NDArray[Any]:
     """How far rounding may take what rows reach; none where a column without bounds makes it
     infinite, or such a row would pass for one that cannot bind."""
     size = np.where(np.isfinite(reached), np.abs(reached), 0.0)
-    return np.asarray(_SLACK * np.maximum(1.0, size))
+    return _SLACK * np.maximum(1.0, size)
 
 
 def _places(kept: Ints, size: int) -> Ints:
