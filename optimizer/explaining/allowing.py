@@ -25,7 +25,7 @@ from optimizer.patterns.rules import Piece, Rules
 
 _FINE = 1e-3
 """Tolerance of the rules [in]; heights are forgiven no more."""
-MOST_CORNERS = 8
+MOST_CORNERS = 6
 """Inside corners whose ways are all gone through; what more of them would take is left."""
 SLOPE_STEP_IN = 1.0
 """Pieces in which a wall under a slope is taken, each with its greatest height."""
@@ -48,6 +48,8 @@ class Span:
 
 
 Walls = dict[int, tuple[Span, ...]]
+Facing = tuple[int, int, tuple[float, float, float]]
+"""Two walls, and a range of the first with the sum of the positions of a place on both."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +167,8 @@ class Room:
     def _of_length(self, tiers: Tiers, taken: Taken) -> Allowance:
         walls = self._walls(tiers)
         ways = list(self._cornered(walls, taken))
-        best = max((self._together(way, taken) for way in ways), default=0.0)
+        facing = self._facing(walls, taken)
+        best = max((_together(way, facing) for way in ways), default=0.0)
         return self._told(walls, best, max(map(_over_all, ways), default=0.0), taken)
 
     def _of_piece(self, piece: Piece) -> Allowance:
@@ -191,7 +194,7 @@ class Room:
         found: Walls = {}
         for index, stretches in itertools.groupby(self.surveyed.stretches, lambda s: s.wall):
             spans = [span for s in stretches for span in self._spans(s, tiers)]
-            found[index] = tuple(self._trimmed(index, spans))
+            found[index] = tuple(self._trimmed(index, _joined(spans)))
         return found
 
     def _spans(self, stretch: Stretch, tiers: Tiers) -> Iterator[Span]:
@@ -252,15 +255,15 @@ class Room:
         full, half = taken.depth + taken.air + panel, taken.depth + panel
         return (full, 0.0), (0.0, full), (half, half)
 
-    def _together(self, walls: Walls, taken: Taken) -> float:
-        """Length over all tiers, less what facing walls cannot both have (R7, R8)."""
-        total = _over_all(walls)
+    def _facing(self, walls: Walls, taken: Taken) -> list[Facing]:
+        """Where two walls cannot both have something for what is between them (R7, R8)."""
         aisle = 0.0 if self.surveyed.reach_in else self.brief.needs.aisle
         least = 2 * taken.depth + aisle
-        for one, other in itertools.combinations(walls, 2):
-            for across in self._across(one, other, least):
-                total -= _shared(walls[one], walls[other], across)
-        return total
+        return [
+            (one, other, across)
+            for one, other in itertools.combinations(walls, 2)
+            for across in self._across(one, other, least)
+        ]
 
     def _across(self, one: int, other: int, least: float) -> Iterator[tuple[float, float, float]]:
         """Ranges of `one` that `other` faces nearer than `least`, each with the sum of the
@@ -286,6 +289,24 @@ def room_of(brief: Brief) -> Room:
     free = brief.model_copy(update={"pins": ()}) if brief.pins else brief
     outline = outline_of(free.room, free.units)
     return Room(free, Rules(free), outline, survey(free, outline))
+
+
+def _joined(spans: Iterable[Span]) -> list[Span]:
+    """Spans with neighbours of as many tiers taken together."""
+    found: list[Span] = []
+    for span in spans:
+        last = found[-1] if found else None
+        if last and span.start - last.end <= _FINE and span.tiers == last.tiers:
+            found[-1] = Span(last.start, span.end, span.tiers)
+        else:
+            found.append(span)
+    return found
+
+
+def _together(walls: Walls, facing: Iterable[Facing]) -> float:
+    """Length over all tiers, less what facing walls cannot both have."""
+    lost = sum(_shared(walls[one], walls[other], across) for one, other, across in facing)
+    return _over_all(walls) - lost
 
 
 def _over_all(walls: Walls) -> float:

@@ -126,6 +126,8 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     if allowance is not None and allowance.most < need.required - _tolerance(need.name, brief):
         binding = binding_of(room, need.name, need.required, allowance)
         return Verdict(None, None, allowed=allowed, binding=binding)
+    if time.monotonic() >= deadline:
+        return Verdict(None, None, allowed=allowed)
     search = Search(brief, yardstick)
     if need.name not in search.objective.met:
         return Verdict(0.0, None, allowed=allowed)
@@ -211,12 +213,15 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
 def explain_layouts(
     brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
 ) -> tuple[Layout, ...]:
-    """`layouts` with the reasons of their shortfalls, as far as time allows."""
+    """`layouts` with the reasons of their shortfalls, as far as time allows.
+
+    What the rules exclude is told whatever the time.
+    """
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
     verdicts = {
         need.name: verdict_on(brief, yardstick, need, deadline)
         for need in frame.needs()
-        if need.name in short and time.monotonic() < deadline
+        if need.name in short
     }
     return tuple(
         layout.model_copy(update={"unmet": explained(layout, verdicts, brief)})

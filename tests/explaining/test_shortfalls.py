@@ -9,7 +9,7 @@ import pytest
 
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Study
-from optimizer.explaining.shortfalls import Verdict, explained, most_of
+from optimizer.explaining.shortfalls import Verdict, explained, most_of, verdict_on
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from tests.model.rooms import PATIENCE_S, Raw, best_of, brief_of
@@ -163,3 +163,13 @@ def test_the_rule_that_binds_is_named(
     assert unmet.rule == rule
     assert words in unmet.detail
     assert unmet.detail.startswith("impossible: ")
+
+
+def test_what_the_rules_exclude_needs_no_time() -> None:
+    """Impossible is told of by the rules alone: a search that used up its time hides nothing."""
+    brief = brief_of([50], {"long_hang": 100, "shelf_length": 5})
+    search, _ = best_of(brief)
+    need = next(n for n in search.frame.needs() if n.name == "long_hang")
+    verdict = verdict_on(brief, search.yardstick, need, time.monotonic() - 1.0)
+    assert verdict.binding is not None
+    assert verdict.allowed == pytest.approx(48.5)
