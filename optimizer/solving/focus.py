@@ -60,11 +60,6 @@ class Matrix:
         found = np.flatnonzero((self.rows == row) & (self.columns == column))
         return int(found[0]) if len(found) else None
 
-    def _reached(self, at: Floats) -> Floats:
-        """What every row amounts to with its entries' columns `at` these values."""
-        sums = np.bincount(self.rows, self.values * at, minlength=len(self.low))
-        return np.asarray(sums, dtype=np.float64)
-
     def open_rows(
         self, lower: Floats, upper: Floats, kept: NDArray[np.bool_], always: Sequence[int]
     ) -> Ints:
@@ -73,10 +68,11 @@ class Matrix:
         at_low = np.where(positive, lower[self.columns], upper[self.columns])
         at_high = np.where(positive, upper[self.columns], lower[self.columns])
         number = len(self.low)
-        least = self._reached(at_low)
-        most = self._reached(at_high)
+        least = np.bincount(self.rows, self.values * at_low, minlength=number)
+        most = np.bincount(self.rows, self.values * at_high, minlength=number)
         held = np.bincount(self.rows, kept[self.columns], minlength=number) > 0
-        binds = (least < self.low - _slack_of(least)) | (most > self.high + _slack_of(most))
+        # Where in doubt a row is kept, whatever the size of what is added up.
+        binds = (least < self.low + _SLACK) | (most > self.high - _SLACK)
         binds[list(always)] = True
         return np.flatnonzero(held & binds)
 
@@ -185,13 +181,6 @@ class Focus:
         found = self.lower.copy() if missing is None else np.full(len(self.lower), missing)
         found[self.columns] = values
         return found
-
-
-def _slack_of(reached: Floats) -> NDArray[Any]:
-    """How far rounding may take what rows reach; none where a column without bounds makes it
-    infinite, or such a row would pass for one that cannot bind."""
-    size = np.where(np.isfinite(reached), np.abs(reached), 0.0)
-    return _SLACK * np.maximum(1.0, size)
 
 
 def _places(kept: Ints, size: int) -> Ints:

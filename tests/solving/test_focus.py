@@ -66,7 +66,7 @@ def test_what_contradicts_a_part_has_no_solution_in_it() -> None:
 
 
 def test_rows_that_cannot_bind_are_left_out() -> None:
-    """x + y <= 5 says nothing where both are at most 1, and z alone is left of 2 z + x <= 3."""
+    """x + y <= 5 says nothing where y is at most 1, and z alone is left of 2 z + x <= 3."""
     problem = new_problem("rows", maximise=True)
     x, y, z = (problem.add_variable(name, 0, 4, "Integer") for name in "xyz")
     problem += x + y + z
@@ -78,6 +78,21 @@ def test_rows_that_cannot_bind_are_left_out() -> None:
         assert program.open == 2
         assert len(program.focus.rows) == 1
         assert program.solve(lower, upper) == pytest.approx(3.0)
+
+
+def test_rows_with_unbounded_columns_stay() -> None:
+    """x + y >= 2 binds x at least where y has no upper bound but is worth nothing."""
+    problem = new_problem("unbounded", maximise=False)
+    x = problem.add_variable("x", 0, 4, "Integer")
+    y = problem.add_variable("y", 0, None, "Continuous")
+    z = problem.add_variable("z", 0, 1, "Integer")
+    problem += x + 3 * y + z
+    problem += x + y + z >= 2, "least"
+    program = Program(problem, Guide(), 0)
+    lower, upper = program.lower.copy(), program.upper.copy()
+    upper[program.column["z"]] = 0.0
+    with program.within(lower, upper):
+        assert program.solve(lower, upper) == pytest.approx(-2.0)
 
 
 @pytest.mark.parametrize("amount", [0.0, 2.0, 3.0, 5.0])
