@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
-from optimizer.units import Units, format_length, format_short
+from optimizer.units import Units, format_length, format_short, plain_number
 
 LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
 """Needs measured as a length; every other need counts pieces."""
@@ -44,7 +44,7 @@ def amount_words(need: str, amount: float, units: Units) -> str:
     """An amount of a need: a length in the brief's units, or a count of pieces."""
     if need in LENGTH_NEEDS:
         return format_length(amount, units)
-    return f"{amount:g}"
+    return plain_number(amount)
 
 
 def span_words(start: float, end: float, units: Units) -> str:
