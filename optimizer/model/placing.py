@@ -20,9 +20,11 @@ from optimizer.model.supports import with_supports
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Bays on their walls, and slots of bays for which no studs make mid supports that hold."""
+    """Bays on their walls, the slot of each, and those for which no studs make mid supports that
+    hold."""
 
     bays: tuple[Bay, ...]
+    slots: tuple[Slot, ...]
     unsupported: tuple[Slot, ...]
 
 
@@ -41,7 +43,7 @@ def place(model: Formulation, plan: Plan) -> Placed:
             planned.append(seat.bay.slot)
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
     placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
-    return Placed(placed, tuple(planned[index] for index in lacking))
+    return Placed(placed, tuple(planned), tuple(planned[index] for index in lacking))
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:
