@@ -17,6 +17,7 @@ from optimizer.drawing.lettering import DESCENT, Rect, text_width
 from optimizer.drawing.sheet import Board
 from optimizer.drawing.supports import rod_bracket_rects, support_rects
 from optimizer.drawing.wallview import Standing, WallView, rod_height
+from optimizer.reference.stored import stored_text
 from optimizer.units import format_short
 
 _OFF = 1.7
@@ -277,4 +278,4 @@ class _BayLabels:
             return f"{zone.hang.value} hang"
         if zone.kind is ZoneKind.FLOOR and not zone.items:
             return "open floor"
-        return ""
+        return "; ".join(stored_text(kept.kind, kept.count) for kept in zone.stored)

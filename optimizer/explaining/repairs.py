@@ -17,7 +17,7 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Repair, Yardstick
 from optimizer.errors import OptimizerError
-from optimizer.explaining.shortfalls import amount_text, is_item, need_text, shortfalls
+from optimizer.explaining.shortfalls import amount_text, is_counted, need_text, shortfalls
 from optimizer.geometry.outline import outline_of
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.scoring.amounts import amounts_of
@@ -124,6 +124,7 @@ def _changes(brief: Brief, layout: Layout) -> Iterator[Change]:
     short = {unmet.need for unmet in layout.unmet}
     yield from _less_asked(brief, layout)
     yield from _without_items(brief, short)
+    yield from _fewer_stored(brief, layout)
     if "shelf_length" in short:
         yield from _closer_shelves(brief)
     yield from _longer_walls(brief, layout)
@@ -133,7 +134,7 @@ def _changes(brief: Brief, layout: Layout) -> Iterator[Change]:
 def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Ask for what the layout reaches, one length at a time."""
     for unmet in layout.unmet:
-        if is_item(unmet.need):
+        if is_counted(unmet.need):
             continue
         explicit = getattr(brief.needs, unmet.need)
         if explicit + 1e-6 < unmet.shortfall:
@@ -150,6 +151,21 @@ def _without_items(brief: Brief, short: set[str]) -> Iterator[Change]:
     for item in sorted(items, key=lambda i: (f"item:{i.id}" not in short, -i.width)):
         rest = [other.model_dump(mode="json") for other in items if other.id != item.id]
         yield Change(f"drop the {item.id}", {"needs": {"items": rest}}, f"item:{item.id}")
+
+
+def _fewer_stored(brief: Brief, layout: Layout) -> Iterator[Change]:
+    """Store as many of one kind as the layout has room for, the rest elsewhere."""
+    for unmet in layout.unmet:
+        if not unmet.need.startswith("stored:") or unmet.achieved < 1:
+            continue
+        kind = need_text(unmet.need)
+        lines = [
+            line.model_copy(update={"count": int(unmet.achieved)}) if line.kind == kind else line
+            for line in brief.needs.stored
+        ]
+        less = amount_text(unmet.need, unmet.shortfall, brief)
+        stored = [line.model_dump(mode="json") for line in lines]
+        yield Change(f"keep {less} of the {kind} elsewhere", {"needs": {"stored": stored}})
 
 
 def _closer_shelves(brief: Brief) -> Iterator[Change]:

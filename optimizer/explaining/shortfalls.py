@@ -8,6 +8,7 @@ and leaves the reason unknown.
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -16,6 +17,8 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Yardstick
 from optimizer.model.search.alternatives import Ended, Found, Search
+from optimizer.reference.stored import Thing, counted, things_of
+from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame, Need
 from optimizer.solving import Outcome
 from optimizer.units import format_length
@@ -37,21 +40,33 @@ class Verdict:
 
 
 def is_item(need: str) -> bool:
-    """Whether a need is a number of pieces rather than a length."""
+    """Whether a need is a number of bulky pieces."""
     return need.startswith("item:")
+
+
+def is_counted(need: str) -> bool:
+    """Whether a need is a number of things rather than a length."""
+    return need.startswith(("item:", "stored:"))
 
 
 def amount_text(need: str, amount: float, brief: Brief) -> str:
     """An amount of a need with its unit."""
+    if need.startswith("stored:"):
+        units = {t.name: t.unit for t in _things(brief)}
+        return counted(units.get(need, "piece"), math.floor(amount + 1e-6))
     if is_item(need):
         return f"{amount:.0f} piece" + ("" if round(amount) == 1 else "s")
     return format_length(amount, brief.units)
 
 
+def _things(brief: Brief) -> tuple[Thing, ...]:
+    return things_of(brief.needs, brief.construction.panel_thickness, brief.units)
+
+
 def need_text(need: str) -> str:
     """A need in plain words."""
-    if is_item(need):
-        return need.removeprefix("item:")
+    if is_counted(need):
+        return need.partition(":")[2]
     return need.replace("_", " ")
 
 
@@ -95,6 +110,11 @@ def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None,
     """Score of the best layout found that meets `need`, and the bound on all that do."""
     result = meeting(search, [need], deadline)
     found = result.outcome.objective if isinstance(result, Found) else None
+    if isinstance(result, Found) and need.name.startswith("stored:"):
+        # In whole rows a little less may go in than the model has it.
+        amounts = amounts_of(result.bays, search.rules, search.surveyed)
+        if search.frame.achieved(amounts)[need.name] < need.required:
+            found = None
     return found, result.outcome.bound
 
 
@@ -116,7 +136,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
         return Verdict(0.0, None)
     most = _most(search, need.name, deadline)
     search.forget()
-    tolerance = 0.5 if is_item(need.name) else brief.units.from_inch(TOLERANCE_IN)
+    tolerance = 0.5 if is_counted(need.name) else brief.units.from_inch(TOLERANCE_IN)
     if most is None or most < need.required - tolerance:
         return Verdict(most, None)
     return Verdict(most, *_meeting(search, need, deadline))
@@ -133,7 +153,7 @@ def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tup
 
 
 def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Unmet:
-    tolerance = 0.5 if is_item(unmet.need) else brief.units.from_inch(TOLERANCE_IN)
+    tolerance = 0.5 if is_counted(unmet.need) else brief.units.from_inch(TOLERANCE_IN)
     if verdict.most is None:
         return unmet.model_copy(update={"detail": "time ran out before this was settled"})
     if verdict.most < unmet.required - tolerance:

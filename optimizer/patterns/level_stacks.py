@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -9,8 +10,9 @@ from functools import cached_property
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.column import Column
-from optimizer.patterns.ladder import Ladder, levels_in
+from optimizer.patterns.ladder import Ladder, Spacing, levels_between, levels_in
 from optimizer.patterns.rules import Rules
+from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.patterns.stacks import OPEN_PITCHES, Stack
 
 _FINE = 1e-6
@@ -47,21 +49,51 @@ class LevelStacker:
     def shelf_stacks(
         self, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
     ) -> Iterator[Made]:
-        """Stacks of shelves alone: full, with one tall zone, over open floor, over items."""
-        rules, levels, roof = self.rules, self.levels, self.column.height
+        """Stacks of shelves alone: full, with taller zones, at the spacings of what is stored by
+        count, over open floor, over items."""
+        rules, levels = self.rules, self.levels
         if not levels:
             return
-        yield self.shelves(levels, roof), False
+        yield self.shelves(levels, self.column.height), False
         for tall in talls:
-            needed = levels[-1] + tall + rules.overhead + rules.panel
-            above = [level for level in levels if level >= needed - _FINE]
-            if above:
-                yield self.shelves([*above, levels[-1]], roof), False
+            yield from self._with_tall(tall)
+        yield from self._at_spacings()
         open_height = OPEN_PITCHES * rules.brief.needs.shelf_spacing
         yield from self._over_floor(open_height, self.board_depth, hosting=False)
         for height in floors:
-            needed = height + rules.overhead + rules.panel
-            yield from self._over_floor(needed, floor_depth, hosting=True)
+            # Clear of what hangs under the board, or in front of its cleat.
+            for hangs in (rules.overhead, 0.0):
+                needed = height + hangs + rules.panel
+                yield from self._over_floor(needed, floor_depth, hosting=True)
+
+    def _with_tall(self, tall: float) -> Iterator[Made]:
+        """Boards left out for things `tall`: over the lowest board, and over every board."""
+        rules, levels, roof = self.rules, self.levels, self.column.height
+        for hangs in (rules.overhead, 0.0):
+            opening = tall + hangs + rules.panel
+            above = [level for level in levels if level >= levels[-1] + opening - _FINE]
+            if above:
+                yield self.shelves([*above, levels[-1]], roof), False
+            steps = math.ceil((opening - _FINE) / self.ladder.pitch)
+            if steps > 1 and len(levels) > steps:
+                yield self.shelves(levels[::steps], roof), False
+
+    def _at_spacings(self) -> Iterator[Made]:
+        """Shelves all the way down at a spacing that something stored by count asks for, and
+        closer ones below a level with wished ones over it."""
+        levels, roof = self.levels, self.column.height
+        for spacing in (*finer_spacings(self.rules), *wider_spacings(self.rules)):
+            yield self.shelves(self._spaced(spacing, levels[0]), roof), False
+        for spacing in finer_spacings(self.rules):
+            for start in sorted({len(levels) // 3, 2 * len(levels) // 3} - {0}):
+                below = self._spaced(spacing, levels[start])
+                yield self.shelves([*levels[:start], *below], roof), False
+
+    def _spaced(self, spacing: Spacing, top: float) -> tuple[float, ...]:
+        """Levels at a spacing from `top` down, which is the first of them."""
+        span = self.ladder.lowest, top
+        found = levels_between(self.column, self.board_depth, spacing, span, self.rules)
+        return found if found and found[0] == top else (top, *found)
 
     def _over_floor(self, least: float, depth: float, *, hosting: bool) -> Iterator[Made]:
         """Shelves from the first level at or above `least`, a floor zone under them."""
@@ -120,6 +152,10 @@ class LevelStacker:
         low = [level for level in self.levels if level + rules.shelf_clear <= bottom + _FINE]
         if low:
             yield (*self.shelves(low, bottom), *stack), False
+        for spacing in finer_spacings(rules) if self.levels else ():
+            near = [h for h in self._spaced(spacing, self.levels[0]) if h + spacing.clear <= bottom]
+            if near:
+                yield (*self.shelves(near, bottom), *stack), False
         top = self.column.ceiling_over(0.0, bottom, floor_depth)
         if any(height <= top + _FINE for height in floors):
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=floor_depth)

@@ -103,7 +103,7 @@ def test_worths_of_needs_add_up_to_one() -> None:
     full = {need.name: need.required for need in search.frame.needs()}
     assert sum(n.required * n.worth for n in search.frame.needs()) == pytest.approx(1.0)
     hang = {"long": full["long_hang"] / 2, "medium": 0.0, "short": full["short_hang"] / 2}
-    half = _amounts(hang=hang, shelf_length=full["shelf_length"] / 2, housed={"box": 2})
+    half = _amounts(hang=hang, shelf_free=full["shelf_length"] / 2, housed={"box": 2})
     values = search.frame.values(half, search.yardstick)
     assert values[TermName.NEEDS] == pytest.approx(0.5)
 
