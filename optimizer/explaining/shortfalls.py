@@ -109,13 +109,19 @@ def _most(search: Search, need: str, deadline: float) -> float | None:
 def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None, float | None]:
     """Score of the best layout found that meets `need`, and the bound on all that do."""
     result = meeting(search, [need], deadline)
-    found = result.outcome.objective if isinstance(result, Found) else None
-    if isinstance(result, Found) and need.name.startswith("stored:"):
-        # In whole rows a little less may go in than the model has it.
-        amounts = amounts_of(result.bays, search.rules, search.surveyed)
-        if search.frame.achieved(amounts)[need.name] < need.required:
-            found = None
-    return found, result.outcome.bound
+    if not isinstance(result, Found):
+        return None, result.outcome.bound
+    return _scored(search, need, result), result.outcome.bound
+
+
+def _scored(search: Search, need: Need, found: Found) -> float | None:
+    """Score of a layout that meets a need; None where in whole rows it does not after all."""
+    if not search.rules.things:
+        return found.outcome.objective
+    amounts = amounts_of(found.bays, search.rules, search.surveyed)
+    if search.frame.achieved(amounts)[need.name] < need.required - TOLERANCE_IN:
+        return None
+    return sum(term.points for term in search.frame.terms(amounts, search.yardstick))
 
 
 def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | Ended:

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.model.formulation import Formulation
+from optimizer.model.keeping import stowed
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
 from optimizer.model.slots import Slot
 from optimizer.model.solution import Plan
-from optimizer.model.stowing import stowed
 from optimizer.model.supports import with_supports
 
 

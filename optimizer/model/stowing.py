@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from optimizer.domain.layout import Bay, Kept, Zone
+from optimizer.domain.layout import Zone
 from optimizer.patterns.rules import Rules
 from optimizer.reference.stored import Thing
 
@@ -75,8 +75,9 @@ def _free(
     return [max(0.0, b - a - rules.panel) for a, b in pairwise(ends)]
 
 
-def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> None:
-    """Give rows to things as far as they go; `easy` is the height most easily reached."""
+def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool:
+    """Give rows to things as far as they go, and tell whether all went in; `easy` is the height
+    most easily reached."""
     order = sorted(
         range(len(things)),
         key=lambda n: (sum(n in shelf.takes for shelf in shelves), -things[n].clear, n),
@@ -90,6 +91,7 @@ def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> None
                 if rows:
                     shelf.give(number, things[number].width, rows)
                     left[number] -= rows
+    return not any(left.values())
 
 
 def _place(
@@ -101,48 +103,3 @@ def _place(
     beside = sum(s.room(thing.width) for s in alike if s.bay == shelf.bay)
     away = shelf.bottom if thing.unit == "pair" else abs(shelf.bottom - easy)
     return (len(shelf.takes), not shelf.fine, -beside, away, shelf.bay)
-
-
-def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
-    """Bays with what is stored by count on their shelves."""
-    if not rules.things:
-        return tuple(bays)
-    shelves = [
-        shelf
-        for number, bay in enumerate(bays)
-        for shelf in shelves_of(
-            bay.zones, bay.width, [p - bay.start for p in bay.mid_supports], number, rules
-        )
-    ]
-    stow(shelves, rules.things, (rules.reach.easy_low + rules.reach.easy_high) / 2.0)
-    given = {(shelf.bay, shelf.zone): shelf.rows for shelf in shelves}
-    kept = _counted(shelves, rules)
-    return tuple(
-        bay.model_copy(
-            update={
-                "zones": tuple(
-                    zone.model_copy(update={"stored": kept[number, place]})
-                    if given.get((number, place))
-                    else zone
-                    for place, zone in enumerate(bay.zones)
-                )
-            }
-        )
-        for number, bay in enumerate(bays)
-    )
-
-
-def _counted(shelves: Sequence[Shelf], rules: Rules) -> dict[tuple[int, int], tuple[Kept, ...]]:
-    """Rows as counts; the last row of a kind may be short."""
-    left = [thing.count for thing in rules.things]
-    found: dict[tuple[int, int], tuple[Kept, ...]] = {}
-    for shelf in shelves:
-        kept = []
-        for number, rows in sorted(shelf.rows.items()):
-            thing = rules.things[number]
-            count = min(left[number], rows * thing.together)
-            left[number] -= count
-            if count:
-                kept.append(Kept(kind=thing.kind, count=count))
-        found[shelf.bay, shelf.zone] = tuple(kept)
-    return found

@@ -79,15 +79,31 @@ class LevelStacker:
                 yield self.shelves(levels[::steps], roof), False
 
     def _at_spacings(self) -> Iterator[Made]:
-        """Shelves all the way down at a spacing that something stored by count asks for, and
-        closer ones below a level with wished ones over it."""
+        """Shelves for what is stored by count: wider ones all the way down or one at the bottom,
+        closer ones below some as wished, with and without a wider one at the bottom."""
         levels, roof = self.levels, self.column.height
-        for spacing in (*finer_spacings(self.rules), *wider_spacings(self.rules)):
-            yield self.shelves(self._spaced(spacing, levels[0]), roof), False
-        for spacing in finer_spacings(self.rules):
-            for start in sorted({len(levels) // 3, 2 * len(levels) // 3} - {0}):
-                below = self._spaced(spacing, levels[start])
-                yield self.shelves([*levels[:start], *below], roof), False
+        wider = wider_spacings(self.rules)
+        for wide in wider:
+            yield self.shelves(self._spaced(wide, levels[0]), roof), False
+            yield from self._under_wide(levels, wide)
+        for fine in finer_spacings(self.rules):
+            for start in sorted({0, len(levels) // 3, 2 * len(levels) // 3}):
+                tops = (*levels[:start], *self._spaced(fine, levels[start]))
+                yield self.shelves(tops, roof), False
+                for wide in wider:
+                    yield from self._under_wide(tops, wide)
+
+    def _under_wide(self, tops: Sequence[float], wide: Spacing) -> Iterator[Made]:
+        """The boards at `tops` that leave room for a wider space at the bottom, and a board under
+        that."""
+        lowest, depth = self.ladder.lowest, self.board_depth
+        kept = [top for top in tops if top - wide.pitch >= lowest - _FINE]
+        while kept:
+            board = kept[-1] - wide.pitch
+            if self.column.free(board - self.rules.panel, board + wide.clear, depth):
+                yield self.shelves((*kept, board), self.column.height), False
+                return
+            kept.pop()
 
     def _spaced(self, spacing: Spacing, top: float) -> tuple[float, ...]:
         """Levels at a spacing from `top` down, which is the first of them."""
@@ -154,7 +170,7 @@ class LevelStacker:
             yield (*self.shelves(low, bottom), *stack), False
         for spacing in finer_spacings(rules) if self.levels else ():
             near = [h for h in self._spaced(spacing, self.levels[0]) if h + spacing.clear <= bottom]
-            if near:
+            if len(near) > max(1, len(low)):
                 yield (*self.shelves(near, bottom), *stack), False
         top = self.column.ceiling_over(0.0, bottom, floor_depth)
         if any(height <= top + _FINE for height in floors):
