@@ -56,6 +56,11 @@ def _size(case: Case, pointer: str, thing: Thing, bay: Bay, zone: Zone) -> Itera
         yield Fault(pointer, f"{thing.kind} in a {zone.kind} zone", "stored_place")
         return
     clear, depth = zone.top - zone.bottom, zone_depth(bay, zone)
+    rules, spacing = case.brief.construction, case.brief.needs.shelf_spacing
+    usual = min(rules.min_shelf_clear, spacing - case.thickness)
+    if bay.stiffened and clear < usual - case.tolerance:
+        # What is closer than wished has no room for a stiffener in front of it.
+        clear -= rules.stiffener_height
     if clear < thing.clear - case.tolerance:
         detail = f"{thing.kind} ask for {case.say(thing.clear)} clear; {case.say(clear)} is there"
         yield Fault(pointer, detail, "stored_height")

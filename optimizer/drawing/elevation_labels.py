@@ -271,7 +271,10 @@ class _BayLabels:
             levels = (middle, zone.bottom + rect.height / 3, zone.bottom + rect.height / 4)
             spots = [Spot((rect.centre[0], y)) for y in levels]
             spots.append(Spot((rect.centre[0], middle), rotation=90))
-            self.placer.try_text(text, spots, masked=True)
+            if zone.stored:
+                self.placer.label(text, spots, where=f"bay {self.bay.id}", masked=True)
+            else:
+                self.placer.try_text(text, spots, masked=True)
 
     def _content(self, zone: Zone) -> str:
         if zone.kind is ZoneKind.ROD and zone.hang is not None:

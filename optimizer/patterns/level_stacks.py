@@ -60,6 +60,9 @@ class LevelStacker:
         yield from self._at_spacings()
         open_height = OPEN_PITCHES * rules.brief.needs.shelf_spacing
         yield from self._over_floor(open_height, self.board_depth, hosting=False)
+        # As deep as what stands there, and the cleat behind it where the boards are.
+        cleat = rules.brief.construction.cleat_thickness
+        floor_depth = max(floor_depth, min(self.board_depth, floor_depth + cleat))
         for height in floors:
             # Clear of what hangs under the board, or in front of its cleat.
             for hangs in (rules.overhead, 0.0):
