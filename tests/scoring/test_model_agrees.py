@@ -52,6 +52,10 @@ def _require_same_score(search: Search, found: Found) -> None:
     ]
     slope = steepest(kinds, search.frame, search.yardstick)
     rounding = (1 + 2 * len(found.bays)) * search.rules.grid * slope
+    if search.rules.things:
+        # Whole rows: a layout may hold less of what is counted than the model has it, never more.
+        assert (found.outcome.objective or 0.0) >= _score(search, found) - rounding - 1e-4
+        return
     assert found.outcome.objective == pytest.approx(_score(search, found), abs=rounding + 1e-4)
 
 
