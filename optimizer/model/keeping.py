@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from optimizer.domain.layout import Bay, Kept
+from optimizer.domain.layout import Bay, Kept, ZoneKind
 from optimizer.model.packing import packed
 from optimizer.model.stowing import Shelf, shelves_of, stow
 from optimizer.patterns.rules import Rules
@@ -24,17 +24,16 @@ def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
     ]
     tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
     if not stow(tried, rules.things, (rules.reach.easy_low + rules.reach.easy_high) / 2.0):
-        better = packed(shelves, rules.things)
-        if better is not None and _length(better, rules) > _length(tried, rules):
-            tried = better
+        spare = max(0.0, _wished(bays, rules) - rules.brief.needs.shelf_length)
+        tried = packed(shelves, rules.things, spare) or tried
     kept = _counted(tried, rules)
     return tuple(_holding(bay, number, kept) for number, bay in enumerate(bays))
 
 
-def _length(shelves: Sequence[Shelf], rules: Rules) -> float:
-    """Length of shelf that is put to use."""
-    widths = [thing.width for thing in rules.things]
-    return sum(widths[kind] * rows for shelf in shelves for kind, rows in shelf.rows.items())
+def _wished(bays: Sequence[Bay], rules: Rules) -> float:
+    """Length of shelves that are as far apart as wished."""
+    zones = [(bay, zone) for bay in bays for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+    return sum(bay.width for bay, zone in zones if not rules.is_fine(zone))
 
 
 def _holding(bay: Bay, number: int, kept: dict[tuple[int, int], tuple[Kept, ...]]) -> Bay:

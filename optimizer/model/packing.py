@@ -18,9 +18,12 @@ _TIDY = 1e-4
 """Price of a row on a shelf that one more kind would go onto, against a unit of its width."""
 
 
-def packed(shelves: Sequence[Shelf], things: Sequence[Thing]) -> list[Shelf] | None:
+def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> list[Shelf] | None:
     """Shelves with the rows of a small integer program: all rows, by their width, that can stand
-    there at once. None where it finds none in time. The shelves given hold no rows yet."""
+    there at once. None where it finds none in time. The shelves given hold no rows yet.
+
+    Of shelves as far apart as wished `spare` may be taken; beyond that they are missed elsewhere.
+    """
     problem = new_problem("stowing", maximise=True)
     rows: dict[tuple[int, int, int], Any] = {}
     for number, shelf in enumerate(shelves):
@@ -36,8 +39,11 @@ def packed(shelves: Sequence[Shelf], things: Sequence[Thing]) -> list[Shelf] | N
     for kind, thing in enumerate(things):
         own_rows = lpSum(many for (_, _, other), many in rows.items() if other == kind)
         problem += own_rows <= thing.rows, f"rows_{kind}"
+    missed = problem.add_variable("missed", 0, None, "Continuous")
+    wished = [(key, many) for key, many in rows.items() if not shelves[key[0]].fine]
+    problem += lpSum(things[key[2]].width * many for key, many in wished) - missed <= spare, "spare"
     worth = {key: things[key[2]].width - _TIDY * len(shelves[key[0]].takes) for key in rows}
-    problem.setObjective(lpSum(worth[key] * many for key, many in rows.items()))
+    problem.setObjective(lpSum(worth[key] * many for key, many in rows.items()) - 0.99 * missed)
     if not rows or not solve(problem, gap=0.0, threads=1, time_limit=_SECONDS).has_solution:
         return None
     found = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
