@@ -6,6 +6,7 @@ asks for costs a handful of variables, however many bays there are. By the theor
 exact in lengths; in whole rows (four pairs on a shelf, not 3.8) it is a bound from above. Where
 only one kind goes onto a sort of shelf, the rows of a slot's bays are whole here, too.
 
+No kind has more than the whole rows in the widest bays that are carried in the same way.
 Items that stand on such shelves take their width of them.
 """
 
@@ -38,11 +39,15 @@ class Sort:
 
 @dataclass
 class Storing:
-    """Lengths given to each thing (by number), those on plain and on fine shelves in all."""
+    """Lengths given to each thing (by number), those on plain and on fine shelves in all.
+
+    `propped` is 1 where bays that things go into have mid supports, which break their rows.
+    """
 
     lengths: list[Any] = field(default_factory=list)
     plain: Any = 0
     fine: Any = 0
+    propped: Any = None
 
 
 def sort_of(zone: Zone, rules: Rules) -> Sort | None:
@@ -72,6 +77,10 @@ def add_storing(model: Model) -> Storing:
         taken = lpSum(x for (own, _), x in given.items() if own == sort)
         length = lpSum(boards * v.width for v, boards in slots)
         model.add(taken + lpSum(beside[sort]) <= length, f"shelves_{sort.key}")
+        for number in sorted(sort.things):
+            width = things[number].width
+            rows = lpSum(boards * width * _most_rows(v, width) for v, boards in slots)
+            model.add(given[sort, number] <= rows, f"most_{sort.key}_{number}")
         if len(sort.things) == 1:
             width = things[min(sort.things)].width
             rows = lpSum(boards * width * _rows(model, v, width) for v, boards in slots)
@@ -80,7 +89,19 @@ def add_storing(model: Model) -> Storing:
         lengths,
         plain=lpSum(x for (sort, _), x in given.items() if not sort.fine),
         fine=lpSum(x for (sort, _), x in given.items() if sort.fine),
+        propped=_propped(model, sorts),
     )
+
+
+def _propped(model: Model, sorts: dict[Sort, list[tuple[SlotVars, int]]]) -> Any:
+    """Whether any bay that takes things has mid supports."""
+    takers = {id(v): v for slots in sorts.values() for v, _ in slots}
+    propped = model.binary("propped")
+    for number, vars_ in enumerate(takers.values()):
+        if not isinstance(vars_.supported, int):
+            most = vars_.slot.most
+            model.add(vars_.supported <= most * propped, f"propped_{number}")
+    return propped
 
 
 def _sorts(model: Model) -> dict[Sort, list[tuple[SlotVars, int]]]:
@@ -100,9 +121,19 @@ def _rows(model: Model, vars_: SlotVars, width: float) -> Any:
         most = math.floor(vars_.widest / width + FINE)
         rows = model.integer(name, most * vars_.slot.most)
         model.add(width * rows <= vars_.width, f"whole_{name}")
-        model.add(rows <= most * vars_.count, f"most_{name}")
+        model.add(rows <= _most_rows(vars_, width), f"most_{name}")
         vars_.rows[width] = rows
     return vars_.rows[width]
+
+
+def _most_rows(vars_: SlotVars, width: float) -> Any:
+    """Most whole rows of a width on one board of all of a slot's bays, by how wide each may be."""
+    most: Any = 0
+    before = 0
+    for tier, need in vars_.tiers:
+        rows = math.floor(min(tier.width, vars_.widest) / width + FINE)
+        most, before = most + (rows - before) * need, rows
+    return most
 
 
 def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:

@@ -31,6 +31,7 @@ from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.surveying import surveyed_room
+from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame
 from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
 
@@ -40,6 +41,8 @@ Seen = Callable[[int, float, float], None]
 
 FIRST_SHARE = 0.85
 """Part of the time left that a search may use; ways may be found shut in what it finds."""
+AGAIN_SHARE = 0.3
+"""Part of the time left that a layout without mid supports in rows may take."""
 MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""
 
@@ -133,11 +136,39 @@ class Search:
                 continue
             if forbid_unreached(self.model, placed.bays):
                 continue
-            found = Found(placed.bays, outcome)
+            found = self._unpropped(Found(placed.bays, outcome), deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found
         raise AssertionError("unreachable")
+
+    def _worth(self, bays: tuple[Bay, ...]) -> float:
+        """Score of placed bays with what stands in them."""
+        amounts = amounts_of(bays, self.rules, self.surveyed)
+        return sum(term.points for term in self.frame.terms(amounts, self.yardstick))
+
+    def _unpropped(
+        self, found: Found, deadline: float, should_stop: Callable[[], bool] | None
+    ) -> Found:
+        """A layout, or where less is stored in it than the model had it the best one without mid
+        supports in rows, if that scores more; what was proved of the first holds for both."""
+        propped, promised = self.objective.stored.propped, found.outcome.objective or 0.0
+        worth = self._worth(found.bays) if propped is not None else promised
+        if worth >= promised - self.brief.options.gap * max(1.0, promised):
+            return found
+        memory, self._memory = self._memory, Memory()
+        propped.upBound = 0
+        now = time.monotonic()
+        outcome = self._solve(now + (deadline - now) * AGAIN_SHARE, None, should_stop)
+        propped.upBound = 1
+        self._memory = memory
+        if not outcome.has_solution:
+            return found
+        placed = place(self.model, read_plan(self.model))
+        if placed.unsupported or forbid_unreached(self.model, placed.bays):
+            return found
+        better = self._worth(placed.bays) > worth
+        return replace(found, bays=placed.bays) if better else found
 
     def _bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` under the least bound proved so far: what is forbidden only lowers it."""
