@@ -266,7 +266,9 @@ class _BayLabels:
             text = self._content(zone)
             if not text:
                 continue
-            rect = Rect(self.bay.start, zone.bottom, self.bay.end, zone.top)
+            beside = [one.rect.right for one in self.view.standing_in(zone, self.bay)]
+            left = max([self.bay.start, *beside])
+            rect = Rect(left, zone.bottom, self.bay.end, zone.top)
             middle = zone.bottom + (rect.height / 2)
             levels = (middle, zone.bottom + rect.height / 3, zone.bottom + rect.height / 4)
             spots = [Spot((rect.centre[0], y)) for y in levels]
