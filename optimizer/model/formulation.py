@@ -36,7 +36,7 @@ from optimizer.geometry.stretches import Surveyed
 from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.carrying import add_carried, tie_to_corners
 from optimizer.model.constraints.cornering import add_end_bays, add_states, limit_corner
-from optimizer.model.constraints.lengths import join, limit_length
+from optimizer.model.constraints.lengths import fill_walls, join, limit_length
 from optimizer.model.constraints.pinned import keep_pins
 from optimizer.model.corners import corners_of
 from optimizer.model.facing import conflicts_of
@@ -62,6 +62,7 @@ class Formulation(Model):
         tie_to_corners(self)
         for number in range(len(self.corners)):
             limit_corner(self, number)
+        fill_walls(self)
         self.conflicts = tuple(conflicts_of(surveyed, self._depth_classes(), self.rules))
         join(self)
         for index in range(len(self.stretches)):

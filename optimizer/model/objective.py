@@ -11,7 +11,6 @@ from pulp import lpSum
 from optimizer.domain.layout import TermName
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
-from optimizer.errors import SolverFailedError
 from optimizer.model.constraints.cuts import tighten
 from optimizer.model.constraints.storing import add_storing
 from optimizer.model.formulation import Formulation
@@ -19,7 +18,7 @@ from optimizer.model.records import SlotVars
 from optimizer.patterns.measures import spare_upright_cost
 from optimizer.scoring.terms import Frame
 from optimizer.scoring.utility import Segment
-from optimizer.solving import SolverName, lp_relaxation
+from optimizer.solving import SolverName, lp_optima
 
 
 class Objective:
@@ -101,24 +100,19 @@ class Objective:
         Each is the optimum of the model's linear relaxation: never below what any layout
         reaches, so that values stay within 0..1.
         """
+        amounts = {
+            "hanging": self.hanging,
+            "shelving": self.shelving,
+            "open_floor": self.floor,
+            "easy_reach": self.easy,
+            "low_cost": self.cost,
+            "simple_build": self.parts,
+        }
+        best = lp_optima(self.model.problem, list(amounts.values()), solver=solver)
+        # A room in which nothing can stand at all has nothing to measure by.
         return Yardstick(
-            hanging=self._best(self.hanging, solver),
-            shelving=self._best(self.shelving, solver),
-            open_floor=self._best(self.floor, solver),
-            easy_reach=self._best(self.easy, solver),
-            low_cost=self._best(self.cost, solver),
-            simple_build=self._best(self.parts, solver),
+            **{name: max(0.0, most or 0.0) for name, most in zip(amounts, best, strict=True)}
         )
-
-    def _best(self, amount: Any, solver: SolverName) -> float:
-        problem = self.model.problem
-        problem.setObjective(lpSum([amount]))
-        outcome = lp_relaxation(problem, solver=solver)
-        if outcome.objective is None:
-            if outcome.status == "infeasible":
-                return 0.0
-            raise SolverFailedError(f"the yardstick could not be solved: {outcome.status}")
-        return max(0.0, outcome.objective)
 
     def value(self, name: TermName, yardstick: Yardstick) -> Any:
         """Value of one priority's term, 0..1 on the yardstick."""

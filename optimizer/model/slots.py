@@ -184,7 +184,7 @@ def _bare(slot: Slot) -> Iterator[Slot]:
     if rest or not slot.pattern.hosting:
         yield replace(slot, hosts=rest)
     tiers = tuple(tier for tier in slot.pattern.tiers if not tier.stiffened)
-    if len(rest) < len(slot.hosts) and tiers:
+    if len(rest) < len(slot.hosts) and tiers and tiers[-1].width >= slot.min_width - _FINE:
         widest = tiers[-1].width
         hosts = tuple(host for host in slot.hosts if host.group.width <= widest + _FINE)
         if any(host.bare for host in hosts):
@@ -237,15 +237,17 @@ class SlotMaker:
             if last > first:
                 yield from self._wide(first, last, at_left=False, at_right=False)
 
-    def ends(self, chain: Sequence[int], *, at_left: bool, at_right: bool) -> Iterator[Slot]:
-        """Bays that stand against the wall's left end, its right end, or both."""
+    def ends(
+        self, chain: Sequence[int], *, at_left: bool, at_right: bool, least: float = 0.0
+    ) -> Iterator[Slot]:
+        """Bays of at least some width against the wall's left end, its right end, or both."""
         for first, last in self._reaches(chain):
             if (at_left and first != chain[0]) or (at_right and last != chain[-1]):
                 continue
             if first == last and self.surveyed.stretches[first].pin is not None:
                 yield from self._pinned_end(first, at_left=at_left, at_right=at_right)
             else:
-                yield from self._wide(first, last, at_left=at_left, at_right=at_right)
+                yield from self._wide(first, last, at_left=at_left, at_right=at_right, least=least)
 
     def _reaches(self, chain: Sequence[int]) -> Iterator[tuple[int, int]]:
         """Pairs of first and last stretch that one bay may reach over, pinned ones alone."""
@@ -261,7 +263,9 @@ class SlotMaker:
                 yield first, last
                 covered += stretches[last].length
 
-    def _wide(self, first: int, last: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
+    def _wide(
+        self, first: int, last: int, *, at_left: bool, at_right: bool, least: float = 0.0
+    ) -> Iterator[Slot]:
         stretches = self.surveyed.stretches[first : last + 1]
         between = sum(s.length for s in stretches[1:-1])
         room = sum(s.length for s in stretches)
@@ -271,7 +275,8 @@ class SlotMaker:
             column_of([stretches[0]]) if at_right else column_of([stretches[-1]]),
         ]
         for pattern in self.catalogue.patterns(self._column(first, last)):
-            if pattern.max_width < between or room < pattern.min_width - _FINE:
+            narrowest = max(pattern.min_width, least)
+            if pattern.max_width < max(between, narrowest) - _FINE or room < narrowest - _FINE:
                 continue
             if not all(pattern.stands_in(column) for column in standing):
                 continue
@@ -279,7 +284,7 @@ class SlotMaker:
             if at_left or at_right:
                 hosts = self._in_corner(pattern, hosts)
             if hosts or not pattern.hosting:
-                slot = Slot(first, last, pattern, 1, pattern.min_width, hosts, at_left, at_right)
+                slot = Slot(first, last, pattern, 1, narrowest, hosts, at_left, at_right)
                 yield from _bare(slot)
 
     def _in_corner(self, pattern: Pattern, hosts: tuple[Host, ...]) -> tuple[Host, ...]:

@@ -168,7 +168,7 @@ class _Run:
             status = result.outcome.status
             if isinstance(result, Ended):
                 if status == "infeasible":
-                    return statuses, True
+                    return statuses, search.exact or not self.layouts
                 return [*statuses, status], False
             if not result.bays:
                 # An empty layout proves that none is left only where the solve went to its end.

@@ -4,7 +4,7 @@ from optimizer.solving.cbc import cbc_path
 from optimizer.solving.guide import Chord, Guide, Tally
 from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
 from optimizer.solving.problem import new_problem, value_of, weighted_sum
-from optimizer.solving.run import SolverName, lp_relaxation, solve
+from optimizer.solving.run import SolverName, lp_optima, lp_relaxation, solve
 from optimizer.solving.search import Memory, Start, explore
 
 __all__ = [
@@ -18,6 +18,7 @@ __all__ = [
     "Tally",
     "cbc_path",
     "explore",
+    "lp_optima",
     "lp_relaxation",
     "new_problem",
     "relative_gap",

@@ -52,6 +52,8 @@ class Coarse:
         self.nodes = 0
         self.impossible = False
         """Whether it was proved that there is no solution."""
+        self._floor = -math.inf
+        """Gain of the best coarse solution met: no coarse bound is below that."""
         self._limits = Limits(seed=seed)
 
     def outline(self) -> Chosen | None:
@@ -71,10 +73,19 @@ class Coarse:
         incumbent = self.incumbent
         huge = len(self.program.integers) >= HUGE
         cutoff = incumbent.target if huge else incumbent.aim(AIM)
+        if self._floored():
+            return None
         self.probes.run(cutoff)
         incumbent.lower_bound_to(self.probes.bound)
         options = {**_BOUND_ALONE, "mip_rel_gap": EXACT_ENOUGH}
         return self._search(options, cutoff=cutoff, least=cutoff)
+
+    def _floored(self) -> bool:
+        """Whether the bound is as low as coarse searches bring it."""
+        floor = self._floor
+        if not math.isfinite(floor):
+            return False
+        return self.incumbent.bound - floor <= 2 * EXACT_ENOUGH * max(1.0, abs(floor))
 
     def _search(
         self, options: dict[str, float | bool], *, cutoff: float, least: float
@@ -97,6 +108,7 @@ class Coarse:
             incumbent.lower_bound_to(max(program.gain_of(info.mip_dual_bound), cutoff))
         if info.primal_solution_status != highspy.kSolutionStatusFeasible:
             return None
+        self._floor = max(self._floor, program.gain_of(info.objective_function_value))
         return program.used(np.array(model.getSolution().col_value))
 
     def _exclude(self, cutoff: float) -> None:

@@ -19,11 +19,12 @@ from __future__ import annotations
 import math
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import highspy
+import numpy as np
 import pulp
 
 from optimizer.errors import SolverFailedError
@@ -177,6 +178,39 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
     return outcome
 
 
+def relaxed_optima(problem: Any, objectives: Sequence[Any], limits: Limits) -> list[float | None]:
+    """The greatest value of each expression in the relaxation, one model for them all.
+
+    None where the relaxation has no solution; raises SolverFailedError without a greatest value.
+    """
+    # Their sum holds every variable, so that the model has a column for each.
+    problem.setObjective(pulp.lpSum(objectives))
+    model = built_model(problem, limits)
+    count = model.getNumCol()
+    everything = np.arange(count, dtype=np.int32)
+    model.changeColsIntegrality(count, everything, np.full(count, highspy.HighsVarType.kContinuous))
+    model.changeObjectiveSense(highspy.ObjSense.kMaximize)
+    place = {variable.name: index for index, variable in enumerate(columns(problem))}
+    claim_scheduler(limits.threads)
+    return [_optimum(model, pulp.lpSum([each]), place) for each in objectives]
+
+
+def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
+    """The greatest value of one expression, from where the last one ended."""
+    costs = np.zeros(len(place))
+    for variable, coefficient in objective.items():
+        costs[place[variable.name]] = coefficient
+    model.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+    model.changeObjectiveOffset(0.0)
+    model.run()
+    status = model.getModelStatus()
+    if status == _Ended.kInfeasible:
+        return None
+    if status != _Ended.kOptimal:
+        raise SolverFailedError(f"HiGHS stopped: {model.modelStatusToString(status)}")
+    return float(model.getInfo().objective_function_value) + float(objective.constant)
+
+
 def built_model(problem: Any, limits: Limits) -> Any:
     """HiGHS's own model of `problem`, built by PuLP and not yet run."""
     solver = _Hooked(limits)
@@ -185,12 +219,18 @@ def built_model(problem: Any, limits: Limits) -> Any:
     return problem.solverModel
 
 
+def quiet_model(limits: Limits) -> Any:
+    """An empty silent model with seed and threads."""
+    model = _QuietHighs()
+    model.setOptionValue("output_flag", False)
+    model.setOptionValue("random_seed", limits.seed)
+    model.setOptionValue("threads", limits.threads)
+    return model
+
+
 def quiet_copy(model: Any, limits: Limits) -> Any:
     """A silent copy of one of HiGHS's models, with the same seed and threads."""
-    copy = _QuietHighs()
-    copy.setOptionValue("output_flag", False)
-    copy.setOptionValue("random_seed", limits.seed)
-    copy.setOptionValue("threads", limits.threads)
+    copy = quiet_model(limits)
     copy.passModel(model.getModel())
     return copy
 

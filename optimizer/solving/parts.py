@@ -15,6 +15,8 @@ from optimizer.solving.program import WHOLE, Floats, Program
 from optimizer.solving.running import run_watched
 
 _Ended = highspy.HighsModelStatus
+NEAR = 0.8
+"""Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -50,7 +52,7 @@ class Parts:
         above = upper.copy()
         self.probes.shut(above, least)
         model = self._prepared(lower, above)
-        model.setOptionValue("mip_rel_gap", self.incumbent.gap / 4)
+        model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
         for option in _SLOW:
             model.setOptionValue(option, False)

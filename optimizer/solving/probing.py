@@ -16,6 +16,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from optimizer.solving.program import Chosen, Floats, Program
+from optimizer.solving.root import Root
 from optimizer.solving.watch import Watch
 
 USED_WITHIN = 0.004
@@ -36,6 +37,13 @@ class Probes:
         self.watch = watch
         self.reach = {int(column): math.inf for choice in program.choices for column in choice}
         self._used: dict[int, Chosen] = {}
+
+    def price(self, root: Root) -> None:
+        """Take what each member costs in the root where it is out: its bound without a solve."""
+        for column in self.reach:
+            if root.values[column] < SAFE:
+                gain = root.gain - max(0.0, float(root.prices[column]) - SAFE)
+                self.reach[column] = min(self.reach[column], gain)
 
     def remember(self, known: Mapping[str, float]) -> None:
         """Take bounds proved before, by name of variable."""
@@ -78,11 +86,13 @@ class Probes:
         program = self.program
         upper = program.upper.copy()
         self.shut(upper, cutoff)
+        if program.solve(*program.inside(upper)) is None:
+            return
         basis = program.basis()
         for column in self.reach:
             if upper[column] < 1.0 or self.watch.over():
                 continue
-            lower, above = program.lower.copy(), upper.copy()
+            lower, above = program.inside(upper)
             lower[column] = 1.0
             gain = program.solve(lower, above, basis)
             # What was shut does not exceed the cutoff either.

@@ -7,7 +7,9 @@ objective of a maximisation, the negative of a minimisation's.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
 from typing import Any
 
 import highspy
@@ -15,8 +17,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.errors import SolverFailedError
+from optimizer.solving.focus import Bend, Focus, Matrix
 from optimizer.solving.guide import Guide
-from optimizer.solving.highs import Limits, built_model, claim_scheduler, quiet_copy, reader_of
+from optimizer.solving.highs import Limits, built_model, claim_scheduler, quiet_model, reader_of
 from optimizer.solving.problem import columns, is_integer, maximises, row_names
 
 Floats = NDArray[np.float64]
@@ -36,7 +39,7 @@ class Program:
     def __init__(self, problem: Any, guide: Guide, seed: int) -> None:
         self.limits = Limits(seed=seed)
         self.mixed = built_model(problem, self.limits)
-        self.model = quiet_copy(self.mixed, self.limits)
+        self._matrix = Matrix.of(self.mixed)
         self._sign = 1.0 if maximises(problem) else -1.0
         self._read = reader_of(problem)
         self.variables = columns(problem)
@@ -55,20 +58,13 @@ class Program:
         """How often each bundle was used by a relaxation's solution."""
         self.lps = 0
         self.values: Floats = np.zeros(self.size)
-        self._relax()
         self._tie(guide, {name: row for row, name in enumerate(row_names(problem))})
+        self.focus = self._hot(self.lower, self.upper, whole=True)
 
     def _fine(self, rank: int | None) -> Ints:
         if rank is None:
             return np.zeros(0, dtype=np.int64)
         return self.integers[self.ranks[self.integers] >= rank]
-
-    def _relax(self) -> None:
-        """Make the copy a linear program for the simplex method."""
-        kinds = np.full(self.size, highspy.HighsVarType.kContinuous)
-        self.model.changeColsIntegrality(self.size, np.arange(self.size, dtype=np.int32), kinds)
-        self.model.setOptionValue("solver", "simplex")
-        self._lower, self._upper = self.lower.copy(), self.upper.copy()
 
     def _tie(self, guide: Guide, rows: dict[str, int]) -> None:
         """Find the columns and rows of tallies and chords."""
@@ -77,10 +73,11 @@ class Program:
             (column[t.amount], column[t.count], t.least, t.most) for t in guide.tallies
         ]
         self.chords = [
-            (rows[c.on], rows[c.by], column[c.lacking], column[c.amount], column[c.flag], c.had)
+            Bend(rows[c.on], rows[c.by], column[c.lacking], column[c.amount], column[c.flag], c.had)
             for c in guide.chords
         ]
-        self._spreads: dict[int, tuple[float, float]] = {}
+        entry = self._matrix.entry
+        self._bent = [(entry(c.on, c.flag), entry(c.by, c.flag)) for c in self.chords]
 
     # -- bounds --------------------------------------------------------------------
 
@@ -89,26 +86,60 @@ class Program:
         for amount, count, least, most in self._tallies:
             lower[amount] = max(lower[amount], least * lower[count])
             upper[amount] = min(upper[amount], most * upper[count])
-        for _, _, _, amount, flag, had in self.chords:
-            if lower[flag] > 0.5:
-                upper[amount] = min(upper[amount], had)
-            if upper[flag] < 0.5:
-                lower[amount] = max(lower[amount], min(had, upper[amount]))
+        for chord in self.chords:
+            if lower[chord.flag] > 0.5:
+                upper[chord.amount] = min(upper[chord.amount], chord.had)
+            if upper[chord.flag] < 0.5:
+                lower[chord.amount] = max(lower[chord.amount], min(chord.had, upper[chord.amount]))
 
-    def _apply(self, lower: Floats, upper: Floats) -> None:
-        changed = np.flatnonzero((lower != self._lower) | (upper != self._upper))
-        if len(changed):
-            self.model.changeColsBounds(
-                len(changed), changed.astype(np.int32), lower[changed], upper[changed]
-            )
-            self._lower[changed], self._upper[changed] = lower[changed], upper[changed]
-        for place, (on, by, _, amount, flag, had) in enumerate(self.chords):
-            below, above = max(had - lower[amount], 0.0), max(upper[amount] - had, 0.0)
-            if self._spreads.get(place) != (below, above):
-                self._spreads[place] = (below, above)
-                self.model.changeCoeff(on, flag, -below)
-                self.model.changeCoeff(by, flag, above)
-                self.model.changeRowBounds(by, -highspy.kHighsInf, had + above)
+    def _spread(self, chord: Bend, lower: Floats, upper: Floats) -> tuple[float, float]:
+        """How far below and above what was had the amount of a chord may lie."""
+        return (
+            max(chord.had - float(lower[chord.amount]), 0.0),
+            max(float(upper[chord.amount]) - chord.had, 0.0),
+        )
+
+    # -- focus ---------------------------------------------------------------------
+
+    @contextmanager
+    def within(self, lower: Floats, upper: Floats) -> Iterator[None]:
+        """Solve within bounds alone, on what they leave open; bases are of no use outside."""
+        before = self.focus
+        lower, upper = lower.copy(), upper.copy()
+        self._tighten(lower, upper)
+        self.focus = self._hot(lower, np.maximum(lower, upper))
+        try:
+            yield
+        finally:
+            self.focus = before
+
+    def inside(self, upper: Floats) -> tuple[Floats, Floats]:
+        """Bounds of where solving goes on, within upper bounds."""
+        return self.focus.least.copy(), np.minimum(self.focus.most, upper)
+
+    @property
+    def open(self) -> int:
+        """Number of columns that are not fixed where solving goes on."""
+        return len(self.focus.columns)
+
+    def _hot(self, lower: Floats, upper: Floats, *, whole: bool = False) -> Focus:
+        """A model of what bounds leave open, for the simplex method."""
+        matrix, values, high = self._matrix, self._matrix.values.copy(), self._matrix.high.copy()
+        spreads = {}
+        for number, (chord, (on, by)) in enumerate(zip(self.chords, self._bent, strict=True)):
+            below, above = self._spread(chord, lower, upper)
+            if on is not None:
+                values[on] = -below
+            if by is not None:
+                values[by], high[chord.by] = above, chord.had + above
+            spreads[number] = below, above
+        model = quiet_model(self.limits)
+        model.setOptionValue("solver", "simplex")
+        always = [row for chord in self.chords for row in (chord.on, chord.by)]
+        matrix = replace(matrix, values=values, high=high)
+        focus = Focus(matrix, lower, upper, model, whole=whole, always=always)
+        focus.spreads = spreads
+        return focus
 
     # -- solving -------------------------------------------------------------------
 
@@ -120,41 +151,47 @@ class Program:
         self._tighten(lower, upper)
         if (lower > upper + WHOLE).any():
             return None
-        self._apply(lower, np.maximum(lower, upper))
-        if basis is not None:
-            self.model.setBasis(basis)
+        focus = self.focus
+        if not focus.holds(lower, upper):
+            return None
+        focus.apply(lower, np.maximum(lower, upper))
+        for number, chord in enumerate(self.chords):
+            focus.bend(number, chord, self._spread(chord, lower, upper))
+        if basis is not None and basis[0] is focus:
+            focus.model.setBasis(basis[1])
         self.lps += 1
         status = self._run()
         if status == _Ended.kInfeasible:
             return None
         if status != _Ended.kOptimal:
-            self.model.clearSolver()
+            focus.model.clearSolver()
             status = self._run()
             if status == _Ended.kInfeasible:
                 return None
             if status != _Ended.kOptimal:
-                name = self.model.modelStatusToString(status)
+                name = focus.model.modelStatusToString(status)
                 raise SolverFailedError(f"HiGHS stopped: {name}")
-        self.values = np.array(self.model.getSolution().col_value)
+        self.values = focus.whole(focus.model.getSolution().col_value)
         self.support += self.used(self.values)
-        return self.gain_of(self.model.getInfo().objective_function_value)
+        return self.gain_of(focus.model.getInfo().objective_function_value)
 
     def _run(self) -> Any:
         claim_scheduler(self.limits.threads)
-        self.model.run()
-        return self.model.getModelStatus()
+        self.focus.model.run()
+        return self.focus.model.getModelStatus()
 
     def used(self, values: Floats) -> Chosen:
         """Which bundles a solution uses."""
         return np.asarray(values[self.leads] > WHOLE)
 
     def prices(self) -> Floats:
-        """What the last relaxation loses by one more of each column, at most."""
-        return np.abs(np.array(self.model.getSolution().col_dual, dtype=np.float64))
+        """What the last relaxation loses by one more of each column, at least; 0 for those that
+        are fixed."""
+        return self.focus.whole(np.abs(self.focus.model.getSolution().col_dual), 0.0)
 
     def basis(self) -> Any:
-        """The basis of the last solve."""
-        return self.model.getBasis()
+        """The basis of the last solve, for solves within the same bounds."""
+        return self.focus, self.focus.model.getBasis()
 
     def fractional(self) -> Ints:
         """Integer columns whose values are not whole."""
@@ -180,8 +217,8 @@ class Program:
         Flags of chords are set by the side on which their amounts are.
         """
         lower, upper, values = self.lower.copy(), self.upper.copy(), values.copy()
-        for _, _, _, amount, flag, had in self.chords:
-            values[flag] = float(values[amount] <= had + WHOLE)
+        for chord in self.chords:
+            values[chord.flag] = float(values[chord.amount] <= chord.had + WHOLE)
         whole = np.round(values[self.integers])
         lower[self.integers] = np.maximum(lower[self.integers], whole)
         upper[self.integers] = np.minimum(upper[self.integers], whole)

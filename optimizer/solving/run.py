@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Literal
+
+from pulp import lpSum
 
 from optimizer.errors import SolverFailedError
 from optimizer.solving.cbc import run_cbc
-from optimizer.solving.highs import Limits, run_highs
+from optimizer.solving.highs import Limits, relaxed_optima, run_highs
 from optimizer.solving.outcome import Outcome
 
 SolverName = Literal["highs", "cbc"]
@@ -64,6 +66,26 @@ def lp_relaxation(
     are good to about 1e-7. CBC knows no such thing and ignores it."""
     limits = Limits(time_limit=time_limit, threads=threads, relaxed=True, interior=interior)
     return _run(problem, solver, limits)
+
+
+def lp_optima(
+    problem: Any, objectives: Sequence[Any], *, solver: SolverName = "highs"
+) -> list[float | None]:
+    """The greatest value that each expression has in the linear relaxation, None where the
+    relaxation has no solution. The objective of `problem` is changed.
+
+    Raises SolverFailedError where one has no greatest value.
+    """
+    if solver == "highs":
+        return relaxed_optima(problem, objectives, Limits())
+    found: list[float | None] = []
+    for objective in objectives:
+        problem.setObjective(lpSum([objective]))
+        outcome = lp_relaxation(problem, solver=solver)
+        if outcome.objective is None and outcome.status != "infeasible":
+            raise SolverFailedError(f"a relaxation could not be solved: {outcome.status}")
+        found.append(outcome.objective)
+    return found
 
 
 def _run(problem: Any, solver: SolverName, limits: Limits) -> Outcome:

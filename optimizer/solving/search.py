@@ -31,6 +31,8 @@ from optimizer.solving.watch import Watch
 
 LARGE = 300
 """Integer variables from which kernels are searched before branching."""
+HUGE = 1500
+"""Integer variables from which a coarse bound pays beside what probing gives."""
 OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 100
@@ -137,25 +139,25 @@ class _Search:
             return False
         incumbent.lower_bound_to(root)
         self.tree.start(root)
+        if self.tree.root is not None:
+            self.probes.price(self.tree.root)
         self.kernel.start()
         self._start()
         if self._over():
             return True
         large = len(program.integers) >= LARGE
-        probing = large and self.fresh and bool(program.choices)
-        if probing:
-            self._probe(root)
         kernels = self.kernel.each(self.memory.outline) if large else iter(())
-        if not probing or incumbent.values is None:
-            next(kernels, None)
+        next(kernels, None)
         if incumbent.values is None and not self._over():
             self._dive()
-        if large and len(program.fine):
+        probed = large and self.fresh and bool(program.choices)
+        if probed and not self._over():
+            self._probe(root)
+        if large and len(program.fine) and (not probed or len(program.integers) >= HUGE):
             self._coarsely()
-        if not self._over():
-            next(kernels, None)
         nodes, most = ROUND, MOST_WORK // max(1, len(program.integers) ** 2)
         while not self._over() and self.tree.nodes < most:
+            self._narrow()
             self.tree.run(nodes)
             nodes *= 2
             if not self._over():
@@ -165,13 +167,21 @@ class _Search:
         return True
 
     def _probe(self, root: float) -> None:
-        """A bound and a kernel from every member of every choice."""
-        self._relaxed()
-        self.probes.run()
+        """A bound and a kernel from every member of every choice, where it may still matter."""
+        lower, upper = self.tree.narrowed()
+        with self.program.within(lower, upper):
+            self.probes.run(self.incumbent.target)
         self.incumbent.lower_bound_to(self.probes.bound)
         if not self._over():
             chosen, upper = self.probes.kernel(root)
             self.kernel.search(chosen | self.kernel.first, upper)
+
+    def _narrow(self) -> None:
+        """Keep out of the tree what probing has shown to be no better than good enough."""
+        cutoff = self.incumbent.target
+        upper = self.program.upper.copy()
+        if math.isfinite(cutoff) and self.probes.shut(upper, cutoff):
+            self.tree.narrow(upper, cutoff)
 
     def _over(self) -> bool:
         ended = self.tree.exhausted or self.impossible or self.coarse.impossible
@@ -221,7 +231,7 @@ class _Search:
     def _completed(self, start: Start) -> Floats | None:
         """A start's values; None where it leaves out more than flags of chords."""
         program = self.program
-        flags = {flag for *_, flag, _ in program.chords}
+        flags = {chord.flag for chord in program.chords}
         missing = [program.column[v.name] for v in program.variables if v.name not in start]
         wanted = set(program.integers.tolist()) - flags
         if wanted & set(missing):

@@ -13,9 +13,12 @@ import math
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
+
 from optimizer.solving.costs import Costs
 from optimizer.solving.incumbent import Incumbent
 from optimizer.solving.program import Floats, Ints, Program
+from optimizer.solving.root import Root
 
 TRIED_AT_MOST = 8
 """Variables tried out at a node."""
@@ -52,24 +55,55 @@ class Tree:
         self.incumbent = incumbent
         self.costs = Costs(program.ranks)
         self.nodes = 0
+        self.root: Root | None = None
         self._number = 0
         self._open: list[Node] = []
         self._closed = -math.inf
         """The greatest bound of what was set aside as good enough."""
+        self._lower, self._upper = program.lower.copy(), program.upper.copy()
 
     def start(self, gain: float) -> None:
         """Begin with the relaxation that the program has just solved."""
+        program = self.program
+        self.root = Root(gain, program.values.copy(), program.prices())
         for node in self._alive([self._node(gain, ())]):
             self._push(node)
 
     def run(self, most_nodes: int) -> None:
-        """Search until the incumbent is good enough, the time is over or the nodes are spent."""
+        """Search until the incumbent is good enough, the time is over or the nodes are spent.
+
+        What cannot be better than good enough, by its price in the root, is left out.
+        """
         last = self.nodes + most_nodes
         while self._open and not self._settled():
             if self.nodes >= last or self.incumbent.watch.over():
                 return
-            self._plunge(heapq.heappop(self._open))
+            self._leave_out()
+            before = self.incumbent.best
+            with self.program.within(self._lower, self._upper):
+                while self._open and not self._settled() and self.incumbent.best == before:
+                    if self.nodes >= last or self.incumbent.watch.over():
+                        return
+                    self._plunge(heapq.heappop(self._open))
         self._settled()
+
+    def narrowed(self) -> tuple[Floats, Floats]:
+        """Bounds of what may still be better than good enough."""
+        self._leave_out()
+        return self._lower.copy(), self._upper.copy()
+
+    def narrow(self, upper: Floats, cutoff: float) -> None:
+        """Leave out what upper bounds shut, of which nothing exceeds a cutoff."""
+        self._upper = np.minimum(self._upper, upper)
+        self._closed = max(self._closed, cutoff)
+
+    def _leave_out(self) -> None:
+        """Fix what costs more in the root than lies between the root and good enough."""
+        cutoff = self.incumbent.target
+        if self.root is None or not math.isfinite(cutoff):
+            return
+        if self.root.narrow(self.program.integers, cutoff, self._lower, self._upper):
+            self._closed = max(self._closed, cutoff)
 
     @property
     def exhausted(self) -> bool:
@@ -182,7 +216,7 @@ class Tree:
         return Node(-gain, self._number, changes, columns, values[columns], basis)
 
     def _bounds(self, node: Node) -> tuple[Floats, Floats]:
-        lower, upper = self.program.lower.copy(), self.program.upper.copy()
+        lower, upper = self._lower.copy(), self._upper.copy()
         for column, low, high in node.changes:
-            lower[column], upper[column] = low, high
+            lower[column], upper[column] = max(lower[column], low), min(upper[column], high)
         return lower, upper

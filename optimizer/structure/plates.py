@@ -13,6 +13,11 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
 TERMS = 25
 """Terms of a series: the last ones change the sag by less than 1e-6 of it."""
 PATCH_POINTS = 24
@@ -32,13 +37,13 @@ class EdgeLoads:
     moment: float
 
 
-def _edge(beta: float, poisson: float, spread: float, edge: float) -> float:
-    """Value at the free edge of one term across the depth; `beta` is m pi b / a.
+def _edge(beta: Floats, poisson: float, spread: Floats, edge: Floats) -> Floats:
+    """Values at the free edge of the terms across the depth; `beta` is m pi b / a.
 
     Y(t) = spread + (a1 + a2 t) e^-t + (a3 + a4 (t - beta)) e^(t - beta), t = m pi y / a, with
     Y = Y'' = 0 at the back and no moment at the front, where Y''' - (2 - nu) Y' = -`edge`.
     """
-    decay = math.exp(-beta)
+    decay = np.exp(-beta)
     square, less = decay * decay, 1.0 - poisson
     first = (
         less * (1.0 - square),
@@ -54,21 +59,19 @@ def _edge(beta: float, poisson: float, spread: float, edge: float) -> float:
     a3 = (first[2] * second[1] - first[1] * second[2]) / determinant
     a4 = (first[0] * second[2] - first[2] * second[0]) / determinant
     inner = -spread * (1.0 + beta / 2.0) - a3 * decay + 2.0 * a4 * beta * decay
-    return spread + inner * decay + a3
+    at_front: Floats = spread + inner * decay + a3
+    return at_front
 
 
 @lru_cache(maxsize=20_000)
 def free_edge(ratio: float, poisson: float) -> EdgeLoads:
     """Uniform load on a plate whose depth is `ratio` of its span."""
-    deflection = moment = 0.0
-    for index in range(TERMS):
-        order = 2 * index + 1
-        eta = order * math.pi
-        value = _edge(eta * ratio, poisson, 4.0 / eta**5, 0.0)
-        sign = 1.0 if index % 2 == 0 else -1.0
-        deflection += sign * value
-        moment += sign * value * eta**2
-    return EdgeLoads(deflection, moment * (1.0 - poisson**2))
+    orders = np.arange(1, 2 * TERMS, 2, dtype=np.float64)
+    etas: Floats = math.pi * orders
+    values = _edge(ratio * etas, poisson, 4.0 * etas**-5.0, np.zeros(TERMS))
+    signed = np.where(orders % 4 == 1, values, -values)
+    moment = float((signed * etas**2).sum())
+    return EdgeLoads(float(signed.sum()), moment * (1.0 - poisson**2))
 
 
 @lru_cache(maxsize=20_000)
@@ -79,13 +82,18 @@ def patched_edge(ratio: float, poisson: float, patch: float, share: float) -> Ed
     and moment along the free edge, in the same terms as `free_edge`.
     """
     per_length = share * ratio / patch  # of q a
-    terms = []
-    for order in range(1, 2 * TERMS + 1):
-        eta = order * math.pi
-        spread = 4.0 / eta**5 if order % 2 else 0.0
-        line = 2.0 * per_length / eta * (1.0 - math.cos(eta * patch))
-        terms.append((eta, _edge(eta * ratio, poisson, spread, line / eta**3)))
-    places = [index / PATCH_POINTS for index in range(1, PATCH_POINTS)]
-    sags = [sum(value * math.sin(eta * x) for eta, value in terms) for x in places]
-    moments = [sum(value * eta**2 * math.sin(eta * x) for eta, value in terms) for x in places]
-    return EdgeLoads(max(sags), max(moments) * (1.0 - poisson**2))
+    orders = np.arange(1, 2 * TERMS + 1, dtype=np.float64)
+    etas: Floats = math.pi * orders
+    spread = np.where(orders % 2, 4.0 / etas**5, 0.0)
+    line = 2.0 * per_length / etas * (1.0 - np.cos(etas * patch))
+    values = _edge(ratio * etas, poisson, spread, line * etas**-3.0)
+    sines = _sines()
+    sags, moments = sines @ values, sines @ (values * etas**2)
+    return EdgeLoads(float(sags.max()), float(moments.max()) * (1.0 - poisson**2))
+
+
+@lru_cache(maxsize=1)
+def _sines() -> Floats:
+    """sin(m pi x) of every term at every place along the free edge."""
+    places = np.arange(1, PATCH_POINTS) / PATCH_POINTS
+    return np.sin(np.outer(places, math.pi * np.arange(1, 2 * TERMS + 1)))

@@ -17,7 +17,7 @@ from optimizer.proposing import propose
 from tests.hand.figures import NEAT_WIDTHS, STOPPED, figures_of, table_of, where_short
 from tests.hand.rooms import FOLDER, ROOMS, files_of
 
-CLOSE = {"alternatives": 1, "gap": 0.0002, "time_limit_s": 40.0}
+CLOSE = {"alternatives": 1, "gap": 0.0002, "time_limit_s": 20.0}
 """What the first proposal is asked for with: near enough to the best to tell it from a drawing."""
 
 

@@ -15,7 +15,7 @@ ROUNDING = 1e-6
 
 def _study(name: str, solver: str) -> Study:
     brief = load_scenario(name)
-    options = {"alternatives": 1, "gap": GAP, "time_limit_s": 8.0, "solver": solver}
+    options = {"alternatives": 1, "gap": GAP, "time_limit_s": 4.0, "solver": solver}
     brief = brief.model_copy(update={"options": brief.options.model_copy(update=options)})
     return propose(brief, repairs=False)
 

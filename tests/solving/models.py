@@ -34,17 +34,26 @@ class Knapsack:
             problem += lpSum(w * x for w, x in zip(row, picks, strict=True)) <= limit, f"room_{k}"
         return problem
 
-    def best(self) -> int:
-        """The optimum, by trying every choice."""
-        fits = (
-            sum(v for v, x in zip(self.values, choice, strict=True) if x)
+    def solutions(self) -> list[dict[str, int]]:
+        """Every choice that fits, by name of variable."""
+        return [
+            {f"pick_{i}": x for i, x in enumerate(choice)}
             for choice in itertools.product((0, 1), repeat=len(self.values))
             if all(
                 sum(w for w, x in zip(row, choice, strict=True) if x) <= limit
                 for row, limit in zip(self.weights, self.room, strict=True)
             )
-        )
-        return (1 if self.maximise else -1) * max(fits) + self.constant
+        ]
+
+    def value(self, solution: dict[str, int]) -> int:
+        """The problem's objective for a choice."""
+        worth = sum(v * solution[f"pick_{i}"] for i, v in enumerate(self.values))
+        return (1 if self.maximise else -1) * worth + self.constant
+
+    def best(self) -> int:
+        """The optimum, by trying every choice."""
+        values = [self.value(solution) for solution in self.solutions()]
+        return max(values) if self.maximise else min(values)
 
 
 def random_knapsack(seed: int, items: int = 10, rows: int = 2) -> Knapsack:

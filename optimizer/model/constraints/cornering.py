@@ -10,7 +10,7 @@ from pulp import lpSum
 from optimizer.model.constraints.asking import ask_end_bay, ends_at, shelves
 from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.joining import limit_through
-from optimizer.model.corners import Corner, CornerState, overlap
+from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, overlap
 from optimizer.model.records import FINE, Model, Rank, SlotVars, WallEnd
 from optimizer.model.slots import SlotMaker
 
@@ -37,7 +37,8 @@ def add_end_bays(model: Model, maker: SlotMaker) -> None:
         if right:
             add_bays(model, maker.ends(chain, at_left=False, at_right=True))
         if left and right:
-            add_bays(model, maker.ends(chain, at_left=True, at_right=True))
+            least = _least_alone(model, wall)
+            add_bays(model, maker.ends(chain, at_left=True, at_right=True, least=least))
 
 
 def _asked(model: Model) -> Iterator[WallEnd]:
@@ -45,6 +46,20 @@ def _asked(model: Model) -> Iterator[WallEnd]:
         for which, side in enumerate(corner.sides):
             if any(state.reach_of(which) is not None for state in corner.states):
                 yield WallEnd(side.wall, side.at_left)
+
+
+def _least_alone(model: Model, wall: int) -> float:
+    """Least width of a bay that stands against both ends of a wall: all that corners, uprights
+    and a scribe at either end may leave of it."""
+    taken = [
+        max(state.losses[which] for state in corner.states if state.reach_of(which) is not None)
+        for corner in model.corners
+        for which, side in enumerate(corner.sides)
+        if side.wall == wall
+    ]
+    length = model.surveyed.outline.walls[wall].length
+    scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
+    return float(length - sum(taken) - 2.0 * (model.rules.panel + scribe + model.rules.grid))
 
 
 def limit_corner(model: Model, number: int) -> None:

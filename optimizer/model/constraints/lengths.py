@@ -127,6 +127,24 @@ def limit_length(model: Model, index: int) -> None:
     _close_ranks(model, index, used + lost)
 
 
+def fill_walls(model: Model) -> None:
+    """A bay that stands against both ends of its wall leaves nothing of it but what corners
+    take, uprights and a scribe at either end."""
+    for chain in model.chains:
+        whole = [v for v in model.slots if v.slot.at_left and v.slot.at_right]
+        whole = [v for v in whole if v.slot.first == chain[0]]
+        if not whole:
+            continue
+        wall = model.surveyed.stretches[chain[0]].wall
+        length = model.surveyed.outline.walls[wall].length
+        lost = [term for index in chain for term in lost_in_corners(model, index)]
+        gaps = [gap for index in chain for gap in model.gaps.get(index, ())]
+        least = length - 2.0 * model.rules.panel - SCRIBED_STEPS * model.rules.grid
+        there = lpSum(v.count for v in whole)
+        filled = lpSum(v.width for v in whole) + lpSum(lost) + lpSum(gaps)
+        model.add(filled >= least * there, f"fill_{wall}")
+
+
 def _alone_at_end(model: Model, index: int) -> None:
     """A bay from the wall's end over all of a stretch leaves room for no other in it."""
 

@@ -11,6 +11,7 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 from __future__ import annotations
 
 import itertools
+import math
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -78,6 +79,8 @@ class Search:
         self.model.problem.setObjective(self.score)
         self.tallies = Tallies(self.model)
         self._chords: list[Chord] = []
+        self._proved: float | None = None
+        """What was proved of all layouts before more was forbidden than the rules forbid."""
         self._memory = Memory()
 
     def _yardstick(self) -> Yardstick:
@@ -133,10 +136,13 @@ class Search:
             placed = place(self.model, read_plan(self.model))
             if placed.unsupported:
                 forbid_unsupported(self.model, placed.unsupported)
+                self._stricter(outcome)
                 continue
             if forbid_unreached(self.model, placed.bays):
+                self._stricter(outcome)
                 continue
-            found = self._unpropped(Found(placed.bays, outcome), deadline, should_stop)
+            found = Found(placed.bays, self._honest(outcome))
+            found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found
@@ -165,10 +171,31 @@ class Search:
         if not outcome.has_solution:
             return found
         placed = place(self.model, read_plan(self.model))
-        if placed.unsupported or forbid_unreached(self.model, placed.bays):
+        if placed.unsupported:
+            return found
+        if forbid_unreached(self.model, placed.bays):
+            self._stricter(found.outcome)
             return found
         better = self._worth(placed.bays) > worth
         return replace(found, bays=placed.bays) if better else found
+
+    @property
+    def exact(self) -> bool:
+        """Whether nothing was forbidden but what the rules and the layouts met forbid."""
+        return self._proved is None
+
+    def _stricter(self, outcome: Outcome) -> None:
+        """More is about to be forbidden than the rules forbid: the bound of now is the last that
+        holds for all layouts."""
+        if self._proved is None:
+            self._proved = math.inf if outcome.bound is None else outcome.bound
+
+    def _honest(self, outcome: Outcome) -> Outcome:
+        """`outcome` with a bound that holds for every layout under the rules."""
+        if self._proved is None or outcome.bound is None:
+            return outcome
+        bound = max(outcome.bound, self._proved)
+        return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
 
     def _bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` under the least bound proved so far: what is forbidden only lowers it."""

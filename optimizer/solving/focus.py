@@ -1,0 +1,190 @@
+"""A linear program without the columns that bounds fix and the rows that cannot bind.
+
+What a part of a search leaves open is often a tenth of the whole, and the simplex method takes
+a tenth of the time on it. Rows are left out where the bounds of their columns alone keep them:
+the bound test of Brearley, Mitra and Williams, "Analysis of mathematical programming problems
+prior to applying the simplex algorithm", Mathematical Programming 8, 1975.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import highspy
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+_FIXED = 1e-9
+_SLACK = 1e-7
+
+
+@dataclass(frozen=True)
+class Matrix:
+    """The rows of a linear program: entries by row, column and value, and bounds of rows."""
+
+    rows: Ints
+    columns: Ints
+    values: Floats
+    low: Floats
+    high: Floats
+    costs: Floats
+    offset: float
+    sense: Any
+
+    @classmethod
+    def of(cls, model: Any) -> Matrix:
+        """The rows of one of HiGHS's models."""
+        lp = model.getLp()
+        starts = np.array(lp.a_matrix_.start_)
+        inner = np.array(lp.a_matrix_.index_, dtype=np.int64)
+        outer = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
+        by_column = lp.a_matrix_.format_ == highspy.MatrixFormat.kColwise
+        return cls(
+            rows=inner if by_column else outer,
+            columns=outer if by_column else inner,
+            values=np.array(lp.a_matrix_.value_),
+            low=np.array(lp.row_lower_),
+            high=np.array(lp.row_upper_),
+            costs=np.array(lp.col_cost_),
+            offset=float(lp.offset_),
+            sense=lp.sense_,
+        )
+
+    def entry(self, row: int, column: int) -> int | None:
+        """Place of an entry among the values; None where there is none."""
+        found = np.flatnonzero((self.rows == row) & (self.columns == column))
+        return int(found[0]) if len(found) else None
+
+    def open_rows(
+        self, lower: Floats, upper: Floats, kept: NDArray[np.bool_], always: Sequence[int]
+    ) -> Ints:
+        """Rows that hold an open column and that the bounds of columns alone do not keep."""
+        positive = self.values > 0
+        at_low = np.where(positive, lower[self.columns], upper[self.columns])
+        at_high = np.where(positive, upper[self.columns], lower[self.columns])
+        number = len(self.low)
+        least = np.bincount(self.rows, self.values * at_low, minlength=number)
+        most = np.bincount(self.rows, self.values * at_high, minlength=number)
+        held = np.bincount(self.rows, kept[self.columns], minlength=number) > 0
+        # Where in doubt a row is kept, whatever the size of what is added up.
+        binds = (least < self.low + _SLACK) | (most > self.high - _SLACK)
+        binds[list(always)] = True
+        return np.flatnonzero(held & binds)
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """Rows and columns of a chord (`guide`)."""
+
+    on: int
+    by: int
+    lacking: int
+    amount: int
+    flag: int
+    had: float
+
+
+class Focus:
+    """The part of a linear program that bounds leave open, kept hot in a model of its own."""
+
+    def __init__(
+        self,
+        matrix: Matrix,
+        lower: Floats,
+        upper: Floats,
+        model: Any,
+        *,
+        whole: bool = False,
+        always: Sequence[int] = (),
+    ) -> None:
+        """`model` is empty, its options set, and is given the part: with `whole` everything,
+        and the rows `always` wherever they hold an open column."""
+        size, number = len(lower), len(matrix.low)
+        kept = np.ones(size, dtype=bool) if whole else upper - lower > _FIXED
+        self.columns: Ints = np.flatnonzero(kept)
+        open_rows = matrix.open_rows(lower, upper, kept, always)
+        self.rows: Ints = np.arange(number) if whole else open_rows
+        self.least, self.most = lower.copy(), upper.copy()
+        """The bounds that it was made for."""
+        self.lower, self.upper = lower.copy(), upper.copy()
+        self.place = _places(self.columns, size)
+        """Where a column of the whole is in the part; -1 where it is fixed."""
+        self.row = _places(self.rows, number)
+        self._settled = np.where(kept, 0.0, self.lower)
+        self._taken = np.bincount(
+            matrix.rows, matrix.values * self._settled[matrix.columns], minlength=number
+        )
+        self.spreads: dict[int, tuple[float, float]] = {}
+        """Coefficients of chords as last set."""
+        self.model = model
+        model.passModel(self._part(matrix))
+
+    def _part(self, matrix: Matrix) -> Any:
+        lp = highspy.HighsLp()
+        lp.num_col_, lp.num_row_ = len(self.columns), len(self.rows)
+        lp.sense_ = matrix.sense
+        lp.offset_ = matrix.offset + float(matrix.costs @ self._settled)
+        lp.col_cost_ = matrix.costs[self.columns]
+        lp.col_lower_, lp.col_upper_ = self.lower[self.columns], self.upper[self.columns]
+        lp.row_lower_ = (matrix.low - self._taken)[self.rows]
+        lp.row_upper_ = (matrix.high - self._taken)[self.rows]
+        inside = (self.place[matrix.columns] >= 0) & (self.row[matrix.rows] >= 0)
+        columns, rows = self.place[matrix.columns[inside]], self.row[matrix.rows[inside]]
+        order = np.lexsort((rows, columns))
+        counts = np.bincount(columns, minlength=lp.num_col_)
+        lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
+        lp.a_matrix_.start_ = np.concatenate(([0], np.cumsum(counts))).astype(np.int32)
+        lp.a_matrix_.index_ = rows[order].astype(np.int32)
+        lp.a_matrix_.value_ = matrix.values[inside][order]
+        return lp
+
+    def holds(self, lower: Floats, upper: Floats) -> bool:
+        """Whether bounds leave to the columns that are fixed here what they are fixed at."""
+        fixed = self.place < 0
+        return not bool(
+            (lower > self.upper + _SLACK)[fixed].any() or (upper < self.lower - _SLACK)[fixed].any()
+        )
+
+    def apply(self, lower: Floats, upper: Floats) -> None:
+        """Change the bounds of what is open."""
+        own = self.columns
+        changed = own[(lower[own] != self.lower[own]) | (upper[own] != self.upper[own])]
+        if len(changed):
+            self.model.changeColsBounds(
+                len(changed), self.place[changed].astype(np.int32), lower[changed], upper[changed]
+            )
+            self.lower[changed], self.upper[changed] = lower[changed], upper[changed]
+
+    def bend(self, number: int, chord: Bend, spread: tuple[float, float]) -> None:
+        """Set the coefficients of a chord, how far its amount may lie below and above."""
+        flag = int(self.place[chord.flag])
+        if flag < 0 or self.spreads.get(number) == spread:
+            return
+        self.spreads[number] = spread
+        below, above = spread
+        on, by = int(self.row[chord.on]), int(self.row[chord.by])
+        if on >= 0:
+            self.model.changeCoeff(on, flag, -below)
+        if by >= 0:
+            self.model.changeCoeff(by, flag, above)
+            most = chord.had + above - float(self._taken[chord.by])
+            self.model.changeRowBounds(by, -highspy.kHighsInf, most)
+
+    def whole(self, values: Any, missing: float | None = None) -> Floats:
+        """What the columns of the whole have, from those of the part: those that are fixed have
+        their values, or `missing`."""
+        found = self.lower.copy() if missing is None else np.full(len(self.lower), missing)
+        found[self.columns] = values
+        return found
+
+
+def _places(kept: Ints, size: int) -> Ints:
+    """Places among what is kept, -1 for the others."""
+    found: Ints = np.full(size, -1, dtype=np.int64)
+    found[kept] = np.arange(len(kept))
+    return found
