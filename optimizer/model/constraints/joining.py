@@ -23,14 +23,14 @@ def limit_through(
     model: Model,
     runs: Sequence[SlotVars],
     butts: Sequence[SlotVars],
-    where: tuple[int, str],
+    where: Sequence[tuple[int, str]],
     name: str,
 ) -> None:
     """Keep a bay that runs through as narrow as what butts against it asks.
 
-    `where` is the number of the corner and the name of its state.
+    `where` are the states in which they do, each with the number of its corner.
     """
-    holds = model.states[where]
+    holds = lpSum(model.states[state] for state in where)
     least = min(v.slot.min_width for v in butts)
     longest = {id(v): _longest_piece(v) for v in butts}
     most = max(least, *longest.values())
@@ -39,7 +39,7 @@ def limit_through(
     widest = max(v.widest for v in runs)
     if start - fall * most >= widest - _FINE:
         return
-    model.joined[where] = Through(start, fall, most)
+    model.joined |= dict.fromkeys(where, Through(start, fall, most))
     piece = model.continuous(f"p_{name}", most)
     # With mid supports its piece at the corner is no longer than one between them.
     beyond = [max(0.0, v.widest - longest[id(v)]) * v.supported for v in butts]
