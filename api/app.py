@@ -38,6 +38,7 @@ from api.routes import studies as study_routes
 from api.settings import Settings
 from api.state import build_state
 from api.versions import API_VERSION
+from optimizer.domain.reading import in_plain_words
 from optimizer.errors import Fault
 
 _ROUTES = (
@@ -167,7 +168,7 @@ def _methods_at(app: FastAPI, path: str) -> list[str]:
 def _parameter_fault(entry: dict[str, Any]) -> Fault:
     """A parameter's fault: the pointer names the part of the request and the parameter."""
     steps = [str(step).replace("~", "~0").replace("/", "~1") for step in entry["loc"]]
-    return Fault("/" + "/".join(steps), entry["msg"], entry["type"])
+    return Fault("/" + "/".join(steps), in_plain_words(entry), entry["type"])
 
 
 def __getattr__(name: str) -> Any:

@@ -1,4 +1,4 @@
-"""Units of length and how people write lengths.
+"""Units of length, and lengths written out.
 
 A brief is in inches or in millimetres and everything computed for it stays in its
 units; formulas that come in inches and pounds convert at their own border.
@@ -7,7 +7,6 @@ units; formulas that come in inches and pounds convert at their own border.
 from __future__ import annotations
 
 import math
-import re
 from enum import StrEnum
 from fractions import Fraction
 
@@ -43,50 +42,6 @@ def convert(length: float, source: Units, target: Units) -> float:
     return length if source is target else target.from_inch(source.to_inch(length))
 
 
-_NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)"
-_FRACTION = r"(?:\d+\s*/\s*\d+)"
-_MIXED = rf"(?:{_FRACTION}|{_NUMBER}(?:[\s-]+{_FRACTION})?)"
-_FEET = re.compile(
-    rf"^(?P<feet>{_NUMBER})\s*(?:'|′|ft\.?|feet|foot)\s*"
-    rf"(?:-?\s*(?P<inches>{_MIXED})\s*(?:\"|″|''|in\.?|inch|inches)?)?$",
-    re.IGNORECASE,
-)
-_INCHES = re.compile(rf"^(?P<inches>{_MIXED})\s*(?:\"|″|''|in\.?|inch|inches)$", re.IGNORECASE)
-_METRIC = re.compile(rf"^(?P<value>{_NUMBER})\s*(?P<unit>mm|cm|m)$", re.IGNORECASE)
-_PLAIN = re.compile(rf"^(?P<value>{_MIXED})$")
-_METRIC_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}
-
-
-def _mixed(text: str) -> float:
-    """Value of '86', '86.5', '1/2', '86 1/2' or '86-1/2'."""
-    total = Fraction(0)
-    for piece in re.sub(r"\s*/\s*", "/", text).replace("-", " ").split():
-        total += Fraction(piece)
-    return float(total)
-
-
-def parse_length(text: str, units: Units) -> float:
-    """Length [units] written as a person would: 7' 2-1/2", 86 1/2, 86.5in, 2180 mm.
-
-    A text without a unit is in `units`. Raises ValueError when it is no length.
-    """
-    cleaned = text.strip().replace("’", "'").replace("”", '"').replace("“", '"')
-    try:
-        if match := _FEET.match(cleaned):
-            inches = _mixed(match["inches"]) if match["inches"] else 0.0
-            return units.from_inch(float(match["feet"]) * 12.0 + inches)
-        if match := _INCHES.match(cleaned):
-            return units.from_inch(_mixed(match["inches"]))
-        if match := _METRIC.match(cleaned):
-            millimetres = float(match["value"]) * _METRIC_MM[match["unit"].lower()]
-            return convert(millimetres, Units.MILLIMETRE, units)
-        if match := _PLAIN.match(cleaned):
-            return _mixed(match["value"])
-    except (ZeroDivisionError, OverflowError):
-        pass
-    raise ValueError(f"{text!r} is not a length")
-
-
 def format_length(length: float, units: Units) -> str:
     """`length` as a tape shows it: feet and inches to 1/16 in, or whole millimetres."""
     return format_feet(length) if units is Units.INCH else f"{length:.0f} mm"
@@ -115,7 +70,16 @@ def format_feet(length: float, denominator: int = 16) -> str:
 
 def state_length(length: float, units: Units) -> str:
     """`length` for a message, as a plain number to a thousandth with its unit: 86.5 in."""
-    return f"{round(length, 3):g} {units.value}"
+    return f"{plain_number(length)} {units.value}"
+
+
+def plain_number(value: float, places: int = 3) -> str:
+    """`value` in plain digits to so many decimals, without powers of ten: 86.5, 1000000."""
+    if isinstance(value, int):
+        return str(value)
+    text = f"{value:.{places}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
 
 
 def format_short(length: float, units: Units) -> str:

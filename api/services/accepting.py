@@ -12,6 +12,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.errors import BriefError, Fault
 from optimizer.exchange.briefs import read_brief
+from optimizer.units import plain_number
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,8 @@ def take_brief(settings: Settings, data: Any) -> Taken:
     for limit in limits_of(settings):
         amount = _amount(data, limit.pointer)
         if amount is not None and amount > limit.most:
-            detail = f"{amount:g} {limit.what}; this service takes at most {limit.most:g}"
+            most = plain_number(limit.most)
+            detail = f"{plain_number(amount)} {limit.what}; this service takes at most {most}"
             raise InvalidBodyError(
                 "invalid_brief", [Fault(limit.pointer, detail, limit.code)], limit=limit.most
             )

@@ -15,7 +15,7 @@ from rich.text import Text
 
 from optimizer.buildpack.structure_report import alike
 from optimizer.domain.pack import BuildPack, CutListRow
-from optimizer.units import Units, format_short
+from optimizer.units import Units, format_short, plain_number
 
 _FORMULA = re.compile(r"[=@\t\r]|[+-](?!\d[\d./ -]*\"?$)")
 """What a spreadsheet would run: these starts, and signs that do not begin a length."""
@@ -61,7 +61,7 @@ def _number(value: float, unit: str) -> str:
     if unit == "1":
         return f"{value:.1%}"
     if not unit:
-        return f"{value:g}"
+        return plain_number(value)
     return f"{value:.0f} {unit}" if abs(value) >= 100.0 else f"{value:.3g} {unit}"
 
 
@@ -226,7 +226,7 @@ def shopping_table(pack: BuildPack) -> Table:
     rows = [
         (
             line.description,
-            f"{line.needed:g} {line.needed_unit}",
+            f"{plain_number(line.needed)} {line.needed_unit}",
             f"{line.quantity} x {line.unit}",
             f"{line.unit_price:.2f}",
             f"{line.amount:.2f}",

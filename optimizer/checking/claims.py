@@ -12,6 +12,7 @@ from optimizer.domain.layout import Metrics, Unmet
 from optimizer.domain.needs import Hang
 from optimizer.errors import Fault
 from optimizer.reference.garments import required_hang
+from optimizer.units import plain_number
 
 RELATIVE = 1e-6
 """Share of a sum that summing in another order may change."""
@@ -101,9 +102,10 @@ def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault
         off = max(slack, RELATIVE * most)
         if not least - off <= claimed <= most + off:
             unit = f"sq {case.units.value}" if name == "shelf_area" else case.units.value
+            said, held = plain_number(claimed), plain_number(most)
             yield Fault(
                 f"/metrics/{name}",
-                f"{name} is said to be {claimed:g} {unit}; the zones hold {most:g} {unit}",
+                f"{name} is said to be {said} {unit}; the zones hold {held} {unit}",
                 "metrics",
             )
     pieces = measures.pieces.total()

@@ -20,7 +20,7 @@ def check_study(brief: Brief, study: Study) -> tuple[Fault, ...]:
 
     Beyond each layout: ranks count from 1, scores do not rise, no score is above its bound,
     and the table of differences is square, symmetric, zero on its diagonal and elsewhere at
-    least what was asked.
+    least what was asked. A leader is one of the ranked layouts, or another that obeys the rules.
     """
     findings = [
         replace(fault, pointer=f"/layouts/{index}{fault.pointer}")
@@ -28,6 +28,7 @@ def check_study(brief: Brief, study: Study) -> tuple[Fault, ...]:
         for fault in check_layout(brief, layout)
     ]
     findings += _ranks(study)
+    findings += _leaders(brief, study)
     findings += _differences(study)
     return tuple(findings)
 
@@ -51,6 +52,20 @@ def _ranks(study: Study) -> Iterator[Fault]:
                 f"{worse.score:g} points at rank {index + 1}, {better.score:g} before it",
                 "score_order",
             )
+
+
+def _leaders(brief: Brief, study: Study) -> Iterator[Fault]:
+    """Leaders that are nowhere, and those that break a rule."""
+    for index, leader in enumerate(study.leaders):
+        pointer = f"/leaders/{index}"
+        if (leader.rank is None) == (leader.layout is None):
+            yield Fault(pointer, "a leader has either a rank or a layout of its own", "leader")
+        if leader.rank is not None and not 1 <= leader.rank <= len(study.layouts):
+            detail = f"there is no layout of rank {leader.rank}"
+            yield Fault(f"{pointer}/rank", detail, "leader")
+        if leader.layout is not None:
+            for fault in check_layout(brief, leader.layout):
+                yield replace(fault, pointer=f"{pointer}/layout{fault.pointer}")
 
 
 def _differences(study: Study) -> Iterator[Fault]:

@@ -43,9 +43,15 @@ class Watch:
         self._next = clock() + PATIENCE_S
         self._shown = 0
         self._stop = False
+        self._told = False
 
     def should_stop(self) -> bool:
-        """Whether Ctrl-C was pressed."""
+        """Whether Ctrl-C was pressed; says so once."""
+        if self._stop and not self._told:
+            self._told = True
+            self._clear()
+            self._stream.write("stopping with the best so far; Ctrl-C again to quit at once\n")
+            self._stream.flush()
         return self._stop
 
     def progress(self, progress: Progress) -> None:
@@ -72,12 +78,11 @@ class Watch:
             self._shown = 0
 
     def _interrupted(self, _signal: int, _frame: FrameType | None) -> None:
+        # Nothing is written here: the signal may have come in the midst of a write, and a buffered
+        # stream refuses another one from inside it.
         self._stop = True
         # The next Ctrl-C ends the program in the usual way.
         signal.signal(signal.SIGINT, signal.default_int_handler)
-        self._clear()
-        self._stream.write("stopping with the best so far; Ctrl-C again to quit at once\n")
-        self._stream.flush()
 
     @contextmanager
     def watching(self) -> Iterator[Watch]:
@@ -90,4 +95,5 @@ class Watch:
             yield self
         finally:
             signal.signal(signal.SIGINT, before)
+            self.should_stop()
             self._clear()

@@ -7,15 +7,20 @@ validated, which `reading_units` carries down to every field.
 from __future__ import annotations
 
 import math
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
-from optimizer.units import Units, parse_length
+from optimizer.lengths import parse_length
+from optimizer.units import Units, plain_number
+
+MAX_NAME = 40
+"""Longest name of a wall or an item [characters]."""
 
 MAX_LENGTH_IN = 1200.0
 """Longest length taken, 100 ft: a limit on input, not a fact of the trade."""
@@ -47,13 +52,10 @@ def read_length(value: Any) -> float:
             raise PydanticCustomError("length_text", "a length is at most 40 characters long")
         try:
             value = parse_length(value, units)
-        except ValueError:
-            raise PydanticCustomError(
-                "length_text",
-                "'{text}' is not a length; write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm",
-                # Half a character (a lone surrogate) cannot be put into a message.
-                {"text": value.encode("utf-8", "replace").decode()},
-            ) from None
+        except ValueError as error:
+            # Half a character (a lone surrogate) cannot be put into a message.
+            why = str(error).encode("utf-8", "replace").decode()
+            raise PydanticCustomError("length_text", "{why}", {"why": why}) from None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise PydanticCustomError("length_type", "a length is a number or a text such as 86 1/2")
     limit = units.from_inch(MAX_LENGTH_IN)
@@ -62,15 +64,23 @@ def read_length(value: Any) -> float:
         raise PydanticCustomError(
             "length_absurd",
             "{value} is no sensible length; at most {limit} {units}",
-            {"value": str(value)[:40], "limit": round(limit), "units": units.value},
+            {"value": _digits(value), "limit": round(limit), "units": units.value},
         )
     return float(value)
+
+
+def _digits(value: float) -> str:
+    """A number in plain digits, as far as a message has room for them."""
+    digits = plain_number(value)
+    return digits if len(digits) <= 40 else f"{digits[:40]}..."
 
 
 def _refuse_negative(value: float) -> float:
     if value < 0:
         raise PydanticCustomError(
-            "length_negative", "{value} is negative; a length is 0 or more", {"value": value}
+            "length_negative",
+            "{value} is negative; a length is 0 or more",
+            {"value": _digits(value)},
         )
     return value
 
@@ -78,7 +88,7 @@ def _refuse_negative(value: float) -> float:
 def _refuse_zero(value: float) -> float:
     if value <= 0:
         raise PydanticCustomError(
-            "length_not_positive", "{value} is not a positive length", {"value": value}
+            "length_not_positive", "{value} is not a positive length", {"value": _digits(value)}
         )
     return value
 
@@ -121,7 +131,46 @@ Whole = Annotated[int, Field(strict=True)]
 Flag = Annotated[bool, Field(strict=True)]
 """True or false and nothing that only resembles them."""
 
+NAME_MARKS = " _.-'’ʼ&(),+"
+"""Marks that a name may hold beside letters, digits and what belongs to them."""
+_JOINERS = "\u200c\u200d"
+"""Zero-width signs that some scripts need within a word."""
+
+
+def read_name(value: str) -> str:
+    """A name in Unicode's composed form; refused, in plain words, where it cannot be one."""
+    name = unicodedata.normalize("NFC", value)
+    if not name:
+        raise PydanticCustomError("name_empty", "a name has at least one letter or digit")
+    if len(name) > MAX_NAME:
+        raise PydanticCustomError(
+            "name_too_long", "a name is at most {most} characters long", {"most": MAX_NAME}
+        )
+    if unicodedata.category(name[0])[0] not in "LN":
+        raise PydanticCustomError("name_start", "a name begins with a letter or a digit")
+    for character in name:
+        known = unicodedata.category(character)[0] in "LMN" or character in NAME_MARKS + _JOINERS
+        if not known:
+            raise PydanticCustomError(
+                "name_mark",
+                "a name holds letters and digits of any script, spaces and _ . - ' & ( ) , +; "
+                "not {mark}",
+                {"mark": unicodedata.name(character, "a control character").lower()},
+            )
+    return name
+
+
 Identifier = Annotated[
-    str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _.\-]*$")
+    str,
+    AfterValidator(read_name),
+    WithJsonSchema(
+        {
+            "type": "string",
+            "minLength": 1,
+            "maxLength": MAX_NAME,
+            "description": "Letters and digits of any script, spaces and _ . - ' & ( ) , +; "
+            "begins with a letter or a digit.",
+        }
+    ),
 ]
 """A short name of the caller's own for a wall or an item."""

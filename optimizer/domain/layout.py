@@ -154,6 +154,10 @@ class Unmet(Record):
     price: Real | None = Field(
         default=None, description="Points of score that meeting it would cost, if traded off."
     )
+    rule: str | None = Field(
+        default=None,
+        description="Pointer to the field of the brief whose rule binds, if impossible.",
+    )
 
 
 class Strained(Record):

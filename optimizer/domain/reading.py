@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, TypeGuard
 
 from pydantic import ValidationError
 
 from optimizer.errors import Fault
-from optimizer.units import Units
+from optimizer.units import Units, plain_number
 
 
 def units_of_brief(data: Any) -> Units:
@@ -50,8 +51,20 @@ def pointer_of(location: Sequence[str | int], data: Any) -> str:
 
 def _shown(value: Any) -> str:
     """A short form of a refused value."""
-    text = repr(value)
+    text = plain_number(value) if _finite(value) else repr(value)
     return text if len(text) <= 60 else text[:57] + "..."
+
+
+def _finite(value: Any) -> TypeGuard[float]:
+    """Whether a value is a number that plain digits can say."""
+    return isinstance(value, float) and math.isfinite(value)
+
+
+def in_plain_words(entry: Mapping[str, Any]) -> str:
+    """What a pydantic error says, without a regular expression in it."""
+    if entry["type"] == "string_pattern_mismatch":
+        return "this is not of the form that is expected here"
+    return str(entry["msg"])
 
 
 def _has_inner(entries: Sequence[Any], location: tuple[str | int, ...]) -> bool:
@@ -68,7 +81,7 @@ def faults_of(error: ValidationError, data: Any) -> list[Fault]:
         if entry["type"] == "too_short" and _has_inner(entries, entry["loc"]):
             # Pydantic counts only the sound members; what ails the others is told anyway.
             continue
-        detail = entry["msg"]
+        detail = in_plain_words(entry)
         if entry["type"] == "extra_forbidden":
             detail = f"unknown key {str(entry['loc'][-1])[:60]!r}"
         elif entry["type"] == "missing":

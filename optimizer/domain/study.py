@@ -34,6 +34,10 @@ class Repair(Record):
     effect: str
     proved: bool
     patch: dict[str, Any] = Field(default_factory=dict)
+    leaves: dict[str, float] = Field(
+        default_factory=dict,
+        description="What its layout leaves short, by need; empty where all else is met.",
+    )
 
 
 class Warned(Record):

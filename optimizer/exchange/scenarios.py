@@ -1,4 +1,7 @@
-"""Ready briefs of our own invention, kept in the project's folder `scenarios`."""
+"""Ready briefs of our own invention, kept in the project's folder `scenarios`.
+
+A wheel carries them inside the package (`optimizer.packaging`).
+"""
 
 from __future__ import annotations
 
@@ -11,13 +14,17 @@ from optimizer.exchange.briefs import read_brief_file
 
 
 def scenario_folder() -> Path:
-    """The folder beside the package; BriefError when the package was installed without it."""
-    folder = Path(optimizer.__file__).resolve().parent.parent / "scenarios"
-    if not folder.is_dir():
-        raise BriefError(
-            [Fault("", f"the scenarios are not installed: no folder {folder}", "no_scenarios")]
-        )
-    return folder
+    """The folder inside an installed package, or beside it in the project's own tree.
+
+    BriefError when there is neither.
+    """
+    package = Path(optimizer.__file__).resolve().parent
+    for folder in (package / "scenarios", package.parent / "scenarios"):
+        if folder.is_dir():
+            return folder
+    raise BriefError(
+        [Fault("", f"the scenarios are not installed: none in {package}", "no_scenarios")]
+    )
 
 
 def scenario_names() -> tuple[str, ...]:

@@ -1,9 +1,10 @@
 """What a layout leaves short, and why.
 
-A need is *impossible* when even a layout made for it alone cannot meet it: proved by
-maximising what it gets, with everything else free. Otherwise it is *traded off*: the
-price is what the best layout that meets it loses in score. A time limit proves nothing
-and leaves the reason unknown.
+A need is *impossible* when no layout under the rules meets it, though it asked for nothing else:
+`allowing` bounds what the rules leave room for, and the rule that binds is named. It is *traded
+off* where a layout meets it: the price is what the best one that does loses in score. Else the
+reason stays unknown, and what was tried is told: a time limit proves nothing, nor does a proof
+about the bay patterns that the model knows, under the line that it took, exclude other layouts.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from dataclasses import dataclass
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Yardstick
+from optimizer.explaining.allowing import room_of
+from optimizer.explaining.binding import Binding, binding_of
 from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.reference.stored import Thing, counted, things_of
 from optimizer.scoring.amounts import amounts_of
@@ -28,15 +31,20 @@ TOLERANCE_IN = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What solves showed of one need.
+    """What solves and rules showed of one need.
 
-    `most` bounds what the need can get at all; `meeting` is the score of the best layout found
-    that meets it, None where none was, and `limit` what no layout that meets it scores above.
+    `most` bounds what the need can get of the bay patterns known, `reached` is the most that a
+    solve found for it alone; `meeting` is the score of the best layout found that meets it, None
+    where none was, and `limit` what no layout that meets it scores above. `allowed` is what the
+    rules leave room for and `binding` the rule that binds, None for kinds of need without.
     """
 
     most: float | None
     meeting: float | None
     limit: float | None = None
+    reached: float | None = None
+    allowed: float | None = None
+    binding: Binding | None = None
 
 
 def is_item(need: str) -> bool:
@@ -94,16 +102,17 @@ def shortfalls(
 
 def most_of(brief: Brief, yardstick: Yardstick, need: str, deadline: float) -> float | None:
     """An upper bound, proved, on what one need can get; None when time ran out."""
-    search = Search(brief, yardstick)
-    return _most(search, need, deadline)
+    return _most(Search(brief, yardstick), need, deadline)[0]
 
 
-def _most(search: Search, need: str, deadline: float) -> float | None:
+def _most(search: Search, need: str, deadline: float) -> tuple[float | None, float | None]:
+    """The bound on what one need can get, and the most of it that was found."""
     amount = search.objective.met.get(need)
     if amount is None or time.monotonic() >= deadline:
-        return None
+        return None, None
     search.model.problem.setObjective(1.0 * amount)
-    return search.optimum(deadline, gap=0.0).bound
+    outcome = search.optimum(deadline, gap=0.0)
+    return outcome.bound, outcome.objective
 
 
 def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None, float | None]:
@@ -137,15 +146,27 @@ def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | E
 
 def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) -> Verdict:
     """What can be proved of one need before `deadline` (monotonic seconds)."""
+    room = room_of(brief)
+    allowance = room.allowance(need.name)
+    allowed = None if allowance is None else allowance.most
+    if allowance is not None and allowance.most < need.required - _tolerance(need.name, brief):
+        binding = binding_of(room, need.name, need.required, allowance)
+        return Verdict(None, None, allowed=allowed, binding=binding)
+    if time.monotonic() >= deadline:
+        return Verdict(None, None, allowed=allowed)
     search = Search(brief, yardstick)
     if need.name not in search.objective.met:
-        return Verdict(0.0, None)
-    most = _most(search, need.name, deadline)
+        return Verdict(0.0, None, allowed=allowed)
+    most, reached = _most(search, need.name, deadline)
     search.forget()
-    tolerance = 0.5 if is_counted(need.name) else brief.units.from_inch(TOLERANCE_IN)
-    if most is None or most < need.required - tolerance:
-        return Verdict(most, None)
-    return Verdict(most, *_meeting(search, need, deadline))
+    if most is None or most < need.required - _tolerance(need.name, brief):
+        return Verdict(most, None, reached=reached, allowed=allowed)
+    return Verdict(most, *_meeting(search, need, deadline), reached, allowed)
+
+
+def _tolerance(need: str, brief: Brief) -> float:
+    """How far off an amount of a need may be and count as met."""
+    return 0.5 if is_counted(need) else brief.units.from_inch(TOLERANCE_IN)
 
 
 def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tuple[Unmet, ...]:
@@ -153,28 +174,54 @@ def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tup
     return tuple(
         _explained(unmet, verdicts[unmet.need], layout.score, brief)
         if unmet.need in verdicts
-        else unmet
+        else unmet.model_copy(update={"detail": UNSETTLED})
         for unmet in layout.unmet
     )
 
 
+UNSETTLED = "not settled: no time was left to look into it"
+"""What is said of a shortfall that no solve was made for."""
+
+
 def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Unmet:
-    tolerance = 0.5 if is_counted(unmet.need) else brief.units.from_inch(TOLERANCE_IN)
-    if verdict.most is None:
-        return unmet.model_copy(update={"detail": "time ran out before this was settled"})
-    if verdict.most < unmet.required - tolerance:
-        most = amount_text(unmet.need, max(verdict.most, 0.0), brief)
-        detail = (
-            f"proved: at most {most} can be had here with the bay patterns known, even with "
-            "nothing else asked for"
+    if verdict.binding is not None:
+        most = amount_text(unmet.need, max(verdict.allowed or 0.0, 0.0), brief)
+        detail = f"impossible: {verdict.binding.words}; proved: at most {most} can be had"
+        return unmet.model_copy(
+            update={"reason": "impossible", "detail": detail, "rule": verdict.binding.pointer}
         )
-        return unmet.model_copy(update={"reason": "impossible", "detail": detail})
-    if verdict.meeting is None:
+    least = unmet.required - _tolerance(unmet.need, brief)
+    if verdict.meeting is not None:
+        price = max(0.0, score - verdict.meeting)
+        detail = f"it can be met: {_price_words(verdict, price, brief)}"
+        return unmet.model_copy(update={"reason": "traded_off", "detail": detail, "price": price})
+    if verdict.reached is not None and verdict.reached >= least:
         detail = "it can be met alone; what that costs was not settled in time"
         return unmet.model_copy(update={"reason": "traded_off", "detail": detail})
-    price = max(0.0, score - verdict.meeting)
-    detail = f"it can be met: {_price_words(verdict, price, brief)}"
-    return unmet.model_copy(update={"reason": "traded_off", "detail": detail, "price": price})
+    return unmet.model_copy(update={"detail": _unsettled(unmet, verdict, least, brief)})
+
+
+def _unsettled(unmet: Unmet, verdict: Verdict, least: float, brief: Brief) -> str:
+    """What was tried for a need of which nothing is proved."""
+    if verdict.most is None:
+        return UNSETTLED
+    most = amount_text(unmet.need, max(verdict.most, 0.0), brief)
+    if verdict.most < least:
+        room = "" if verdict.allowed is None else _allowed_words(unmet, verdict.allowed, brief)
+        return (
+            f"not settled: the bay patterns known hold at most {most} here, even with nothing "
+            f"else asked for (proved){room}"
+        )
+    reached = amount_text(unmet.need, max(verdict.reached or unmet.achieved, 0.0), brief)
+    return (
+        "not settled: a search for the most of it alone ran out of time; it found "
+        f"{reached} and leaves up to {most} open"
+    )
+
+
+def _allowed_words(unmet: Unmet, allowed: float, brief: Brief) -> str:
+    most = amount_text(unmet.need, allowed, brief)
+    return f"; whether other bays under the rules hold more is open, above {most} none do"
 
 
 def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
@@ -192,12 +239,15 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
 def explain_layouts(
     brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
 ) -> tuple[Layout, ...]:
-    """`layouts` with the reasons of their shortfalls, as far as time allows."""
+    """`layouts` with the reasons of their shortfalls, as far as time allows.
+
+    What the rules exclude is told whatever the time.
+    """
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
     verdicts = {
         need.name: verdict_on(brief, yardstick, need, deadline)
         for need in frame.needs()
-        if need.name in short and time.monotonic() < deadline
+        if need.name in short
     }
     return tuple(
         layout.model_copy(update={"unmet": explained(layout, verdicts, brief)})

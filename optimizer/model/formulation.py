@@ -111,6 +111,8 @@ class Formulation(Model):
         terms = self.usage(index, deeper_than=depth - 10 * FINE)
         most = self.surveyed.stretches[index].length + 2 * self.rules.panel
         self.add(lpSum(terms) <= most * flag, f"uses_{flag.name}")
+        for number, bays in enumerate(self.single(index, deeper_than=depth - 10 * FINE)):
+            self.add(bays <= flag, f"uses_{flag.name}_{number}")
         self.flags[index, depth] = flag
         return flag
 

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any
 
+from pulp import lpSum
+
 from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.corners import Corner
@@ -178,6 +180,22 @@ class Model:
             between = slot.first < index < slot.last
             terms.append(vars_.parts[index] + (0 if between else panel * vars_.count))
         return terms
+
+    def single(self, index: int, deeper_than: float = -1.0) -> list[Any]:
+        """Numbers of bays deeper than a class that reach a stretch, in sums of one at most: those
+        against the wall's left end, its right end, and those over its boundaries."""
+        own = [
+            v
+            for v in self.slots
+            if index in v.parts and v.slot.pattern.depth > deeper_than + FINE and not v.slot.inner
+        ]
+        groups = (
+            [v for v in own if v.slot.at_left],
+            [v for v in own if v.slot.at_right],
+            [v for v in own if v.slot.first < index],
+            [v for v in own if v.slot.last > index],
+        )
+        return [lpSum(v.count for v in group) for group in groups if group]
 
     def opened_width(self, vars_: SlotVars) -> list[Any]:
         """Parts of a slot's width that lie in front of a reach-in's opening."""

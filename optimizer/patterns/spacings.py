@@ -24,9 +24,13 @@ MOST_WIDER = 2
 
 
 def finer_spacings(rules: Rules) -> tuple[Spacing, ...]:
-    """Spacings closer than the wished one, for things that many more shelves can hold."""
+    """Spacings closer than the wished one, for things that many more shelves can hold.
+
+    Only where such shelves are too close to count as shelf for anything (`Rules.is_fine`).
+    """
     limit = FINER_SHARE * rules.brief.needs.shelf_spacing
-    return _spacings([t for t in rules.things if t.pitch <= limit], MOST_FINER, rules)
+    low = [t for t in rules.things if t.pitch <= limit and t.clear < rules.shelf_clear - 1e-3]
+    return _spacings(low, MOST_FINER, rules)
 
 
 def wider_spacings(rules: Rules) -> tuple[Spacing, ...]:

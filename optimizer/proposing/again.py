@@ -7,11 +7,12 @@ import time
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Layout
-from optimizer.domain.study import Status, Steadied, Study, Warned, Yardstick
+from optimizer.domain.layout import Layout, Unmet
+from optimizer.domain.study import Leader, Status, Steadied, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled, ranked
+from optimizer.proposing.releading import bounds_of, layouts_of, relead
 from optimizer.proposing.run import Stopper, Watcher, propose, versions
 from optimizer.proposing.steady import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of
 from optimizer.scoring.distance import differences
@@ -36,7 +37,8 @@ def rescore(study: Study, brief: Brief) -> Study:
     """
     with reading_units(brief.units):
         search = Search(brief, _yardstick_for(study, brief))
-        layouts = ranked(_kept(study, brief, search), brief)
+        layouts = _with_reasons(ranked(_kept(study, brief, search), brief), study, brief)
+        leaders = _leaders_again(study, brief, search, layouts)
     return study.model_copy(
         update={
             "brief": brief,
@@ -44,11 +46,47 @@ def rescore(study: Study, brief: Brief) -> Study:
             "layouts": layouts,
             "exhausted": False,
             "differences": differences(layouts, brief, search.walls),
+            "leaders": leaders,
             "repairs": (),
             "yardstick": search.yardstick,
             "moved": _moved(study, layouts),
             "versions": versions(brief.options.solver),
         }
+    )
+
+
+def _leaders_again(
+    study: Study, brief: Brief, search: Search, layouts: tuple[Layout, ...]
+) -> tuple[Leader, ...]:
+    """Leaders among all that is stored; their proofs hold while nothing that scores changed."""
+    if study.brief.units != brief.units:
+        return ()
+    same = same_task(study.brief, brief) and study.brief.priorities == brief.priorities
+    loss = brief.options.max_quality_loss <= study.brief.options.max_quality_loss
+    bounds = bounds_of(study, kept=same and loss)
+    return relead(search, layouts, layouts_of(study), bounds)
+
+
+def _with_reasons(layouts: tuple[Layout, ...], study: Study, brief: Brief) -> tuple[Layout, ...]:
+    """Layouts whose needs that no layout meets are called so, as `study` found."""
+    if not same_task(study.brief, brief):
+        return layouts
+    known = {
+        (unmet.need, unmet.required): unmet
+        for layout in study.layouts
+        for unmet in layout.unmet
+        if unmet.reason == "impossible"
+    }
+
+    def told(unmet: Unmet) -> Unmet:
+        found = known.get((unmet.need, unmet.required))
+        if found is None or unmet.reason != "unknown":
+            return unmet
+        why = {"reason": found.reason, "detail": found.detail, "rule": found.rule}
+        return unmet.model_copy(update=why)
+
+    return tuple(
+        layout.model_copy(update={"unmet": tuple(map(told, layout.unmet))}) for layout in layouts
     )
 
 
@@ -102,16 +140,20 @@ def rerun(
         repairs=repairs,
         yardstick=yardstick,
     )
-    layouts = fresh.layouts
+    layouts, leaders = fresh.layouts, fresh.leaders
     with reading_units(brief.units):
         search = Search(held, fresh.yardstick)
         stored = _kept(earlier, held, search)
         if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
-            layouts = _with_stored(stored[0], fresh, search)
+            layouts = _with_reasons(_with_stored(stored[0], fresh, search), fresh, held)
+            # The best is better now, so that fewer are within the loss: what was proved holds.
+            bounds = bounds_of(fresh, kept=True)
+            leaders = relead(search, layouts, layouts_of(fresh), bounds)
     return fresh.model_copy(
         update={
             "brief": brief,
             "layouts": layouts,
+            "leaders": leaders,
             "status": Status.WITHIN_GAP
             if layouts and fresh.status is Status.INFEASIBLE
             else fresh.status,

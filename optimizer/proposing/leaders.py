@@ -8,7 +8,7 @@ told by its rank, and a layout that leads in several is told once.
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from optimizer.checking import require_checked
@@ -32,10 +32,12 @@ POINTS = 100.0
 TIE = 0.005
 """Weight of the score, in parts of a term's points: it settles ties and little else."""
 _SAME = 1e-3
+_MORE = 1e-9
+"""More of a term's value than float noise."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Led:
+class Led:
     """What a search for one term ended with."""
 
     term: TermName
@@ -61,8 +63,8 @@ def leaders(
     if not layouts:
         return (), ()
     search = Search(brief, yardstick)
-    search.keep_above(_floor(brief, layouts))
-    led: list[_Led] = []
+    search.keep_above(floor_of(brief, layouts))
+    led: list[Led] = []
     missed: list[TermName] = []
     for number, term in enumerate(terms):
         now = time.monotonic()
@@ -72,10 +74,10 @@ def leaders(
             missed.append(term)
         else:
             led.append(found)
-    return tuple(_joined(led, layouts)), tuple(missed)
+    return tuple(joined(_settled(search, led), layouts)), tuple(missed)
 
 
-def _floor(brief: Brief, layouts: Sequence[Layout]) -> float:
+def floor_of(brief: Brief, layouts: Sequence[Layout]) -> float:
     """The least score within the loss that is allowed."""
     return layouts[0].score * (1.0 - brief.options.max_quality_loss)
 
@@ -86,9 +88,9 @@ def _lead(
     layouts: Sequence[Layout],
     until: float,
     should_stop: Callable[[], bool] | None,
-) -> _Led | None:
+) -> Led | None:
     """The layout that does most for a term, None when no search for it ended in time."""
-    floor = _floor(search.brief, layouts)
+    floor = floor_of(search.brief, layouts)
     search.forget()
     value = search.objective.value(term, search.yardstick)
     search.model.problem.setObjective(POINTS * value + TIE * search.score)
@@ -105,22 +107,46 @@ def _lead(
     )
     layout = assembled(search, bays, layouts[0].bound, "rescored")
     require_checked(search.brief, layout)
-    near = max(search.brief.options.gap, POINTS * TIE / POINTS)
-    proved = result.outcome.status in ("optimal", "within_gap") and most - reached <= near
-    return _Led(term, layout, reached, max(most, reached), proved)
+    ended = result.outcome.status in ("optimal", "within_gap")
+    proved = ended and most - reached <= _near(search)
+    return Led(term, layout, reached, max(most, reached), proved)
+
+
+def _settled(search: Search, led: Sequence[Led]) -> list[Led]:
+    """Each term with the layout that does most for it: a search for another may have found it."""
+    found: list[Led] = []
+    for one in led:
+        value, best = one.value, one
+        for other in led:
+            reached = _value(search, other.layout.bays, one.term)
+            if reached > value + _MORE:
+                value, best = reached, other
+        proved = one.proved or one.bound - value <= _near(search)
+        found.append(Led(one.term, best.layout, value, max(one.bound, value), proved))
+    return found
+
+
+def _near(search: Search) -> float:
+    """How far below its bound a value may be and count as proved."""
+    return max(search.brief.options.gap, TIE)
 
 
 def _value(search: Search, bays: tuple[Bay, ...], term: TermName) -> float:
     """Value of a term of placed bays."""
+    return reached_by(search, bays)[term]
+
+
+def reached_by(search: Search, bays: tuple[Bay, ...]) -> Mapping[TermName, float]:
+    """Values of all terms of placed bays."""
     amounts = amounts_of(bays, search.rules, search.surveyed)
-    return search.frame.values(amounts, search.yardstick)[term]
+    return search.frame.values(amounts, search.yardstick)
 
 
-def _joined(led: Sequence[_Led], layouts: Sequence[Layout]) -> list[Leader]:
+def joined(led: Sequence[Led], layouts: Sequence[Layout]) -> list[Leader]:
     """One leader for each layout, with everything that it leads in."""
-    groups: list[list[_Led]] = []
+    groups: list[list[Led]] = []
     for one in led:
-        group = next((g for g in groups if _same(g[0].layout.bays, one.layout.bays)), None)
+        group = next((g for g in groups if same_bays(g[0].layout.bays, one.layout.bays)), None)
         if group is None:
             groups.append([one])
         else:
@@ -128,9 +154,9 @@ def _joined(led: Sequence[_Led], layouts: Sequence[Layout]) -> list[Leader]:
     return [_leader(group, layouts) for group in groups]
 
 
-def _leader(group: Sequence[_Led], layouts: Sequence[Layout]) -> Leader:
+def _leader(group: Sequence[Led], layouts: Sequence[Layout]) -> Leader:
     layout = group[0].layout
-    rank = next((own.rank for own in layouts if _same(own.bays, layout.bays)), None)
+    rank = next((own.rank for own in layouts if same_bays(own.bays, layout.bays)), None)
     return Leader(
         names=tuple(NAMES[one.term] for one in group),
         terms=tuple(one.term for one in group),
@@ -142,7 +168,7 @@ def _leader(group: Sequence[_Led], layouts: Sequence[Layout]) -> Leader:
     )
 
 
-def _same(one: Sequence[Bay], other: Sequence[Bay]) -> bool:
+def same_bays(one: Sequence[Bay], other: Sequence[Bay]) -> bool:
     """Whether two layouts have the same bays in the same places."""
     return len(one) == len(other) and all(
         a.wall == b.wall

@@ -16,6 +16,7 @@ from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardst
 from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
+from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import explain_layouts
 from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, ranked, status_of
@@ -116,6 +117,8 @@ class _Run:
             if self.brief.pins:
                 warnings = (*warnings, pin_conflict(self.brief, deadline))
         warnings += self._conflict(search, layouts, deadline)
+        repairs = self._repairs(search, layouts, deadline)
+        layouts = with_remedies(layouts, repairs, self.brief)
         return Study(
             brief=self.brief,
             status=status,
@@ -125,7 +128,7 @@ class _Run:
             difference_proved=least,
             differences=differences(layouts, self.brief, search.walls),
             leaders=leaders,
-            repairs=self._repairs(search, layouts, deadline),
+            repairs=repairs,
             warnings=warnings,
             yardstick=search.yardstick,
             versions=versions(self.brief.options.solver),

@@ -56,6 +56,9 @@ def _edge(beta: Floats, poisson: float, spread: Floats, edge: Floats) -> Floats:
         spread * decay * (less * (1.0 + beta / 2.0) + (1.0 + poisson) / 2.0) - edge,
     )
     determinant = first[0] * second[1] - first[1] * second[0]
+    if not np.all(determinant):
+        # An array would go on with no number at all, and pass for a board that holds.
+        raise ZeroDivisionError("a plate without depth has no free edge to speak of")
     a3 = (first[2] * second[1] - first[1] * second[2]) / determinant
     a4 = (first[0] * second[2] - first[2] * second[0]) / determinant
     inner = -spread * (1.0 + beta / 2.0) - a3 * decay + 2.0 * a4 * beta * decay

@@ -12,9 +12,12 @@ from playwright.sync_api import Page, expect
 
 from optimizer.reference.garments import garment_kinds
 from optimizer.reference.stored import stored_kinds
-from optimizer.units import Units, parse_length
+from optimizer.units import Units
 from tests.browser.driving import fault_at, field, fill
 from tests.service.harness import Server
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "lengths.json"
+"""Texts and the lengths they say, by which the optimizer is tested too."""
 
 
 def _example(page: Page, name: str = "hall-reach-in") -> None:
@@ -94,27 +97,23 @@ def test_weights_and_loads_switch_with_the_units(
 
 
 def test_lengths_are_read_as_the_optimizer_reads_them(open_page: Callable[..., Page]) -> None:
-    """The page's reading of lengths agrees with the optimizer's, text by text."""
-    texts = [
-        "7' 2-1/2\"", "86.5", "2180 mm", "86 1/2", "86-1/2\"", "1/2", "6ft", "6 ft 3 in", "5'6",
-        "2.18 m", "218cm", "86.5in", "7’ 2”", ".5", "3/0", "seven", "", "7'-2\"", "12''", "-3",
-        "1 1/2 ft", "5 m 3", "8 feet 1/2 inch",
-    ]  # fmt: skip
+    """The list that holds the optimizer's reading holds the page's: lengths and messages."""
+    vectors = json.loads(VECTORS.read_text("utf-8"))
+    every = [*vectors["read"], *vectors["refused"]]
     page = open_page()
     for units in Units:
         found = page.evaluate(
             "([texts, units]) => import('/page/js/lengths.js')"
-            ".then(module => texts.map(text => module.parseLength(text, units)))",
-            [texts, units.value],
+            ".then(module => texts.map(text => module.readLength(text, units)))",
+            [[vector["text"] for vector in every], units.value],
         )
-        assert found == [_read(text, units) for text in texts]
-
-
-def _read(text: str, units: Units) -> Any:
-    try:
-        return pytest.approx(parse_length(text, units))
-    except ValueError:
-        return None
+        expected = [
+            {"value": pytest.approx(vector[units.value], rel=1e-12), "fault": None}
+            if "fault" not in vector
+            else {"value": None, "fault": vector["fault"]}
+            for vector in every
+        ]
+        assert found == expected
 
 
 def test_every_garment_offered_is_known_and_none_is_left_out(

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import io
+import itertools
+import os
+import signal
+import threading
+from pathlib import Path
 
 from optimizer.commands.watching import Watch, progress_words
 from optimizer.domain.progress import Progress
@@ -68,3 +73,24 @@ def test_quiet_is_quiet() -> None:
     clock.now = 100.0
     watch.progress(at(100))
     assert stream.getvalue() == ""
+
+
+def test_fifty_interruptions_in_the_midst_of_writing_are_all_taken(tmp_path: Path) -> None:
+    """Whenever Ctrl-C comes, it stops the watch and breaks no write; each is told once."""
+    told = []
+    for number in range(50):
+        path = tmp_path / f"{number}.txt"
+        with path.open("w", encoding="utf-8", buffering=64) as stream:
+            _interrupted(Watch(stream, clock=itertools.count(0.0, 10.0).__next__), number)
+        told.append(path.read_text(encoding="utf-8").count("stopping with the best so far"))
+    assert told == [1] * 50
+
+
+def _interrupted(watch: Watch, number: int) -> None:
+    """Write without a pause until a signal, sent at a moment of its own, has been noticed."""
+    pressing = threading.Timer(0.001 + 0.0003 * number, os.kill, (os.getpid(), signal.SIGINT))
+    with watch.watching():
+        pressing.start()
+        while not watch.should_stop():
+            watch.progress(at(12.3))
+    pressing.join()

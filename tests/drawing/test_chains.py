@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from optimizer.drawing.chains import links_of, spread, whole_text
-from optimizer.units import Units, parse_length
+from optimizer.lengths import parse_length
+from optimizer.units import Units
 
 UNITS = st.sampled_from(Units)
 

@@ -12,7 +12,7 @@ from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.pack import PartKind
 from optimizer.drawing import draw_elevation, draw_plan
 from optimizer.errors import LayoutError
-from optimizer.units import parse_length
+from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import Box, chains, document, rectangles, texts
 from tests.drawing.samples import Sample

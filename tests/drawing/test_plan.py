@@ -8,7 +8,7 @@ import pytest
 
 from optimizer.domain.brief import Brief
 from optimizer.drawing import draw_plan
-from optimizer.units import parse_length
+from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import chains, document, rectangles, text_boxes, texts
 from tests.drawing.samples import Sample, bay, sample, shelf_zones

@@ -9,7 +9,7 @@ import pytest
 
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Study
-from optimizer.explaining.shortfalls import Verdict, explained, most_of
+from optimizer.explaining.shortfalls import Verdict, explained, most_of, verdict_on
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from tests.model.rooms import PATIENCE_S, Raw, best_of, brief_of
@@ -97,3 +97,79 @@ def test_a_price_from_what_was_found_is_not_called_the_best() -> None:
     assert "the best layout" not in loose.detail
     tight = explained(layout, {"medium_hang": Verdict(18.0, 87.9, 87.9)}, brief)[0]
     assert "the best layout that does scores 87.9 (proved)" in tight.detail
+
+
+def test_a_search_that_ran_out_of_time_says_what_it_tried() -> None:
+    """What is open stays unknown: neither impossible nor met at a price."""
+    brief = brief_of([60.0], {"medium_hang": 18})
+    short = Unmet(
+        need="medium_hang", required=18, achieved=12, shortfall=6, reason="unknown", detail=""
+    )
+    layout = Layout(score=89.0, unmet=(short,))
+    told = {
+        "stopped": Verdict(20.0, None, reached=14.0, allowed=30.0),
+        "patterns": Verdict(15.0, None, reached=15.0, allowed=30.0),
+        "alone": Verdict(20.0, None, reached=18.0, allowed=30.0),
+        "nothing": Verdict(None, None, allowed=30.0),
+    }
+    found = {
+        name: explained(layout, {"medium_hang": verdict}, brief)[0]
+        for name, verdict in told.items()
+    }
+    assert {name: unmet.reason for name, unmet in found.items()} == {
+        "stopped": "unknown", "patterns": "unknown", "alone": "traded_off", "nothing": "unknown",
+    }  # fmt: skip
+    assert "it found 1' 2\" and leaves up to 1' 8\" open" in found["stopped"].detail
+    assert "the bay patterns known hold at most 1' 3\" here" in found["patterns"].detail
+    assert "above 2' 6\" none do" in found["patterns"].detail
+    assert "no time was left" in found["nothing"].detail
+    assert explained(layout, {}, brief)[0].detail == found["nothing"].detail
+
+
+@pytest.mark.parametrize(
+    ("walls", "needs", "rule", "words"),
+    [
+        ([72], {"long_hang": 100, "users": [{"age": 6}]}, "/needs/users", "a user aged 6 reaches"),
+        (
+            [72],
+            {"long_hang": 100, "accessible_reach": True},
+            "/needs/accessible_reach",
+            "accessible reach ends at 48 in",
+        ),
+        ([40], {"shelf_length": 400}, "/needs/shelf_spacing", "shelves 12 in apart"),
+        (
+            [40],
+            {"items": [{"id": "ladder", "width": 16, "depth": 12, "height": 62}]},
+            "/needs/items/0/height",
+            "the ladder is 62 in high",
+        ),
+        (
+            [40],
+            {"items": [{"id": "case", "width": 30, "depth": 12, "height": 20, "count": 2}]},
+            "/needs/items/0/width",
+            "each case takes 30-1/2 in of wall",
+        ),
+    ],
+)
+def test_the_rule_that_binds_is_named(
+    walls: list[object], needs: Raw, rule: str, words: str
+) -> None:
+    """In words, and by the field of the brief that sets it."""
+    needs = {"shelf_length": 5, **needs}
+    beam = {"wall": "A", "start": 0, "width": 40, "bottom": 60, "height": 30, "projection": 24}
+    room = {"obstructions": [beam]} if rule.endswith("height") else {}
+    study = _study(walls, needs, room=room)
+    unmet = next(u for u in study.layouts[0].unmet if u.reason == "impossible")
+    assert unmet.rule == rule
+    assert words in unmet.detail
+    assert unmet.detail.startswith("impossible: ")
+
+
+def test_what_the_rules_exclude_needs_no_time() -> None:
+    """Impossible is told of by the rules alone: a search that used up its time hides nothing."""
+    brief = brief_of([50], {"long_hang": 100, "shelf_length": 5})
+    search, _ = best_of(brief)
+    need = next(n for n in search.frame.needs() if n.name == "long_hang")
+    verdict = verdict_on(brief, search.yardstick, need, time.monotonic() - 1.0)
+    assert verdict.binding is not None
+    assert verdict.allowed == pytest.approx(48.5)

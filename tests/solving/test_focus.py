@@ -166,3 +166,19 @@ def test_probes_never_claim_too_little(seed: int, cut: bool) -> None:
 def _chooses(solution: dict[str, int], program: Program) -> bool:
     names = program.variables
     return all(sum(solution[names[c].name] for c in choice) == 1 for choice in program.choices)
+
+
+def test_a_row_over_a_column_without_bound_still_binds() -> None:
+    """What may grow without end does not make the other side of its row idle."""
+    problem = new_problem("open_ended", maximise=True)
+    taken = problem.add_variable("taken", 0, 1, cat="Integer")
+    other = problem.add_variable("other", 0, 1, cat="Integer")
+    length = problem.add_variable("length", 0)
+    problem.setObjective(-1.0 * length + 0.0 * other)
+    problem += length + taken >= 5, "quality"
+    problem += length + other <= 9, "room"
+    program = Program(problem, Guide(bundles=[["taken"], ["other"]]), 0)
+    lower, upper = program.lower.copy(), program.upper.copy()
+    upper[program.column["taken"]] = 0.0
+    with program.within(lower, upper):
+        assert program.solve(lower.copy(), upper.copy()) == pytest.approx(-5.0)

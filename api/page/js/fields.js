@@ -6,11 +6,9 @@ import { live } from "../vendor/lit-html/directives/live.js";
 import { changed } from "./checking.js";
 import { lengthOf } from "./draft.js";
 import { capital, detailOf } from "./faults.js";
-import { parseLength, understood } from "./lengths.js";
+import { readLength, understood } from "./lengths.js";
 import { idOf, read, within, write } from "./pointers.js";
 import { redraw, state } from "./store.js";
-
-const NOT_A_LENGTH = "This is not a length. Write 86.5, 86 1/2, 7' 2-1/2\" or 2180 mm";
 
 /** The text at a place of the draft. */
 export const valueAt = (pointer) => read(state.draft.brief, pointer) ?? "";
@@ -69,8 +67,10 @@ const leave = (pointer) => () => {
 
 function localFault(text, several) {
   const parts = several ? text.split(";") : [text];
-  const bad = parts.some((part) => part.trim() && parseLength(part, state.draft.brief.units) === null);
-  return bad ? [{ pointer: "", detail: NOT_A_LENGTH }] : [];
+  const faults = parts.filter((part) => part.trim())
+    .map((part) => readLength(part.trim(), state.draft.brief.units).fault);
+  const first = faults.find((fault) => fault !== null);
+  return first ? [{ pointer: "", detail: first }] : [];
 }
 
 /** A length, typed as people say it. `several` takes readings apart by semicolons. */

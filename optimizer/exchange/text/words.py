@@ -10,7 +10,7 @@ from itertools import groupby
 
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.reference.stored import counted, stored_allowance
-from optimizer.units import Units, format_length, format_short
+from optimizer.units import Units, format_length, format_short, plain_number
 
 LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
 """Needs measured as a length; every other need counts pieces."""
@@ -50,7 +50,7 @@ def amount_words(need: str, amount: float, units: Units) -> str:
         return format_length(amount, units)
     if need.startswith(STORED):
         return counted_words(need.removeprefix(STORED), amount)
-    return f"{amount:g}"
+    return plain_number(amount)
 
 
 def span_words(start: float, end: float, units: Units) -> str:

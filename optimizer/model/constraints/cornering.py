@@ -128,6 +128,8 @@ def _limit_depths(model: Model, number: int, corner: Corner) -> None:
             length = model.surveyed.stretches[index].length + 2 * model.rules.panel
             name = f"shallow_{number}_{index}_{depth:g}"
             model.add(lpSum(deeper) <= length * (1 - lpSum(states)), name)
+            for which, bays in enumerate(model.single(index, deeper_than=depth)):
+                model.add(bays <= 1 - lpSum(states), f"{name}_{which}")
 
 
 def lost_in_corners(model: Model, index: int) -> list[Any]:

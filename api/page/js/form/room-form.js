@@ -16,7 +16,7 @@ export function roomForm(drawn) {
   return html`<fieldset class="part" id="part-room">
     <legend><h2><span class="num">1</span> The room</h2></legend>
     <p class="lead">Measure each wall in at least three heights and type all readings, apart by
-      semicolons: the shortest counts. Write lengths as you say them: 7' 2-1/2", 86.5 or 2180 mm.</p>
+      semicolons: the shortest counts. Write lengths as you say them: 7' 2-1/2", 6 ft 3, 86½, 86.5 or 2180 mm.</p>
     ${shapes(room, drawn)}
     ${sectionFaults("/room/walls")}
     ${sectionFaults("/room")}
