@@ -63,6 +63,7 @@ BRIEF_EXAMPLES: dict[str, Any] = {
             "room": {"ceiling_height": 2450, "walls": [{"id": "N", "length": 2600}]},
             "needs": {
                 "garments": [{"kind": "shirt", "count": 30}],
+                "stored": [{"kind": "shoes", "count": 16}],
                 "shelf_length": 1500,
                 "items": [{"id": "hamper", "width": 450, "depth": 400, "height": 650}],
             },

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.exchange.briefs import read_brief
 from optimizer.reference.garments import garment_kinds
+from optimizer.reference.stored import stored_kinds
 from optimizer.units import Units, format_feet
 
 Draw = Callable[[st.SearchStrategy[Any]], Any]
@@ -352,7 +353,7 @@ def _as_fixture(draw: Draw, units: Units, thing: Raw, low: float) -> None:
 
 
 def _needs(draw: Draw, units: Units, max_items: int) -> Raw:
-    """Needs of every kind, at least one of them."""
+    """Needs of every kind, now and then none at all."""
     kinds = st.sampled_from(garment_kinds())
     line = st.fixed_dictionaries({"kind": kinds, "count": st.integers(1, 20)})
     wishes: Raw = {
@@ -369,10 +370,13 @@ def _needs(draw: Draw, units: Units, max_items: int) -> Raw:
     needs: Raw = draw(
         st.fixed_dictionaries({}, optional={**wishes, "garments": st.lists(line, max_size=3)})
     )
+    if draw(st.integers(0, 2)) == 0:
+        kinds = draw(st.lists(st.sampled_from(stored_kinds()), min_size=1, max_size=3, unique=True))
+        needs["stored"] = [{"kind": kind, "count": draw(st.integers(1, 40))} for kind in kinds]
     items = [_item(draw, units, number) for number in range(draw(st.integers(0, max_items)))]
     if items:
         needs["items"] = items
-    if not any(needs.values()):
+    if not any(needs.values()) and draw(st.booleans()):
         needs["shelf_length"] = units.from_inch(40)
     return needs | draw(st.fixed_dictionaries({}, optional=manners))
 

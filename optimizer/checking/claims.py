@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.checking.case import Case
 from optimizer.checking.measures import Measures, measures_of
+from optimizer.checking.stored import things_in
 from optimizer.domain.layout import Metrics, Unmet
 from optimizer.domain.needs import Hang
 from optimizer.errors import Fault
@@ -126,7 +127,11 @@ def _needs(case: Case, measures: Measures) -> dict[str, Need]:
     rows = [
         Need(f"{hang}_hang", length, measures.hang[hang], slack) for hang, length in wanted.items()
     ]
-    rows.append(Need("shelf_length", needs.shelf_length, measures.shelf_length, slack))
+    rows.append(Need("shelf_length", needs.shelf_length, measures.shelf_free, slack))
+    rows += [
+        Need(thing.name, thing.count, measures.stored[thing.kind], POINTS)
+        for thing in things_in(case).values()
+    ]
     rows += [
         Need(f"item:{item.id}", item.count, measures.pieces[item.id], POINTS)
         for item in needs.items

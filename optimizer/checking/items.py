@@ -46,11 +46,14 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
     known = [items[item_id] for item_id in zone.items if item_id in items]
     air = case.brief.construction.item_clearance
     taken = sum(item.width for item in known) + (len(known) + 1) * air
-    if known and taken > bay.width + case.tolerance:
+    between = any(_before_cleats(case, item, bay, zone) for item in known)
+    cleats = 2.0 * case.brief.construction.cleat_thickness if between else 0.0
+    if known and taken + cleats > bay.width + case.tolerance:
+        where = f"; {case.say(bay.width - cleats)} is between its cleats" if between else ""
         yield Fault(
             f"{pointer}/items",
             f"{', '.join(item.id for item in known)} side by side take {case.say(taken)} with "
-            f"the air around them; bay {bay.id} is {case.say(bay.width)} wide",
+            f"the air around them; bay {bay.id} is {case.say(bay.width)} wide{where}",
             "item_width",
         )
     elif known and bay.mid_supports:
@@ -85,7 +88,8 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
     tall = item.height + case.brief.construction.item_clearance
     lowest = _hanging_low(case, bay, zone)
     clear = min(zone.top, lowest) - zone.bottom
-    if tall > clear + case.tolerance:
+    before = _before_cleats(case, item, bay, zone)
+    if tall > clear + case.tolerance and not before:
         reason = ", clear of what hangs under the board above" if lowest < zone.top else ""
         yield Fault(
             pointer,
@@ -100,6 +104,19 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
             f"{item.id} is {case.say(item.depth)} deep; the zone is {case.say(depth)}",
             "item_depth",
         )
+
+
+def _before_cleats(case: Case, item: Item, bay: Bay, zone: Zone) -> bool:
+    """R10: whether a piece too high to stand under the cleats of the board over it stands before
+    the one at the back and between those at the sides, in under a stiffener where there is one."""
+    rules = case.brief.construction
+    tall, lowest = item.height + rules.item_clearance, _hanging_low(case, bay, zone)
+    if tall <= min(zone.top, lowest) - zone.bottom + case.tolerance:
+        return False
+    lip = rules.stiffener_height if bay.stiffened else 0.0
+    board = lowest + max(rules.cleat_height, lip)
+    high = tall <= min(zone.top, board - lip) - zone.bottom + case.tolerance
+    return high and item.depth <= zone_depth(bay, zone) - rules.cleat_thickness + case.tolerance
 
 
 def _hanging_low(case: Case, bay: Bay, zone: Zone, *, supports: bool = False) -> float:

@@ -21,6 +21,7 @@ from optimizer.checking.obstructions import check_obstructions
 from optimizer.checking.openings import check_openings
 from optimizer.checking.pins import check_pins
 from optimizer.checking.pockets import check_pockets
+from optimizer.checking.stored import check_stored
 from optimizer.checking.strength import check_strength
 from optimizer.checking.supports import check_supports
 from optimizer.checking.walls import check_walls
@@ -39,6 +40,7 @@ _ANYWHERE = (
     check_corners,
     check_aisle,
     check_items,
+    check_stored,
     check_supports,
     check_strength,
     check_claims,

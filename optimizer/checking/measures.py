@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from optimizer.checking.case import Case, Placed, zone_depth
 from optimizer.checking.shapes import common_part, united
+from optimizer.checking.stored import rows_of, things_in
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 
@@ -16,6 +17,7 @@ from optimizer.domain.needs import Hang
 class Measures:
     """Sums over zones [brief units]; easy length as the least and the most it may be.
 
+    `shelf_free` is of shelves as far apart as wished, less what things stored by count take.
     A rod or board within the tolerance of a limit of the easy band may count or not.
     """
 
@@ -26,35 +28,50 @@ class Measures:
     easy_least: float = 0.0
     easy_most: float = 0.0
     pieces: Counter[str] = field(default_factory=Counter)
+    shelf_free: float = 0.0
+    stored: Counter[str] = field(default_factory=Counter)
 
 
 def measures_of(case: Case) -> Measures:
     """What the zones of a layout add up to."""
-    found = Measures()
+    found, things = Measures(), things_in(case)
     for _, bay, zone in case.zones():
         found.pieces.update(zone.items)
+        for kept in zone.stored:
+            found.stored[kept.kind] += kept.count
         if zone.kind is ZoneKind.ROD and zone.hang is not None:
             found.hang[zone.hang] += bay.width
         elif zone.kind is ZoneKind.SHELF:
             found.shelf_length += bay.width
             found.shelf_area += bay.width * zone_depth(bay, zone)
+            if not is_fine(case, zone):
+                found.shelf_free += bay.width - sum(rows_of(zone, things))
         elif zone.kind is ZoneKind.FLOOR and not zone.items:
             found.open_floor += bay.width
     for placed in case.bays:
         length = _easy_width(case, placed)
-        for height in _handled(placed.bay.zones):
-            found.easy_least += length if _is_easy(case, height, -case.tolerance) else 0.0
-            found.easy_most += length if _is_easy(case, height, case.tolerance) else 0.0
+        for height, part in _handled(case, placed.bay.zones):
+            found.easy_least += part * length if _is_easy(case, height, -case.tolerance) else 0.0
+            found.easy_most += part * length if _is_easy(case, height, case.tolerance) else 0.0
     return found
 
 
-def _handled(zones: tuple[Zone, ...]) -> Iterator[float]:
-    """Heights at which the rods and boards of a bay are used."""
+def is_fine(case: Case, zone: Zone) -> bool:
+    """Whether a shelf has less over it than shelves have: it is there for what is counted."""
+    needs = case.brief.needs
+    usual = min(case.brief.construction.min_shelf_clear, needs.shelf_spacing - case.thickness)
+    return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < usual - case.tolerance
+
+
+def _handled(case: Case, zones: tuple[Zone, ...]) -> Iterator[tuple[float, float]]:
+    """Heights at which the rods and boards of a bay are used, and what each counts for: shelves
+    closer together than wished for their part of the spacing."""
     for zone in zones:
         if zone.kind is ZoneKind.SHELF:
-            yield zone.bottom
+            pitch = zone.top - zone.bottom + case.thickness
+            yield zone.bottom, pitch / case.brief.needs.shelf_spacing if is_fine(case, zone) else 1
         elif zone.kind is ZoneKind.ROD and zone.rod_height is not None:
-            yield zone.rod_height
+            yield zone.rod_height, 1
 
 
 def _is_easy(case: Case, height: float, slack: float) -> bool:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from optimizer.checking.case import Case, Placed, zone_depth
 from optimizer.checking.rods import check_rod
+from optimizer.checking.stored import things_in
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.errors import Fault
 
@@ -134,7 +135,8 @@ def _shelf(case: Case, pointer: str, bay: Bay, zone: Zone) -> Iterator[Fault]:
             "reach below the floor",
             "shelf_floor",
         )
-    least = min(rules.min_shelf_clear, needs.shelf_spacing - case.thickness)
+    asked = [thing.clear for thing in things_in(case).values()]
+    least = min([rules.min_shelf_clear, needs.shelf_spacing - case.thickness, *asked])
     if zone.top - zone.bottom < least - tolerance:
         yield Fault(
             pointer,

@@ -31,6 +31,7 @@ from optimizer.domain.pack import CheckStatus, PartKind
 from optimizer.domain.sheets import SheetLayout
 from optimizer.drawing.naming import wall_title
 from optimizer.drawing.sheets import size_text
+from optimizer.reference.stored import stored_text
 from optimizer.units import format_length, format_short
 
 Where = Literal["cut_list", "sheets", "markout", "assembly", "finish", "structure", "all"]
@@ -128,6 +129,12 @@ def _storage(delivery: Delivery) -> list[tuple[str, str]]:
     if housed:
         named = ", ".join(name if n == 1 else f"{n} x {name}" for name, n in housed.items())
         rows.append(("Items in place", named))
+    stored = Counter[str]()
+    for _, zone in zones:
+        stored.update({kept.kind: kept.count for kept in zone.stored})
+    if stored:
+        named = "; ".join(stored_text(kind, count) for kind, count in stored.items())
+        rows.append(("On the shelves", named))
     return rows
 
 

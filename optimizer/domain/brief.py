@@ -128,7 +128,7 @@ class Brief(Record):
     name: Annotated[str, Field(max_length=200)] = "Closet"
     units: Units = Units.INCH
     room: Room
-    needs: Needs
+    needs: Needs = Needs()
     construction: Construction = Construction()
     priorities: Priorities = Priorities()
     pins: Annotated[tuple[Pin, ...], Field(max_length=MAX_PINS)] = ()

@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from optimizer.domain.fields import Distance, Flag, Identifier, Real, Record, Size, Whole
-from optimizer.domain.needs import Hang
+from optimizer.domain.needs import MAX_STORED_LINES, Hang
 
 MAX_BAYS = 200
 MAX_ZONES = 40
@@ -42,6 +42,13 @@ class Carried(StrEnum):
     CORNER = "corner"
 
 
+class Kept(Record):
+    """So many things of one kind, by its name in the brief's `stored`, on one shelf."""
+
+    kind: Annotated[str, Field(min_length=1, max_length=40)]
+    count: Annotated[int, Field(ge=1, le=2000, strict=True)]
+
+
 class Zone(Record):
     """One level of a bay, clear from `bottom` to `top` above the floor.
 
@@ -58,6 +65,7 @@ class Zone(Record):
     hang: Hang | None = None
     rod_height: Distance | None = None
     items: Annotated[tuple[Identifier, ...], Field(max_length=60)] = ()
+    stored: Annotated[tuple[Kept, ...], Field(max_length=MAX_STORED_LINES)] = ()
 
 
 class Bay(Record):

@@ -13,6 +13,7 @@ MAX_GARMENT_LINES = 100
 MAX_ITEMS = 40
 MAX_PIECES = 60
 MAX_USERS = 12
+MAX_STORED_LINES = 12
 
 
 class Hang(StrEnum):
@@ -28,6 +29,29 @@ class Garments(Record):
 
     kind: Annotated[str, Field(min_length=1, max_length=40)]
     count: Annotated[int, Field(ge=1, le=2000, strict=True)]
+
+
+class Stored(Record):
+    """So many things of one kind to be kept on shelves, in people's units: pairs, pieces, sets.
+
+    Sizes come from the table of kinds unless given: `width` along the shelf of one row or stack
+    and `depth` of it, `pitch` from the top of one shelf for it to the next, and how many share
+    the width, one on the other or one behind the other (`together`).
+    """
+
+    kind: Annotated[str, Field(min_length=1, max_length=40)]
+    count: Annotated[int, Field(ge=1, le=2000, strict=True)]
+    width: Size | None = None
+    depth: Size | None = None
+    pitch: Size | None = Field(
+        default=None, description="From the top of one shelf for it to the top of the next."
+    )
+    together: Annotated[int, Field(ge=1, le=100, strict=True)] | None = None
+
+    @property
+    def sized(self) -> bool:
+        """Whether it brings all sizes of its own."""
+        return None not in (self.width, self.depth, self.pitch)
 
 
 class Place(StrEnum):
@@ -85,7 +109,8 @@ class HangDrop(Record):
 
 
 class Needs(Record):
-    """Rod and shelf lengths wanted, garments to be counted in, bulky items and users."""
+    """Rod and shelf lengths wanted, garments to be counted in, things to be stored by count,
+    bulky items and users. Without any amount as much goes in as the priorities favour."""
 
     long_hang: Distance = 0.0
     medium_hang: Distance = 0.0
@@ -96,6 +121,7 @@ class Needs(Record):
         default=12.0, description="From the top of one shelf to the top of the next."
     )
     shelf_depth: Size = 12.0
+    stored: Annotated[tuple[Stored, ...], Field(max_length=MAX_STORED_LINES)] = ()
     items: Annotated[tuple[Item, ...], Field(max_length=MAX_ITEMS)] = ()
     users: Annotated[tuple[User, ...], Field(max_length=MAX_USERS)] = ()
     aisle: Distance = 24.0
@@ -103,6 +129,12 @@ class Needs(Record):
     accessible_reach: Flag = Field(
         default=False, description="Keep rods and daily things within the ADA reach ranges."
     )
+
+    @property
+    def amounts(self) -> bool:
+        """Whether anything is asked for by amount."""
+        lengths = self.long_hang + self.medium_hang + self.short_hang + self.shelf_length
+        return bool(lengths or self.garments or self.stored or self.items)
 
     def explicit_hang(self, hang: Hang) -> float:
         """Rod length asked for outright, garments not counted."""

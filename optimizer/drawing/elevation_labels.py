@@ -17,6 +17,7 @@ from optimizer.drawing.lettering import DESCENT, Rect, text_width
 from optimizer.drawing.sheet import Board
 from optimizer.drawing.supports import rod_bracket_rects, support_rects
 from optimizer.drawing.wallview import Standing, WallView, rod_height
+from optimizer.reference.stored import stored_text
 from optimizer.units import format_short
 
 _OFF = 1.7
@@ -265,16 +266,21 @@ class _BayLabels:
             text = self._content(zone)
             if not text:
                 continue
-            rect = Rect(self.bay.start, zone.bottom, self.bay.end, zone.top)
+            beside = [one.rect.right for one in self.view.standing_in(zone, self.bay)]
+            left = max([self.bay.start, *beside])
+            rect = Rect(left, zone.bottom, self.bay.end, zone.top)
             middle = zone.bottom + (rect.height / 2)
             levels = (middle, zone.bottom + rect.height / 3, zone.bottom + rect.height / 4)
             spots = [Spot((rect.centre[0], y)) for y in levels]
             spots.append(Spot((rect.centre[0], middle), rotation=90))
-            self.placer.try_text(text, spots, masked=True)
+            if zone.stored:
+                self.placer.label(text, spots, where=f"bay {self.bay.id}", masked=True)
+            else:
+                self.placer.try_text(text, spots, masked=True)
 
     def _content(self, zone: Zone) -> str:
         if zone.kind is ZoneKind.ROD and zone.hang is not None:
             return f"{zone.hang.value} hang"
         if zone.kind is ZoneKind.FLOOR and not zone.items:
             return "open floor"
-        return ""
+        return "; ".join(stored_text(kept.kind, kept.count) for kept in zone.stored)

@@ -221,12 +221,15 @@ class WallView:
         return tuple(z for z in bay.zones if z.kind is ZoneKind.ROD)
 
     def standing(self, bay: Bay) -> tuple[Standing, ...]:
-        """Items of a bay, side by side with equal air between them."""
-        return tuple(
-            piece
-            for zone in bay.zones
-            for piece in _side_by_side(zone, bay, self.scene.items, self.panel)
-        )
+        """Items of a bay, side by side with equal air between them; at the left of a shelf that
+        things stored by count share."""
+        return tuple(piece for zone in bay.zones for piece in self.standing_in(zone, bay))
+
+    def standing_in(self, zone: Zone, bay: Bay) -> tuple[Standing, ...]:
+        """Items of one zone of a bay."""
+        rules = self.brief.construction
+        close = (rules.cleat_thickness, rules.item_clearance) if zone.stored else None
+        return tuple(_side_by_side(zone, bay, self.scene.items, self.panel, close))
 
     def chain_points(self) -> tuple[float, ...]:
         """Where bays, uprights and fillers begin and end, with both ends of the wall, sorted."""
@@ -268,8 +271,11 @@ def _add_upright(found: list[Upright], new: Upright) -> None:
     found.append(new)
 
 
-def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item], panel: float) -> Iterable[Standing]:
-    """Items of a zone in a row, evenly; between mid supports where they go in between."""
+def _side_by_side(
+    zone: Zone, bay: Bay, items: dict[str, Item], panel: float, close: tuple[float, float] | None
+) -> Iterable[Standing]:
+    """Items of a zone in a row, evenly, or `close` to the left end: so far from it, with so much
+    air; between mid supports where they go in between."""
     pieces = [items[name] for name in zone.items]
     clear = [(bay.start, bay.end)]
     if bay.mid_supports:
@@ -277,12 +283,13 @@ def _side_by_side(zone: Zone, bay: Bay, items: dict[str, Item], panel: float) ->
         clear = [(low + panel / 2.0, high - panel / 2.0) for low, high in pairwise(edges)]
     rows = _dealt(pieces, clear) or [((bay.start, bay.end), pieces)]
     for (low, high), row in rows:
-        air = (high - low - sum(piece.width for piece in row)) / (len(row) + 1)
-        left = low + air
+        even = (high - low - sum(piece.width for piece in row)) / (len(row) + 1)
+        away, gap = (0.0, even) if close is None else close
+        left = low + away + gap
         for piece in row:
             rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
             yield Standing(piece, rect)
-            left += piece.width + air
+            left += piece.width + gap
 
 
 def _dealt(

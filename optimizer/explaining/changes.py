@@ -14,7 +14,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.needs import Hang
 from optimizer.explaining.binding import size_text
-from optimizer.explaining.shortfalls import is_item, need_text
+from optimizer.explaining.shortfalls import amount_text, is_counted, need_text
 from optimizer.geometry.access import is_reach_in
 from optimizer.geometry.outline import outline_of
 from optimizer.units import Units, floor_to, format_length
@@ -82,6 +82,7 @@ def changes(brief: Brief, layout: Layout) -> Iterator[Change]:
             Cost.CLIMBING,
         )
     yield from _less_asked(brief, layout)
+    yield from _fewer_stored(brief, layout)
     yield from _without_items(brief, short)
     yield from _longer_walls(brief, layout)
 
@@ -155,7 +156,7 @@ def _step_stool(brief: Brief) -> Iterator[Change]:
 def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Ask for what the layout reaches, one length at a time."""
     for unmet in layout.unmet:
-        if is_item(unmet.need):
+        if is_counted(unmet.need):
             continue
         explicit = getattr(brief.needs, unmet.need, 0.0)
         if explicit + 1e-6 < unmet.shortfall:
@@ -165,6 +166,23 @@ def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
             f"ask for {less} less {need_text(unmet.need)}",
             {"needs": {unmet.need: max(0.0, floor_to(explicit - unmet.shortfall, 1e-3))}},
             Cost.ASKING_LESS,
+        )
+
+
+def _fewer_stored(brief: Brief, layout: Layout) -> Iterator[Change]:
+    """Store as many of one kind as the layout has room for, the rest elsewhere."""
+    for unmet in layout.unmet:
+        if not unmet.need.startswith("stored:") or unmet.achieved < 1:
+            continue
+        kind = need_text(unmet.need)
+        lines = [
+            line.model_copy(update={"count": int(unmet.achieved)}) if line.kind == kind else line
+            for line in brief.needs.stored
+        ]
+        less = amount_text(unmet.need, unmet.shortfall, brief)
+        stored = [line.model_dump(mode="json") for line in lines]
+        yield Change(
+            f"keep {less} of the {kind} elsewhere", {"needs": {"stored": stored}}, Cost.ASKING_LESS
         )
 
 

@@ -11,7 +11,7 @@ from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
 from optimizer.errors import Fault, LayoutError
 from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Weighing, Weights
-from optimizer.scoring.terms import LEAST_CARE, NEEDS_SHARE
+from optimizer.scoring.terms import LEAST_CARE
 from optimizer.solving import new_problem, solve, value_of, weighted_sum
 
 LEAST_LEAD = 0.01
@@ -126,8 +126,8 @@ def _needs_leads(weighing: Weighing, rank: int, rival: int) -> tuple[float, floa
 
 def _always_behind(weighing: Weighing, rank: int, rival: int) -> bool:
     """Whether a layout scores below a rival under any weights at all."""
-    most = NEEDS_SHARE * _needs_leads(weighing, rank, rival)[1]
-    most += (1.0 - NEEDS_SHARE) * max(weighing.better(rank, rival).values())
+    most = weighing.share * _needs_leads(weighing, rank, rival)[1]
+    most += (1.0 - weighing.share) * max(weighing.better(rank, rival).values())
     return most < 0.0
 
 
@@ -155,7 +155,7 @@ def _nearest(
     for rival, lead in needs_lead.items():
         better = weighing.better(rank, rival)
         values = weighted_sum([(weights[name], better[name]) for name in NAMES])
-        least = (LEAST_LEAD / 100.0 - NEEDS_SHARE * lead) / (1.0 - NEEDS_SHARE) * total
+        least = (LEAST_LEAD / 100.0 - weighing.share * lead) / (1.0 - weighing.share) * total
         problem += values >= least, f"leads_{rival}"
     outcome = solve(problem, gap=0.0)
     if not outcome.has_solution:

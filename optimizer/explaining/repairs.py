@@ -154,7 +154,8 @@ def _remedied(unmet: Unmet, found: Sequence[Repair], brief: Brief) -> Unmet:
 def _lets_go(repair: Repair, need: str) -> bool:
     """Whether a repair asks for less of a need, or drops it, and so is no way to meet it."""
     needs = repair.patch.get("needs", {})
-    return need in needs or (need.startswith("item:") and "items" in needs)
+    lists = {"item:": "items", "stored:": "stored"}
+    return need in needs or any(need.startswith(p) and key in needs for p, key in lists.items())
 
 
 def patched(brief: Brief, patch: dict[str, Any]) -> Brief:

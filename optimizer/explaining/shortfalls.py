@@ -9,6 +9,7 @@ about the bay patterns that the model knows, under the line that it took, exclud
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -19,6 +20,8 @@ from optimizer.domain.study import Yardstick
 from optimizer.explaining.allowing import room_of
 from optimizer.explaining.binding import Binding, binding_of
 from optimizer.model.search.alternatives import Ended, Found, Search
+from optimizer.reference.stored import Thing, counted, things_of
+from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame, Need
 from optimizer.solving import Outcome
 from optimizer.units import format_length
@@ -45,21 +48,33 @@ class Verdict:
 
 
 def is_item(need: str) -> bool:
-    """Whether a need is a number of pieces rather than a length."""
+    """Whether a need is a number of bulky pieces."""
     return need.startswith("item:")
+
+
+def is_counted(need: str) -> bool:
+    """Whether a need is a number of things rather than a length."""
+    return need.startswith(("item:", "stored:"))
 
 
 def amount_text(need: str, amount: float, brief: Brief) -> str:
     """An amount of a need with its unit."""
+    if need.startswith("stored:"):
+        units = {t.name: t.unit for t in _things(brief)}
+        return counted(units.get(need, "piece"), math.floor(amount + 1e-6))
     if is_item(need):
         return f"{amount:.0f} piece" + ("" if round(amount) == 1 else "s")
     return format_length(amount, brief.units)
 
 
+def _things(brief: Brief) -> tuple[Thing, ...]:
+    return things_of(brief.needs, brief.construction.panel_thickness, brief.units)
+
+
 def need_text(need: str) -> str:
     """A need in plain words."""
-    if is_item(need):
-        return need.removeprefix("item:")
+    if is_counted(need):
+        return need.partition(":")[2]
     return need.replace("_", " ")
 
 
@@ -103,8 +118,19 @@ def _most(search: Search, need: str, deadline: float) -> tuple[float | None, flo
 def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None, float | None]:
     """Score of the best layout found that meets `need`, and the bound on all that do."""
     result = meeting(search, [need], deadline)
-    found = result.outcome.objective if isinstance(result, Found) else None
-    return found, result.outcome.bound
+    if not isinstance(result, Found):
+        return None, result.outcome.bound
+    return _scored(search, need, result), result.outcome.bound
+
+
+def _scored(search: Search, need: Need, found: Found) -> float | None:
+    """Score of a layout that meets a need; None where in whole rows it does not after all."""
+    if not search.rules.things:
+        return found.outcome.objective
+    amounts = amounts_of(found.bays, search.rules, search.surveyed)
+    if search.frame.achieved(amounts)[need.name] < need.required - TOLERANCE_IN:
+        return None
+    return sum(term.points for term in search.frame.terms(amounts, search.yardstick))
 
 
 def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | Ended:
@@ -140,7 +166,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
 
 def _tolerance(need: str, brief: Brief) -> float:
     """How far off an amount of a need may be and count as met."""
-    return 0.5 if is_item(need) else brief.units.from_inch(TOLERANCE_IN)
+    return 0.5 if is_counted(need) else brief.units.from_inch(TOLERANCE_IN)
 
 
 def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tuple[Unmet, ...]:

@@ -1,6 +1,7 @@
 """How the layouts of a study would stand under other priorities, without a solve.
 
-A score is 100 x (2/3 needs + 1/3 sum(w v) / sum(w)). The values v are stored with a layout.
+A score is 100 x (2/3 needs + 1/3 sum(w v) / sum(w)), without needs 100 x sum(w v) / sum(w).
+The values v are stored with a layout.
 What the needs are worth depends on the weights of hanging and of shelving, each at least
 `LEAST_CARE`: needs = 1 - loss / total, both linear in the two.
 """
@@ -15,7 +16,7 @@ from optimizer.domain.brief import Priorities
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.patterns.rules import Rules
-from optimizer.scoring.terms import LEAST_CARE, NEEDS_SHARE, Frame
+from optimizer.scoring.terms import LEAST_CARE, Frame
 
 Weights = Mapping[str, float]
 NAMES = tuple(Priorities.model_fields)
@@ -57,7 +58,8 @@ class Weighing:
     """The layouts of one study on the scale of any weights; they go by their ranks."""
 
     def __init__(self, study: Study) -> None:
-        self._worths = Frame(Rules(study.brief)).worths()
+        frame = Frame(Rules(study.brief))
+        self._worths, self.share = frame.worths(), frame.needs_share
         self._total = Cared(
             sum(worth.hang * worth.required for worth in self._worths),
             sum(worth.shelf * worth.required for worth in self._worths),
@@ -79,7 +81,7 @@ class Weighing:
         weight = sum(weights[name] for name in NAMES)
         sums = sum(weights[name] * self._values[rank][name] for name in NAMES)
         share = sums / weight if weight > 0 else 0.0
-        return 100.0 * (NEEDS_SHARE * self.needs(rank, weights) + (1.0 - NEEDS_SHARE) * share)
+        return 100.0 * (self.share * self.needs(rank, weights) + (1.0 - self.share) * share)
 
     def needs(self, rank: int, weights: Weights) -> float:
         """Share of the needs that a layout meets under these weights."""
@@ -115,7 +117,7 @@ class Weighing:
         total = _line(self._total, name, weights, felt=felt)
         if total == (0.0, 0.0):
             total = (1.0, 0.0)
-        ratio = NEEDS_SHARE / (1.0 - NEEDS_SHARE)
+        ratio = self.share / (1.0 - self.share)
         first = _times(spared, sum_of_weights)
         second = _times(total, sum_of_values)
         return (

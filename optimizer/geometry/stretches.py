@@ -18,6 +18,7 @@ from optimizer.geometry.access import (
 )
 from optimizer.geometry.obstacles import Block, boxes_of, seen_from
 from optimizer.geometry.outline import Outline
+from optimizer.reference.stored import things_of
 from optimizer.units import ceil_to, floor_to
 
 _TINY = 1e-6
@@ -67,7 +68,9 @@ def pin_ends(pin: Pin, length: float, panel: float) -> tuple[Carried, Carried]:
 def deepest_bay(brief: Brief) -> float:
     """Depth beyond which no bay of this brief ever reaches."""
     items = [item.depth for item in brief.needs.items]
-    return max([brief.construction.hang_depth, brief.needs.shelf_depth, *items])
+    things = things_of(brief.needs, brief.construction.panel_thickness, brief.units)
+    stored = [thing.depth for thing in things]
+    return max([brief.construction.hang_depth, brief.needs.shelf_depth, *items, *stored])
 
 
 @dataclass(frozen=True, slots=True)

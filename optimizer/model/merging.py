@@ -87,6 +87,7 @@ def _signature(pattern: Pattern, column: Column, *, level: bool) -> Signature:
         pattern.depth,
         pattern.height if level else None,
         (m.long, m.medium, m.short, m.shelves, round(m.shelf_depth, 3), m.open_floor, m.easy),
+        (m.fine, m.takes),
         hosts,
         pattern.stands_in(column),
     )

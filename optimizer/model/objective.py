@@ -12,6 +12,7 @@ from optimizer.domain.layout import TermName
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.model.constraints.cuts import tighten
+from optimizer.model.constraints.storing import add_storing
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import SlotVars
 from optimizer.patterns.measures import spare_upright_cost
@@ -31,7 +32,10 @@ class Objective:
             hang: lpSum(v.slot.pattern.measures.hang(hang) * v.width for v in slots)
             for hang in Hang
         }
-        self.shelf_length = lpSum(v.slot.pattern.measures.shelves * v.width for v in slots)
+        self.stored = add_storing(model)
+        plain = lpSum(v.slot.pattern.measures.plain_shelves * v.width for v in slots)
+        self.shelf_free = plain - self.stored.plain
+        self.shelf_useful = plain + self.stored.fine
         self.open_floor = lpSum(
             v.width for v in slots if v.slot.pattern.measures.open_floor and not _hosting(v)
         )
@@ -56,12 +60,28 @@ class Objective:
         self.hanging = lpSum(
             self._utility(self.hang[h], frame.hang_segments(h), f"{h}_hang") for h in Hang
         )
-        self.shelving = self._utility(self.shelf_length, frame.shelf_segments(), "shelf_length")
+        self.shelving = self._utility(self.shelf_useful, frame.shelf_segments(), "shelf_length")
         self.floor = self._utility(self.open_floor, frame.floor_segments(), "open_floor")
         for piece in frame.rules.pieces:
             self.met[f"item:{piece.id}"] = model.housed[piece.id]
+        if frame.rules.things:
+            self._meet_stored()
         tighten(model, self.met)
         self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
+
+    def _meet_stored(self) -> None:
+        """What meets the needs for things stored by count, and for shelf beside them."""
+        rules = self.frame.rules
+        for thing, length in zip(rules.things, self.stored.lengths, strict=True):
+            met = self.model.continuous(f"s_{thing_key(thing.kind)}", thing.count)
+            self.model.add(met * thing.width <= thing.together * length, f"met_{met.name}")
+            self.met[thing.name] = met
+        self.met.pop("shelf_length", None)
+        required = rules.brief.needs.shelf_length
+        if required > 0:
+            met = self.model.continuous("s_shelf_free", required)
+            self.model.add(met <= self.shelf_free, "met_shelf_free")
+            self.met["shelf_length"] = met
 
     def _utility(self, amount: Any, segments: tuple[Segment, ...], name: str) -> Any:
         """Concave utility of `amount`; its first segment is what meets the need."""
@@ -132,6 +152,11 @@ class Objective:
             if best > 1e-9:
                 score = score - (weights[name] / best) * amount
         return score
+
+
+def thing_key(kind: str) -> str:
+    """A kind of thing as part of a variable's name."""
+    return "stored_" + "".join(c if c.isalnum() else "_" for c in kind)
 
 
 def _share_of(amount: Any, best: float) -> Any:

@@ -2,7 +2,8 @@
 
 Topology (which bay stands where, which uprights are shared, which walls carry) comes from the
 plan; a small integer program then gives every bay a width on the grid as near to the planned
-one as the walls allow, keeping every need that the plan meets; mid supports go to studs.
+one as the walls allow, keeping every need that the plan meets; mid supports go to studs, and
+things stored by count to shelves.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.model.formulation import Formulation
+from optimizer.model.keeping import stowed
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
 from optimizer.model.slots import Slot
@@ -43,7 +45,8 @@ def place(model: Formulation, plan: Plan) -> Placed:
             planned.append(seat.bay.slot)
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
     placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
-    return Placed(placed, tuple(planned), tuple(planned[index] for index in lacking))
+    lacking_slots = tuple(planned[index] for index in lacking)
+    return Placed(stowed(placed, model.rules), tuple(planned), lacking_slots)
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:

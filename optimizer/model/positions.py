@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -16,7 +17,8 @@ from optimizer.model.formulation import Formulation
 from optimizer.model.rows import Seat
 from optimizer.model.shifting import give_over
 from optimizer.model.slots import Slot
-from optimizer.model.solution import Plan, shared_out
+from optimizer.model.solution import Plan, PlannedBay, shared_out
+from optimizer.model.stowing import shelves_of, stow
 from optimizer.solving import new_problem, solve
 from optimizer.units import Units
 
@@ -371,9 +373,9 @@ class Positions:
             for row, laid in zip(self.rows, spots, strict=True)
             for seat, spot in zip(row, laid, strict=True)
         ]
-        needs = self.rules.brief.needs
         wanted = [(hang.value, self.rules.required[hang], _rods(hang)) for hang in Hang]
-        wanted.append(("shelf", needs.shelf_length, lambda bay: bay.slot.pattern.measures.shelves))
+        wanted.append(("shelf", self.rules.shelf_wanted, _shelves))
+        self._keep_stored(flat)
         for name, required, number in wanted:
             planned = sum(number(bay) * bay.width for bay, _ in flat)
             if required <= 0 or planned <= 0:
@@ -387,6 +389,34 @@ class Positions:
                 lacks = self.problem.add_variable(f"lacks_{name}", 0, None, "Continuous")
                 self.problem += reached + lacks >= required, f"close_{name}"
                 self.costs.append(_LACK_PRICE * lacks)
+
+    def _keep_stored(self, flat: Sequence[tuple[PlannedBay, Any]]) -> None:
+        """Bays are wide enough for as many whole rows of what is stored as they are in all."""
+        things = self.rules.things
+        shelves = [
+            shelf
+            for number, (bay, _) in enumerate(flat)
+            for shelf in shelves_of(bay.slot.pattern.zones, bay.width, (), number, self.rules)
+        ]
+        stow(shelves, things, 0.0)
+        for number, thing in enumerate(things):
+            used = Counter(shelf.bay for shelf in shelves if set(shelf.rows) == {number})
+            alike: dict[int, list[int]] = {}
+            for place in used:
+                alike.setdefault(id(flat[place][0].slot), []).append(place)
+            promised, rows = 0, []
+            for places in alike.values():
+                width = sum(flat[place][0].width for place in places)
+                promised += used[places[0]] * int((width + _FINE) // thing.width)
+            for place, boards in sorted(used.items()):
+                whole = self.problem.add_variable(f"rows_{number}_{place}", 0, None, "Integer")
+                self.problem += thing.width * whole <= flat[place][1], f"whole_{number}_{place}"
+                rows.append(boards * whole)
+            if rows:
+                short = self.problem.add_variable(f"short_{number}", 0, None, "Continuous")
+                self.problem += lpSum(rows) + short >= min(thing.rows, promised), f"rows_{number}"
+                self.costs.append(_SHORT_PRICE * short)
+                self.shorts.append(short)
 
     def _read(self, spot: tuple[Any, Any, Any]) -> Spot:
         """Values, with a width on the grid computed from its whole number of steps."""
@@ -416,6 +446,10 @@ def _evened(row: Sequence[Seat]) -> list[float]:
         for i, width in zip(alike, shared_out(total, leasts, most), strict=True):
             widths[i] = width
     return widths
+
+
+def _shelves(bay: PlannedBay) -> int:
+    return bay.slot.pattern.measures.plain_shelves
 
 
 def _rods(hang: Hang) -> Any:

@@ -40,7 +40,8 @@ class SlotVars:
     `width` is the total of its bays as an expression, `extra` what they have beyond their
     least widths; `parts` gives the width in each stretch it reaches. `tiers` are the ways in
     which its bays may be carried, cheapest first, with the number of bays that need at least
-    that one. No bay is wider than `widest`, for what it can bear or for the room there is.
+    that one. No bay is wider than `widest`, for what it can bear or for the room there is. `rows`
+    are whole rows of things of one width on one board of each bay, in all.
     """
 
     slot: Slot
@@ -52,6 +53,7 @@ class SlotVars:
     widest: float
     hosts: list[tuple[Host, Any]] = field(default_factory=list)
     levels: list[tuple[float, Any]] = field(default_factory=list)
+    rows: dict[float, Any] = field(default_factory=dict)
 
     @property
     def supported(self) -> Any:

@@ -8,7 +8,7 @@ against one or both of the wall's ends in an inside corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
@@ -27,13 +27,17 @@ _TOUCH = 1e-3
 class Host:
     """A group of items and the zones of a pattern that can take it.
 
-    A `tall` one does not pass under the mid supports of the board over it.
+    A `tall` one does not pass under the mid supports of the board over it. One in `front` is as
+    high as the opening and stands before the cleats at the back and between those at the sides;
+    `bare` where it would not pass under a stiffener either.
     """
 
     group: Group
     zones: tuple[int, ...]
     on_floor: bool
     tall: bool = False
+    front: bool = False
+    bare: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class Slot:
     hosts: tuple[Host, ...]
     at_left: bool = False
     at_right: bool = False
+    bare: bool = False
 
     @property
     def max_width(self) -> float:
@@ -74,14 +79,14 @@ class Slot:
         """Whether several such bays may stand inside its one stretch."""
         return not self.spans and not self.at_end
 
-    def _possible(self) -> list[Tier]:
+    def possible(self) -> list[Tier]:
         """Tiers of the pattern: at a wrapped corner long pieces of board, stiffened, would bring
         too much to the boards that they butt against."""
         return [tier for tier in self.pattern.tiers if not (self.at_end and tier.stiffened)]
 
     def stiffened(self, width: float) -> bool:
         """Whether a bay of this width has stiffeners."""
-        tiers = self._possible()
+        tiers = self.possible()
         return next((t for t in tiers if width <= t.width + _FINE), tiers[-1]).stiffened
 
     def tiers(self, room: float) -> tuple[Tier, ...]:
@@ -89,7 +94,7 @@ class Slot:
         `room` may need; in a corner, where another wall's boards may butt against them, one with
         mid supports too."""
         kept: list[Tier] = []
-        for tier in self._possible():
+        for tier in self.possible():
             if tier.width < self.min_width - _FINE:
                 continue
             kept.append(tier)
@@ -105,15 +110,45 @@ def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Hos
         if on_floor and not pattern.hosting:
             continue
         for group in groups:
-            zones = tuple(
-                index
-                for index in range(len(pattern.zones))
-                if _takes(pattern, index, group, catalogue, on_floor=on_floor)
-            )
-            if zones and group.width <= widest + _FINE:
-                tall = any(_tall(pattern, index, group, catalogue) for index in zones)
-                found.append(Host(group, zones, on_floor, tall))
+            found += list(_hosts(pattern, group, catalogue, widest, on_floor=on_floor))
     return tuple(found)
+
+
+def _hosts(
+    pattern: Pattern, group: Group, catalogue: Catalogue, widest: float, *, on_floor: bool
+) -> Iterator[Host]:
+    """A group where it stands anywhere in a zone, before cleats, and where no stiffener is."""
+    rules = catalogue.rules
+    construction = rules.brief.construction
+    before = replace(group, width=group.width + 2 * construction.cleat_thickness)
+    taken: set[int] = set()
+    for own, hangs, front in ((group, None, False), (before, rules.lip, True), (before, 0.0, True)):
+        zones = tuple(
+            index
+            for index in range(len(pattern.zones))
+            if index not in taken
+            and _suits(pattern, index, group, catalogue, on_floor=on_floor)
+            and _passes(pattern, index, group, catalogue, hangs)
+        )
+        taken.update(zones)
+        if zones and own.width <= widest + _FINE:
+            tall = any(_tall(pattern, index, group, catalogue) for index in zones)
+            yield Host(own, zones, on_floor, tall, front, bare=hangs == 0.0 and rules.lip > 0)
+
+
+def _passes(
+    pattern: Pattern, index: int, group: Group, catalogue: Catalogue, hangs: float | None
+) -> bool:
+    """Whether a group is low enough for a zone, and shallow enough where that depends on it.
+
+    `hangs` is what hangs under the board in front; None where the group may stand anywhere.
+    """
+    rules, zone = catalogue.rules, pattern.zones[index]
+    if hangs is None:
+        return group.height <= rules.item_clear(pattern.zones, index) + _FINE
+    room = (zone.depth or 0.0) - rules.brief.construction.cleat_thickness
+    high = group.height <= zone.top - zone.bottom - hangs + _FINE
+    return high and group.depth <= room + _FINE and rules.under_board(pattern.zones, index)
 
 
 def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> bool:
@@ -124,21 +159,36 @@ def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> b
     return any(group.height > zone.top - zone.bottom - leg + _FINE for leg in legs)
 
 
-def _takes(
+def _suits(
     pattern: Pattern, index: int, group: Group, catalogue: Catalogue, *, on_floor: bool
 ) -> bool:
-    """Whether a zone suits `group`: the floor made for its height, or a shelf in reach."""
+    """Whether a zone suits `group`, its height apart: the floor made for it, a shelf in reach."""
     rules, zone = catalogue.rules, pattern.zones[index]
     if zone.kind is not (ZoneKind.FLOOR if on_floor else ZoneKind.SHELF):
         return False
-    clear, depth = rules.item_clear(pattern.zones, index), zone.depth or 0.0
-    if group.height > clear + _FINE or group.depth > depth + _FINE:
+    if group.depth > (zone.depth or 0.0) + _FINE:
         return False
     if on_floor:
         return group.height > pattern.floor_above + _FINE
     too_heavy = group.heavy and zone.bottom > rules.heavy_height + _FINE
     too_high = group.daily and zone.bottom > rules.reach.easy_high + _FINE
     return not too_heavy and not too_high
+
+
+def _bare(slot: Slot) -> Iterator[Slot]:
+    """A slot without what needs bays that are not stiffened, and one of such bays alone."""
+    if not any(tier.stiffened for tier in slot.possible()):
+        yield slot
+        return
+    rest = tuple(host for host in slot.hosts if not host.bare)
+    if rest or not slot.pattern.hosting:
+        yield replace(slot, hosts=rest)
+    tiers = tuple(tier for tier in slot.pattern.tiers if not tier.stiffened)
+    if len(rest) < len(slot.hosts) and tiers and tiers[-1].width >= slot.min_width - _FINE:
+        widest = tiers[-1].width
+        hosts = tuple(host for host in slot.hosts if host.group.width <= widest + _FINE)
+        if any(host.bare for host in hosts):
+            yield replace(slot, pattern=replace(slot.pattern, tiers=tiers), hosts=hosts, bare=True)
 
 
 @dataclass(frozen=True)
@@ -169,7 +219,7 @@ class SlotMaker:
             if pattern is None:
                 return
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
-            yield Slot(index, index, pattern, 1, pattern.min_width, hosts)
+            yield from _bare(Slot(index, index, pattern, 1, pattern.min_width, hosts))
             return
         for pattern in self.catalogue.patterns(column):
             # Walls may carry both ends, so that n bays take n - 1 uprights.
@@ -179,7 +229,7 @@ class SlotMaker:
             widest = min(pattern.max_width, stretch.length)
             hosts = hosts_of(pattern, self.catalogue, widest)
             if hosts or not pattern.hosting:
-                yield Slot(index, index, pattern, most, pattern.min_width, hosts)
+                yield from _bare(Slot(index, index, pattern, most, pattern.min_width, hosts))
 
     def spans(self, chain: Sequence[int]) -> Iterator[Slot]:
         """Bays over at least one boundary of a chain of touching stretches."""
@@ -234,7 +284,8 @@ class SlotMaker:
             if at_left or at_right:
                 hosts = self._in_corner(pattern, hosts)
             if hosts or not pattern.hosting:
-                yield Slot(first, last, pattern, 1, narrowest, hosts, at_left, at_right)
+                slot = Slot(first, last, pattern, 1, narrowest, hosts, at_left, at_right)
+                yield from _bare(slot)
 
     def _in_corner(self, pattern: Pattern, hosts: tuple[Host, ...]) -> tuple[Host, ...]:
         """What a bay in a corner may hold: nothing behind clothes that hide behind others."""

@@ -60,9 +60,11 @@ class Catalogue:
 
     @cached_property
     def board_depths(self) -> tuple[float, ...]:
-        """Depths of boards: as wished, and as deep as the items meant for shelves."""
+        """Depths of boards: as wished, and as deep as what is meant for shelves."""
         wished = self.rules.brief.needs.shelf_depth
-        deepest = max((group.depth for group in self.shelf_groups), default=0.0)
+        depths = [group.depth for group in self.shelf_groups]
+        depths += [thing.depth for thing in self.rules.things]
+        deepest = max(depths, default=0.0)
         return (wished, deepest) if deepest > wished + _FINE else (wished,)
 
     @cached_property
@@ -203,7 +205,9 @@ def _beats(one: Pattern, other: Pattern) -> bool:
         a.long >= b.long
         and a.medium >= b.medium
         and a.short >= b.short
-        and a.shelves >= b.shelves
+        and a.plain_shelves >= b.plain_shelves
+        and (a.shelves >= b.shelves or not b.takes)
+        and all(mine >= other for mine, other in zip(a.takes, b.takes, strict=True))
         and a.easy >= b.easy
         and a.open_floor >= b.open_floor
     )

@@ -27,6 +27,15 @@ ROD_WORTH = 2.0
 
 
 @dataclass(frozen=True, slots=True)
+class Spacing:
+    """How far apart shelves are for things stored by count, and the clear height that they ask
+    for over each."""
+
+    pitch: float
+    clear: float
+
+
+@dataclass(frozen=True, slots=True)
 class Ladder:
     """Tops of boards, from the line down: every `pitch` as long as they are above `lowest`."""
 
@@ -119,6 +128,17 @@ def levels_in(column: Column, ladder: Ladder, depth: float, rules: Rules) -> tup
     lines = ladder.under(least_drop(rules))
     line = next((level for level in lines if level in free), None)
     return () if line is None else tuple(level for level in free if level <= line + _FINE)
+
+
+def levels_between(
+    column: Column, depth: float, spacing: Spacing, span: tuple[float, float], rules: Rules
+) -> tuple[float, ...]:
+    """Levels at another spacing that boards of `depth` may lie at, the highest first: counted
+    down from the higher end of `span` (low, high), which is one of them, to the lower end."""
+    low, high = span
+    ladder = Ladder(high, spacing.pitch, low)
+    clear = spacing.clear
+    return tuple(h for h in ladder.levels if column.free(h - rules.panel, h + clear, depth))
 
 
 def _lies(level: float, column: Column, depth: float, rules: Rules) -> bool:

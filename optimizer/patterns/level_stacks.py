@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -9,8 +10,9 @@ from functools import cached_property
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.column import Column
-from optimizer.patterns.ladder import Ladder, levels_in
+from optimizer.patterns.ladder import Ladder, Spacing, levels_between, levels_in
 from optimizer.patterns.rules import Rules
+from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.patterns.stacks import OPEN_PITCHES, Stack
 
 _FINE = 1e-6
@@ -47,21 +49,70 @@ class LevelStacker:
     def shelf_stacks(
         self, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
     ) -> Iterator[Made]:
-        """Stacks of shelves alone: full, with one tall zone, over open floor, over items."""
-        rules, levels, roof = self.rules, self.levels, self.column.height
+        """Stacks of shelves alone: full, with taller zones, at the spacings of what is stored by
+        count, over open floor, over items."""
+        rules, levels = self.rules, self.levels
         if not levels:
             return
-        yield self.shelves(levels, roof), False
+        yield self.shelves(levels, self.column.height), False
         for tall in talls:
-            needed = levels[-1] + tall + rules.overhead + rules.panel
-            above = [level for level in levels if level >= needed - _FINE]
-            if above:
-                yield self.shelves([*above, levels[-1]], roof), False
+            yield from self._with_tall(tall)
+        yield from self._at_spacings()
         open_height = OPEN_PITCHES * rules.brief.needs.shelf_spacing
         yield from self._over_floor(open_height, self.board_depth, hosting=False)
+        # As deep as what stands there, and the cleat behind it where the boards are.
+        cleat = rules.brief.construction.cleat_thickness
+        floor_depth = max(floor_depth, min(self.board_depth, floor_depth + cleat))
         for height in floors:
-            needed = height + rules.overhead + rules.panel
-            yield from self._over_floor(needed, floor_depth, hosting=True)
+            # Clear of what hangs under the board, or in front of its cleat.
+            for hangs in (rules.overhead, 0.0):
+                needed = height + hangs + rules.panel
+                yield from self._over_floor(needed, floor_depth, hosting=True)
+
+    def _with_tall(self, tall: float) -> Iterator[Made]:
+        """Boards left out for things `tall`: over the lowest board, and over every board."""
+        rules, levels, roof = self.rules, self.levels, self.column.height
+        for hangs in (rules.overhead, 0.0):
+            opening = tall + hangs + rules.panel
+            above = [level for level in levels if level >= levels[-1] + opening - _FINE]
+            if above:
+                yield self.shelves([*above, levels[-1]], roof), False
+            steps = math.ceil((opening - _FINE) / self.ladder.pitch)
+            if steps > 1 and len(levels) > steps:
+                yield self.shelves(levels[::steps], roof), False
+
+    def _at_spacings(self) -> Iterator[Made]:
+        """Shelves for what is stored by count: wider ones all the way down or one at the bottom,
+        closer ones below some as wished, with and without a wider one at the bottom."""
+        levels, roof = self.levels, self.column.height
+        wider = wider_spacings(self.rules)
+        for wide in wider:
+            yield self.shelves(self._spaced(wide, levels[0]), roof), False
+            yield from self._under_wide(levels, wide)
+        for fine in finer_spacings(self.rules):
+            for start in sorted({0, len(levels) // 3, 2 * len(levels) // 3}):
+                tops = (*levels[:start], *self._spaced(fine, levels[start]))
+                yield self.shelves(tops, roof), False
+                for wide in wider:
+                    yield from self._under_wide(tops, wide)
+
+    def _under_wide(self, tops: Sequence[float], wide: Spacing) -> Iterator[Made]:
+        """The boards at `tops` that leave room for a wider space at the bottom, and a board under
+        that."""
+        lowest, depth = self.ladder.lowest, self.board_depth
+        kept = [top for top in tops if top - wide.pitch >= lowest - _FINE]
+        while kept:
+            board = kept[-1] - wide.pitch
+            if self.column.free(board - self.rules.panel, board + wide.clear, depth):
+                yield self.shelves((*kept, board), self.column.height), False
+                return
+            kept.pop()
+
+    def _spaced(self, spacing: Spacing, top: float) -> tuple[float, ...]:
+        """Levels at a spacing from `top` down, which is the first of them."""
+        span = self.ladder.lowest, top
+        found = levels_between(self.column, self.board_depth, spacing, span, self.rules)
+        return found if found and found[0] == top else (top, *found)
 
     def _over_floor(self, least: float, depth: float, *, hosting: bool) -> Iterator[Made]:
         """Shelves from the first level at or above `least`, a floor zone under them."""
@@ -120,6 +171,10 @@ class LevelStacker:
         low = [level for level in self.levels if level + rules.shelf_clear <= bottom + _FINE]
         if low:
             yield (*self.shelves(low, bottom), *stack), False
+        for spacing in finer_spacings(rules) if self.levels else ():
+            near = [h for h in self._spaced(spacing, self.levels[0]) if h + spacing.clear <= bottom]
+            if len(near) > max(1, len(low)):
+                yield (*self.shelves(near, bottom), *stack), False
         top = self.column.ceiling_over(0.0, bottom, floor_depth)
         if any(height <= top + _FINE for height in floors):
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=floor_depth)

@@ -37,7 +37,11 @@ _FINE = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """Amounts of one bay: fields ending in `_per_width` are multiplied by its width."""
+    """Amounts of one bay: fields ending in `_per_width` are multiplied by its width.
+
+    Of its `shelves`, `fine` ones are closer together than shelves are wished, for things that
+    are stored by count; `takes` is how many of its zones each of these fits into.
+    """
 
     long: int
     medium: int
@@ -45,10 +49,17 @@ class Measures:
     shelves: int
     shelf_depth: float
     open_floor: int
-    easy: int
+    easy: float
     cost_per_width: float
     cost: float
     parts: int
+    fine: int = 0
+    takes: tuple[int, ...] = ()
+
+    @property
+    def plain_shelves(self) -> int:
+        """Shelves as far apart as wished."""
+        return self.shelves - self.fine
 
     def hang(self, hang: Hang) -> int:
         """Number of rods of a class."""
@@ -65,6 +76,15 @@ def _is_easy(zone: Zone, rules: Rules) -> bool:
         return False
     height = zone.bottom if zone.rod_height is None else zone.rod_height
     return rules.reach.easy_low - _FINE <= height <= rules.reach.easy_high + _FINE
+
+
+def _easy(zone: Zone, rules: Rules) -> float:
+    """What a zone counts for within easy reach: fine shelves for their part of the spacing."""
+    if not _is_easy(zone, rules):
+        return 0
+    if not rules.is_fine(zone):
+        return 1
+    return (zone.top - zone.bottom + rules.panel) / rules.brief.needs.shelf_spacing
 
 
 def upright_depth(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
@@ -122,6 +142,7 @@ def measures_of(
     area_cost = sum(to_inch(_depth_of(zone, depth)) * PANEL_COST for zone in boards)
     per_inch = area_cost + len(boards) * STRIP_COST + len(rods) * ROD_COST
     side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * STRIP_COST
+    taken = [rules.takes(zone) for zone in boards]
     own_upright = upright_cost(height, upright_depth(zones, depth, rules), rules)
     parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
     return Measures(
@@ -131,11 +152,13 @@ def measures_of(
         shelves=len(boards),
         shelf_depth=sum(_depth_of(zone, depth) for zone in boards),
         open_floor=sum(zone.kind is ZoneKind.FLOOR and not zone.items for zone in zones),
-        easy=sum(_is_easy(zone, rules) for zone in zones),
+        easy=sum(_easy(zone, rules) for zone in zones),
         cost_per_width=per_inch * to_inch(1.0),
         cost=side_cleats
         + own_upright
         + len(rods) * ROD_FITTINGS_COST
         + (stiffener_cost(len(boards), rules) if stiffened else 0.0),
         parts=parts,
+        fine=sum(rules.is_fine(zone) for zone in zones),
+        takes=tuple(sum(n in own for own in taken) for n in range(len(rules.things))),
     )

@@ -97,10 +97,19 @@ def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
+_SAME = 1e-3
+"""Spacings that differ by less are one [brief units]."""
+
+
+def _pitch(pair: Sequence[Zone]) -> float:
+    return pair[1].bottom - pair[0].bottom
+
+
 def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
     """Name of a stack, bottom to top: floor:26.5+short@69.5+shelf@73.25, shelves counted.
 
-    A floor zone made for items is `items:26.5`.
+    A floor zone made for items is `items:26.5`. Where shelves go on at another spacing their
+    count begins anew; the space over the lowest one may be any.
     """
     parts: list[str] = []
     run: list[Zone] = []
@@ -114,6 +123,8 @@ def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
 
     for zone in zones:
         if zone.kind is ZoneKind.SHELF:
+            if len(run) > 2 and abs(_pitch(run[-2:]) - _pitch((run[-1], zone))) > _SAME:
+                close_run()
             run.append(zone)
             continue
         close_run()

@@ -13,6 +13,7 @@ from optimizer.domain.needs import Hang, Place, Use
 from optimizer.domain.studs import stud_centres
 from optimizer.reference.garments import required_hang
 from optimizer.reference.reach import Reach, reach_of
+from optimizer.reference.stored import Thing, things_of
 from optimizer.reference.weights import heavy_limit, item_weight
 from optimizer.structure.spans import rod_span_limit, shelf_span_limit
 from optimizer.units import Units, ceil_to, floor_to
@@ -71,21 +72,60 @@ class Rules:
         return min(self.brief.construction.min_shelf_clear, needs.shelf_spacing - self.panel)
 
     @cached_property
+    def things(self) -> tuple[Thing, ...]:
+        """What is stored by count, with the shelf that it takes."""
+        return things_of(self.brief.needs, self.panel, self.brief.units)
+
+    def takes(self, zone: Zone) -> frozenset[int]:
+        """Numbers of the things that a zone is high and deep enough for."""
+        if zone.kind is not ZoneKind.SHELF:
+            return frozenset()
+        clear, depth = zone.top - zone.bottom + _TOUCH, (zone.depth or 0.0) + _TOUCH
+        return frozenset(
+            number
+            for number, thing in enumerate(self.things)
+            if thing.clear <= clear and thing.depth <= depth
+        )
+
+    def taken(self, zone: Zone) -> float:
+        """Length of a shelf that the things stored on it by count take."""
+        by_kind = {thing.kind: thing for thing in self.things}
+        rows = ((by_kind[kept.kind], kept.count) for kept in zone.stored if kept.kind in by_kind)
+        return sum(thing.width * -(-count // thing.together) for thing, count in rows)
+
+    def is_fine(self, zone: Zone) -> bool:
+        """Whether a board has less over it than shelves have: it is there for what is counted."""
+        return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < self.shelf_clear - _TOUCH
+
+    @cached_property
+    def shelf_wanted(self) -> float:
+        """Length of shelf asked for, with what the things stored by count take."""
+        return self.brief.needs.shelf_length + sum(thing.length for thing in self.things)
+
+    @cached_property
     def overhead(self) -> float:
         """What hangs under a board at its edges: cleats at the back, a stiffener in front."""
+        return max(self.brief.construction.cleat_height, self.lip)
+
+    @property
+    def lip(self) -> float:
+        """What may hang under a board in front: a stiffener, where one is allowed."""
         construction = self.brief.construction
-        stiffener = construction.stiffener_height if construction.stiffener_allowed else 0.0
-        return max(construction.cleat_height, stiffener)
+        return construction.stiffener_height if construction.stiffener_allowed else 0.0
 
     def item_clear(self, zones: Sequence[Zone], index: int) -> float:
-        """Height that an item may have in zone `index`: less the overhead under a board."""
-        zone = zones[index]
-        clear = zone.top - zone.bottom
-        under_board = any(
-            other.kind is ZoneKind.SHELF and abs(other.bottom - self.panel - zone.top) < _TOUCH
+        """Height that an item may have anywhere in zone `index`: less the overhead under a
+        board."""
+        clear = zones[index].top - zones[index].bottom
+        return clear - self.overhead if self.under_board(zones, index) else clear
+
+    def under_board(self, zones: Sequence[Zone], index: int) -> bool:
+        """Whether a board lies right over a zone."""
+        top = zones[index].top
+        return any(
+            other.kind is ZoneKind.SHELF and abs(other.bottom - self.panel - top) < _TOUCH
             for other in zones
         )
-        return clear - self.overhead if under_board else clear
 
     @cached_property
     def min_width(self) -> float:
@@ -173,8 +213,12 @@ class Rules:
 
 
 def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
-    """Hang classes one above the other that are wanted, the longer one lower."""
-    wanted = [hang for hang in Hang if rules.required[hang] > 0]
+    """Hang classes one above the other that are wanted, the longer one lower.
+
+    Where nothing is asked for by amount all are: the priorities decide.
+    """
+    free = not rules.brief.needs.amounts
+    wanted = [hang for hang in Hang if free or rules.required[hang] > 0]
     singles = [(hang,) for hang in wanted]
     pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]
     triples = [(Hang.SHORT,) * 3] if Hang.SHORT in wanted else []

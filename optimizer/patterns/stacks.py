@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.column import Column
+from optimizer.patterns.ladder import Spacing
 from optimizer.patterns.rules import Rules
+from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.units import floor_to
 
 _FINE = 1e-6
@@ -33,25 +35,31 @@ class Stacker:
         return self.rules.brief.construction.hang_depth
 
     def shelves(
-        self, first_top: float, limit: float, most: int = 99, first_clear: float = 0.0
+        self,
+        first_top: float,
+        limit: float,
+        most: int = 99,
+        first_clear: float = 0.0,
+        spacing: Spacing | None = None,
     ) -> Stack:
         """Boards at the wished spacing from `first_top` up, the last zone open up to `limit`.
 
-        `first_clear` asks for a taller zone on the first board.
+        `first_clear` asks for a taller zone on the first board; `spacing` is another one.
         """
         rules, column, depth = self.rules, self.column, self.board_depth
-        panel, pitch = rules.panel, rules.brief.needs.shelf_spacing
+        panel = rules.panel
+        spacing = spacing or Spacing(rules.brief.needs.shelf_spacing, rules.shelf_clear)
         highest = rules.brief.construction.max_shelf_height
         tops: list[float] = []
         wanted = first_top
         while len(tops) < most:
-            clear = max(rules.shelf_clear, 0.0 if tops else first_clear)
+            clear = max(spacing.clear, 0.0 if tops else first_clear)
             start = column.lifted(wanted - panel, panel + clear, depth)
             top = None if start is None else start + panel
             if top is None or top > highest + _FINE or top + clear > limit + _FINE:
                 break
             tops.append(top)
-            wanted = top + max(pitch, first_clear + panel if len(tops) == 1 else 0.0)
+            wanted = top + max(spacing.pitch, first_clear + panel if len(tops) == 1 else 0.0)
         zones = []
         for index, top in enumerate(tops):
             above = tops[index + 1] - panel if index + 1 < len(tops) else limit
@@ -152,9 +160,10 @@ def _raised(stacker: Stacker, hang: Hang) -> list[Stack]:
         depth = rules.brief.construction.hang_depth
         # Nothing stands on an open floor, so an outlet behind it is no hindrance.
         found.append((Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=under, depth=depth), *topped))
-    boards = stacker.shelves(rules.brief.construction.base_height, under)
-    if boards:
-        found.append((*boards, *topped))
+    base = rules.brief.construction.base_height
+    lows = [stacker.shelves(base, under)]
+    lows += [stacker.shelves(base, under, spacing=own) for own in finer_spacings(rules)]
+    found += [(*boards, *topped) for boards in lows if boards]
     return found
 
 
@@ -168,6 +177,8 @@ def shelf_stacks(
     for tall in talls:
         clear = tall + rules.overhead
         found.append((stacker.shelves(base, column.height, first_clear=clear), False))
+    for spacing in (*finer_spacings(rules), *wider_spacings(rules)):
+        found.append((stacker.shelves(base, column.height, spacing=spacing), False))
     raised = base + OPEN_PITCHES * pitch
     boards = stacker.shelves(raised, column.height)
     if boards:

@@ -87,6 +87,9 @@ def _all(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> I
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
     yield Tier(floor_to(min(cap, plain), rules.grid))
+    if any(rules.is_fine(zone) for zone in zones):
+        # Shelves closer than wished have no room for a stiffener in front nor for triangles.
+        return
     if construction.stiffener_allowed:
         widest = longest_piece(zones, depth, rules, stiffened=True)
         cost = stiffener_cost(boards, rules)

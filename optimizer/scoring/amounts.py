@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.needs import Hang
@@ -18,7 +18,12 @@ _TOUCH = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Amounts:
-    """What a layout holds and takes [brief units; cost in invented money]."""
+    """What a layout holds and takes [brief units; cost in invented money].
+
+    `shelf_length` is of all boards; `shelf_free` of those as far apart as wished, less what
+    things stored by count take of them; `shelf_useful` of those too and of what is stored on
+    closer ones. `stored` counts these things by kind.
+    """
 
     hang: dict[Hang, float]
     shelf_length: float
@@ -28,6 +33,9 @@ class Amounts:
     cost: float
     parts: int
     housed: dict[str, int]
+    stored: dict[str, int] = field(default_factory=dict)
+    shelf_free: float = 0.0
+    shelf_useful: float = 0.0
 
 
 def runs_of(bays: Sequence[Bay], panel: float) -> int:
@@ -58,6 +66,8 @@ def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts
         parts += runs_of(bays, rules.panel) - len(bays)
     triangles = rules.brief.construction.mid_support == "triangle"
     housed: Counter[str] = Counter()
+    stored: Counter[str] = Counter()
+    free = useful = 0.0
     for bay in bays:
         m = measures_of(bay.zones, bay.depth, bay.height, bay.stiffened, rules)
         for kind in Hang:
@@ -72,4 +82,23 @@ def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts
         cost += supports * support_cost(bay.zones, bay.depth, rules) if supports else 0.0
         parts += supports * m.shelves if triangles else 0
         housed.update(name for zone in bay.zones for name in zone.items)
-    return Amounts(hang, shelf_length, shelf_area, open_floor, easy, cost, parts, dict(housed))
+        free += m.plain_shelves * bay.width
+        useful += m.plain_shelves * bay.width
+        for zone in bay.zones:
+            taken = rules.taken(zone)
+            free -= 0.0 if rules.is_fine(zone) else taken
+            useful += taken if rules.is_fine(zone) else 0.0
+            stored.update({kept.kind: kept.count for kept in zone.stored})
+    return Amounts(
+        hang=hang,
+        shelf_length=shelf_length,
+        shelf_area=shelf_area,
+        open_floor=open_floor,
+        easy=easy,
+        cost=cost,
+        parts=parts,
+        housed=dict(housed),
+        stored=dict(stored),
+        shelf_free=free,
+        shelf_useful=useful,
+    )

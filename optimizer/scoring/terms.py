@@ -2,7 +2,8 @@
 
 Score = 100 x (2/3 needs + 1/3 sum(weight x value) / sum(weight)). `needs` is the share of
 what is required that is met; each other value is 0..1 against what the room could do for
-that term alone. Two thirds make a shortfall dearer than any surplus (our own choice).
+that term alone. Two thirds make a shortfall dearer than any surplus (our own choice). Where
+nothing is asked for by amount the priorities alone make the score.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from optimizer.scoring.utility import (
 )
 
 NEEDS_SHARE = 2.0 / 3.0
+"""Part of the score that goes by the needs, where there are any."""
 LEAST_CARE = 0.25
 """A need keeps at least this weight, even if its priority is 0 (our own choice)."""
 SHELF_WORTH = 0.5
@@ -72,7 +74,14 @@ class Frame:
             for w in self.worths()
         ]
         total = sum(need.required * need.worth for need in raw)
+        if not raw:
+            return ()
         return tuple(Need(n.name, n.required, n.worth / total) for n in raw)
+
+    @property
+    def needs_share(self) -> float:
+        """Part of the score that goes by the needs."""
+        return NEEDS_SHARE if self.worths() else 0.0
 
     def worths(self) -> tuple[Worth, ...]:
         """What every required amount is worth before the priorities weigh in."""
@@ -88,14 +97,19 @@ class Frame:
         for item in needs.items:
             half = ITEM_WORTH_IN * USE_WORTH[item.use] / 2
             found.append(Worth(f"item:{item.id}", float(item.count), half, half))
+        for thing in self.rules.things:
+            each = SHELF_WORTH / inch * thing.length / thing.count
+            found.append(Worth(thing.name, float(thing.count), 0.0, each))
         return tuple(found)
 
     def achieved(self, amounts: Amounts) -> dict[str, float]:
         """Amount reached for each need, by name."""
         reached = {f"{hang}_hang": amounts.hang[hang] for hang in Hang}
-        reached["shelf_length"] = amounts.shelf_length
+        reached["shelf_length"] = amounts.shelf_free
         for item in self.rules.brief.needs.items:
             reached[f"item:{item.id}"] = float(amounts.housed.get(item.id, 0))
+        for thing in self.rules.things:
+            reached[thing.name] = float(amounts.stored.get(thing.kind, 0))
         return reached
 
     def hang_segments(self, hang: Hang) -> tuple[Segment, ...]:
@@ -104,7 +118,7 @@ class Frame:
 
     def shelf_segments(self) -> tuple[Segment, ...]:
         """Utility of shelf length."""
-        return need_segments(self.rules.brief.needs.shelf_length)
+        return need_segments(self.rules.shelf_wanted)
 
     def floor_segments(self) -> tuple[Segment, ...]:
         """Utility of open floor."""
@@ -114,9 +128,9 @@ class Frame:
         """Points of each term at value 1."""
         given = self.rules.brief.priorities.weights()
         total = sum(given.values())
-        spread = 100.0 * (1.0 - NEEDS_SHARE) / total if total else 0.0
+        spread = 100.0 * (1.0 - self.needs_share) / total if total else 0.0
         points = {TermName(name): weight * spread for name, weight in given.items()}
-        return {TermName.NEEDS: 100.0 * NEEDS_SHARE, **points}
+        return {TermName.NEEDS: 100.0 * self.needs_share, **points}
 
     def values(self, amounts: Amounts, yardstick: Yardstick) -> dict[TermName, float]:
         """Value 0..1 of each term."""
@@ -124,10 +138,10 @@ class Frame:
         reached = self.achieved(amounts)
         met = sum(min(reached[n.name], n.required) * n.worth for n in self.needs())
         return {
-            TermName.NEEDS: met,
+            TermName.NEEDS: met if self.needs_share else 1.0,
             TermName.HANGING: _share(hanging, yardstick.hanging),
             TermName.SHELVING: _share(
-                utility(amounts.shelf_length, self.shelf_segments()), yardstick.shelving
+                utility(amounts.shelf_useful, self.shelf_segments()), yardstick.shelving
             ),
             TermName.OPEN_FLOOR: _share(
                 utility(amounts.open_floor, self.floor_segments()), yardstick.open_floor
@@ -143,7 +157,7 @@ class Frame:
 
     def _lines(self, values: dict[TermName, float]) -> Iterator[Term]:
         priorities = self.rules.brief.priorities.weights()
-        needs_weight = sum(priorities.values()) * NEEDS_SHARE / (1.0 - NEEDS_SHARE)
+        needs_weight = sum(priorities.values()) * self.needs_share / (1.0 - self.needs_share)
         for name, full in self.weights().items():
             weight = priorities.get(name.value, needs_weight)
             value = values[name]

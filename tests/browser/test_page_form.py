@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from optimizer.reference.garments import garment_kinds
+from optimizer.reference.stored import stored_kinds
 from optimizer.units import Units
 from tests.browser.driving import fault_at, field, fill
 from tests.service.harness import Server
@@ -48,7 +49,6 @@ def test_an_empty_form_lists_what_is_missing(open_page: Callable[..., Page]) -> 
     summary = page.locator("#faults")
     expect(summary).to_be_focused()
     expect(summary).to_contain_text("Back wall, length: still missing")
-    expect(summary).to_contain_text("Nothing has to go in yet")
     page.get_by_role("link", name="Ceiling height: still missing").click()
     expect(field(page, "/room/ceiling_height")).to_be_focused()
     assert "study" not in page.url
@@ -124,6 +124,21 @@ def test_every_garment_offered_is_known_and_none_is_left_out(
     offered = page.get_by_label("Add a kind of garment").locator("optgroup option")
     values = [option.get_attribute("value") for option in offered.all()]
     assert sorted(map(str, values)) == sorted(garment_kinds())
+    offered = page.get_by_label("Add things on shelves").locator("optgroup option")
+    values = [option.get_attribute("value") for option in offered.all()]
+    assert sorted(map(str, values)) == sorted(stored_kinds())
+
+
+def test_things_are_counted_onto_shelves(open_page: Callable[..., Page]) -> None:
+    """Shoes are added and counted; the brief is complete with nothing else asked for, too."""
+    page = open_page()
+    _example(page, "bare-wall")
+    page.get_by_label("Add things on shelves").select_option("shoes")
+    expect(fault_at(page, "/needs/stored/0/count")).to_have_count(0)
+    fill(page, "/needs/stored/0/count", "30")
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    fill(page, "/needs/stored/0/count", "0")
+    expect(fault_at(page, "/needs/stored/0/count")).to_be_visible()
 
 
 def test_a_window_is_dragged_in_the_drawing(open_page: Callable[..., Page]) -> None:

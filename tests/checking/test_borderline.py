@@ -179,7 +179,42 @@ def test_uncased_door_of_a_walk_in_needs_the_aisle_only() -> None:
     ],
 )
 def test_items_keep_clear_of_what_hangs_under_a_board(changes: Changes, clear: float) -> None:
-    """Cleats always hang there, a stiffener where the bay has one and it is the higher."""
+    """As deep as the board: cleats hang there, a stiffener where the bay has one and it is the
+    higher."""
+    deep = {f"{NEEDS}/items/1/depth": 11.5}
     for height, codes in ((clear - 0.5, []), (clear - 0.4, ["item_height"] * 2)):
-        drawn = drawing("walk_in", {**changes, f"{NEEDS}/items/1/height": height})
+        drawn = drawing("walk_in", {**changes, **deep, f"{NEEDS}/items/1/height": height})
         assert [fault.code for fault in check_layout(*drawn)] == codes
+
+
+@pytest.mark.parametrize(
+    ("changes", "clear"),
+    [
+        ({}, 11.25),
+        ({f"{RULES}/stiffener_height": 3, f"{BAYS}/0/stiffened": True}, 8.25),  # in under it
+        ({f"{RULES}/stiffener_height": 1, f"{BAYS}/0/stiffened": True}, 10.25),
+        ({f"{BAYS}/0/zones/1/top": 24.0}, 8.5),
+    ],
+)
+@pytest.mark.parametrize(
+    ("depth", "width"),
+    # Boards 12 in deep, 35-1/2 in wide, cleats 3/4 in thick; two pieces with 1/2 in of air.
+    [(11.25, 12.0), (8.0, 16.25)],
+)
+def test_items_stand_before_the_cleats(
+    changes: Changes, clear: float, depth: float, width: float
+) -> None:
+    """Before the cleat at the back and between those at the sides the opening is as high as it
+    looks; a hair deeper or wider it is less the cleat."""
+    sizes = {f"{NEEDS}/items/1/depth": depth, f"{NEEDS}/items/1/width": width}
+
+    def codes(height: float, **more: float) -> set[str]:
+        own = {f"{NEEDS}/items/1/{name}": size for name, size in more.items()}
+        told = {**changes, **sizes, f"{NEEDS}/items/1/height": height - 0.5, **own}
+        return {fault.code for fault in check_layout(*drawing("walk_in", told))}
+
+    assert codes(clear) == set()
+    assert codes(clear + 0.1) == {"item_height"}
+    if clear > 9.25:
+        assert codes(clear, depth=11.4) == {"item_height"}
+        assert codes(clear, width=16.3) == {"item_width"}

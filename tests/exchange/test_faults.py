@@ -43,6 +43,10 @@ def faults(data: Any) -> tuple[Fault, ...]:
     return caught.value.faults
 
 
+STORED = "/needs/stored"
+SHOES = {"kind": "shoes", "count": 20}
+
+
 class Spoilt(NamedTuple):
     """One sound brief spoilt: the changes, and the one fault they bring.
 
@@ -194,9 +198,49 @@ CASES = (
     Spoilt(
         "nothing wanted",
         WALK_IN,
-        {"/needs/short_hang": 0, "/needs/shelf_length": GONE},
+        {
+            "/needs/short_hang": 0,
+            "/needs/shelf_length": GONE,
+            "/priorities": {"hanging": 0, "shelving": 0},
+        },
         "no_needs",
         "/needs",
+    ),
+    Spoilt(
+        "widgets",
+        REACH_IN,
+        {STORED: [{"kind": "widgets", "count": 2}]},
+        "unknown_stored",
+        f"{STORED}/0/kind",
+    ),
+    Spoilt("shoes twice", REACH_IN, {STORED: [SHOES, SHOES]}, "duplicate_id", f"{STORED}/1/kind"),
+    Spoilt(
+        "shoes too wide",
+        REACH_IN,
+        {STORED: [SHOES | {"width": 97}]},
+        "fits_nowhere",
+        f"{STORED}/0/width",
+    ),
+    Spoilt(
+        "shoes too deep",
+        REACH_IN,
+        {STORED: [SHOES | {"depth": 90}]},
+        "fits_nowhere",
+        f"{STORED}/0/depth",
+    ),
+    Spoilt(
+        "shoes too high",
+        REACH_IN,
+        {STORED: [SHOES | {"pitch": 190}]},
+        "fits_nowhere",
+        f"{STORED}/0/pitch",
+    ),
+    Spoilt(
+        "shoes too flat",
+        REACH_IN,
+        {STORED: [SHOES | {"pitch": 0.75}]},
+        "shelf_spacing_too_small",
+        f"{STORED}/0/pitch",
     ),
     Spoilt("toga", REACH_IN, {"/needs/garments/0/kind": "toga"}, "unknown_garment"),
     Spoilt(

@@ -69,9 +69,12 @@ def test_missing_parts_are_named_and_the_rest_is_examined() -> None:
     ]
 
 
-def test_missing_room_and_needs() -> None:
-    """An empty object lacks both."""
-    assert sorted(codes({})) == [("/needs", "missing"), ("/room", "missing")]
+def test_missing_room() -> None:
+    """An empty object lacks a room; without needs as much goes in as the priorities favour."""
+    assert codes({}) == [("/room", "missing")]
+    room = {"ceiling_height": 96, "walls": [{"id": "A", "length": 60}]}
+    brief, _ = read_brief({"room": room})
+    assert not brief.needs.amounts
 
 
 @pytest.mark.parametrize("data", [None, 5, "brief", [], [ALCOVE_IN], True])

@@ -65,9 +65,11 @@ def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
     """Every way to build a bay in a column: plain, with a stiffener, with mid supports."""
     found = []
     for pattern in catalogue.patterns(column):
-        for housed, room, high in _contents(pattern, catalogue):
+        for housed, room, high, bare in _contents(pattern, catalogue):
             least = max(pattern.min_width, room)
             for number, tier in enumerate(pattern.tiers):
+                if bare and tier.stiffened:
+                    continue
                 narrower = pattern.tiers[number - 1].width if number else least
                 # The widest piece that is sure with so many supports or one more.
                 sure = narrower / (tier.supports + 2) + _FINE
@@ -106,10 +108,11 @@ def _in_the_way(pattern: Pattern, high: float, catalogue: Catalogue) -> bool:
 
 def _contents(
     pattern: Pattern, catalogue: Catalogue
-) -> Iterable[tuple[tuple[str, ...], float, float]]:
-    """What may stand in the floor zone, by rule R10, with the width and the height it needs."""
+) -> Iterable[tuple[tuple[str, ...], float, float, bool]]:
+    """What may stand in the floor zone, by rule R10, with the width and the height it needs, and
+    whether it needs a bay that is not stiffened."""
     if not pattern.hosting:
-        yield (), 0.0, 0.0
+        yield (), 0.0, 0.0, False
         return
     rules = catalogue.rules
     air = rules.brief.construction.item_clearance
@@ -119,8 +122,16 @@ def _contents(
         fits = high <= rules.item_clear(pattern.zones, 0) + _FINE
         # A zone made for lower things is the better one for them, and looks the same.
         made_for = high > pattern.floor_above + _FINE
-        if fits and made_for and piece.depth <= (floor.depth or 0.0) and piece.on_floor:
-            yield (piece.id,), piece.width + 2 * air, high
+        deep = floor.depth or 0.0
+        if not made_for or not piece.on_floor:
+            continue
+        if fits and piece.depth <= deep:
+            yield (piece.id,), piece.width + 2 * air, high, False
+        elif high <= floor.top + _FINE and rules.under_board(pattern.zones, 0):
+            cleats = rules.brief.construction.cleat_thickness
+            if piece.depth <= deep - cleats + _FINE:
+                bare = high > floor.top - rules.lip + _FINE
+                yield (piece.id,), piece.width + 2 * air + 2 * cleats, high, bare
 
 
 @dataclass
@@ -207,9 +218,12 @@ class _Scoring:
             rods = [(width, float(bay.measures.hang(hang))) for bay, width in self.bays]
             share = per(points[TermName.HANGING], self.yardstick.hanging)
             self._utility(rods, self.frame.hang_segments(hang), share, worth)
-        boards = [(width, float(bay.measures.shelves)) for bay, width in self.bays]
+        boards = [(width, float(bay.measures.plain_shelves)) for bay, width in self.bays]
         worth = full * needed["shelf_length"].worth if "shelf_length" in needed else 0.0
         share = per(points[TermName.SHELVING], self.yardstick.shelving)
+        if self.frame.rules.things:
+            fine = self._stored(boards, worth, full)
+            boards, worth = [*boards, (fine, 1.0)], 0.0
         self._utility(boards, self.frame.shelf_segments(), share, worth)
         floors = [
             (width, float(bay.measures.open_floor)) for bay, width in self.bays if not bay.housed
@@ -221,6 +235,34 @@ class _Scoring:
         for piece in self.frame.rules.pieces:
             met = min(housed.count(piece.id), piece.count)
             self.program.constant += full * needed[f"item:{piece.id}"].worth * met
+
+    def _stored(self, boards: list[tuple[int, float]], worth: float, full: float) -> int:
+        """One kind that is counted, in whole rows on each shelf that takes it; what shelf is left
+        counts `worth` a unit. The variable of its length on shelves closer than wished."""
+        program, rules = self.program, self.frame.rules
+        (thing,) = rules.things
+        fine, plain = (program.variable(0.0, thing.length) for _ in range(2))
+        takers: dict[int, dict[int, float]] = {fine: {fine: 1.0}, plain: {plain: 1.0}}
+        for bay, width in self.bays:
+            rows = program.variable(0.0, 100.0, whole=True)
+            program.at_most({rows: thing.width, width: -1.0}, 0.0)
+            for zone in bay.pattern.zones:
+                clear = zone.top - zone.bottom
+                if zone.kind is ZoneKind.SHELF and clear >= thing.clear - _FINE:
+                    row = takers[fine if clear < rules.shelf_clear - _FINE else plain]
+                    row[rows] = row.get(rows, 0.0) - thing.width
+        for row in takers.values():
+            program.at_most(row, 0.0)
+        met = program.variable(0.0, float(thing.count))
+        program.gains[met] = full * next(
+            need.worth for need in self.frame.needs() if need.name == thing.name
+        )
+        program.at_most({fine: 1.0, plain: 1.0}, thing.length)
+        program.at_most({met: thing.width / thing.together, fine: -1.0, plain: -1.0}, 0.0)
+        free = program.variable(0.0, rules.brief.needs.shelf_length)
+        program.gains[free] = worth
+        program.at_most({free: 1.0, plain: 1.0, **{w: -n for w, n in boards if n}}, 0.0)
+        return fine
 
     def _utility(
         self,

@@ -53,6 +53,54 @@ def test_one_wall_is_solved_exactly(name: str) -> None:
     assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
 
 
+SHOES = {"stored": [{"kind": "shoes", "count": 20}]}
+COUNTED: dict[str, tuple[float, Raw]] = {
+    "shoes alone": (40.0, SHOES),
+    "two bays of them": (58.0, SHOES),
+    "with shelf beside": (47.0, {**SHOES, "shelf_length": 60}),
+    "with clothes": (43.0, {**SHOES, "short_hang": 20}),
+    "more than there is room for": (41.0, {"stored": [{"kind": "shoes", "count": 90}]}),
+    "boots, further apart": (40.0, {"stored": [{"kind": "boots", "count": 4, "width": 9}]}),
+    "stacks on plain shelves": (40.0, {"stored": [{"kind": "folded", "count": 50, "width": 9}]}),
+}
+
+
+@pytest.mark.parametrize("name", COUNTED)
+def test_things_that_are_counted_are_stored_exactly(name: str) -> None:
+    """Whole rows on each shelf, closer ones among them, against every choice of bays.
+
+    Bays are whole numbers of rows wide at least and at most, so that rows of bays alike add up.
+    """
+    length, needs = COUNTED[name]
+    construction = {**PLAIN, "min_bay_width": 18, "max_bay_width": 36}
+    brief = brief_of([length], needs, construction=construction)
+    search, found = best_of(brief)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), length)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+    stored = sum(kept.count for bay in found.bays for zone in bay.zones for kept in zone.stored)
+    assert stored > 0
+
+
+BOX = {"id": "box", "width": 15, "depth": 10, "height": 22.5}
+
+
+@pytest.mark.parametrize("length", [24.0, 44.0])
+@pytest.mark.parametrize("stiffener", [True, False])
+def test_what_stands_before_the_cleats_is_housed_exactly(length: float, stiffener: bool) -> None:
+    """A box as high as an opening of two spacings less its air: it needs no higher shelf."""
+    construction = {"min_bay_width": 14, "stiffener_allowed": stiffener}
+    needs = {"shelf_length": 400, "items": [BOX]}
+    brief = brief_of([length], needs, construction=construction)
+    search, found = best_of(brief)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), length)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+    boxed = next(bay for bay in found.bays if "box" in bay.zones[0].items)
+    assert boxed.zones[0].top == 23.25
+    assert not boxed.stiffened
+
+
 SHALLOW, DEEP = Beside(13.0), Beside(15.0)
 FALLING = Beside(15.0, slope=2.0)
 BETWEEN_WALLS: dict[str, tuple[Beside | None, float, Beside | None, Raw, Raw]] = {

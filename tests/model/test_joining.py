@@ -41,3 +41,20 @@ def test_shelves_round_a_corner_hold(lengths: tuple[float, float], support: str)
     ends = {end for bay in found.bays for end in (bay.left, bay.right)}
     # These are full without their corner where boards are of one piece.
     assert Carried.CORNER in ends or (support == "none" and lengths == (39.0, 51.0))
+
+
+def test_boards_hold_in_every_state_of_a_wrapped_corner() -> None:
+    """Where more than one state wraps a corner alike, each keeps what runs through short."""
+    walls = [76.0, 95.0, 76.0, 95.0]
+    opening = {"wall": "C", "start": 23, "width": 30, "kind": "cased"}
+    box = {"id": "box", "width": 20, "depth": 13, "height": 9, "place": "any"}
+    needs = {"shelf_length": 141, "shelf_spacing": 10, "items": [box]}
+    brief = brief_of(
+        list(walls),
+        needs,
+        room={"ceiling_height": 90, "openings": [opening]},
+        construction={"mid_support": "none"},
+        options={"gap": 0.02},
+    )
+    _, found = best_of(brief)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()

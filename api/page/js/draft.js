@@ -16,7 +16,7 @@ const TEXTS = new Set([
 const PLAIN_NUMBERS = new Set([
   "count", "age", "weight_lb", "weight_kg", "alternatives", "max_quality_loss", "min_difference",
   "time_limit_s", "gap", "seed", "shelf_load", "rod_load", "deflection_ratio", "creep_factor",
-  "safety_factor",
+  "safety_factor", "together",
   ...Object.keys(FIRST_WEIGHTS),
 ]);
 const PLAIN = /^-?(\d+\.?\d*|\.\d+)$/;
@@ -30,7 +30,7 @@ function emptyBrief() {
   return {
     name: "",
     units: "in",
-    needs: { garments: [], items: [], users: [] },
+    needs: { garments: [], stored: [], items: [], users: [] },
     construction: {},
     priorities: { ...FIRST_WEIGHTS },
     pins: [],
@@ -189,8 +189,9 @@ export function recalled() {
   try {
     const kept = JSON.parse(localStorage.getItem(KEPT_AT));
     if (!kept?.brief?.room?.walls?.length || !kept.brief.needs) return null;
-    // A draft kept by an earlier page knows of no boxes kept clear.
+    // A draft kept by an earlier page knows of no boxes kept clear and of nothing counted on shelves.
     kept.brief.room.keep_clear ??= [];
+    kept.brief.needs.stored ??= [];
     return kept;
   } catch {
     return null;

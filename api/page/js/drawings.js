@@ -3,6 +3,7 @@
 
 import { html, nothing, svg } from "../vendor/lit-html/lit-html.js";
 import { getText, listDrawings } from "./service.js";
+import { storedText } from "./stock.js";
 import { redraw, state } from "./store.js";
 import { isKept, keep } from "./studying.js";
 import { show } from "./lengths.js";
@@ -122,7 +123,10 @@ const pin = (x, y, perMm) => svg`<path class="pin" transform=${`translate(${x} $
 const ZONES = {
   floor: (zone) => (zone.items.length ? `${zone.items.join(", ")} on the floor` : "open floor"),
   rod: (zone) => `${zone.hang} hang`,
-  shelf: (zone) => (zone.items.length ? `shelf with ${zone.items.join(", ")}` : "shelf"),
+  shelf: (zone) => {
+    const held = [...zone.items, ...(zone.stored ?? []).map(({ kind, count }) => storedText(kind, count))];
+    return held.length ? `shelf with ${held.join(", ")}` : "shelf";
+  },
 };
 
 /** A bay in words, from the floor up. */

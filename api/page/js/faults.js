@@ -6,7 +6,7 @@ import { OBSTRUCTIONS, PRIORITIES } from "./stock.js";
 
 const PLAIN = {
   missing: "still missing",
-  no_needs: "Nothing has to go in yet: count clothes, give a rod or a shelf length, or add a bulky thing",
+  no_needs: "Nothing has to go in: count things, give a length, or let hanging or shelving matter",
   user_form: "give a height, or an age for a child",
 };
 
@@ -44,6 +44,7 @@ function ownerOf(path, index) {
   if (list === "obstructions") return `${OBSTRUCTIONS[one.kind]?.title ?? "Thing"} ${number}`;
   if (list === "keep_clear") return `Box kept clear ${number}`;
   if (list === "garments") return capital(one.kind ?? "Clothes");
+  if (list === "stored") return capital(one.kind ?? "Things on shelves");
   if (list === "items") return capital(one.id || `Bulky thing ${number}`);
   if (list === "users") return `Person ${number}`;
   return `${capital(list)} ${number}`;

@@ -26,6 +26,20 @@ export const GARMENTS = [
   ["Children's", ["child's shirt", "child's trousers", "child's jacket", "child's dress", "child's coat"]],
 ];
 
+/** Kinds of things that the service knows the shelf of, with what one of them is. */
+export const STORED = [
+  ["Footwear, in pairs", ["shoes", "men's shoes", "women's shoes", "child's shoes", "ankle boots", "boots"]],
+  ["Clothes, in pieces", ["folded", "sweaters", "jeans", "hats", "bags"]],
+  ["Linen", ["towels", "sheets", "bedding", "pillows"]],
+  ["Pantry", ["jars", "cans", "bottles"]],
+  ["Paper", ["books", "binders"]],
+];
+const FOOTWEAR = new Set(STORED[0][1]);
+
+/** So many of a kind in words: shoes, 4 pairs. */
+export const storedText = (kind, count) =>
+  `${kind}, ${count}${FOOTWEAR.has(kind) ? ` pair${count === 1 ? "" : "s"}` : ""}`;
+
 export const OPENING_KINDS = {
   cased: "Open doorway, no door",
   hinged_out: "Door that swings out",

@@ -9,7 +9,7 @@ from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.exchange.text.canvas import Canvas, Symbols
 from optimizer.exchange.text.scale import Scale
-from optimizer.exchange.text.words import count_words, cut, describe_zone
+from optimizer.exchange.text.words import count_words, cut, describe_zone, stored_words
 from optimizer.units import format_short
 
 
@@ -192,6 +192,7 @@ class BayPicture:
     def _write_pieces(self, level: Level, when_empty: list[str]) -> None:
         """Name the pieces in the level's clear rows; cut or crowded out, they go to the notes."""
         names = count_words(level.zone.items).split(", ") if level.zone.items else []
+        names += [words.replace(", ", " ") for words in stored_words(level.zone)]
         rows = level.high - level.low + 1
         if not names:
             if rows > 0:

@@ -13,7 +13,7 @@ from optimizer.exchange.text.console import make_table, print_bullet
 from optimizer.exchange.text.details import wall_words
 from optimizer.exchange.text.report import print_warnings
 from optimizer.exchange.text.surroundings import kept_words, obstruction_words, opening_words
-from optimizer.exchange.text.words import clean
+from optimizer.exchange.text.words import clean, counted_words
 from optimizer.units import format_length
 
 
@@ -28,6 +28,10 @@ def need_lines(brief: Brief) -> list[str]:
     lines += [f"garments: {line.count} {clean(line.kind)}" for line in needs.garments]
     if needs.shelf_length:
         lines.append(f"shelf: {format_length(needs.shelf_length, units)}")
+    lines += [
+        f"stored: {clean(line.kind)}, {counted_words(line.kind, line.count)}"
+        for line in needs.stored
+    ]
     for item in needs.items:
         size = " x ".join(
             format_length(side, units) for side in (item.width, item.depth, item.height)
@@ -36,7 +40,7 @@ def need_lines(brief: Brief) -> list[str]:
             f"item {item.id} x{item.count}: {size} (wide, deep, high), "
             f"place: {item.place.value}, used: {item.use.value}"
         )
-    return lines
+    return lines or ["no amounts: as much as the priorities favour"]
 
 
 def print_brief(console: Console, brief: Brief, warnings: Sequence[Warned]) -> None:

@@ -48,12 +48,19 @@ def _openings_of(brief: Brief, wall: Wall) -> list[str]:
     return [opening_words(opening, brief.units) for opening in found]
 
 
+def _status_words(study: Study) -> str:
+    """How the study ended; where layouts came out below what was proved, it says so."""
+    proved = study.status in (Status.OPTIMAL, Status.WITHIN_GAP)
+    if proved and any(layout.status == "bounded" for layout in study.layouts):
+        return "bounds proved; some gaps are wider than asked for"
+    return STATUS_WORDS[study.status]
+
+
 def _print_heading(console: Console, study: Study) -> None:
     count = len(study.layouts)
     layouts = "1 layout" if count == 1 else f"{count} layouts"
     console.print(
-        f"{clean(study.brief.name)}: {layouts}, {STATUS_WORDS[study.status]}, "
-        f"{study.seconds:.1f} s",
+        f"{clean(study.brief.name)}: {layouts}, {_status_words(study)}, {study.seconds:.1f} s",
         style="bold",
     )
     if study.exhausted and study.layouts:

@@ -9,10 +9,14 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.reference.stored import counted, stored_allowance
 from optimizer.units import Units, format_length, format_short, plain_number
 
 LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
 """Needs measured as a length; every other need counts pieces."""
+
+STORED = "stored:"
+"""Prefix of needs that count things stored on shelves."""
 
 _TIMES = {2: "double", 3: "triple"}
 
@@ -36,14 +40,16 @@ def count_words(items: Iterable[str]) -> str:
 
 
 def need_words(need: str) -> str:
-    """A need's name in words: `long_hang` reads as `long hang`."""
-    return clean(need).replace("_", " ")
+    """A need's name in words: `long_hang` reads as `long hang`, `stored:shoes` as `shoes`."""
+    return clean(need).removeprefix(STORED).replace("_", " ")
 
 
 def amount_words(need: str, amount: float, units: Units) -> str:
     """An amount of a need: a length in the brief's units, or a count of pieces."""
     if need in LENGTH_NEEDS:
         return format_length(amount, units)
+    if need.startswith(STORED):
+        return counted_words(need.removeprefix(STORED), amount)
     return plain_number(amount)
 
 
@@ -210,9 +216,20 @@ def describe_bay(bay: Bay) -> str:
     return body + joint + _shelf_words(runs[-1].count, top=True)
 
 
+def stored_words(zone: Zone) -> list[str]:
+    """What is stored by count on a shelf: `shoes, 4 pairs`, `towels, 5`."""
+    return [f"{clean(kept.kind)}, {counted_words(kept.kind, kept.count)}" for kept in zone.stored]
+
+
+def counted_words(kind: str, count: float) -> str:
+    """A count of a kind in people's units: `4 pairs`."""
+    known = stored_allowance(kind)
+    return counted(known.unit if known else "piece", count)
+
+
 def describe_zone(zone: Zone, units: Units) -> str:
-    """One level with its heights above the floor and the pieces on it."""
-    pieces = count_words(zone.items)
+    """One level with its heights above the floor and what is on it."""
+    pieces = "; ".join([*([count_words(zone.items)] if zone.items else []), *stored_words(zone)])
     held = f": {pieces}" if pieces else ""
     if zone.kind is ZoneKind.FLOOR:
         return f"floor, {format_short(zone.top, units)} clear{held}"

@@ -20,6 +20,7 @@ from pulp import lpSum
 
 from optimizer.domain.needs import Hang
 from optimizer.model.records import Model, Rank, SlotVars
+from optimizer.reference.stored import Thing
 
 _FINE = 1e-6
 
@@ -31,18 +32,27 @@ def tighten(model: Model, met: dict[str, Any]) -> None:
     for hang in Hang:
         name, required = f"{hang}_hang", model.rules.required[hang]
         if required > 0 and name in met:
-            rods = [(v, v.slot.pattern.measures.hang(hang)) for v in model.slots]
+            rods = [(v, v.slot.pattern.measures.hang(hang) * v.widest) for v in model.slots]
             _need(model, name, required, met[name], rods)
     if needs.shelf_length > 0 and "shelf_length" in met:
-        shelves = [(v, v.slot.pattern.measures.shelves) for v in model.slots]
+        shelves = [(v, v.slot.pattern.measures.plain_shelves * v.widest) for v in model.slots]
         _need(model, "shelf_length", needs.shelf_length, met["shelf_length"], shelves)
+    for number, thing in enumerate(model.rules.things):
+        each = thing.width / thing.together
+        given = [(v, v.slot.pattern.measures.takes[number] * _whole(v, thing)) for v in model.slots]
+        _need(model, f"stored_{number}", thing.length, each * met[thing.name], given)
+
+
+def _whole(vars_: SlotVars, thing: Thing) -> float:
+    """Length that whole rows of a thing take of a slot's widest board."""
+    return math.floor(vars_.widest / thing.width + _FINE) * thing.width
 
 
 def _need(
-    model: Model, name: str, required: float, met: Any, given: list[tuple[SlotVars, int]]
+    model: Model, name: str, required: float, met: Any, given: list[tuple[SlotVars, float]]
 ) -> None:
-    """Tie what meets a need to the number of bays that give to it."""
-    givers = [(v, number * v.widest) for v, number in given if number]
+    """Tie what meets a need to the number of bays that give to it, each so much at most."""
+    givers = [(v, most) for v, most in given if most]
     if not givers:
         return
     model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")

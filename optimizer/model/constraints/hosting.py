@@ -30,6 +30,10 @@ def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
     floor = [held for host, held in vars_.hosts if host.on_floor]
     if slot.pattern.hosting:
         model.add(lpSum(floor) == vars_.count, f"on_floor_{name}")
+    if slot.bare:
+        # Else it would be a second slot of what there is already.
+        needing = lpSum(held for host, held in vars_.hosts if host.bare)
+        model.add(needing >= vars_.count, f"bare_{name}")
     _seat(model, vars_.hosts, vars_.count, f"seats_{name}", skip_floor=True)
     _widen(model, vars_, name)
 

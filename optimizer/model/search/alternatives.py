@@ -33,6 +33,7 @@ from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
 from optimizer.patterns.rules import Rules
 from optimizer.patterns.surveying import surveyed_room
+from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame
 from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
 
@@ -46,6 +47,8 @@ FEW_REFUSED = 3
 """Slots refused one by one before all that stand alike are left out with one."""
 FIRST_SHARE = 0.85
 """Part of the time left that a search may use; ways may be found shut in what it finds."""
+AGAIN_SHARE = 0.3
+"""Part of the time left that a layout without mid supports in rows may take."""
 MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""
 
@@ -150,6 +153,7 @@ class Search:
                 self._stricter(outcome)
                 continue
             found = Found(placed.bays, self._honest(outcome))
+            found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found
@@ -160,6 +164,37 @@ class Search:
         if self.refuses is None or not placed.bays:
             return []
         return [placed.slots[index] for index in self.refuses(placed.bays)]
+
+    def _worth(self, bays: tuple[Bay, ...]) -> float:
+        """Score of placed bays with what stands in them."""
+        amounts = amounts_of(bays, self.rules, self.surveyed)
+        return sum(term.points for term in self.frame.terms(amounts, self.yardstick))
+
+    def _unpropped(
+        self, found: Found, deadline: float, should_stop: Callable[[], bool] | None
+    ) -> Found:
+        """A layout, or where less is stored in it than the model had it the best one without mid
+        supports in rows, if that scores more; what was proved of the first holds for both."""
+        propped, promised = self.objective.stored.propped, found.outcome.objective or 0.0
+        worth = self._worth(found.bays) if propped is not None else promised
+        if worth >= promised - self.brief.options.gap * max(1.0, promised):
+            return found
+        memory, self._memory = self._memory, Memory()
+        propped.upBound = 0
+        now = time.monotonic()
+        outcome = self._solve(now + (deadline - now) * AGAIN_SHARE, None, should_stop)
+        propped.upBound = 1
+        self._memory = memory
+        if not outcome.has_solution:
+            return found
+        placed = place(self.model, read_plan(self.model))
+        if placed.unsupported or self._refused(placed):
+            return found
+        if forbid_unreached(self.model, placed.bays):
+            self._stricter(found.outcome)
+            return found
+        better = self._worth(placed.bays) > worth
+        return replace(found, bays=placed.bays) if better else found
 
     @property
     def exact(self) -> bool:

@@ -29,4 +29,5 @@ def _bundle(vars_: SlotVars) -> list[str]:
     """Integer variables of one slot, the number of its bays first."""
     own = [vars_.count, *(need for _, need in vars_.tiers)]
     own += [held for _, held in vars_.hosts] + [wide for _, wide in vars_.levels]
+    own += vars_.rows.values()
     return list(dict.fromkeys(variable.name for variable in own))

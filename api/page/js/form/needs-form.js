@@ -8,7 +8,7 @@ import {
   choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,
 } from "../fields.js";
 import { announce, state } from "../store.js";
-import { BULKY, GARMENTS, PLACES, USES } from "../stock.js";
+import { BULKY, GARMENTS, PLACES, STORED, USES } from "../stock.js";
 import { usual } from "./things-form.js";
 
 /** The fieldset of clothes and shelves. */
@@ -16,7 +16,8 @@ export function clothesForm() {
   const { garments } = state.draft.brief.needs;
   return html`<fieldset class="part" id="part-clothes">
     <legend><h2><span class="num">4</span> Clothes and shelves</h2></legend>
-    <p class="lead">Count what hangs, or give the rod you want; both add up.</p>
+    <p class="lead">Count what hangs, or give the rod you want; both add up. Without any amount as
+      much goes in as your priorities favour.</p>
     ${sectionFaults("/needs")}
     <h3>Count the clothes</h3>
     ${garments.map(garmentRow)}
@@ -32,6 +33,15 @@ export function clothesForm() {
       ${lengthField("/needs/medium_hang", { label: "Medium hang", hint: "Short coats, long skirts" })}
       ${lengthField("/needs/short_hang", { label: "Short hang", hint: "Shirts, jackets, folded trousers" })}
     </div>
+    <h3>Count what goes on shelves</h3>
+    ${sectionFaults("/needs/stored")}
+    ${(state.draft.brief.needs.stored ?? []).map(storedRow)}
+    <div class="adder"><label for="add-stored">Add things on shelves</label>
+      <select id="add-stored" data-adds @change=${addStored}>
+        <option value="" selected>Choose</option>
+        ${STORED.map(([group, kinds]) => html`<optgroup label=${group}>
+          ${kinds.map((kind) => html`<option value=${kind}>${capital(kind)}</option>`)}</optgroup>`)}
+      </select></div>
     <h3>Shelves</h3>
     <div class="grid">
       ${lengthField("/needs/shelf_length", { label: "Shelf, all together" })}
@@ -46,6 +56,24 @@ function garmentRow(line, index) {
     ${numberField(`/needs/garments/${index}/count`, { label: `${capital(line.kind)}, how many` })}
     ${removeButton("/needs/garments", index, line.kind)}
   </div>`;
+}
+
+function storedRow(line, index) {
+  return html`<div class="row slim" role="group" aria-label=${line.kind}>
+    ${numberField(`/needs/stored/${index}/count`, { label: `${capital(line.kind)}, how many` })}
+    ${removeButton("/needs/stored", index, line.kind)}
+  </div>`;
+}
+
+function addStored(event) {
+  const kind = event.target.value;
+  event.target.value = "";
+  if (!kind) return;
+  const { needs } = state.draft.brief;
+  needs.stored ??= [];
+  if (!needs.stored.some((line) => line.kind === kind)) needs.stored.push({ kind, count: "" });
+  changed();
+  focusSoon(`at-needs-stored-${needs.stored.findIndex((line) => line.kind === kind)}-count`);
 }
 
 function addGarment(event) {

@@ -1,0 +1,60 @@
+"""Placed bays with what is stored by count on their shelves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from optimizer.domain.layout import Bay, Kept, ZoneKind
+from optimizer.model.packing import packed
+from optimizer.model.stowing import Shelf, shelves_of, stow
+from optimizer.patterns.rules import Rules
+
+
+def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
+    """Bays with things on their shelves: like with like where all go in so, else as many as do."""
+    if not rules.things:
+        return tuple(bays)
+    shelves = [
+        shelf
+        for number, bay in enumerate(bays)
+        for shelf in shelves_of(
+            bay.zones, bay.width, [p - bay.start for p in bay.mid_supports], number, rules
+        )
+    ]
+    tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
+    if not stow(tried, rules.things, (rules.reach.easy_low + rules.reach.easy_high) / 2.0):
+        spare = max(0.0, _wished(bays, rules) - rules.brief.needs.shelf_length)
+        tried = packed(shelves, rules.things, spare) or tried
+    kept = _counted(tried, rules)
+    return tuple(_holding(bay, number, kept) for number, bay in enumerate(bays))
+
+
+def _wished(bays: Sequence[Bay], rules: Rules) -> float:
+    """Length of shelves that are as far apart as wished."""
+    zones = [(bay, zone) for bay in bays for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+    return sum(bay.width for bay, zone in zones if not rules.is_fine(zone))
+
+
+def _holding(bay: Bay, number: int, kept: dict[tuple[int, int], tuple[Kept, ...]]) -> Bay:
+    zones = [
+        zone.model_copy(update={"stored": kept.get((number, place), ())})
+        for place, zone in enumerate(bay.zones)
+    ]
+    return bay.model_copy(update={"zones": tuple(zones)})
+
+
+def _counted(shelves: Sequence[Shelf], rules: Rules) -> dict[tuple[int, int], tuple[Kept, ...]]:
+    """Rows as counts; the last row of a kind may be short."""
+    left = [thing.count for thing in rules.things]
+    found: dict[tuple[int, int], tuple[Kept, ...]] = {}
+    for shelf in shelves:
+        kept = []
+        for number, rows in sorted(shelf.rows.items()):
+            thing = rules.things[number]
+            count = min(left[number], rows * thing.together)
+            left[number] -= count
+            if count:
+                kept.append(Kept(kind=thing.kind, count=count))
+        found[shelf.bay, shelf.zone] = tuple(kept)
+    return found

@@ -1,0 +1,62 @@
+"""Scenarios of what is counted, and of as much as will go in."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from optimizer.buildpack.pack import build_pack
+from optimizer.checking import check_study
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import ZoneKind
+from optimizer.domain.pack import CheckStatus
+from optimizer.domain.study import Study
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.proposing import propose
+
+OPTIONS = {"alternatives": 1, "gap": 0.01, "time_limit_s": 30.0}
+SHOE_CLEAR_IN = 6.25
+
+
+def _first(name: str) -> Study:
+    brief = load_scenario(name)
+    options = brief.options.model_copy(update=OPTIONS)
+    study = propose(brief.model_copy(update={"options": options}), repairs=False)
+    assert check_study(study.brief, study) == ()
+    with reading_units(study.brief.units):
+        pack = build_pack(study.brief, study.layouts[0])
+    assert all(check.status is not CheckStatus.FAIL for check in pack.checks)
+    return study
+
+
+def test_a_shoe_closet_is_pitched_for_shoes() -> None:
+    """Of forty pairs nearly all go in, most of them on shelves 7 in apart under the line."""
+    study = _first("shoe-closet")
+    (layout,) = study.layouts
+    zones = [zone for bay in layout.bays for zone in bay.zones]
+    stored = Counter[str]()
+    for zone in zones:
+        stored.update({kept.kind: kept.count for kept in zone.stored})
+    assert stored["shoes"] >= 38
+    assert stored["boots"] >= 2
+    assert stored["hats"] == 4
+    closer = [z for z in zones if z.kind is ZoneKind.SHELF and z.top - z.bottom < 8.0]
+    assert len(closer) >= 8
+    assert {zone.top - zone.bottom for zone in closer} == {SHOE_CLEAR_IN}
+    assert {kept.kind for zone in closer for kept in zone.stored} == {"shoes"}
+    assert {bay.height for bay in layout.bays} == {84.0}
+    named = {unmet.need: unmet for unmet in layout.unmet}
+    if stored["shoes"] < 40:
+        assert named["stored:shoes"].shortfall == 40 - stored["shoes"]
+
+
+def test_a_bare_wall_is_filled_with_shelf() -> None:
+    """Without amounts nothing is unmet, the priorities make the score, and shelf goes all over."""
+    study = _first("bare-wall")
+    (layout,) = study.layouts
+    assert not study.brief.needs.amounts
+    assert layout.unmet == ()
+    needs = layout.terms[0]
+    assert (needs.name, needs.weight, needs.points) == ("needs", 0.0, 0.0)
+    assert sum(bay.width for bay in layout.bays) > 0.95 * 118.5
+    assert all(zone.kind is not ZoneKind.ROD for bay in layout.bays for zone in bay.zones)
+    assert layout.score > 85.0
