@@ -55,10 +55,14 @@ def boxes_of(brief: Brief) -> tuple[Box, ...]:
         air = light_clearance(thing.luminaire, units) if is_light else 0.0
         least = HAND_IN if thing.kind in FIXTURES else FLUSH_DEPTH_IN
         far = max(thing.projection, thing.setback + units.from_inch(least))
+        along = (thing.start - air, thing.start + thing.width + air)
+        if thing.kind in FIXTURES:
+            length = brief.room.walls[index[thing.wall]].clear_length
+            along = _with_hand(along, length, units.from_inch(HAND_IN))
         boxes.append(
             Box(
                 wall=index[thing.wall],
-                along=(thing.start - air, thing.start + thing.width + air),
+                along=along,
                 out=(thing.setback - air, far + air),
                 up=(thing.bottom - air, thing.bottom + thing.height + air),
             )
@@ -73,6 +77,16 @@ def boxes_of(brief: Brief) -> tuple[Box, ...]:
         for kept in brief.room.keep_clear
     ]
     return tuple(boxes)
+
+
+def _with_hand(along: tuple[float, float], length: float, hand: float) -> tuple[float, float]:
+    """The place of a fixture, in a corner with room for a hand up to the next wall."""
+    low, high = along
+    if low < hand:
+        low, high = min(low, 0.0), max(high, min(hand, length))
+    if high > length - hand:
+        low, high = min(low, max(0.0, length - hand)), max(high, length)
+    return low, high
 
 
 def seen_from(

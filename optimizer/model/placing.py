@@ -22,9 +22,11 @@ from optimizer.model.supports import with_supports
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Bays on their walls, and slots of bays for which no studs make mid supports that hold."""
+    """Bays on their walls, the slot of each, and those for which no studs make mid supports that
+    hold."""
 
     bays: tuple[Bay, ...]
+    slots: tuple[Slot, ...]
     unsupported: tuple[Slot, ...]
 
 
@@ -43,7 +45,8 @@ def place(model: Formulation, plan: Plan) -> Placed:
             planned.append(seat.bay.slot)
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
     placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
-    return Placed(stowed(placed, model.rules), tuple(planned[index] for index in lacking))
+    lacking_slots = tuple(planned[index] for index in lacking)
+    return Placed(stowed(placed, model.rules), tuple(planned), lacking_slots)
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:

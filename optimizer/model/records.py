@@ -135,6 +135,7 @@ class Model:
         self.housed: dict[str, Any] = {}
         self.flags: dict[tuple[int, float], Any] = {}
         self.shut: list[tuple[tuple[int, float], ...]] = []
+        self.refused: list[Slot] = []
 
     def binary(self, name: str, rank: Rank = Rank.DETAILS) -> Any:
         """A new 0-1 variable."""

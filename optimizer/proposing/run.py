@@ -10,9 +10,10 @@ from optimizer import __version__
 from optimizer.checking import check_layout, require_checked
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardstick
+from optimizer.errors import Fault
 from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
@@ -85,6 +86,7 @@ class _Run:
         self.repairs = repairs
         self.started = time.monotonic()
         self.layouts: list[Layout] = []
+        self.refused: list[Fault] = []
 
     @property
     def seconds(self) -> float:
@@ -111,7 +113,7 @@ class _Run:
             self._tell("explaining", None, None)
             layouts = explain_layouts(self.brief, search.yardstick, search.frame, layouts, deadline)
         status = status_of(statuses)
-        warnings = (*self.warnings, *warned)
+        warnings = (*self.warnings, *self._told(), *warned)
         if not layouts and exhausted:
             status = Status.INFEASIBLE
             if self.brief.pins:
@@ -161,6 +163,7 @@ class _Run:
     def _search(self, search: Search, least: float, deadline: float) -> tuple[list[str], bool]:
         """Find layouts; the statuses met, and whether it is proved that no more are left."""
         statuses: list[str] = []
+        search.refuses = lambda bays: self._refuses(search, bays)
 
         def seen(_: int, score: float, bound: float) -> None:
             self._tell("searching", score, bound)
@@ -183,6 +186,23 @@ class _Run:
             self.layouts.append(layout)
             self._tell("found", layout.score, layout.bound)
         return statuses, False
+
+    def _refuses(self, search: Search, bays: tuple[Bay, ...]) -> tuple[int, ...]:
+        """Bays that the independent checker refuses, all where it names none; kept to be told."""
+        faults = check_layout(self.brief, assembled(search, bays, 100.0, "time_limit"))
+        if not faults:
+            return ()
+        self.refused += [fault for fault in faults if fault not in self.refused]
+        named = {int(f.pointer.split("/")[2]) for f in faults if f.pointer.startswith("/bays/")}
+        return tuple(sorted(named)) or tuple(range(len(bays)))
+
+    def _told(self) -> tuple[Warned, ...]:
+        """A word on layouts that the checker refused: the model allows what the rules do not."""
+        if not self.refused:
+            return ()
+        first = self.refused[0]
+        detail = f"layouts were left out that the checker refused, the first since {first.detail}"
+        return (Warned(code="layouts_refused", pointer="/room", detail=detail),)
 
     def _conflict(
         self, search: Search, layouts: tuple[Layout, ...], deadline: float

@@ -95,7 +95,8 @@ def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
             most = 1 + lpSum(v.count for v in agreeing)
             model.add(number_of + holds <= most, f"wrap_level_{name}_{place}")
     if runs and others:
-        limit_through(model, runs, others, [(number, own.name) for own in states], name)
+        where = [(number, own.name) for own in states]
+        limit_through(model, runs, others, where, name)
 
 
 def _levels(

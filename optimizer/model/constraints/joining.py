@@ -28,9 +28,9 @@ def limit_through(
 ) -> None:
     """Keep a bay that runs through as narrow as what butts against it asks.
 
-    `where` are the states in which they do, each with the number of its corner.
+    `where` are the states that ask it: the number of the corner and the name of each.
     """
-    holds = lpSum(model.states[state] for state in where)
+    holds = lpSum(model.states[own] for own in where)
     least = min(v.slot.min_width for v in butts)
     longest = {id(v): _longest_piece(v) for v in butts}
     most = max(least, *longest.values())

@@ -13,7 +13,7 @@ from __future__ import annotations
 import itertools
 import math
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
@@ -23,11 +23,12 @@ from optimizer.geometry.stretches import Surveyed
 from optimizer.model.formulation import Formulation
 from optimizer.model.merging import merged
 from optimizer.model.objective import Objective
-from optimizer.model.placing import place
+from optimizer.model.placing import Placed, place
 from optimizer.model.search.apart import Reference, carrying_walls
 from optimizer.model.search.guiding import guide_of
 from optimizer.model.search.lines import ladder_for
-from optimizer.model.search.reaching import forbid_unreached, forbid_unsupported
+from optimizer.model.search.reaching import forbid_refused, forbid_unreached, forbid_unsupported
+from optimizer.model.slots import Slot
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
 from optimizer.patterns.rules import Rules
@@ -39,7 +40,11 @@ from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, sol
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
 
+Refuses = Callable[[tuple[Bay, ...]], Sequence[int]]
+"""Tells which of a layout's bays (places in it) break a rule; none of a sound layout."""
 
+FEW_REFUSED = 3
+"""Slots refused one by one before all that stand alike are left out with one."""
 FIRST_SHARE = 0.85
 """Part of the time left that a search may use; ways may be found shut in what it finds."""
 AGAIN_SHARE = 0.3
@@ -78,6 +83,7 @@ class Search:
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
         self.tallies = Tallies(self.model)
+        self.refuses: Refuses | None = None
         self._chords: list[Chord] = []
         self._proved: float | None = None
         """What was proved of all layouts before more was forbidden than the rules forbid."""
@@ -141,12 +147,23 @@ class Search:
             if forbid_unreached(self.model, placed.bays):
                 self._stricter(outcome)
                 continue
+            if refused := self._refused(placed):
+                alike = len(self.model.refused) >= FEW_REFUSED
+                forbid_refused(self.model, refused, alike=alike)
+                self._stricter(outcome)
+                continue
             found = Found(placed.bays, self._honest(outcome))
             found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found
         raise AssertionError("unreachable")
+
+    def _refused(self, placed: Placed) -> list[Slot]:
+        """Slots of the bays that whoever looks at layouts refuses."""
+        if self.refuses is None or not placed.bays:
+            return []
+        return [placed.slots[index] for index in self.refuses(placed.bays)]
 
     def _worth(self, bays: tuple[Bay, ...]) -> float:
         """Score of placed bays with what stands in them."""
@@ -171,7 +188,7 @@ class Search:
         if not outcome.has_solution:
             return found
         placed = place(self.model, read_plan(self.model))
-        if placed.unsupported:
+        if placed.unsupported or self._refused(placed):
             return found
         if forbid_unreached(self.model, placed.bays):
             self._stricter(found.outcome)

@@ -56,6 +56,24 @@ def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
         model.add((supported if carried else vars_.count) <= 0, name)
 
 
+def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) -> None:
+    """Leave out slots of bays that a checker refused; with `alike` all that stand where they do,
+    as deep or deeper. Stricter than the rule."""
+    for vars_ in model.slots:
+        slot = vars_.slot
+        same = any(slot is other or (alike and _stands_as(slot, other)) for other in slots)
+        if same:
+            model.add(vars_.count <= 0, f"refused_{len(model.refused)}")
+            model.refused.append(slot)
+
+
+def _stands_as(slot: Slot, other: Slot) -> bool:
+    """Whether a slot's bays stand where another's do, at least as deep."""
+    place = (slot.first, slot.last, slot.at_left, slot.at_right)
+    where = (other.first, other.last, other.at_left, other.at_right)
+    return place == where and slot.pattern.depth > other.pattern.depth - _FINE
+
+
 def _stretch(model: Formulation, bay: Bay, index: dict[str, int]) -> int:
     """Stretch that carries most of a bay."""
     wall = index[bay.wall]
