@@ -114,5 +114,8 @@ def test_every_scenario_has_an_answer_for_every_need(name: str) -> None:
         room = room_of(brief)
         for need in Search(brief, None).frame.needs():
             allowance = room.allowance(need.name)
+            if need.name.startswith("stored:"):
+                # What is counted is left to the model: no bound is drawn up for it here.
+                continue
             assert allowance is not None
             assert allowance.most >= 0
