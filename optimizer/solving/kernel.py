@@ -14,9 +14,14 @@ import numpy as np
 
 from optimizer.solving.parts import Parts
 from optimizer.solving.program import Chosen, Floats, Ints, Program
+from optimizer.solving.tree import PartTree, Tree
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
+SMALL = 500
+"""Integer variables below which our own tree searches a kernel, not HiGHS."""
+PART_NODES = 60
+"""Nodes of a kernel in our own tree."""
 LEAST_BUCKET = 8
 """Bundles added to a kernel at least."""
 SHARE = 2
@@ -26,9 +31,10 @@ SHARE = 2
 class Kernel:
     """Restricted searches, each with its own choice of bundles."""
 
-    def __init__(self, program: Program, parts: Parts) -> None:
+    def __init__(self, program: Program, parts: Parts, tree: Tree) -> None:
         self.program = program
         self.parts = parts
+        self.tree = tree
         self._first: Chosen = np.zeros(len(program.bundles), dtype=bool)
         self._order: Ints = np.arange(len(program.bundles))
         self._tried: set[bytes] = set()
@@ -90,4 +96,20 @@ class Kernel:
         upper = (program.upper if above is None else above).copy()
         for number in np.flatnonzero(~chosen):
             upper[program.bundles[number]] = lower[program.bundles[number]]
-        self.parts.search(lower, upper, MOST_NODES)
+        if len(program.integers) < SMALL:
+            self._branch(lower, upper)
+        else:
+            self.parts.search(lower, upper, MOST_NODES)
+
+    def _branch(self, lower: Floats, upper: Floats) -> None:
+        """Search within bounds by a tree of our own, which begins sooner than HiGHS's."""
+        program, above = self.program, upper.copy()
+        self.parts.probes.shut(above, self.parts.incumbent.best)
+        with program.within(lower, above):
+            gain = program.solve(lower.copy(), above.copy())
+            if gain is None:
+                return
+            part = PartTree(self.tree, lower, above)
+            part.start(gain)
+            part.run(PART_NODES)
+            self.parts.nodes += part.nodes

@@ -37,7 +37,7 @@ OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 100
 """Nodes of our own tree before a further kernel; twice as many before the next."""
-MOST_WORK = 50_000_000
+MOST_WORK = 250_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
 
@@ -104,9 +104,9 @@ class _Search:
             self.program, self.incumbent, self.probes, seed, demanding=not self.fresh
         )
         self.coarse = Coarse(self.program, self.incumbent, self.probes, seed)
-        self.kernel = Kernel(self.program, self.parts)
-        self.impossible = False
         self.tree = Tree(self.program, self.incumbent)
+        self.kernel = Kernel(self.program, self.parts, self.tree)
+        self.impossible = False
 
     def outcome(self) -> Outcome:
         """Search, remember, and say how it ended."""

@@ -220,3 +220,20 @@ class Tree:
         for column, low, high in node.changes:
             lower[column], upper[column] = max(lower[column], low), min(upper[column], high)
         return lower, upper
+
+
+class PartTree(Tree):
+    """The open nodes of a part of the program: solutions count, its bound says nothing of the
+    whole. It learns from the costs of the whole's tree and adds to them."""
+
+    def __init__(self, whole: Tree, lower: Floats, upper: Floats) -> None:
+        super().__init__(whole.program, whole.incumbent)
+        self.costs = whole.costs
+        self._lower, self._upper = lower.copy(), upper.copy()
+
+    def _settled(self) -> bool:
+        """Drop what is good enough; whether nothing is left to look for."""
+        incumbent = self.incumbent
+        while self._open and self._open[0].gain <= incumbent.target:
+            heapq.heappop(self._open)
+        return not self._open or incumbent.settled

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pulp import lpSum
 
-from optimizer.solving import Guide, Memory, explore, new_problem, search, solve, value_of
+from optimizer.solving import Guide, Memory, explore, kernel, new_problem, search, solve, value_of
 from optimizer.solving.coarse import AIM
 from tests.solving.models import random_knapsack
 
@@ -28,6 +28,7 @@ WAYS = {
 def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     large, work = WAYS[way]
     monkeypatch.setattr(search, "LARGE", large)
+    monkeypatch.setattr(kernel, "SMALL", 0 if way.endswith("HiGHS") else 10**9)
     monkeypatch.setattr(search, "MOST_WORK", work)
 
 
