@@ -233,7 +233,7 @@ def test_one_brief_has_one_study(brief: Brief) -> None:
 def test_time_limit_holds(brief: Brief) -> None:
     """End to end, with slack for a busy machine."""
     study = propose(brief)
-    assert study.seconds <= 0.4 * 1.5 + 2.0
+    assert study.seconds <= 0.4 * 1.5 + 3.0
     _require_sound(study)
 
 
