@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 from typing import Any
 
 import pytest
@@ -11,16 +10,16 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_layout, check_study
-from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
+from optimizer.domain.layout import Carried, Layout, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Status, Study
-from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
 from optimizer.reference.stored import Thing, things_of
+from tests.pins import require_own_bays_stand
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
 
 OPTIONS = {"alternatives": 3, "gap": 0.02, "time_limit_s": 6.0, "max_quality_loss": 0.3}
@@ -189,22 +188,7 @@ def test_own_bays_are_accepted_as_pins(brief: Brief) -> None:
     """One at a time some layout has each, and all of them together give the layout again."""
     study = propose(brief, repairs=False)
     for layout in study.layouts[:1]:
-        with reading_units(brief.units):
-            pins = tuple(Pin.model_validate(_pin(bay)) for bay in layout.bays)
-            for pin in pins:
-                until = time.monotonic() + PATIENCE_S
-                assert possible(brief, [pin], until, yardstick=study.yardstick), pin
-        held = brief.model_copy(update={"pins": pins})
-        again = propose(held, repairs=False, yardstick=study.yardstick)
-        assert again.layouts
-        assert again.layouts[0].bound >= layout.score - 1e-6
-        assert check_study(held, again) == ()
-
-
-def _pin(bay: Bay) -> dict[str, Any]:
-    """A bay as the data of a pin."""
-    names = ("wall", "start", "width", "pattern", "left", "right")
-    return {name: getattr(bay, name) for name in names}
+        require_own_bays_stand(brief, study, layout, PATIENCE_S)
 
 
 @settings(max_examples=4, **FEW)

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 
-from optimizer.checking import check_study
-from optimizer.domain.brief import Pin
-from optimizer.domain.fields import reading_units
 from optimizer.exchange.scenarios import load_scenario, scenario_names
-from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
+from tests.pins import require_own_bays_stand
 
 OPTIONS = {"alternatives": 1, "gap": 0.1, "time_limit_s": 20.0}
 PATIENCE_S = 20.0
@@ -23,24 +18,4 @@ def test_bays_of_a_layout_are_accepted_as_pins(name: str) -> None:
     brief = load_scenario(name)
     brief = brief.model_copy(update={"options": brief.options.model_copy(update=OPTIONS)})
     study = propose(brief, repairs=False)
-    first = study.layouts[0]
-    with reading_units(brief.units):
-        pins = tuple(
-            Pin(
-                wall=bay.wall,
-                start=bay.start,
-                width=bay.width,
-                pattern=bay.pattern,
-                left=bay.left,
-                right=bay.right,
-            )
-            for bay in first.bays
-        )
-        for pin in pins:
-            until = time.monotonic() + PATIENCE_S
-            assert possible(brief, [pin], until, yardstick=study.yardstick), pin
-    held = brief.model_copy(update={"pins": pins})
-    again = propose(held, repairs=False, yardstick=study.yardstick)
-    assert again.layouts
-    assert again.layouts[0].bound >= first.score - 1e-6
-    assert check_study(held, again) == ()
+    require_own_bays_stand(brief, study, study.layouts[0], PATIENCE_S)

@@ -1,0 +1,35 @@
+"""Bays of a layout asked for again: what must hold of any study."""
+
+from __future__ import annotations
+
+import time
+
+from optimizer.checking import check_study
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Layout
+from optimizer.domain.study import Study
+from optimizer.explaining.pins import possible
+from optimizer.proposing import propose
+
+_FIELDS = ("wall", "start", "width", "pattern", "left", "right")
+
+
+def require_own_bays_stand(brief: Brief, study: Study, layout: Layout, patience_s: float) -> None:
+    """Some layout has each bay of one of the study's, and all of them together one as good.
+
+    A question about one bay may take `patience_s` seconds.
+    """
+    with reading_units(brief.units):
+        pins = tuple(
+            Pin.model_validate({name: getattr(bay, name) for name in _FIELDS})
+            for bay in layout.bays
+        )
+        for pin in pins:
+            until = time.monotonic() + patience_s
+            assert possible(brief, [pin], until, yardstick=study.yardstick), pin
+    held = brief.model_copy(update={"pins": pins})
+    again = propose(held, repairs=False, yardstick=study.yardstick)
+    assert again.layouts
+    assert again.layouts[0].bound >= layout.score - 1e-6
+    assert check_study(held, again) == ()
