@@ -13,8 +13,8 @@ from pydantic import ValidationError
 from sqlalchemy.exc import DBAPIError
 
 from api.app import create_app
+from api.http.errors import ServiceError
 from api.http.protocol import guarded_protocol
-from api.problems import ServiceError
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate

@@ -13,44 +13,41 @@ from starlette.middleware import Middleware
 from starlette.middleware.cors import CORSMiddleware
 from starlette.responses import Response
 
-from api.deps import known_parameters
-from api.http.answers import problem_answer
 from api.http.bodies import BodyGuard
-from api.http.context import REQUEST_ID_HEADER, RequestContext
-from api.lifespan import lifespan
+from api.http.conditional import problem_answer
+from api.http.deps import known_parameters
+from api.http.errors import InvalidBodyError, ServiceError
+from api.http.middleware import REQUEST_ID_HEADER, RequestContext
+from api.layouts import (
+    check_endpoints,
+    drawing_endpoints,
+    explanation_endpoints,
+)
+from api.layouts import endpoints as layout_endpoints
+from api.lifespan import build_state, lifespan
 from api.logs import configure_logs
 from api.metrics import Metrics
-from api.openapi import TITLE, describe
-from api.problems import InvalidBodyError, ServiceError
-from api.routes import (
-    checks,
-    drawings,
-    events,
-    explanations,
-    health,
-    layouts,
-    packs,
-    page,
-    reference,
-    reruns,
-)
-from api.routes import studies as study_routes
+from api.packs import endpoints as pack_endpoints
+from api.reference import endpoints as reference_endpoints
+from api.reference import health, site
+from api.reference.openapi import TITLE, describe
 from api.settings import Settings
-from api.state import build_state
+from api.studies import endpoints as study_endpoints
+from api.studies import event_endpoints, rerun_endpoints
 from api.versions import API_VERSION
 from optimizer.domain.reading import in_plain_words
 from optimizer.errors import Fault
 
 _ROUTES = (
-    study_routes,
-    reruns,
-    events,
-    layouts,
-    drawings,
-    packs,
-    explanations,
-    checks,
-    reference,
+    study_endpoints,
+    rerun_endpoints,
+    event_endpoints,
+    layout_endpoints,
+    drawing_endpoints,
+    pack_endpoints,
+    explanation_endpoints,
+    check_endpoints,
+    reference_endpoints,
     health,
 )
 _EXPOSED = [
@@ -125,8 +122,8 @@ def _add_routes(app: FastAPI, settings: Settings) -> None:
         return described
 
     app.openapi = openapi  # type: ignore[method-assign]
-    page.add_page(app)
-    page.add_description(app)
+    site.add_page(app)
+    site.add_description(app)
 
 
 def _add_handlers(app: FastAPI) -> None:

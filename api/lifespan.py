@@ -1,4 +1,4 @@
-"""Starting a server and stopping it cleanly."""
+"""Putting a server together, starting it and stopping it cleanly."""
 
 from __future__ import annotations
 
@@ -14,10 +14,35 @@ from typing import Any
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 
+from api.metrics import Metrics
+from api.settings import Settings
 from api.state import State
+from api.store.database import Database
 from api.store.migrate import migrate
+from api.studies.service import Studies
+from api.studies.streams import Streams
+from api.studies.waiting import Watcher
+from api.worker.calculators import Calculators
+from api.worker.supervisor import Supervisor
 
 _LOG = logging.getLogger("api")
+
+
+def build_state(settings: Settings, metrics: Metrics) -> State:
+    """The parts of a server, not started yet."""
+    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
+    watcher = Watcher(database)
+    supervisor = Supervisor(settings, database, metrics, on_end=watcher.poke)
+    return State(
+        settings=settings,
+        database=database,
+        metrics=metrics,
+        supervisor=supervisor,
+        calculators=Calculators(settings),
+        studies=Studies(settings, database, metrics, supervisor.wake),
+        watcher=watcher,
+        streams=Streams(),
+    )
 
 
 @asynccontextmanager

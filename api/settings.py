@@ -61,7 +61,7 @@ class Settings(BaseSettings):
         4096, ge=0, description="Address space of one child [MiB]; 0 sets no limit."
     )
     runner: str = Field(
-        "api.jobs.running:OptimizerRunner", description="What solves a study, as MODULE:CLASS."
+        "api.worker.running:OptimizerRunner", description="What solves a study, as MODULE:CLASS."
     )
 
     max_body_bytes: Count = Field(1_000_000, description="Largest request body [bytes].")

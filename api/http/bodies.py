@@ -7,8 +7,8 @@ from typing import Any
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from api.http.answers import send_problem
-from api.problems import InvalidBodyError, ServiceError
+from api.http.conditional import send_problem
+from api.http.errors import InvalidBodyError, ServiceError
 from optimizer.exchange.json_text import MAX_DEPTH, UnreadableError, parse_json
 
 

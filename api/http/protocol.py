@@ -9,7 +9,7 @@ from typing import Any
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from api.problems import KINDS, MEDIA_TYPE, problem_bytes, problem_document
+from api.http.errors import KINDS, MEDIA_TYPE, problem_bytes, problem_document
 
 
 class GuardedProtocol(H11Protocol):

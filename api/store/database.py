@@ -14,7 +14,7 @@ from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, SQLAlch
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
 from sqlalchemy.orm import Session
 
-from api.problems import ServiceError
+from api.http.errors import ServiceError
 
 WRITING = "closet_writing"
 _BUSY_STATES = {"55P03", "57014", "40001", "40P01"}

@@ -12,7 +12,7 @@ import signal
 import time
 from collections.abc import Sequence
 
-from api.jobs.runners import OnProgress, ShouldStop
+from api.worker.runners import OnProgress, ShouldStop
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Metrics, Term, TermName, Zone, ZoneKind
 from optimizer.domain.needs import Hang

@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -229,3 +230,11 @@ def parse_events(text: str) -> list[dict[str, Any]]:
                 }
             )
     return events
+
+
+def eventually(holds: Callable[[], bool], seconds: float = 10.0) -> None:
+    """Wait until it holds; an assertion fails where it does not in time."""
+    until = time.monotonic() + patient(seconds)
+    while not holds():
+        assert time.monotonic() < until, f"not so after {seconds:g} s"
+        time.sleep(0.05)

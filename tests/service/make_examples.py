@@ -65,7 +65,7 @@ def walk(server: Server) -> dict[str, Any]:
 def main() -> None:
     """Walk a server and write what it answers."""
     with tempfile.TemporaryDirectory() as folder:
-        server = Server(Path(folder), runner="api.jobs.running:OptimizerRunner", workers=1)
+        server = Server(Path(folder), runner="api.worker.running:OptimizerRunner", workers=1)
         try:
             examples = walk(server.start())
         finally:

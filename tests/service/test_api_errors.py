@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from api.problems import KINDS
+from api.http.errors import KINDS
 from tests.service.harness import Server, brief
 
 MEMBERS = {"type", "title", "status", "detail", "code", "errors", "instance", "request_id"}

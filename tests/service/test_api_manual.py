@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from api.manual import manual_page
+from api.reference.manual import manual_page
 from tests.service.harness import Server
 
 VOID = {"meta", "br"}

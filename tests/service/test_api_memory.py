@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from api.services.memory import Memory
+from api.http.memory import Memory
 
 
 def counted(made: list[str], key: str, size: int) -> Iterator[bytes]:

@@ -18,7 +18,7 @@ from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import ArtifactRow, DocumentRow, EventRow, FoundRow, StudyRow
-from tests.service.harness import Server, brief, patient
+from tests.service.harness import Server, brief, eventually, patient
 
 MakeServer = Callable[..., Server]
 
@@ -66,7 +66,7 @@ def test_settings_are_listed_with_values_and_meanings() -> None:
         ("CLOSET_DATABASE_URL", "mysql://somewhere/closet"),
         ("CLOSET_DATABASE_URL", "not an address"),
         ("CLOSET_RUNNER", "no.such.module:Runner"),
-        ("CLOSET_RUNNER", "api.jobs.running"),
+        ("CLOSET_RUNNER", "api.worker.running"),
     ],
 )
 def test_settings_that_break_rules_are_named(name: str, value: str) -> None:
@@ -112,8 +112,13 @@ def test_logs_are_json_with_request_and_study(shared_server: Server) -> None:
     mine = [entry for entry in entries if entry.get("request_id") == "my-request-1"]
     assert [entry["message"] for entry in mine] == ["POST /v1/studies"]
     assert (mine[0]["status"], mine[0]["route"]) == (201, "/v1/studies")
-    runs = [e for e in entries if e.get("study_id") == answer.json()["id"]]
-    assert {"run begins", "run over"} <= {entry["message"] for entry in runs}
+
+    def said_of_the_run() -> bool:
+        # The end is in the store, and so in the answer, a moment before the log speaks of it.
+        said = [e for e in shared_server.log_entries() if e.get("study_id") == answer.json()["id"]]
+        return {"run begins", "run over"} <= {entry["message"] for entry in said}
+
+    eventually(said_of_the_run)
     strange = shared_server.client.get("/healthz", headers={"X-Request-ID": "a b\tc"})
     assert strange.headers["X-Request-ID"] != "a b\tc"
 

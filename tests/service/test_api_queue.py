@@ -8,14 +8,13 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from api.jobs.closing import Rules, close
-from api.store import queue, studies
 from api.store.database import Database
-from api.store.events import events_after
-from api.store.identifiers import is_identifier, new_identifier
+from api.store.ids import is_identifier, new_identifier
 from api.store.migrate import migrate
-from api.store.queue import Claim, Ending
 from api.store.tables import DocumentRow, StudyRow
+from api.studies import lifecycle, repository
+from api.studies.events import events_after
+from api.studies.lifecycle import Claim, Ending, Rules, close
 
 NOW = 1000.0
 ENDING = Ending("optimal", '{"layouts": []}')
@@ -60,13 +59,13 @@ def add(database: Database, number: int = 1, **changes: object) -> list[str]:
 def take(database: Database, now: float = NOW) -> Claim | None:
     """Claim the next study."""
     with database.writing() as session:
-        return queue.claim(session, worker="w", now=now, lease_s=10, run_allowance_s=30)
+        return lifecycle.claim(session, worker="w", now=now, lease_s=10, run_allowance_s=30)
 
 
 def end(database: Database, study_id: str, token: str | None) -> bool:
     """End a study."""
     with database.writing() as session:
-        return queue.finish(session, study_id, ENDING, token=token, now=NOW, retention_s=100)
+        return lifecycle.finish(session, study_id, ENDING, token=token, now=NOW, retention_s=100)
 
 
 def test_the_oldest_is_taken_first_and_each_once(database: Database) -> None:
@@ -105,9 +104,9 @@ def test_an_old_token_changes_nothing(database: Database) -> None:
     assert second is not None
     assert (second.study_id, second.attempt) == (first.study_id, 2)
     with database.writing() as session:
-        assert not queue.keep(session, first, now=NOW, lease_s=10).held
-        assert not queue.note_progress(session, first, score=99.0)
-        assert not queue.hand_back(session, first, now=NOW, uncounted=False)
+        assert not lifecycle.keep(session, first, now=NOW, lease_s=10).held
+        assert not lifecycle.note_progress(session, first, score=99.0)
+        assert not lifecycle.hand_back(session, first, now=NOW, uncounted=False)
     assert not end(database, first.study_id, first.token)
     assert close(database, first, "crash", RULES) == "nothing"
     with database.reading() as session:
@@ -162,8 +161,8 @@ def test_lost_and_overdue_are_told_by_the_clock(database: Database) -> None:
     add(database, 2, deadline_at=NOW + 100)
     take(database)
     with database.writing() as session:
-        assert [len(queue.lost(session, NOW + s)) for s in (0, 9.9, 10.1)] == [0, 0, 1]
-        assert [len(queue.overdue(session, NOW + s)) for s in (99, 101)] == [0, 1]
+        assert [len(lifecycle.lost(session, NOW + s)) for s in (0, 9.9, 10.1)] == [0, 0, 1]
+        assert [len(lifecycle.overdue(session, NOW + s)) for s in (99, 101)] == [0, 1]
 
 
 def test_events_are_numbered_without_gaps(database: Database) -> None:
@@ -172,7 +171,7 @@ def test_events_are_numbered_without_gaps(database: Database) -> None:
 
     def write(number: int) -> None:
         with database.writing() as session:
-            queue.append_event(session, study_id, "progress", {"n": number}, NOW)
+            lifecycle.append_event(session, study_id, "progress", {"n": number}, NOW)
 
     with ThreadPoolExecutor(8) as pool:
         list(pool.map(write, range(40)))
@@ -188,14 +187,14 @@ def test_the_best_attempt_is_shown(database: Database) -> None:
     assert first is not None
     with database.writing() as session:
         for rank, score in ((1, 80.0), (2, 70.0)):
-            queue.note_layout(session, first, rank=rank, score=score, body=f'"first {rank}"')
+            lifecycle.note_layout(session, first, rank=rank, score=score, body=f'"first {rank}"')
     close(database, first, "crash", RULES)
     second = take(database)
     assert second is not None
     with database.writing() as session:
-        queue.note_layout(session, second, rank=1, score=79.0, body='"second 1"')
+        lifecycle.note_layout(session, second, rank=1, score=79.0, body='"second 1"')
     with database.reading() as session:
-        assert studies.found_layouts(session, first.study_id) == ['"first 1"', '"first 2"']
+        assert repository.found_layouts(session, first.study_id) == ['"first 1"', '"first 2"']
 
 
 def test_identifiers_are_sortable_and_distinct() -> None:

@@ -7,7 +7,7 @@ from typing import Any
 import httpx
 import pytest
 
-from api.services.merge_patch import merge
+from optimizer.explaining.repairs import merge
 from tests.service.harness import Server, brief
 
 

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from sqlalchemy import event
 
-from api.problems import ServiceError
+from api.http.errors import ServiceError
 from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import Base, StudyRow

@@ -1,0 +1,125 @@
+"""What endpoints ask for: the server's parts, the caller, the body, conditions."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from fastapi import Depends, Header, Request
+from fastapi.dependencies.utils import get_flat_params
+from fastapi.params import ParamTypes
+
+from api.http.bodies import read_json, require_json
+from api.http.clients import Client, identify
+from api.http.conditional import request_digest
+from api.http.errors import InvalidBodyError
+from api.http.wishes import Key, Wish
+from api.state import State
+from optimizer.errors import Fault
+
+_WAIT = re.compile(r"wait\s*=\s*\"?(\d{1,9})\"?")
+
+
+async def state_of(request: Request) -> State:
+    """The parts of the running server."""
+    state: State = request.app.state.closet
+    return state
+
+
+StateDep = Annotated[State, Depends(state_of)]
+
+
+async def client_of(request: Request, state: StateDep) -> Client:
+    """The caller, by key or by address."""
+    address = request.client.host if request.client else "local"
+    return identify(state.settings, request.headers, address)
+
+
+ClientDep = Annotated[Client, Depends(client_of)]
+
+
+async def known_parameters(request: Request) -> None:
+    """Refuse query parameters that the endpoint does not know."""
+    route = request.scope["route"]
+    known = {
+        field.alias
+        for field in get_flat_params(route.dependant)
+        if getattr(field.field_info, "in_", None) is ParamTypes.query
+    }
+    unknown = [name for name in dict.fromkeys(request.query_params) if name not in known]
+    if unknown:
+        raise InvalidBodyError(
+            "invalid_parameter",
+            [
+                Fault(
+                    f"/query/{_escaped(name[:60])}", f"unknown parameter {name[:60]!r}", "unknown"
+                )
+                for name in unknown[:20]
+            ],
+        )
+    twice = [name for name in known if len(request.query_params.getlist(name)) > 1]
+    if twice:
+        raise InvalidBodyError(
+            "invalid_parameter", [Fault(f"/query/{twice[0]}", "given twice", "given_twice")]
+        )
+
+
+def _escaped(name: str) -> str:
+    return name.replace("~", "~0").replace("/", "~1")
+
+
+async def json_body(request: Request) -> Any:
+    """The request's JSON body."""
+    require_json(request.headers.get("content-type", ""))
+    return read_json(await request.body())
+
+
+JsonBody = Annotated[Any, Depends(json_body)]
+
+
+async def wait_of(
+    state: StateDep,
+    prefer: Annotated[
+        str | None,
+        Header(
+            description="`wait=SECONDS` to wait for the result (RFC 7240), `respond-async` not to.",
+            examples=["wait=5"],
+        ),
+    ] = None,
+) -> Wish:
+    """The wait asked for in `Prefer`, at most the longest that is granted."""
+    for preference in re.split(r"[,;]", prefer or ""):
+        match = _WAIT.fullmatch(preference.strip().lower())
+        if match:
+            granted = min(int(match[1]), int(state.settings.max_wait_s))
+            return Wish(granted, f"wait={granted}")
+        if preference.strip().lower() == "respond-async":
+            return Wish(0.0, "respond-async")
+    return Wish(0.0, None)
+
+
+WaitDep = Annotated[Wish, Depends(wait_of)]
+
+
+async def key_of(
+    request: Request,
+    body: JsonBody,
+    idempotency_key: Annotated[
+        str | None,
+        Header(
+            description="A text of the caller's own: a repetition under it makes no second study.",
+            min_length=1,
+            max_length=255,
+            pattern=r"^[\x21-\x7e]+$",
+            examples=["8f14e45f-ceea-467f-9575-5f3f6a1c2b3d"],
+        ),
+    ] = None,
+) -> Key | None:
+    """The Idempotency-Key, tied to what it came with."""
+    if idempotency_key is None:
+        return None
+    digest = request_digest(request.method, request.url.path, request.url.query, body)
+    return Key(idempotency_key, digest)
+
+
+KeyDep = Annotated[Key | None, Depends(key_of)]

@@ -1,1 +1,0 @@
-"""Running studies in supervised child processes; whatever runs one is only told its id."""

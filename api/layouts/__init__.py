@@ -1,0 +1,1 @@
+"""The layouts of a study: read, drawn, compared, checked."""

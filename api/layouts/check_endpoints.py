@@ -1,0 +1,67 @@
+"""Briefs and layouts checked without a study: nothing is stored."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from api.http.conditional import answer, json_bytes
+from api.http.deps import ClientDep, JsonBody, StateDep
+from api.http.documentation import BRIEF_EXAMPLES, CHECK_EXAMPLES, body, json_answer, problems
+from api.layouts.check_schemas import LayoutCheck, Validation
+from api.layouts.checking import read_layout_check
+from api.studies.accepting import take_brief
+from api.studies.calculating import calculated
+from api.studies.pinning import require_pins
+
+router = APIRouter(prefix="/v1", tags=["checks"])
+
+
+@router.post(
+    "/validations",
+    operation_id="validate_brief",
+    summary="Whether a brief would be taken",
+    response_class=Response,
+    responses={**json_answer(Validation), **problems("body", "invalid_brief")},
+    openapi_extra=body("BriefInput", BRIEF_EXAMPLES),
+)
+async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Response:
+    """The brief as resolved, and its warnings; the problem that a study would get otherwise."""
+    taken = await run_in_threadpool(take_brief, state.settings, data)
+    await require_pins(state, taken)
+    return answer(
+        json_bytes(
+            {
+                "valid": True,
+                "brief": taken.brief.model_dump(mode="json"),
+                "warnings": [warned.model_dump(mode="json") for warned in taken.warnings],
+            }
+        )
+    )
+
+
+@router.post(
+    "/layout-checks",
+    operation_id="check_layout",
+    summary="Whether a layout drawn elsewhere obeys its brief",
+    response_class=Response,
+    responses={
+        **json_answer(LayoutCheck),
+        **problems("body", "invalid_brief", "invalid_layout", "calculation"),
+    },
+    openapi_extra=body("LayoutCheckRequest", CHECK_EXAMPLES),
+)
+async def check_layout(state: StateDep, _client: ClientDep, data: JsonBody) -> Response:
+    """Every rule that the layout breaks; none when it can be built as drawn."""
+    taken, layout = await run_in_threadpool(read_layout_check, state.settings, data)
+    result = await calculated(
+        state,
+        "check",
+        brief=taken.brief.model_dump(mode="json"),
+        layout=layout.model_dump(mode="json"),
+    )
+    findings = result.value
+    warnings = [warned.model_dump(mode="json") for warned in taken.warnings]
+    view = {"passed": not findings, "findings": findings, "warnings": warnings}
+    return answer(json_bytes(view))

@@ -1,0 +1,1 @@
+"""Build packs: parts, sheets, prices and files of a layout."""

@@ -1,0 +1,70 @@
+"""The build pack of a layout as one archive, made in a child process."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import json
+import zipfile
+from typing import Any
+
+from api.packs.archive import DATA
+from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.delivering import Delivery, build_pack, pack_files
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Layout
+from optimizer.units import Units
+
+NESTING_SECONDS = 8.0
+"""Longest that laying out sheets may take; the same again goes to each kind of stick."""
+_MADE = (2020, 1, 1, 0, 0, 0)
+"""A fixed date: the same layout gives the same bytes."""
+
+
+def packed(brief: Brief, layout: Layout, pricing: dict[str, Any] | None = None) -> bytes:
+    """Every file of the build pack, and the JSON of it all, in one archive.
+
+    `pricing` is a request for it as JSON: a price book, rates of the quote, a date; what it
+    does not have is that of the program.
+
+    CheckFailedError for a layout that breaks a rule, BuildError for what cannot be cut.
+    """
+    given = pricing or {}
+    book, rates = _prices(given)
+    day = datetime.date.fromisoformat(given["date"]) if given.get("date") else None
+    delivery = build_pack(brief, layout, book=book, rates=rates, date=day, seconds=NESTING_SECONDS)
+    files = pack_files(delivery)
+    data = json.dumps(_data(delivery, list(files)), allow_nan=False).encode()
+    archive = io.BytesIO()
+    with zipfile.ZipFile(archive, "w", zipfile.ZIP_DEFLATED) as target:
+        for name, content in {**files, DATA: data}.items():
+            target.writestr(zipfile.ZipInfo(name, _MADE), content, zipfile.ZIP_DEFLATED)
+    return archive.getvalue()
+
+
+def _prices(given: dict[str, Any]) -> tuple[PriceBook, QuoteRates]:
+    """The price book to reckon with, and its rates with those that were sent put in."""
+    book = invented_prices()
+    if given.get("prices"):
+        with reading_units(Units.INCH):
+            book = PriceBook.model_validate(given["prices"])
+    sent = {name: rate for name, rate in (given.get("quote") or {}).items() if rate is not None}
+    return book, QuoteRates.model_validate({**book.quote.model_dump(), **sent})
+
+
+def _data(delivery: Delivery, names: list[str]) -> dict[str, Any]:
+    """The pack with its sheet and stick layouts, and the names of its files."""
+    plan = delivery.plan
+    nested = {"sheets": plan.sheets, "strips": plan.strips, "rods": plan.rods}
+    return {
+        "pack": delivery.pack.model_dump(mode="json"),
+        **{
+            name: None if result is None else result.model_dump(mode="json")
+            for name, result in nested.items()
+        },
+        "drawings": [
+            {"name": drawing.name, "title": drawing.title} for drawing in delivery.drawings
+        ],
+        "files": names,
+    }

@@ -1,0 +1,66 @@
+"""Prices that callers send for build packs: read, kept with the study, found again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from api.http.conditional import canonical, json_bytes
+from api.http.errors import InvalidBodyError, ServiceError
+from api.packs.schemas import BuildRequest
+from api.state import State
+from api.studies import repository
+from optimizer.domain.fields import reading_units
+from optimizer.domain.reading import faults_of
+from optimizer.units import Units
+
+PREFIX = "pricing:"
+
+
+@dataclass(frozen=True, slots=True)
+class Pricing:
+    """What was sent, resolved, with the identifier that it is found by again."""
+
+    key: str
+    asked: dict[str, Any]
+
+
+def read_pricing(data: Any) -> Pricing:
+    """The prices in a request body; InvalidBodyError with every fault found."""
+    try:
+        with reading_units(Units.INCH):
+            asked = BuildRequest.model_validate(data).model_dump(mode="json")
+    except ValidationError as error:
+        raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
+    return Pricing(hashlib.sha256(canonical(asked)).hexdigest()[:32], asked)
+
+
+def keep_pricing(state: State, study_id: str, pricing: Pricing) -> None:
+    """Keep it with the study; ServiceError when the study has as many as it may."""
+    name, most = f"{PREFIX}{pricing.key}", state.settings.max_pricings
+    with state.database.writing() as session:
+        if repository.artifact(session, study_id, name) is not None:
+            return
+        if repository.count_artifacts(session, study_id, PREFIX) >= most:
+            raise ServiceError(
+                "too_many_pricings",
+                f"{most} price books were sent for this study already; rerun it to go on",
+                limit=most,
+            )
+        repository.keep_artifact(session, study_id, name, json_bytes(pricing.asked))
+
+
+def find_pricing(state: State, study_id: str, key: str | None) -> dict[str, Any] | None:
+    """What was sent under the identifier; None without one, 404 for one the study has not."""
+    if key is None:
+        return None
+    with state.database.reading() as session:
+        body = repository.artifact(session, study_id, f"{PREFIX}{key}")
+    if body is None:
+        raise ServiceError("pricing_not_found", f"no prices {key[:40]!r} were sent for this study")
+    found: dict[str, Any] = json.loads(body)
+    return found

@@ -1,0 +1,1 @@
+"""What is the same for everyone: ready briefs, limits, the interface itself, health, the page."""

@@ -1,0 +1,142 @@
+"""Ready briefs, limits and problem codes."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Request
+from starlette.responses import Response
+
+from api.http.conditional import conditional, json_bytes
+from api.http.deps import ClientDep, StateDep
+from api.http.documentation import json_answer, problems
+from api.http.errors import KINDS, ServiceError
+from api.http.problem_schemas import ProblemCode, ProblemCodes
+from api.reference.schemas import Limits, Scenario, Scenarios
+from api.settings import Settings
+from optimizer.buildpack.prices import PriceBook, invented_prices
+from optimizer.errors import BriefError
+from optimizer.exchange.json_text import MAX_DEPTH
+from optimizer.exchange.scenarios import scenario_file, scenario_names
+
+router = APIRouter(prefix="/v1", tags=["reference"])
+
+
+@cache
+def scenarios() -> dict[str, dict[str, Any]]:
+    """Every ready brief by name; none where the project's folder of them is not installed."""
+    try:
+        names = scenario_names()
+    except BriefError:
+        return {}
+    return {name: _scenario(name) for name in names}
+
+
+def _scenario(name: str) -> dict[str, Any]:
+    brief = json.loads(scenario_file(name).read_text(encoding="utf-8"))
+    return {
+        "name": name,
+        "title": brief.get("name", name),
+        "units": brief.get("units", "in"),
+        "walls": len(brief["room"]["walls"]),
+        "brief": brief,
+    }
+
+
+@router.get(
+    "/scenarios",
+    operation_id="list_scenarios",
+    summary="Ready briefs to start from",
+    response_class=Response,
+    responses={**json_answer(Scenarios, etag=True), **problems()},
+)
+def list_scenarios(request: Request, _client: ClientDep) -> Response:
+    """Every ready brief, each to be sent to /v1/studies as it stands."""
+    return conditional(request, json_bytes({"items": list(scenarios().values())}))
+
+
+@router.get(
+    "/scenarios/{name}",
+    operation_id="get_scenario",
+    summary="One ready brief",
+    response_class=Response,
+    responses={**json_answer(Scenario, etag=True), **problems("scenario_not_found")},
+)
+def get_scenario(
+    request: Request,
+    _client: ClientDep,
+    name: Annotated[str, Path(max_length=100, description="Name of the scenario.")],
+) -> Response:
+    """The ready brief of that name."""
+    found = scenarios().get(name)
+    if found is None:
+        raise ServiceError("scenario_not_found", f"there is no scenario {name[:60]!r}")
+    return conditional(request, json_bytes(found))
+
+
+@router.get(
+    "/limits",
+    operation_id="get_limits",
+    summary="What the service takes at most",
+    response_class=Response,
+    responses={**json_answer(Limits, etag=True), **problems()},
+)
+def get_limits(request: Request, state: StateDep, _client: ClientDep) -> Response:
+    """Limits on requests and studies, and how long things are kept."""
+    return conditional(request, json_bytes(_limits(state.settings)))
+
+
+def _limits(settings: Settings) -> dict[str, Any]:
+    own = {name for name in Limits.model_fields if name in Settings.model_fields}
+    return {
+        **{name: getattr(settings, name) for name in Limits.model_fields if name in own},
+        "max_depth": MAX_DEPTH,
+        "lost_run_s": settings.lease_s + 2 * settings.reap_s,
+    }
+
+
+@router.get(
+    "/price-book",
+    operation_id="get_price_book",
+    summary="The program's price book, to start your own from",
+    response_class=Response,
+    responses={**json_answer(PriceBook, etag=True), **problems()},
+)
+def get_price_book(request: Request, _client: ClientDep) -> Response:
+    """Every price and time in it is invented: put in yours, and send it for a build pack."""
+    return conditional(request, json_bytes(invented_prices().model_dump(mode="json")))
+
+
+@router.get(
+    "/problems",
+    operation_id="list_problems",
+    summary="Every problem code",
+    response_class=Response,
+    responses={**json_answer(ProblemCodes, etag=True), **problems()},
+)
+def list_problems(request: Request) -> Response:
+    """What each `code` of a problem means."""
+    return conditional(request, json_bytes({"items": [_code(code) for code in KINDS]}))
+
+
+@router.get(
+    "/problems/{code}",
+    operation_id="get_problem",
+    summary="One problem code",
+    response_class=Response,
+    responses={**json_answer(ProblemCode, etag=True), **problems("not_found")},
+)
+def get_problem(
+    request: Request,
+    code: Annotated[str, Path(max_length=60, description="The code.", examples=["queue_full"])],
+) -> Response:
+    """What one `code` means; a problem's `type` leads here."""
+    if code not in KINDS:
+        raise ServiceError("not_found", f"there is no problem code {code[:60]!r}")
+    return conditional(request, json_bytes(_code(code)))
+
+
+def _code(code: str) -> dict[str, Any]:
+    return {"code": code, "status": KINDS[code].status, "title": KINDS[code].title}

@@ -1,0 +1,70 @@
+"""Scenarios, limits and the service's health on the wire."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import Field
+
+from api.http.wire import Wire
+
+
+class Scenario(Wire):
+    """A ready brief of the project's own."""
+
+    name: str
+    title: str
+    units: str
+    walls: int
+    brief: dict[str, Any] = Field(description="Ready to be sent to /v1/studies as it stands.")
+
+
+class Scenarios(Wire):
+    """Every ready brief."""
+
+    items: tuple[Scenario, ...]
+
+
+class Limits(Wire):
+    """What the service takes and how long it keeps things."""
+
+    max_body_bytes: int
+    max_depth: int
+    max_walls: int
+    max_items: int
+    max_alternatives: int
+    max_time_limit_s: float
+    max_active_per_client: int
+    max_queue: int
+    max_streams_per_client: int
+    max_pricings: int = Field(description="Most price books sent for the packs of one study.")
+    max_requests: int
+    max_wait_s: float = Field(description="Longest `Prefer: wait` that is honoured [s].")
+    deadline_s: float = Field(description="Default and longest time to a study's end [s].")
+    run_allowance_s: float = Field(
+        description="Time a run may take beyond the brief's time limit before it is killed [s]."
+    )
+    calculation_timeout_s: float
+    max_attempts: int
+    lost_run_s: float = Field(
+        description="Longest time until a dead server's study is taken up again [s]."
+    )
+    retention_days: float = Field(description="Days an ended study is kept, then deleted.")
+    idempotency_hours: float
+
+
+class Health(Wire):
+    """The service answers."""
+
+    alive: bool
+    api: str
+    versions: dict[str, str]
+
+
+class Readiness(Wire):
+    """Whether studies can be taken and solved."""
+
+    ready: bool
+    store: bool
+    workers_ready: int
+    workers: int

@@ -1,0 +1,74 @@
+"""The planner page: static files beside this package, served under a strict policy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI, Request
+from starlette.responses import FileResponse, Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import Scope
+
+from api.http.conditional import answer, conditional, json_bytes
+from api.reference.manual import manual_page
+from api.versions import API_VERSION
+
+FOLDER = Path(__file__).resolve().parent.parent / "page"
+ENTRY = "index.html"
+
+
+class PageFiles(StaticFiles):
+    """Static files that a browser asks for again by ETag, and a worker for the whole site."""
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        """The file, with its caching rule."""
+        response = await super().get_response(path, scope)
+        response.headers["Cache-Control"] = "no-cache"
+        if path.endswith(".js"):
+            # A service worker kept under /page/ may serve the page at / without a network.
+            response.headers["Service-Worker-Allowed"] = "/"
+        return response
+
+
+def add_page(app: FastAPI, folder: Path = FOLDER) -> None:
+    """Serve `index.html` at / and the folder under /page/; a short index where there is none."""
+    if folder.is_dir():
+        app.mount("/page", PageFiles(directory=folder), name="page")
+
+    @app.get("/", include_in_schema=False)
+    def entry() -> Response:
+        """The page, or where to find the service's description."""
+        file = folder / ENTRY
+        if file.is_file():
+            return FileResponse(file, headers={"Cache-Control": "no-cache"})
+        return answer(json_bytes(_index()))
+
+
+def _index() -> dict[str, Any]:
+    return {
+        "name": "Closet layout optimizer",
+        "api": API_VERSION,
+        "openapi": "/openapi.json",
+        "docs": "/docs",
+        "studies": "/v1/studies",
+        "scenarios": "/v1/scenarios",
+    }
+
+
+def add_description(app: FastAPI) -> None:
+    """Serve the OpenAPI page at /openapi.json, and for people to read at /docs."""
+
+    @app.get("/openapi.json", include_in_schema=False)
+    def description(request: Request) -> Response:
+        """The OpenAPI page."""
+        return conditional(request, json_bytes(app.openapi()))
+
+    made: list[bytes] = []
+
+    @app.get("/docs", include_in_schema=False)
+    def manual(request: Request) -> Response:
+        """The OpenAPI page to be read by people."""
+        if not made:
+            made.append(manual_page(app.openapi()).encode())
+        return conditional(request, made[0], "text/html")

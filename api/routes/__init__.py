@@ -1,1 +1,0 @@
-"""Endpoints: a few lines each, that ask a service and answer."""

@@ -1,0 +1,1 @@
+"""Studies: made, run to exactly one end, followed, read; with their reruns."""

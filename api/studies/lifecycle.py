@@ -1,0 +1,343 @@
+"""A study's life: claimed under a lease, kept, lost, handed back, and ended exactly once.
+
+A study goes queued -> running -> done. Every change while it runs is conditional on the
+lease token of the claim, so a worker that lost its lease can change nothing any more; the
+step to done is conditional too, so it is taken exactly once. Every way in which a run can
+end without having ended its study is here too, with the best that was found.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import secrets
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from sqlalchemy import ColumnElement, select, update
+from sqlalchemy.engine import CursorResult
+from sqlalchemy.orm import Session
+
+from api import logs
+from api.http.errors import problem_document
+from api.store.database import Database
+from api.store.tables import DONE, QUEUED, RUNNING, DocumentRow, FoundRow, StudyRow
+from api.studies import repository
+from api.studies.events import END, STATE, append_event
+from api.studies.measuring import differences_of
+from api.versions import versions
+
+Death = Literal["crash", "cancel", "limit", "shutdown"]
+"""What a run died of."""
+
+_LOG = logging.getLogger("api.studies.lifecycle")
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """A worker's hold on a study; worthless once the token is no longer the study's."""
+
+    study_id: str
+    token: str
+    attempt: int
+    run_until: float
+    owner: str = ""
+    fingerprint: str = ""
+    fresh: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a study ends: contract status, result as JSON, problem document if any."""
+
+    status: str
+    result: str
+    problem: dict[str, Any] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """What a worker must know while it holds a lease."""
+
+    held: bool
+    cancel_requested: bool
+
+
+def _changed(
+    session: Session, study_id: str, condition: ColumnElement[bool], **values: Any
+) -> bool:
+    """Whether the study met the condition and was changed."""
+    outcome = session.execute(
+        update(StudyRow).where(StudyRow.id == study_id, condition).values(**values)
+    )
+    assert isinstance(outcome, CursorResult)  # noqa: S101 - narrows the type only
+    return outcome.rowcount == 1
+
+
+def _holds(token: str) -> ColumnElement[bool]:
+    return (StudyRow.state == RUNNING) & (StudyRow.lease_token == token)
+
+
+def claim(
+    session: Session, *, worker: str, now: float, lease_s: float, run_allowance_s: float
+) -> Claim | None:
+    """Take the study that has waited longest, or None; the attempt is counted at once."""
+    row = session.execute(
+        select(StudyRow)
+        .where(StudyRow.state == QUEUED)
+        .order_by(StudyRow.created_at, StudyRow.id)
+        .limit(1)
+        .with_for_update(skip_locked=True)
+    ).scalar_one_or_none()
+    if row is None:
+        return None
+    row.state = RUNNING
+    row.worker = worker
+    row.lease_token = secrets.token_hex(16)
+    row.lease_until = now + lease_s
+    row.run_until = min(row.deadline_at, now + row.time_limit_s + run_allowance_s)
+    row.started_at = row.started_at if row.started_at is not None else now
+    row.attempts += 1
+    session.flush()
+    append_event(session, row.id, STATE, {"state": RUNNING, "attempt": row.attempts}, now)
+    return claim_of(row)
+
+
+def claim_of(row: StudyRow) -> Claim:
+    """The claim on record of a running study."""
+    return Claim(
+        row.id,
+        row.lease_token or "",
+        row.attempts,
+        row.run_until or 0.0,
+        row.owner,
+        row.fingerprint,
+        row.fresh,
+    )
+
+
+def keep(session: Session, held: Claim, *, now: float, lease_s: float) -> Holding:
+    """Prolong a lease; says whether it is still held and whether a cancel was asked."""
+    if not _changed(session, held.study_id, _holds(held.token), lease_until=now + lease_s):
+        return Holding(held=False, cancel_requested=False)
+    return look(session, held)
+
+
+def look(session: Session, held: Claim) -> Holding:
+    """As `keep`, without prolonging."""
+    row = session.execute(
+        select(StudyRow.cancel_requested).where(StudyRow.id == held.study_id, _holds(held.token))
+    ).one_or_none()
+    return Holding(row is not None, bool(row and row[0]))
+
+
+def note_progress(session: Session, held: Claim, **values: Any) -> bool:
+    """Write progress on the study's row; False when the lease is lost."""
+    return _changed(session, held.study_id, _holds(held.token), **values)
+
+
+def note_layout(session: Session, held: Claim, *, rank: int, score: float, body: str) -> None:
+    """Keep a layout that the run has found."""
+    session.merge(
+        FoundRow(study_id=held.study_id, attempt=held.attempt, rank=rank, score=score, body=body)
+    )
+
+
+def hand_back(session: Session, held: Claim, *, now: float, uncounted: bool) -> bool:
+    """Put a held study back into the queue; `uncounted` takes the attempt off the count."""
+    attempts = StudyRow.attempts - 1 if uncounted else StudyRow.attempts
+    done = _changed(
+        session,
+        held.study_id,
+        _holds(held.token),
+        state=QUEUED,
+        attempts=attempts,
+        worker=None,
+        lease_token=None,
+        lease_until=None,
+        run_until=None,
+    )
+    if done:
+        append_event(session, held.study_id, STATE, {"state": QUEUED, "again": True}, now)
+    return done
+
+
+def finish(
+    session: Session,
+    study_id: str,
+    ending: Ending,
+    *,
+    token: str | None,
+    now: float,
+    retention_s: float,
+    **values: Any,
+) -> bool:
+    """End a study: the one holding `token`, or a queued one when it is None.
+
+    Gives False, and changes nothing, when the study was not in that position any more.
+    """
+    position = StudyRow.state == QUEUED if token is None else _holds(token)
+    done = _changed(
+        session,
+        study_id,
+        position,
+        state=DONE,
+        status=ending.status,
+        problem=None if ending.problem is None else json.dumps(ending.problem),
+        finished_at=now,
+        expires_at=now + retention_s,
+        worker=None,
+        lease_token=None,
+        lease_until=None,
+        run_until=None,
+        **values,
+    )
+    if done:
+        session.execute(
+            update(DocumentRow)
+            .where(DocumentRow.study_id == study_id)
+            .values(result=ending.result, earlier=None)
+        )
+        append_event(session, study_id, END, {"state": DONE, "status": ending.status}, now)
+    return done
+
+
+def request_cancel(session: Session, study_id: str) -> None:
+    """Ask for a study's end; whoever runs it sees the wish within a moment."""
+    session.execute(
+        update(StudyRow)
+        .where(StudyRow.id == study_id, StudyRow.state != DONE)
+        .values(cancel_requested=True)
+    )
+
+
+def lost(session: Session, now: float, limit: int = 50) -> list[StudyRow]:
+    """Running studies whose lease has run out."""
+    query = (
+        select(StudyRow)
+        .where(StudyRow.state == RUNNING, StudyRow.lease_until < now)
+        .limit(limit)
+        .with_for_update(skip_locked=True)
+    )
+    return list(session.execute(query).scalars())
+
+
+def overdue(session: Session, now: float, limit: int = 50) -> list[StudyRow]:
+    """Queued studies past their deadline."""
+    query = (
+        select(StudyRow)
+        .where(StudyRow.state == QUEUED, StudyRow.deadline_at < now)
+        .limit(limit)
+        .with_for_update(skip_locked=True)
+    )
+    return list(session.execute(query).scalars())
+
+
+def ending_of(
+    session: Session, row: StudyRow, status: str, problem: dict[str, Any] | None
+) -> Ending:
+    """The ending `status` with whatever layouts are known of a study.
+
+    Layouts are those of the attempt that got furthest; failing those, in a rerun, the
+    earlier ones ranked anew.
+    """
+    texts = repository.documents(session, row.id)
+    layouts = [json.loads(body) for body in repository.found_layouts(session, row.id)]
+    if not layouts and texts.rescored:
+        layouts = json.loads(texts.rescored)["layouts"]
+    brief = json.loads(texts.brief)
+    result = {
+        "brief": brief,
+        "status": status,
+        "layouts": layouts,
+        "differences": differences_of(brief, layouts),
+        "warnings": json.loads(texts.warnings),
+        "versions": versions(),
+        "seconds": row.seconds or 0.0,
+    }
+    return Ending(status, json.dumps(result), problem)
+
+
+def cancelled(session: Session, row: StudyRow) -> Ending:
+    """A cancelled study."""
+    return ending_of(session, row, "cancelled", None)
+
+
+def deadline_passed(session: Session, row: StudyRow) -> Ending:
+    """A study that its deadline ended, waiting or running."""
+    detail = (
+        f"the study had until {row.deadline_at - row.created_at:.0f} s after it was accepted to end"
+    )
+    return _out_of_time(session, row, problem_document("deadline_passed", detail))
+
+
+def run_killed(session: Session, row: StudyRow) -> Ending:
+    """A study whose run went on past its own time limit and what was allowed beyond."""
+    detail = (
+        f"the run did not stop within the brief's time limit of {row.time_limit_s:g} s and the "
+        "allowance for placing, checking and repairs"
+    )
+    return _out_of_time(session, row, problem_document("run_killed", detail))
+
+
+def worker_lost(session: Session, row: StudyRow) -> Ending:
+    """A study whose workers died as often as is allowed."""
+    detail = f"{row.attempts} attempts ended with the worker's death; the best found is kept"
+    return ending_of(session, row, "error", problem_document("worker_lost", detail))
+
+
+def _out_of_time(session: Session, row: StudyRow, problem: dict[str, Any]) -> Ending:
+    """`time_limit` where there is something to show, else an error."""
+    ending = ending_of(session, row, "time_limit", problem)
+    if json.loads(ending.result)["layouts"]:
+        return ending
+    return ending_of(session, row, "error", problem)
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """How often a study is tried and how long its end is kept [s]."""
+
+    max_attempts: int
+    retention_s: float
+
+
+def close(database: Database, held: Claim, death: Death, rules: Rules) -> str:
+    """End the study, or queue it again; gives what was done: done, queued or nothing."""
+    with database.writing() as session:
+        return close_in(session, held, death, rules, database.now(session))
+
+
+def close_in(session: Session, held: Claim, death: Death, rules: Rules, now: float) -> str:
+    """As `close`, within a transaction."""
+    row = session.get(StudyRow, held.study_id)
+    if row is None or row.lease_token != held.token:
+        return "nothing"
+    ending = _ending_after(session, row, death, rules, now)
+    if ending is None:
+        hand_back(session, held, now=now, uncounted=death == "shutdown")
+        outcome = "queued"
+    else:
+        finish(
+            session, held.study_id, ending, token=held.token, now=now, retention_s=rules.retention_s
+        )
+        outcome = "done"
+    _LOG.warning(
+        "run closed", extra=logs.fields(study_id=held.study_id, death=death, outcome=outcome)
+    )
+    return outcome
+
+
+def _ending_after(
+    session: Session, row: StudyRow, death: Death, rules: Rules, now: float
+) -> Ending | None:
+    """The end the study has come to, or None when it is to be tried again."""
+    if row.cancel_requested:
+        return cancelled(session, row)
+    if now >= row.deadline_at:
+        return deadline_passed(session, row)
+    if death == "limit":
+        return run_killed(session, row)
+    if death == "crash" and row.attempts >= rules.max_attempts:
+        return worker_lost(session, row)
+    return None

@@ -1,0 +1,30 @@
+"""Pins of a brief that cannot stand where they are: refused before a study is made."""
+
+from __future__ import annotations
+
+import asyncio
+
+from api.http.errors import InvalidBodyError, ServiceError
+from api.state import State
+from api.studies.accepting import Taken
+from api.studies.calculating import calculated
+from optimizer.errors import Fault
+
+LONGEST_S = 8.0
+"""Longest wait for the answer."""
+
+
+async def require_pins(state: State, taken: Taken) -> None:
+    """InvalidBodyError with a fault for each pin that cannot stand in its place.
+
+    Where that cannot be found out just now the study's own run will say it.
+    """
+    if not taken.brief.pins:
+        return
+    asked = calculated(state, "pins", brief=taken.brief.model_dump(mode="json"))
+    try:
+        found = (await asyncio.wait_for(asked, LONGEST_S)).value
+    except (ServiceError, TimeoutError):
+        return
+    if found:
+        raise InvalidBodyError("invalid_brief", [Fault(**fault) for fault in found])

@@ -1,0 +1,53 @@
+"""Answering a request that made a study: with the result if it comes in time."""
+
+from __future__ import annotations
+
+from starlette.concurrency import run_in_threadpool
+from starlette.responses import Response
+
+from api import logs
+from api.http.clients import Client
+from api.http.conditional import answer
+from api.http.wishes import Key, Wish
+from api.state import State
+from api.store.tables import DONE
+from api.studies.reading import require
+from api.studies.service import Made
+from api.studies.views import address, study_bytes, study_etag
+
+RETRY_S = 1
+
+
+async def answer_made(
+    state: State, client: Client, made: Made, wish: Wish, key: Key | None
+) -> Response:
+    """201 with the ended study, or 202 with the study so far; a repetition as the first time."""
+    logs.study_id.set(made.study_id)
+    headers = {"Location": address(made.study_id)}
+    if wish.applied is not None:
+        headers["Preference-Applied"] = wish.applied
+    if made.repeated:
+        headers["Idempotency-Replayed"] = "true"
+    if made.body is not None and made.status is not None:
+        return _answer(made.status, made.body, headers, None)
+
+    def read() -> tuple[int, bytes, str]:
+        with state.database.reading() as session:
+            row = require(session, client, made.study_id)
+            status = 201 if row.state == DONE else 202
+            return status, study_bytes(session, row), study_etag(row)
+
+    status, body, etag = await run_in_threadpool(read)
+    if status == 202 and wish.seconds > 0:
+        async with state.watcher.watching(made.study_id):
+            await state.watcher.end(made.study_id, wish.seconds)
+        status, body, etag = await run_in_threadpool(read)
+    if key is not None:
+        await run_in_threadpool(state.studies.keep_answer, client, key, status, body)
+    return _answer(status, body, headers, etag)
+
+
+def _answer(status: int, body: bytes, headers: dict[str, str], etag: str | None) -> Response:
+    if status == 202:
+        headers["Retry-After"] = str(RETRY_S)
+    return answer(body, status=status, headers=headers, etag=etag)

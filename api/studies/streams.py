@@ -1,0 +1,78 @@
+"""A study's events as a stream of server-sent events."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import AsyncGenerator, Iterator
+from contextlib import contextmanager
+
+from starlette.concurrency import run_in_threadpool
+
+from api.http.errors import ServiceError
+from api.store.database import Database
+from api.studies.events import END, Event, events_after
+from api.studies.waiting import Watcher
+
+RETRY_MS = 1000
+"""When a client should come back after the stream broke."""
+
+
+class Streams:
+    """Counts the open streams of each client."""
+
+    def __init__(self) -> None:
+        self._open: Counter[str] = Counter()
+
+    @contextmanager
+    def place(self, client: str, most: int) -> Iterator[None]:
+        """A place for one more stream of a client; 429 when it has `most` already."""
+        if self._open[client] >= most:
+            raise ServiceError(
+                "too_many_streams",
+                f"{most} event streams are open already",
+                limit=most,
+                retry_after=5,
+            )
+        self._open[client] += 1
+        try:
+            yield
+        finally:
+            self._open[client] -= 1
+            if not self._open[client]:
+                del self._open[client]
+
+
+async def stream_events(
+    database: Database, watcher: Watcher, study_id: str, after: int, keepalive_s: float
+) -> AsyncGenerator[bytes]:
+    """Events numbered above `after`, as they come, up to the one that ends the study.
+
+    The stream also ends when the study is deleted or the service stops; a client that
+    comes back with its Last-Event-ID misses nothing.
+    """
+
+    def read() -> list[Event]:
+        with database.reading() as session:
+            return events_after(session, study_id, after)
+
+    yield f"retry: {RETRY_MS}\n\n".encode()
+    async with watcher.watching(study_id):
+        while True:
+            events = await run_in_threadpool(read)
+            for event in events:
+                yield _written(event)
+                after = event.seq
+                if event.kind == END:
+                    return
+            if events:
+                continue
+            standing = await watcher.change(study_id, after, keepalive_s)
+            if watcher.stopping.is_set() or (standing is not None and standing.seq < 0):
+                return
+            if standing is None:
+                yield b": still here\n\n"
+
+
+def _written(event: Event) -> bytes:
+    """One event as the HTML standard's event stream format has it."""
+    return f"id: {event.seq}\nevent: {event.kind}\ndata: {event.data}\n\n".encode()

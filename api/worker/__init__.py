@@ -1,0 +1,1 @@
+"""Child processes that solve and calculate, and what watches over them."""

@@ -1,0 +1,126 @@
+"""Calculations that a child process does for the service, by name."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from typing import Any
+
+from api.http.errors import problem_document
+from api.packs.making import packed
+from api.worker.runners import Runner
+from optimizer.checking import check_layout
+from optimizer.domain.brief import Brief
+from optimizer.domain.fields import reading_units
+from optimizer.domain.layout import Layout
+from optimizer.domain.study import Study
+from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
+from optimizer.errors import CheckFailedError, InputError, OptimizerError
+from optimizer.explaining.preference import preference
+from optimizer.explaining.sensitivity import sensitivity
+
+Calculation = Callable[..., tuple[Any, bytes | None]]
+_LOG = logging.getLogger("api.worker.tasks")
+
+
+def calculate(runner: Runner, task: dict[str, Any]) -> tuple[dict[str, Any], bytes | None]:
+    """The answer to a task: a value, with bytes if it says so, or a problem."""
+    work = CALCULATIONS[task["name"]]
+    try:
+        value, body = work(runner, **task["arguments"])
+    except OptimizerError as error:
+        faults = error.faults if isinstance(error, InputError) else ()
+        if isinstance(error, CheckFailedError):
+            faults = error.findings
+        return {"problem": problem_document("cannot_build", str(error), errors=faults)}, None
+    except Exception as error:
+        _LOG.exception("the calculation failed")
+        detail = f"{type(error).__name__} in the calculation"
+        return {"problem": problem_document("internal", detail)}, None
+    return {"value": value, "body": body is not None}, body
+
+
+def rescore(
+    runner: Runner, *, study: dict[str, Any], brief: dict[str, Any]
+) -> tuple[Any, bytes | None]:
+    """The study's layouts ranked anew under the brief's priorities."""
+    ranked = runner.rescore(Study.model_validate(study), Brief.model_validate(brief))
+    return ranked.model_dump(mode="json"), None
+
+
+def check(
+    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+) -> tuple[Any, bytes | None]:
+    """Every rule that a layout breaks."""
+    findings = check_layout(*_read(brief, layout))
+    return [
+        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code} for fault in findings
+    ], None
+
+
+def pins(runner: Runner, *, brief: dict[str, Any]) -> tuple[Any, bytes | None]:
+    """A fault for every pin that cannot stand where it is put."""
+    return [
+        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code}
+        for fault in runner.pin_faults(Brief.model_validate(brief))
+    ], None
+
+
+def drawing(
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    view: str,
+    wall: str | None,
+    form: str,
+) -> tuple[Any, bytes | None]:
+    """A drawing as a file of the form `svg`, `dxf` or `pdf`."""
+    read = _read(brief, layout)
+    if view == "elevation":
+        made = draw_elevation(*read, wall or "")
+    else:
+        made = draw_plan(*read) if view == "plan" else draw_isometric(*read)
+    if form == "svg":
+        return None, made.to_svg().encode()
+    return None, made.to_dxf() if form == "dxf" else made.to_pdf()
+
+
+def sensitivities(_runner: Runner, *, study: dict[str, Any]) -> tuple[Any, bytes | None]:
+    """How far each priority may move before the first place changes."""
+    ranges = sensitivity(Study.model_validate(study))
+    return [entry.model_dump(mode="json") for entry in ranges], None
+
+
+def preferences(_runner: Runner, *, study: dict[str, Any], rank: int) -> tuple[Any, bytes | None]:
+    """Which priorities would make the layout of that rank the first."""
+    return preference(Study.model_validate(study), rank).model_dump(mode="json"), None
+
+
+def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]:
+    """Stored JSON as the optimizer's own records."""
+    read = Brief.model_validate(brief)
+    with reading_units(read.units):
+        return read, Layout.model_validate(layout)
+
+
+def build(
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    pricing: dict[str, Any] | None = None,
+) -> tuple[Any, bytes | None]:
+    """The build pack of a layout under those prices, as an archive."""
+    return None, packed(*_read(brief, layout), pricing)
+
+
+CALCULATIONS: dict[str, Calculation] = {
+    "rescore": rescore,
+    "check": check,
+    "pins": pins,
+    "drawing": drawing,
+    "build": build,
+    "sensitivity": sensitivities,
+    "preference": preferences,
+}
