@@ -43,9 +43,22 @@ def fault_at(page: Page, pointer: str) -> Locator:
     return page.locator(f"[data-pointer='{pointer}'] .fault")
 
 
+def unfold(page: Page, section: str) -> None:
+    """Open a section of the form, where it is not open."""
+    part = page.locator(f"#part-{section}")
+    if part.get_attribute("open") is None:
+        part.locator("> summary").click()
+        expect(part).to_have_attribute("open", "")
+
+
+def units(page: Page, name: str) -> None:
+    """Use other units: Inches or Millimetres."""
+    page.get_by_role("group", name="Units").get_by_role("button", name=name).click()
+
+
 def search_briefly(page: Page, layouts: int = 2, seconds: int = 3) -> None:
     """Ask for few layouts and a short search."""
-    page.get_by_text("How long to look").click()
+    unfold(page, "matters")
     fill(page, "/options/alternatives", str(layouts))
     fill(page, "/options/time_limit_s", str(seconds))
 

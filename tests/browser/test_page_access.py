@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from importlib.resources import files
 from pathlib import Path
@@ -21,13 +22,20 @@ from tests.browser.driving import (
     open_study,
     overflow,
 )
+from tests.browser.make_page_files import entry, listed
 from tests.service.harness import Server
 
 PAGE = Path(str(files("api"))) / "page"
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("width", [360, 768, 1280])
+LOOKS = [(360, True), (768, False), (1280, True), (1600, False)]
+"""Widths and themes; with a folder for pictures the other theme of each, too."""
+
+if os.environ.get("PAGE_PICTURES"):
+    LOOKS += [(width, not dark) for width, dark in LOOKS]
+
+
+@pytest.mark.parametrize(("width", "dark"), LOOKS)
 def test_axe_finds_nothing_and_nothing_sticks_out(
     open_page: Callable[..., Page],
     solved: dict[str, Any],
@@ -84,13 +92,13 @@ def test_the_whole_way_by_keyboard_alone(open_page: Callable[..., Page]) -> None
         ("Back wall, length", "60"),
         ("Right wall, length", "25"),
         ("Ceiling height", "96"),
-        ("From the left corner", "6"),
         ("Clear width", "48"),
+        ("From the left corner", "6"),
         ("Short hang", "50"),
     ):
         _tab_to(page, label)
         page.keyboard.type(text)
-    _tab_to(page, "How long to look")
+    _tab_to(page, "8 What counts")
     page.keyboard.press("Enter")
     for label, text in (("Layouts wanted", "1"), ("Longest search", "2")):
         _tab_to(page, label)
@@ -177,15 +185,10 @@ def test_print_is_black_on_white(
 
 
 def test_the_page_lists_all_of_its_files() -> None:
-    """What the service worker keeps is what there is."""
-    kept = json.loads((PAGE / "files.json").read_text(encoding="utf-8"))
-    apart = {"index.html", "files.json", "sw.js"}
-    there = {
-        path.relative_to(PAGE).as_posix()
-        for path in PAGE.rglob("*")
-        if path.is_file() and path.suffix != ".txt" and path.name != "LICENSE"
-    }
-    assert sorted(kept) == sorted(there - apart)
+    """What the service worker keeps and the entry preloads is what there is."""
+    assert json.loads((PAGE / "files.json").read_text(encoding="utf-8")) == listed()
+    markup = (PAGE / "index.html").read_text(encoding="utf-8")
+    assert markup == entry(markup)
 
 
 def test_an_access_key_is_asked_for_where_the_service_wants_one(

@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from tests.browser.driving import fill, propose, search_briefly, study_id
+from tests.browser.driving import fill, propose, search_briefly, study_id, unfold, units
 from tests.service.harness import Server
 
 
@@ -38,7 +38,9 @@ def test_reach_in_from_an_empty_form_to_the_pdf(
     page.get_by_label("Add a kind of garment").select_option("shirt")
     fill(page, "/needs/garments/0/count", "20")
     fill(page, "/needs/shelf_length", "40")
+    unfold(page, "items")
     page.get_by_label("Add a bulky thing").select_option("hamper")
+    unfold(page, "people")
     page.get_by_role("button", name="Add a grown-up").click()
     fill(page, "/needs/users/0/stature", "165 cm")
     search_briefly(page)
@@ -58,14 +60,15 @@ def test_walk_in_from_an_empty_form_to_the_pdf(
 ) -> None:
     """A walk-in in millimetres with a light switch: ends in a PDF, with every table shown."""
     page = open_page()
-    page.get_by_label("Millimetres").check()
-    page.locator("label.shape", has_text="Walk-in").first.click()
+    units(page, "Millimetres")
+    page.locator("button.shape", has_text="Walk-in").first.click()
     for wall, length in enumerate(("2180", "2400 mm")):
         fill(page, f"/room/walls/{wall}/length", length)
     fill(page, "/room/ceiling_height", "2.45 m")
     fill(page, "/room/openings/0/start", "700")
     fill(page, "/room/openings/0/width", "780")
-    page.get_by_role("button", name="Front").click()
+    page.get_by_role("button", name="Front", exact=True).click()
+    unfold(page, "obstructions")
     page.get_by_role("button", name="Add a switch").click()
     fill(page, "/room/obstructions/0/start", "560")
     fill(page, "/needs/long_hang", "600")

@@ -1,18 +1,19 @@
 // The brief checked by the service while it is typed.
 
-import { briefOf, remember } from "./draft.js";
-import { announce, redraw, state } from "./store.js";
+import { briefOf } from "./draft.js";
+import { keepJob } from "./jobs.js";
 import { validate } from "./service.js";
+import { isRectangle } from "./shapes.js";
+import { announce, set, state } from "./store.js";
 
 const PAUSE_MS = 350;
 const AGAIN_MS = 5000;
 let timer = 0;
 let running = null;
 
-/** The draft has changed: keep it, draw it, and check it after a pause. */
+/** The draft has changed: keep it, and check it after a pause. */
 export function changed() {
-  remember(state.draft);
-  redraw();
+  keepJob();
   clearTimeout(timer);
   timer = setTimeout(check, PAUSE_MS);
 }
@@ -33,20 +34,33 @@ export async function check() {
   return state.check.status === "sound";
 }
 
+/** What is asked for: of two walls across from each other one length, of a door its width first. */
+function isAsked({ pointer, code }) {
+  if (code !== "missing") return true;
+  const { walls, openings } = state.draft.brief.room;
+  const wall = /^\/room\/walls\/([23])\/length$/.exec(pointer);
+  if (wall && isRectangle(walls) && !walls[wall[1] - 2].length) return false;
+  const door = /^\/room\/openings\/([0-9]+)\/start$/.exec(pointer);
+  return !(door && !openings[door[1]].width);
+}
+
 function refused(error) {
   if (error.errors?.length) {
-    found("faulty", error.errors, []);
-  } else {
-    state.needsKey ||= error.status === 401;
-    state.check = { ...state.check, status: "unreached", errors: [] };
-    if (error.status === 0 || error.status >= 500) timer = setTimeout(check, AGAIN_MS);
-    redraw();
+    found("faulty", error.errors.filter(isAsked), []);
+    return;
   }
+  const busy = error.status === 429;
+  if (error.status === 0 || error.status >= 500 || busy) {
+    timer = setTimeout(check, busy ? 1000 * (error.retryAfter || 5) : AGAIN_MS);
+  }
+  set({
+    needsKey: state.needsKey || error.status === 401,
+    check: { ...state.check, status: busy ? "busy" : "unreached", errors: [] },
+  });
 }
 
 function found(status, errors, warnings) {
   const before = state.check;
-  state.check = { status, errors, warnings };
+  set({ check: { status, errors, warnings } });
   if (before.status !== status && status === "sound") announce("The brief is complete.");
-  redraw();
 }

@@ -2,10 +2,12 @@
 // that a JSON Pointer of a fault leads straight to its field.
 
 import { converted, MM_PER_INCH, parseLength } from "./lengths.js";
+import { guesses } from "./guesses.js";
+import { written } from "./pointers.js";
 import { isRectangle, SHAPES } from "./shapes.js";
 import { FIRST_WEIGHTS } from "./stock.js";
+import { frozen } from "./versions.js";
 
-const KEPT_AT = "closet-draft";
 const KG_PER_LB = 0.45359237;
 const FEET_PER_METRE = 1000 / 25.4 / 12;
 const TEXTS = new Set([
@@ -21,9 +23,9 @@ const PLAIN_NUMBERS = new Set([
 ]);
 const PLAIN = /^-?(\d+\.?\d*|\.\d+)$/;
 
-/** An empty draft of a reach-in, in inches. */
-export function emptyDraft() {
-  return { units: "in", brief: { ...emptyBrief(), room: emptyRoom("reach_in") } };
+/** An empty draft of a reach-in; `shape` is the room it was begun as. */
+export function emptyDraft(units = "in") {
+  return frozen({ units, shape: "reach_in", brief: { ...emptyBrief(), units, room: emptyRoom("reach_in") } });
 }
 
 function emptyBrief() {
@@ -44,10 +46,14 @@ export function emptyRoom(shape) {
   return { ceiling_height: "", walls: walls(), openings: openings(), obstructions: [], keep_clear: [] };
 }
 
-/** The brief to send: blanks left out, plain numbers as numbers, other texts as typed. */
+/**
+ * The brief to send: guesses in the place of blanks that have one, other blanks left out, plain
+ * numbers as numbers, other texts as typed.
+ */
 export function briefOf(draft) {
-  const room = draft.brief.room;
-  const brief = cleaned({ ...draft.brief, room: { ...room, walls: filledWalls(room.walls) } }) ?? {};
+  const guessed = guesses(draft).reduce((now, { pointer, text }) => written(now, pointer, text), draft.brief);
+  const { room } = guessed;
+  const brief = cleaned({ ...guessed, room: { ...room, walls: filledWalls(room.walls) } }) ?? {};
   brief.name ||= "Closet";
   brief.room ??= {};
   brief.needs ??= {};
@@ -103,7 +109,7 @@ export function draftOf(brief) {
   }));
   if (!merged.room.walls.length) throw new Error("the brief has no walls");
   merged.units = merged.units === "mm" ? "mm" : "in";
-  return { units: merged.units, brief: merged };
+  return frozen({ units: merged.units, brief: merged });
 }
 
 function texted(value, key = "") {
@@ -127,7 +133,7 @@ export function inUnits(draft, units) {
   brief.units = units;
   for (const item of brief.needs.items) weigh(item, units);
   load(brief.construction, units);
-  return { units, brief };
+  return frozen({ ...draft, units, brief });
 }
 
 function turned(value, from, to, key = "") {
@@ -173,36 +179,4 @@ export function lengthOf(text, units) {
   const values = String(text).split(";").filter((one) => !blank(one))
     .map((one) => parseLength(one, units));
   return values.length && values.every((value) => value !== null) ? Math.min(...values) : null;
-}
-
-/** Keep the draft on this machine. */
-export function remember(draft) {
-  try {
-    localStorage.setItem(KEPT_AT, JSON.stringify(draft));
-  } catch {
-    // A full or forbidden store costs the memory of the draft, nothing else.
-  }
-}
-
-/** The draft kept on this machine, or null. */
-export function recalled() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEPT_AT));
-    if (!kept?.brief?.room?.walls?.length || !kept.brief.needs) return null;
-    // A draft kept by an earlier page knows of no boxes kept clear and of nothing counted on shelves.
-    kept.brief.room.keep_clear ??= [];
-    kept.brief.needs.stored ??= [];
-    return kept;
-  } catch {
-    return null;
-  }
-}
-
-/** Forget the draft kept on this machine. */
-export function forget() {
-  try {
-    localStorage.removeItem(KEPT_AT);
-  } catch {
-    // Nothing was kept.
-  }
 }

@@ -10,6 +10,7 @@ import { show } from "./lengths.js";
 
 const FURNITURE = new Set(["FRAME", "TITLE"]);
 const EDGE_MM = 2;
+let read = new Map();
 
 /** A layout's drawings, or null while they are on their way; the reason if there are none. */
 export function drawingsOf(studyId, layout) {
@@ -24,13 +25,19 @@ export function pictureOf(item) {
 }
 
 function loaded(key, load) {
-  const { drawings } = state;
+  const drawings = read;
   if (!drawings.has(key)) {
     drawings.set(key, null);
     load().then((value) => drawings.set(key, { value }), (error) => drawings.set(key, { error }))
       .finally(redraw);
   }
   return drawings.get(key);
+}
+
+/** Forget the drawings read and free their pictures. */
+export function dropDrawings() {
+  for (const one of read.values()) if (one?.value?.source) URL.revokeObjectURL(one.value.source);
+  read = new Map();
 }
 
 function cropped(text) {

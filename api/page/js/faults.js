@@ -25,7 +25,8 @@ export function faultText(fault) {
   return place ? `${place}: ${PLAIN[fault.code] ?? fault.detail}` : detailOf(fault);
 }
 
-function placeOf(pointer) {
+/** Where a fault is, in the words of the form; "" where that says nothing. */
+export function placeOf(pointer) {
   const path = steps(pointer);
   const index = path.findIndex((step) => /^\d+$/.test(step));
   const last = path.at(-1) ?? "";
@@ -40,7 +41,7 @@ function ownerOf(path, index) {
   const number = Number(path[index]) + 1;
   const one = read(state.draft.brief, `/${path.slice(0, index + 1).join("/")}`) ?? {};
   if (list === "walls") return wallTitle(one.id ?? `${number}`);
-  if (list === "openings") return `Way in ${number}`;
+  if (list === "openings") return `Door ${number}`;
   if (list === "obstructions") return `${OBSTRUCTIONS[one.kind]?.title ?? "Thing"} ${number}`;
   if (list === "keep_clear") return `Box kept clear ${number}`;
   if (list === "garments") return capital(one.kind ?? "Clothes");

@@ -3,22 +3,18 @@
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
-import { changed } from "./checking.js";
 import { lengthOf } from "./draft.js";
+import { put, remove, rest } from "./editing.js";
 import { capital, detailOf } from "./faults.js";
 import { readLength, understood } from "./lengths.js";
-import { idOf, read, within, write } from "./pointers.js";
-import { redraw, state } from "./store.js";
+import { guessAt } from "./guesses.js";
+import { idOf, read, within } from "./pointers.js";
+import { set, state } from "./store.js";
+
+export { put };
 
 /** The text at a place of the draft. */
 export const valueAt = (pointer) => read(state.draft.brief, pointer) ?? "";
-
-/** Write a place of the draft, and have the brief checked. */
-export function put(pointer, value) {
-  write(state.draft.brief, pointer, value);
-  state.touched.add(pointer);
-  changed();
-}
 
 /** Faults shown at a field: those of its own place and of what lies within it. */
 export function faultsAt(pointer, { inner = true } = {}) {
@@ -42,9 +38,9 @@ function messages(pointer, faults, notices) {
       : nothing}`;
 }
 
-function describedBy(pointer, faults, notices, hint) {
+function describedBy(pointer, faults, notices, hint, note) {
   const id = idOf(pointer);
-  const ids = [hint && `${id}-hint`, faults.length && `${id}-fault`, notices.length && `${id}-remark`];
+  const ids = [note && `${id}-said`, hint && `${id}-hint`, faults.length && `${id}-fault`, notices.length && `${id}-remark`];
   return ids.filter(Boolean).join(" ") || nothing;
 }
 
@@ -53,16 +49,16 @@ function framed(pointer, { label, hint, faults, notices, wide, note }, control) 
   return html`<div class="field ${wide ? "wide" : ""} ${faults.length ? "faulty" : ""}" data-pointer=${pointer}>
     <label for=${idOf(pointer)}>${label}</label>
     ${control}
-    ${note ? html`<span class="said" aria-hidden="true">${note}</span>` : nothing}
+    ${note ? html`<span class="said" id="${idOf(pointer)}-said">${note}</span>` : nothing}
     ${hint ? html`<p class="hint" id="${idOf(pointer)}-hint">${hint}</p>` : nothing}
     ${messages(pointer, faults, notices)}
   </div>`;
 }
 
 const leave = (pointer) => () => {
+  rest();
   if (state.touched.has(pointer) || valueAt(pointer) === "") return;
-  state.touched.add(pointer);
-  redraw();
+  set({ touched: new Set(state.touched).add(pointer) });
 };
 
 function localFault(text, several) {
@@ -81,12 +77,14 @@ export function lengthField(pointer, { label, hint, placeholder = "", several = 
   const local = state.touched.has(pointer) || state.showAll ? localFault(text, several) : [];
   const faults = local.length ? local : faultsAt(pointer);
   const notices = noticesAt(pointer);
-  const note = known !== null && known < 1e6 ? understood(known, units) : "";
+  const guess = guessAt(state.draft, pointer);
+  const note = guess !== null ? `Guess: ${guess}, until you measure`
+    : known !== null && known < 1e6 ? understood(known, units) : "";
   return framed(pointer, { label, hint, faults, notices, wide, note }, html`<input
     id=${idOf(pointer)} type="text" inputmode="text" autocomplete="off" spellcheck="false"
-    maxlength=${several ? 200 : 40} placeholder=${placeholder} .value=${live(text)}
-    aria-invalid=${faults.length ? "true" : "false"}
-    aria-describedby=${describedBy(pointer, faults, notices, hint)}
+    maxlength=${several ? 200 : 40} placeholder=${guess ?? placeholder} .value=${live(text)}
+    class=${guess === null ? "" : "guess"} aria-invalid=${faults.length ? "true" : "false"}
+    aria-describedby=${describedBy(pointer, faults, notices, hint, note)}
     @input=${(event) => put(pointer, event.target.value)} @blur=${leave(pointer)}>`);
 }
 
@@ -109,7 +107,7 @@ export function textField(pointer, { label, hint, wide = false, onInput } = {}) 
   return framed(pointer, { label, hint, faults, notices: [], wide }, html`<input
     id=${idOf(pointer)} type="text" autocomplete="off" maxlength="200" .value=${live(String(valueAt(pointer)))}
     aria-invalid=${faults.length ? "true" : "false"} aria-describedby=${describedBy(pointer, faults, [], hint)}
-    @input=${(event) => take(event.target.value)}>`);
+    @input=${(event) => take(event.target.value)} @blur=${rest}>`);
 }
 
 /** One of several; `options` maps values to names. */
@@ -152,15 +150,23 @@ const touchedWithin = (pointer) => [...state.touched].some((one) => within(one, 
 /** A button that takes an entry of a list out. */
 export function removeButton(pointer, index, name) {
   return html`<button type="button" class="plain" @click=${(event) => {
-    const list = read(state.draft.brief, pointer);
-    list.splice(index, 1);
-    forgetTouched(pointer);
-    changed();
-    event.target.closest("fieldset.part")?.querySelector("[data-adds]")?.focus();
+    const adder = event.target.closest(".part")?.querySelector("[data-adds]");
+    remove(pointer, index, name);
+    adder?.focus();
   }}>Remove<span class="unseen"> ${name}</span></button>`;
 }
 
-/** After a list has changed its order, forget which of its fields had been typed into. */
-export function forgetTouched(pointer) {
-  for (const one of [...state.touched]) if (one !== pointer && within(one, pointer)) state.touched.delete(one);
+/**
+ * What can be unfolded: open where `need` asks for it, then as the person leaves it. It never
+ * folds by itself.
+ */
+export function fold(key, need, summary, body) {
+  const open = state.unfolded.get(key) ?? need;
+  return html`<details class="more" ?open=${open} @toggle=${(event) => keepFold(key, event.target.open)}>
+    <summary>${summary}</summary>${body}</details>`;
+}
+
+/** Remember that something is unfolded, or not. */
+export function keepFold(key, open) {
+  if (state.unfolded.get(key) !== open) set({ unfolded: new Map(state.unfolded).set(key, open) });
 }

@@ -1,18 +1,24 @@
 // Briefs to and from files and scenarios, and the draft's units.
 
-import { changed } from "./checking.js";
-import { briefOf, draftOf, emptyDraft, forget, inUnits, lengthOf } from "./draft.js";
+import { briefOf, draftOf, emptyDraft, inUnits, lengthOf } from "./draft.js";
+import { replace, UNDO } from "./editing.js";
+import { roomOf, depthOf } from "./room.js";
 import { save } from "./service.js";
-import { announce, set, state } from "./store.js";
+import { shapeOf } from "./shapes.js";
+import { announce, notify, set, state } from "./store.js";
 
 const MOST_BYTES = 1_000_000;
 
-/** Make a brief the draft. */
+/** Make a brief the draft, as a step that can be taken back. */
 export function take(brief, said) {
-  const draft = draftOf(brief);
-  set({ draft, wall: longestWall(draft), touched: new Set(), showAll: false, notice: null });
-  if (said) announce(said);
-  changed();
+  const draft = withShape(draftOf(brief));
+  replace("loading a brief", draft, { wall: longestWall(draft), touched: new Set(), showAll: false, fresh: false });
+  if (said) notify(said, UNDO);
+}
+
+function withShape(draft) {
+  const shape = shapeOf(draft.brief.room, depthOf(roomOf(draft)));
+  return shape === "own" ? draft : { ...draft, shape };
 }
 
 /** Index of the longest wall without a way in, the one worth looking at first. */
@@ -26,26 +32,20 @@ function longestWall(draft) {
 /** Start from a scenario of that name. */
 export function startFrom(name) {
   const found = state.scenarios.find((one) => one.name === name);
-  if (found) take(found.brief, `${found.title} loaded.`);
+  if (found) take(found.brief, `${found.title} is in the form.`);
 }
 
-/** Forget the draft and begin anew. */
+/** An empty brief in the place of the draft. */
 export function startOver() {
-  const { units } = state.draft.brief;
-  forget();
-  set({
-    draft: units === "mm" ? inUnits(emptyDraft(), "mm") : emptyDraft(),
-    wall: 0, touched: new Set(), showAll: false, notice: null,
-  });
-  announce("An empty brief.");
-  changed();
+  replace("starting over", emptyDraft(state.draft.brief.units), { wall: 0, touched: new Set(), showAll: false });
+  notify("An empty brief.", UNDO);
 }
 
 /** Use other units for the same room. */
 export function switchUnits(units) {
-  set({ draft: inUnits(state.draft, units) });
+  if (units === state.draft.brief.units) return;
+  replace("other units", inUnits(state.draft, units));
   announce(units === "mm" ? "Millimetres." : "Inches.");
-  changed();
 }
 
 /** A name as part of a file's name. */
@@ -68,10 +68,10 @@ export async function loadFile(event) {
     const data = JSON.parse(await file.text());
     const brief = data?.brief ?? data;
     if (!brief?.room?.walls || !brief.needs) throw new Error("it has no room or no needs");
-    take(brief, `${file.name} loaded.`);
+    take(brief, `${file.name} is in the form.`);
     set({ showAll: true });
   } catch (error) {
     const reason = error instanceof SyntaxError ? "it is no JSON" : error.message;
-    set({ notice: `${file.name} was not loaded: ${reason}.` });
+    notify(`${file.name} was not loaded: ${reason}.`);
   }
 }

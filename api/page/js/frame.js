@@ -6,6 +6,7 @@ import { check } from "./checking.js";
 import { packView } from "./pack/pack-view.js";
 import { addressOf } from "./router.js";
 import { useKey } from "./service.js";
+import { proposeStrip } from "./proposing.js";
 import { set, state } from "./store.js";
 import { studyView } from "./study/study-view.js";
 import { open } from "./studying.js";
@@ -28,15 +29,21 @@ export function frame() {
     ${state.online ? nothing : html`<p class="notice" role="status">No line to the service. The brief, its drawing and
       what you have read go on; checks and new searches wait.</p>`}
     ${state.needsKey ? keyForm() : nothing}
-    ${state.notice ? html`<p class="notice" role="status">${state.notice}
-      <button type="button" class="plain" @click=${() => set({ notice: null })}>Close<span class="unseen"> the notice</span></button></p>` : nothing}
     <main id="main" tabindex="-1">${VIEWS[route.view]()}</main>
+    <section class="dock no-print" aria-label="Notices and the next step">
+      <div role="status">${state.notice ? notice(state.notice) : nothing}</div>
+      ${route.view === "brief" ? proposeStrip() : nothing}
+    </section>
     <footer class="foot">
       <p>Measure again before the first cut. Fasten to studs, and keep fasteners clear of cables and pipes.
         Sizes and strength figures are worked from what you typed and from typical boards: they do not replace
         your local code or a professional where one is called for.</p>
     </footer>`;
 }
+
+const notice = ({ text, act }) => html`<p class="notice">${text}
+  ${act ? html`<button type="button" class="plain" @click=${() => { set({ notice: null }); act.run(); }}>${act.name}</button>` : nothing}
+  <button type="button" class="plain" @click=${() => set({ notice: null })}>Close<span class="unseen"> the notice</span></button></p>`;
 
 function packAddress() {
   const { route, study } = state;

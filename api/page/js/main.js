@@ -2,19 +2,20 @@
 
 import { render } from "../vendor/lit-html/lit-html.js";
 import { changed, check } from "./checking.js";
-import { emptyDraft, recalled } from "./draft.js";
 import { frame } from "./frame.js";
+import { beginJob } from "./jobs.js";
+import { listen } from "./keys.js";
 import { routeOf } from "./router.js";
 import { getLimits, getScenarios } from "./service.js";
-import { onAnnounce, onChange, redraw, set, state } from "./store.js";
+import { onAnnounce, onChange, set, state } from "./store.js";
 import { open } from "./studying.js";
 
 const page = document.getElementById("page");
 const said = document.getElementById("said");
 
-function start() {
-  state.draft = recalled() ?? emptyDraft();
-  state.wall = Math.max(0, state.draft.brief.room.walls.findIndex((wall) => wall.id === "Back"));
+async function start() {
+  learn();
+  await beginJob();
   page.replaceChildren();
   onChange(() => {
     render(frame(), page);
@@ -25,8 +26,8 @@ function start() {
   addEventListener("hashchange", () => arrive(true));
   addEventListener("online", () => { set({ online: true }); check(); });
   addEventListener("offline", () => set({ online: false }));
+  listen();
   arrive(false);
-  learn();
   changed();
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/page/sw.js", { scope: "/" }).catch(() => {});
 }
@@ -51,7 +52,7 @@ function arrive(moved) {
   const before = state.route;
   const route = routeOf(location.hash);
   const handed = state.handed !== null;
-  set({ route, notice: null });
+  set({ route, fresh: state.fresh && before.view === route.view, notice: before.view === route.view ? state.notice : null });
   if (route.view !== "brief") open(route.study, route.compare);
   // A rerun leaves the focus where it is: on the slider or button that asked for it.
   if (handed) return;
@@ -65,10 +66,10 @@ function arrive(moved) {
 
 async function learn() {
   const [scenarios, limits] = await Promise.allSettled([getScenarios(), getLimits()]);
-  if (scenarios.status === "fulfilled") state.scenarios = scenarios.value.items;
-  if (limits.status === "fulfilled") state.limits = limits.value;
-  if (scenarios.reason?.status === 401) state.needsKey = true;
-  redraw();
+  set({
+    scenarios: scenarios.value?.items ?? state.scenarios, limits: limits.value ?? state.limits,
+    needsKey: state.needsKey || scenarios.reason?.status === 401,
+  });
 }
 
 start();

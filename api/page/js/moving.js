@@ -1,6 +1,6 @@
 // Things in the drawing moved along their wall, by pointer or by arrow keys.
 
-import { changed } from "./checking.js";
+import { putAll, rest } from "./editing.js";
 import { state } from "./store.js";
 
 const STEP = { in: 0.25, mm: 5 };
@@ -11,20 +11,44 @@ const lifted = (list) => list !== "openings";
 
 /** Put a thing at `along` its wall (and `bottom` up), kept on the wall and on whole steps. */
 function place(list, thing, along, bottom) {
-  const { units } = state.draft.brief;
-  const entry = state.draft.brief.room[list][thing.index];
-  const step = STEP[units];
+  const step = STEP[state.draft.brief.units];
+  const base = `/room/${list}/${thing.index}`;
   const snap = (value, most) =>
     String(Math.max(0, Math.min(Math.round(value / step) * step, Math.floor(most / step) * step)));
-  entry.start = snap(along, thing.wall.length - thing.width);
-  state.touched.add(`/room/${list}/${thing.index}/start`);
-  if (bottom !== undefined) entry.bottom = snap(bottom, Math.max(...thing.wall.heights) - thing.height);
-  changed();
+  const pairs = [[`${base}/start`, snap(along, thing.wall.length - thing.width)]];
+  if (bottom !== undefined) pairs.push([`${base}/bottom`, snap(bottom, Math.max(...thing.wall.heights) - thing.height)]);
+  putAll(pairs, "moving in the drawing", `move ${base}`);
 }
 
-function local(target, event) {
+/** Where a pointer is [units of the drawing that `target` belongs to]. */
+export function local(target, event) {
   const board = target.ownerSVGElement;
   return new DOMPoint(event.clientX, event.clientY).matrixTransform(board.getScreenCTM().inverse());
+}
+
+/**
+ * Follow a pointer from a press on: `move(dx, dy)` with the way gone [units of the drawing], `end`
+ * once it is let go.
+ */
+export function dragged(event, move, end = () => {}) {
+  const { currentTarget } = event;
+  currentTarget.setPointerCapture(event.pointerId);
+  currentTarget.focus?.();
+  const from = local(currentTarget, event);
+  const follow = (next) => {
+    const to = local(currentTarget, next);
+    move(to.x - from.x, to.y - from.y);
+  };
+  const stop = () => {
+    currentTarget.removeEventListener("pointermove", follow);
+    currentTarget.removeEventListener("pointerup", stop);
+    currentTarget.removeEventListener("pointercancel", stop);
+    end();
+  };
+  currentTarget.addEventListener("pointermove", follow);
+  currentTarget.addEventListener("pointerup", stop);
+  currentTarget.addEventListener("pointercancel", stop);
+  event.preventDefault();
 }
 
 /**
@@ -32,27 +56,11 @@ function local(target, event) {
  * along the wall and up it, `scale` screen units for a unit of length.
  */
 export function movable(list, thing, { along, up, scale }) {
-  const down = (event) => {
-    const { currentTarget } = event;
-    currentTarget.setPointerCapture(event.pointerId);
-    currentTarget.focus?.();
-    const from = local(currentTarget, event);
-    const move = (next) => {
-      const to = local(currentTarget, next);
-      const [dx, dy] = [(to.x - from.x) / scale, (to.y - from.y) / scale];
-      const bottom = up && lifted(list) ? thing.bottom - dy : undefined;
-      place(list, thing, thing.start + dx * along[0] + dy * along[1], bottom);
-    };
-    const end = () => {
-      currentTarget.removeEventListener("pointermove", move);
-      currentTarget.removeEventListener("pointerup", end);
-      currentTarget.removeEventListener("pointercancel", end);
-    };
-    currentTarget.addEventListener("pointermove", move);
-    currentTarget.addEventListener("pointerup", end);
-    currentTarget.addEventListener("pointercancel", end);
-    event.preventDefault();
-  };
+  const down = (event) => dragged(event, (x, y) => {
+    const [dx, dy] = [x / scale, y / scale];
+    const bottom = up && lifted(list) ? thing.bottom - dy : undefined;
+    place(list, thing, thing.start + dx * along[0] + dy * along[1], bottom);
+  }, rest);
   return { down, key: (event) => byKey(event, list, thing, up) };
 }
 

@@ -33,9 +33,12 @@ export function roomPlan(room) {
   </svg>${wallKey(room, scale)}`;
 }
 
-/** Corners of the place before the room that a door sweeps when it swings out. */
+/** How far a leaf comes out before the room, as a share of the door's width. */
+const SWEPT = { hinged_out: 1, bifold: 0.2 };
+
+/** Corners of the place before the room that a door's leaves reach. */
 const outside = ({ kind, wall, start, width }) =>
-  (kind === "hinged_out" ? [at(wall, start, -width), at(wall, start + width, -width)] : []);
+  (SWEPT[kind] ? [at(wall, start, -width * SWEPT[kind]), at(wall, start + width, -width * SWEPT[kind])] : []);
 
 const points = (list) => list.map(([x, y]) => `${x.toFixed(1)},${y.toFixed(1)}`).join(" ");
 
@@ -110,7 +113,7 @@ function group(thing, list, name, view, shapes) {
 function opening(thing, view) {
   const { wall, start, width } = thing;
   const [a, b] = [view.to(at(wall, start)), view.to(at(wall, start + width))];
-  return group(thing, "openings", `${OPENING_KINDS[thing.kind] ?? "Way in"}, in ${wall.id}`, view, svg`
+  return group(thing, "openings", `${OPENING_KINDS[thing.kind] ?? "Door"}, in ${wall.id}`, view, svg`
     <line class="grip" x1=${a[0]} y1=${a[1]} x2=${b[0]} y2=${b[1]}></line>
     <line class="hole" x1=${a[0]} y1=${a[1]} x2=${b[0]} y2=${b[1]}></line>
     ${leaf(thing, view)}`);

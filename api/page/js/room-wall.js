@@ -23,7 +23,7 @@ export function roomWall(room, wall) {
       aria-label="${wall.id}, as you face it from inside">
     ${shell(room, wall, view)}
     ${mine(room.keepClear).map((thing) => block(thing, "keep_clear", keptName(thing), view))}
-    ${mine(room.openings).map((thing) => block(thing, "openings", OPENING_KINDS[thing.kind] ?? "Way in", view))}
+    ${mine(room.openings).map((thing) => block(thing, "openings", OPENING_KINDS[thing.kind] ?? "Door", view))}
     ${mine(room.obstructions).map((thing) => block(thing, "obstructions", OBSTRUCTIONS[thing.kind]?.title ?? "Thing", view))}
   </svg>`;
 }
@@ -34,7 +34,7 @@ function shell(room, wall, view) {
     .map(([along, up]) => `${view.x(along).toFixed(1)},${view.y(up).toFixed(1)}`).join(" ");
   const [x0, x1, base] = [view.x(0), view.x(wall.length), view.y(0)];
   const size = wall.known ? show(wall.length, room.units) : "?";
-  const tall = room.ceilingKnown || a !== room.ceiling ? show(a, room.units) : "?";
+  const tall = room.ceilingKnown || a !== room.ceiling ? show(a, room.units) : `${show(a, room.units)} ?`;
   return svg`<polygon class="face" points=${outline}></polygon>
     <line class="ground" x1=${x0 - 18} y1=${base} x2=${x1 + 18} y2=${base}></line>
     <path class="dimension" d="M${x0} ${base + 18}H${x1} M${x0} ${base + 12}v12 M${x1} ${base + 12}v12"></path>

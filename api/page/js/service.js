@@ -1,5 +1,7 @@
 // The one place that talks to the service: only its public addresses under /v1.
 
+import { pressed } from "./sending.js";
+
 const KEY_AT = "closet-access-key";
 
 /** A refusal of the service (RFC 9457), or a break of the line (`status` 0). */
@@ -54,19 +56,22 @@ const json = async (...asked) => (await ask(...asked)).json();
 const text = async (...asked) => (await ask(...asked)).text();
 const study = (id) => `/v1/studies/${encodeURIComponent(id)}`;
 const layout = (id, rank) => `${study(id)}/layouts/${rank}`;
-const once = () => ({ "Idempotency-Key": crypto.randomUUID?.() ?? String(Math.random()), Prefer: "respond-async" });
+const post = (path, body) => pressed(path, body, (key) =>
+  json(path, { method: "POST", body, headers: { "Idempotency-Key": key, Prefer: "respond-async" } }));
 
 /** Whether a brief would be taken: it as resolved, with warnings. */
 export const validate = (brief, signal) =>
   json("/v1/validations", { method: "POST", body: brief, signal });
 
 /** Make a study of a brief. */
-export const propose = (brief) =>
-  json("/v1/studies", { method: "POST", body: brief, headers: once() });
+export const propose = (brief) => post("/v1/studies", brief);
 
 /** Make a study from an earlier one, with a merge patch (RFC 7396) and bays to keep. */
-export const rerun = (id, request) =>
-  json(`${study(id)}/reruns`, { method: "POST", body: request, headers: once() });
+export const rerun = (id, request) => post(`${study(id)}/reruns`, request);
+
+/** Whether a layout drawn by hand obeys its brief, and what is known of it. */
+export const checkLayout = (brief, layout, signal, study) =>
+  json("/v1/layout-checks", { method: "POST", body: { brief, layout, ...(study ? { study } : {}) }, signal });
 
 export const getStudy = (id) => json(study(id));
 export const cancel = (id) => json(`${study(id)}/cancellation`, { method: "POST" });

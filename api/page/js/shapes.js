@@ -22,7 +22,7 @@ export const SHAPES = {
     title: "L-shaped walk-in",
     text: "Six walls, one corner that juts in",
     walls: () => [
-      wall("Back", 120), wall("Right", 60), wall("Nook", 48, "outside"), wall("Side", 48),
+      wall("Back", 120), wall("Right", 60), wall("Inner front", 48, "outside"), wall("Inner side", 48),
       wall("Front", 72), wall("Left", 108),
     ],
     openings: () => [door("Front", "hinged_out")],
@@ -49,9 +49,15 @@ export const SHAPES = {
 
 const WALK_IN_FROM_IN = 48;
 
-/** The shape that a room looks like, or "own": `depth` is the room's behind its opening [in]. */
-export function shapeOf(room, depth) {
-  const corners = room.walls.map((one) => one.corner ?? "inside").join();
+const cornersOf = (walls) => walls.map((one) => one.corner ?? "inside").join();
+
+/**
+ * The shape that a room looks like, or "own": `depth` is the room's behind its opening [in]. What it
+ * was `begun` as it stays while its corners allow: half a typed length makes no other room of it.
+ */
+export function shapeOf(room, depth, begun = null) {
+  const corners = cornersOf(room.walls);
+  if (begun !== null && cornersOf(SHAPES[begun].walls()) === corners) return begun;
   const found = Object.entries(SHAPES).find(
     ([, shape]) => shape.walls().map((one) => one.corner).join() === corners);
   if (!found) return "own";

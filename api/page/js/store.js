@@ -1,9 +1,14 @@
-// What the page knows, and the one way to change it.
+// What the page knows, and the one way to change it: `set`. The state is never changed in place.
 
 /** The page's state. `draft` is kept on this machine; the rest comes from the service. */
-export const state = {
+export let state = Object.freeze({
+  fresh: false,
+  job: null,
+  jobs: [],
+  versions: null,
   draft: null,
   wall: 0,
+  unfolded: new Map(),
   shown: null,
   touched: new Set(),
   showAll: false,
@@ -30,12 +35,11 @@ export const state = {
   preference: new Map(),
   stay: false,
   picture: "walls",
+  bigWall: new Map(),
   large: null,
-  drawings: new Map(),
-  views: new Map(),
-  packs: new Map(),
+  hand: null,
   route: { view: "brief" },
-};
+});
 
 let paint = () => {};
 let waiting = false;
@@ -55,10 +59,28 @@ export function redraw() {
   });
 }
 
-/** Change the state and draw. */
+/** Put other values in the place of some, and draw. */
 export function set(changes) {
-  Object.assign(state, changes);
+  state = Object.freeze({ ...state, ...changes });
   redraw();
+}
+
+/** A map with one entry more or changed. */
+export const withEntry = (map, key, value) => new Map(map).set(key, value);
+
+/** A map or set with one key less. */
+export function without(collection, key) {
+  const copy = new collection.constructor(collection);
+  copy.delete(key);
+  return copy;
+}
+
+/**
+ * Tell the person something in the strip at the foot of the window, which is always in view.
+ * `act` is what can be done about it: a name and a function.
+ */
+export function notify(text, act = null) {
+  set({ notice: text ? { text, act } : null });
 }
 
 let speak = () => {};

@@ -1,11 +1,13 @@
 // A study as it runs and once it is there: read, followed, cancelled, run again.
 
 import { follow } from "./events.js";
+import { capital } from "./faults.js";
 import { go, amend } from "./router.js";
 import { dropPacks } from "./pack/packs.js";
+import { dropDrawings } from "./drawings.js";
 import * as service from "./service.js";
 import { noteStudy } from "./recent.js";
-import { announce, redraw, set, state } from "./store.js";
+import { announce, notify, redraw, set, state, withEntry, without } from "./store.js";
 import { FIRST_WEIGHTS } from "./stock.js";
 
 const PAUSE_MS = 250;
@@ -20,7 +22,7 @@ export async function open(id, compare) {
   following?.abort();
   following = new AbortController();
   const { signal } = following;
-  clearDrawings();
+  dropDrawings();
   dropPacks();
   const handed = state.handed?.id === id ? state.handed : null;
   set({
@@ -31,7 +33,7 @@ export async function open(id, compare) {
     const study = handed ?? (await service.getStudy(id));
     if (signal.aborted) return;
     take(study);
-    state.weights = { ...FIRST_WEIGHTS, ...study.brief.priorities };
+    set({ weights: { ...FIRST_WEIGHTS, ...study.brief.priorities } });
     noteStudy(study);
     choose(compare);
     lineage(id);
@@ -42,17 +44,8 @@ export async function open(id, compare) {
   }
 }
 
-function clearDrawings() {
-  for (const one of state.drawings.values()) if (one?.value?.source) URL.revokeObjectURL(one.value.source);
-  state.drawings = new Map();
-}
-
-function take(study) {
-  state.study = study;
-  state.progress = { ...study.progress };
-  state.progressAt = Date.now();
-  redraw();
-}
+const take = (study, progress = study.progress) =>
+  set({ study, progress: { ...progress }, progressAt: Date.now() });
 
 async function watch(id, signal) {
   let timer = 0;
@@ -63,8 +56,7 @@ async function watch(id, signal) {
     if (!study || line.signal.aborted) return;
     const progress = study.state === "done" ? study.progress : state.progress;
     const before = state.study.layouts.length;
-    take(study);
-    state.progress = progress;
+    take(study, progress ?? study.progress);
     if (study.layouts.length > before) announce(`Layout ${study.layouts.length} found.`);
     if (study.state !== "done") return;
     line.abort();
@@ -113,13 +105,19 @@ async function ranges(study) {
   if (found && state.study?.id === study.id) set({ ranges: found.ranges });
 }
 
+/** A refusal in a sentence, with when to try again where the service says so. */
+export function later(error, detail = error.message) {
+  const text = capital(detail.replace(/[.\s]*$/, "."));
+  return error.retryAfter ? `${text} Try again in ${error.retryAfter} s.` : text;
+}
+
 /** Stop the search and keep the best so far. */
 export async function stop() {
   try {
     await service.cancel(state.study.id);
     announce("Stopping.");
   } catch (error) {
-    set({ notice: error.message });
+    notify(error.message);
   }
 }
 
@@ -129,9 +127,8 @@ export function choose(ranks) {
   if (!study) return;
   const there = new Set(study.layouts.map((layout) => layout.rank));
   const wanted = (ranks ?? []).filter((rank) => there.has(rank));
-  state.chosen = wanted.length ? wanted : study.state === "done" ? [...there].slice(0, 2) : [];
+  set({ chosen: wanted.length ? wanted : study.state === "done" ? [...there].slice(0, 2) : [] });
   loadComparison();
-  redraw();
 }
 
 /** Put a layout into the comparison or take it out. */
@@ -139,19 +136,18 @@ export function toggle(rank) {
   const { chosen } = state;
   const next = chosen.includes(rank) ? chosen.filter((one) => one !== rank) : [...chosen, rank].sort((a, b) => a - b);
   if (next.length > 4) {
-    set({ notice: "At most four layouts are compared at once." });
+    notify("At most four layouts are compared at once.");
     return;
   }
-  state.chosen = next;
+  set({ chosen: next });
   amend({ view: "study", study: state.study.id, compare: next });
   loadComparison();
-  redraw();
 }
 
 async function loadComparison() {
   const { study, chosen } = state;
   if (!study || chosen.length < 2) {
-    state.comparison = null;
+    set({ comparison: null });
     return;
   }
   const found = await service.compare(study.id, chosen).catch(() => null);
@@ -170,13 +166,14 @@ const pinOf = (bay) => state.study.brief.pins.find((pin) => pinKey(pin) === pinK
 /** Keep a bay in the next run, or let go of it. */
 export function keep(layout, bay) {
   const key = `${layout.rank}/${bay.id}`;
+  const { kept, released } = state;
   if (pinOf(bay) !== undefined) {
-    if (!state.released.delete(pinKey(bay))) state.released.add(pinKey(bay));
-  } else if (!state.kept.delete(key)) {
-    state.kept.set(key, { layout: layout.rank, bay: bay.id });
+    const held = pinKey(bay);
+    set({ released: released.has(held) ? without(released, held) : new Set(released).add(held) });
+  } else {
+    set({ kept: kept.has(key) ? without(kept, key) : withEntry(kept, key, { layout: layout.rank, bay: bay.id }) });
   }
   announce(`${bay.id} of layout ${layout.rank} ${isKept(layout, bay) ? "is kept in the next run" : "is free again"}.`);
-  redraw();
 }
 
 /** Run the study again with a merge patch, what is kept staying where it is. */
@@ -189,11 +186,12 @@ export async function again(patch = {}, { stability = 0 } = {}) {
   try {
     const made = await service.rerun(study.id, { patch: whole, pins: [...kept.values()], stability });
     announce("Running again.");
-    state.handed = made;
+    set({ handed: made });
     go({ view: "study", study: made.id });
   } catch (error) {
     const detail = error.errors?.length ? error.errors.map((fault) => fault.detail).join(" ") : error.message;
-    set({ notice: `It was not run again: ${detail}`, needsKey: error.status === 401 });
+    notify(`It was not run again. ${later(error, detail)}`);
+    set({ needsKey: error.status === 401 });
   } finally {
     set({ sending: false });
   }
@@ -203,10 +201,9 @@ export async function again(patch = {}, { stability = 0 } = {}) {
 export async function prefer(rank) {
   try {
     const found = await service.getPreference(state.study.id, rank);
-    state.preference.set(rank, found);
+    set({ preference: withEntry(state.preference, rank, found) });
     announce(found.detail);
-    redraw();
   } catch (error) {
-    set({ notice: error.message });
+    notify(error.message);
   }
 }

@@ -4,7 +4,8 @@ import { html } from "../../vendor/lit-html/lit-html.js";
 import { live } from "../../vendor/lit-html/directives/live.js";
 import { choiceField, lengthField, numberField, put, sectionFaults } from "../fields.js";
 import { state } from "../store.js";
-import { MATERIALS, MID_SUPPORTS, PRIORITIES, TOP_LINES, WALL_ENDS } from "../stock.js";
+import { FIRST_WEIGHTS, MATERIALS, MID_SUPPORTS, PRIORITIES, TOP_LINES, WALL_ENDS } from "../stock.js";
+import { fold } from "../fields.js";
 import { usual } from "./things-form.js";
 
 const SIZES = [
@@ -23,10 +24,15 @@ const SIZES = [
   ["carpet_thickness", "Carpet under the uprights", 0, 0],
 ];
 
-/** The fieldset of construction. */
-export function buildForm() {
-  return html`<fieldset class="part" id="part-build">
-    <legend><h2><span class="num">7</span> How it is built</h2></legend>
+/** The section of construction. */
+export const buildSection = {
+  id: "build", title: "How it is built", places: ["/construction"], none: "The usual way",
+  told: ({ construction }) => (Object.values(construction ?? {}).some((value) => value !== "") ? "Your own choices" : ""),
+  view: buildForm,
+};
+
+function buildForm() {
+  return html`
     <p class="lead">Left blank, common sizes are used. The grey figure is what that is.</p>
     ${sectionFaults("/construction")}
     <div class="grid">
@@ -35,11 +41,9 @@ export function buildForm() {
       ${CHOICES.map(choice)}
       ${SIZES.slice(0, 3).map(size)}
     </div>
-    <details class="more"><summary>More sizes</summary>
-      <div class="grid">${SIZES.slice(3).map(size)}
+    ${fold("sizes", false, "More sizes", html`<div class="grid">${SIZES.slice(3).map(size)}
         ${numberField("/construction/creep_factor", { label: "Lasting over first sag", placeholder: "by material" })}
-      </div></details>
-  </fieldset>`;
+      </div>`)}`;
 }
 
 /** Each choice: its field, its label, its values with their names; the first is the usual one. */
@@ -55,10 +59,16 @@ const choice = ([name, label, options]) =>
 const size = ([name, label, inches, millimetres]) =>
   lengthField(`/construction/${name}`, { label, placeholder: usual(inches, millimetres) });
 
-/** The fieldset of priorities. */
-export function mattersForm() {
-  return html`<fieldset class="part" id="part-matters">
-    <legend><h2><span class="num">8</span> What counts</h2></legend>
+/** The section of priorities. */
+export const mattersSection = {
+  id: "matters", title: "What counts, how long to look", places: ["/priorities", "/options"], none: "The usual weights",
+  told: ({ priorities }) =>
+    (Object.entries(FIRST_WEIGHTS).some(([name, weight]) => Number(priorities[name]) !== weight) ? "Your own weights" : ""),
+  view: mattersForm,
+};
+
+function mattersForm() {
+  return html`
     <p class="lead">What you asked for above comes first. These say what the rest of the room is
       best used for: 0 leaves a point out.</p>
     ${sectionFaults("/priorities")}
@@ -68,12 +78,10 @@ export function mattersForm() {
         onInput: (value) => put(`/priorities/${name}`, value),
       }))}
     </div>
-    <details class="more"><summary>How long to look, and for how many</summary>
-      <div class="grid">
-        ${numberField("/options/alternatives", { label: "Layouts wanted", hint: atMost("max_alternatives") })}
-        ${numberField("/options/time_limit_s", { label: "Longest search, seconds", hint: atMost("max_time_limit_s") })}
-      </div></details>
-  </fieldset>`;
+    <div class="grid">
+      ${numberField("/options/alternatives", { label: "Layouts wanted", hint: atMost("max_alternatives") })}
+      ${numberField("/options/time_limit_s", { label: "Longest search, seconds", hint: atMost("max_time_limit_s") })}
+    </div>`;
 }
 
 const atMost = (name) => (state.limits ? `At most ${state.limits[name]}` : undefined);

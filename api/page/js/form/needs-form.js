@@ -1,21 +1,36 @@
 // What has to go in: clothes, shelves, bulky things, and who reaches for them.
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
-import { changed } from "../checking.js";
 import { sizeText } from "../draft.js";
+import { add, edit } from "../editing.js";
 import { capital } from "../faults.js";
 import {
   choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,
 } from "../fields.js";
 import { announce, state } from "../store.js";
 import { BULKY, GARMENTS, PLACES, STORED, USES } from "../stock.js";
+import { counted } from "./section.js";
 import { usual } from "./things-form.js";
 
-/** The fieldset of clothes and shelves. */
-export function clothesForm() {
+const LENGTHS = ["long_hang", "medium_hang", "short_hang", "shelf_length", "shelf_spacing", "shelf_depth"];
+
+/** The section of clothes and shelves. */
+export const clothesSection = {
+  id: "clothes", title: "Clothes and shelves", first: true,
+  places: ["/needs/garments", "/needs/stored", ...LENGTHS.map((name) => `/needs/${name}`)],
+  none: "As much as goes in",
+  told: ({ needs }) => [
+    needs.garments.length ? counted(needs.garments.length, "kind of garment", "kinds of garment") : "",
+    needs.stored?.length ? counted(needs.stored.length, "kind of thing on shelves", "kinds of things on shelves") : "",
+    LENGTHS.slice(0, 3).some((name) => Number.parseFloat(needs[name])) ? "rods" : "",
+    Number.parseFloat(needs.shelf_length) ? "shelves" : "",
+  ].filter(Boolean).join(", "),
+  view: clothesForm,
+};
+
+function clothesForm() {
   const { garments } = state.draft.brief.needs;
-  return html`<fieldset class="part" id="part-clothes">
-    <legend><h2><span class="num">4</span> Clothes and shelves</h2></legend>
+  return html`
     <p class="lead">Count what hangs, or give the rod you want; both add up. Without any amount as
       much goes in as your priorities favour.</p>
     ${sectionFaults("/needs")}
@@ -47,8 +62,7 @@ export function clothesForm() {
       ${lengthField("/needs/shelf_length", { label: "Shelf, all together" })}
       ${lengthField("/needs/shelf_spacing", { label: "From shelf to shelf", placeholder: usual(12, 300) })}
       ${lengthField("/needs/shelf_depth", { label: "Shelf depth", placeholder: usual(12, 300) })}
-    </div>
-  </fieldset>`;
+    </div>`;
 }
 
 function garmentRow(line, index) {
@@ -65,36 +79,32 @@ function storedRow(line, index) {
   </div>`;
 }
 
-function addStored(event) {
-  const kind = event.target.value;
-  event.target.value = "";
-  if (!kind) return;
-  const { needs } = state.draft.brief;
-  needs.stored ??= [];
-  if (!needs.stored.some((line) => line.kind === kind)) needs.stored.push({ kind, count: "" });
-  changed();
-  focusSoon(`at-needs-stored-${needs.stored.findIndex((line) => line.kind === kind)}-count`);
-}
+const addStored = (event) => addCounted(event, "stored");
+const addGarment = (event) => addCounted(event, "garments");
 
-function addGarment(event) {
+/** A line for the kind that was chosen, or the one there is, with the focus on its count. */
+function addCounted(event, list) {
   const kind = event.target.value;
   event.target.value = "";
   if (!kind) return;
-  const { garments } = state.draft.brief.needs;
-  if (!garments.some((line) => line.kind === kind)) garments.push({ kind, count: "" });
-  changed();
-  const index = garments.findIndex((line) => line.kind === kind);
-  focusSoon(`at-needs-garments-${index}-count`);
+  const there = (state.draft.brief.needs[list] ?? []).findIndex((line) => line.kind === kind);
+  const index = there < 0 ? add(`/needs/${list}`, { kind, count: "" }, kind) : there;
+  focusSoon(`at-needs-${list}-${index}-count`);
 }
 
 /** Move the focus to what will have been drawn. */
 export const focusSoon = (id) => requestAnimationFrame(() => document.getElementById(id)?.focus());
 
-/** The fieldset of bulky things. */
-export function itemsForm() {
+/** The section of bulky things. */
+export const itemsSection = {
+  id: "items", title: "Bulky things", places: ["/needs/items"], none: "Hamper, suitcases: nothing yet",
+  told: ({ needs }) => (needs.items.length ? counted(needs.items.length, "kind of thing", "kinds of things") : ""),
+  view: itemsForm,
+};
+
+function itemsForm() {
   const { items } = state.draft.brief.needs;
-  return html`<fieldset class="part" id="part-items">
-    <legend><h2><span class="num">5</span> Bulky things</h2></legend>
+  return html`
     <p class="lead">Sizes are typical ones of ours: change them to what you measure.</p>
     ${sectionFaults("/needs/items")}
     ${items.map(itemRow)}
@@ -103,8 +113,7 @@ export function itemsForm() {
         <option value="" selected>Choose</option>
         ${BULKY.map((one) => html`<option value=${one.id}>${one.title}</option>`)}
         <option value="thing">Something else</option>
-      </select></div>
-  </fieldset>`;
+      </select></div>`;
 }
 
 function itemRow(item, index) {
@@ -133,14 +142,13 @@ function addItem(event) {
   const known = BULKY.find((one) => one.id === key);
   const size = (name) => (known ? sizeText(known[name], units) : "");
   const weight = known ? String(units === "mm" ? Math.round(known.weight * 0.454) : known.weight) : "";
-  needs.items.push({
+  const index = add("/needs/items", {
     id: freeName(key, needs.items), count: "1", width: size("width"), depth: size("depth"),
     height: size("height"), [units === "mm" ? "weight_kg" : "weight_lb"]: weight,
     place: known?.place ?? "floor", use: known?.use ?? "weekly",
-  });
+  }, known?.title ?? "a bulky thing");
   announce(`${known?.title ?? "Something else"} added.`);
-  changed();
-  focusSoon(`at-needs-items-${needs.items.length - 1}-width`);
+  focusSoon(`at-needs-items-${index}-width`);
 }
 
 function freeName(name, items) {
@@ -150,11 +158,20 @@ function freeName(name, items) {
   return free;
 }
 
-/** The fieldset of people. */
-export function peopleForm() {
+/** The section of people. */
+export const peopleSection = {
+  id: "people", title: "Who reaches for it", places: ["/needs/users", "/needs/accessible_reach", "/needs/aisle"],
+  none: "Anybody: common heights",
+  told: ({ needs }) => [
+    needs.users.length ? counted(needs.users.length, "person", "people") : "",
+    needs.accessible_reach ? "reach from a wheelchair" : "",
+  ].filter(Boolean).join(", "),
+  view: peopleForm,
+};
+
+function peopleForm() {
   const { users } = state.draft.brief.needs;
-  return html`<fieldset class="part" id="part-people">
-    <legend><h2><span class="num">6</span> Who reaches for it</h2></legend>
+  return html`
     <p class="lead">Rods and daily things are kept where everybody here reaches them. Without
       anybody, a common shelf and rod height is used.</p>
     ${users.map(userRow)}
@@ -166,8 +183,7 @@ export function peopleForm() {
     <div class="grid">
       ${tickField("/needs/accessible_reach", { label: "Keep rods and daily things within reach from a wheelchair" })}
       ${lengthField("/needs/aisle", { label: "Clear way in front of storage", placeholder: usual(24, 600), hint: "In a walk-in; 36 in (915 mm) is comfortable." })}
-    </div>
-  </fieldset>`;
+    </div>`;
 }
 
 function userRow(user, index) {
@@ -183,10 +199,9 @@ function userRow(user, index) {
 }
 
 function addUser(user) {
-  state.draft.brief.needs.users.push(user);
-  changed();
+  const index = add("/needs/users", user, "a person");
   const field = user.age === undefined ? "stature" : "age";
-  if (user.posture === undefined) focusSoon(`at-needs-users-${state.draft.brief.needs.users.length - 1}-${field}`);
+  if (user.posture === undefined) focusSoon(`at-needs-users-${index}-${field}`);
 }
 
 /** Bays that a rerun or a file asked to keep. */
@@ -195,5 +210,5 @@ export function pinsNote() {
   if (!pins?.length) return nothing;
   return html`<p class="remark">This brief keeps ${pins.length === 1 ? "one bay" : `${pins.length} bays`} of an
     earlier layout: ${pins.map((pin) => `${pin.width} wide on ${pin.wall}`).join("; ")}.
-    <button type="button" class="plain" @click=${() => { state.draft.brief.pins = []; changed(); }}>Let go of them</button></p>`;
+    <button type="button" class="plain" @click=${() => edit("letting go of bays", (brief) => ({ ...brief, pins: [] }))}>Let go of them</button></p>`;
 }

@@ -1,42 +1,54 @@
 // What is in the walls and on them: ways in, windows, outlets and the like.
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
-import { changed } from "../checking.js";
 import { sizeText } from "../draft.js";
+import { add } from "../editing.js";
 import { wallTitle } from "../faults.js";
-import { choiceField, lengthField, put, removeButton, sectionFaults, textField, tickField } from "../fields.js";
+import {
+  choiceField, faultsAt, fold, lengthField, removeButton, sectionFaults, textField, tickField, valueAt,
+} from "../fields.js";
 import { state } from "../store.js";
 import { KEPT_CLEAR, OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
+import { counted } from "./section.js";
 
 const walls = () =>
   Object.fromEntries(state.draft.brief.room.walls.map((wall) => [wall.id, wallTitle(wall.id)]));
 
-/** The fieldset of openings. */
-export function openingsForm() {
+/** The section of doors and doorways. */
+export const openingsSection = {
+  id: "openings", title: "Doors and doorways", first: true, places: ["/room/openings"],
+  none: "None: open in front",
+  told: ({ room }) => (room.openings.some((one) => one.width) ? counted(room.openings.length, "door or doorway", "doors or doorways") : ""),
+  view: openingsForm,
+};
+
+function openingsForm() {
   const { openings } = state.draft.brief.room;
-  return html`<fieldset class="part" id="part-openings">
-    <legend><h2><span class="num">2</span> Ways in</h2></legend>
+  return html`
     <p class="lead">Positions run from the wall's left end, as you face that wall from inside.
       You can also drag what is in the drawing.</p>
     ${sectionFaults("/room/openings")}
     ${openings.map(openingRow)}
-    <p><button type="button" class="plain" data-adds @click=${addOpening}>Add a way in</button></p>
-  </fieldset>`;
+    <p><button type="button" class="plain" data-adds @click=${addOpening}>Add a door or doorway</button></p>`;
 }
 
 function openingRow(opening, index) {
   const base = `/room/openings/${index}`;
-  const name = `way in ${index + 1}`;
+  const name = `door ${index + 1}`;
+  const inner = ["height", "casing", "hinge"].map((one) => `${base}/${one}`);
+  const need = inner.slice(0, 2).some((pointer) => faultsAt(pointer).length || valueAt(pointer) !== "");
   const hung = ["hinged_in", "hinged_out"].includes(opening.kind);
   return html`<div class="row" role="group" aria-label=${name}>
     <div class="grid">
       ${choiceField(`${base}/kind`, { label: "Kind", options: OPENING_KINDS })}
       ${choiceField(`${base}/wall`, { label: "In", options: walls() })}
-      ${lengthField(`${base}/start`, { label: "From the left corner" })}
       ${lengthField(`${base}/width`, { label: "Clear width" })}
-      ${lengthField(`${base}/height`, { label: "Height", placeholder: usual(80, 2030) })}
-      ${lengthField(`${base}/casing`, { label: "Trim, each side", placeholder: "0" })}
-      ${hung ? choiceField(`${base}/hinge`, { label: "Hinges, seen from inside", options: { left: "Left", right: "Right" } }) : nothing}
+      ${lengthField(`${base}/start`, { label: "From the left corner" })}
+      ${fold(base, need, html`More<span class="unseen"> on ${name}</span>`, html`<div class="grid">
+        ${lengthField(`${base}/height`, { label: "Height", placeholder: usual(80, 2030) })}
+        ${lengthField(`${base}/casing`, { label: "Trim, each side", placeholder: "0" })}
+        ${hung ? choiceField(`${base}/hinge`, { label: "Hinges, seen from inside", options: { left: "Left", right: "Right" } }) : nothing}
+      </div>`)}
     </div>
     ${removeButton("/room/openings", index, name)}
   </div>`;
@@ -48,17 +60,25 @@ export const usual = (inches, millimetres) =>
 
 function addOpening() {
   const { room } = state.draft.brief;
-  room.openings.push({
+  add("/room/openings", {
     wall: room.walls[state.wall]?.id ?? room.walls[0].id, kind: "cased", start: "", width: "", height: "",
-  });
-  changed();
+  }, "another door");
 }
 
-/** The fieldset of obstructions. */
-export function obstructionsForm() {
+/** The section of obstructions. */
+export const obstructionsSection = {
+  id: "obstructions", title: "What is on the walls", places: ["/room/obstructions", "/room/keep_clear"],
+  none: "Outlets, windows: nothing yet",
+  told: ({ room }) => [
+    room.obstructions.length ? counted(room.obstructions.length, "thing") : "",
+    room.keep_clear.length ? counted(room.keep_clear.length, "box kept clear", "boxes kept clear") : "",
+  ].filter(Boolean).join(", "),
+  view: obstructionsForm,
+};
+
+function obstructionsForm() {
   const { obstructions } = state.draft.brief.room;
-  return html`<fieldset class="part" id="part-obstructions">
-    <legend><h2><span class="num">3</span> What is on the walls</h2></legend>
+  return html`
     <p class="lead">Storage keeps clear of these. Note every outlet and switch: behind them run
       cables, and what an electrician put there should stay in reach.</p>
     ${sectionFaults("/room/obstructions")}
@@ -68,8 +88,7 @@ export function obstructionsForm() {
         ?data-adds=${first === 0} @click=${() => addObstruction(kind)}>Add ${an(OBSTRUCTIONS[kind].title)}</button>`)}
       <button type="button" class="plain" @click=${() => addObstruction("other")}>Add something else</button>
     </div>
-    ${keepClear()}
-  </fieldset>`;
+    ${keepClear()}`;
 }
 
 /** Boxes of the room that nothing may stand in. */
@@ -104,8 +123,7 @@ function addKept() {
   const wall = room.walls[state.wall] ?? room.walls[0];
   const sizes = Object.fromEntries(
     Object.entries(KEPT_CLEAR).map(([name, inches]) => [name, sizeText(inches, units)]));
-  room.keep_clear.push({ wall: wall.id, why: "", start: "", bottom: "", ...sizes });
-  put("/room/keep_clear", room.keep_clear);
+  add("/room/keep_clear", { wall: wall.id, why: "", start: "", bottom: "", ...sizes }, "a box to keep clear");
 }
 
 const an = (name) => `${/^[AEIOU]/.test(name) ? "an" : "a"} ${name.toLowerCase()}`;
@@ -150,6 +168,5 @@ function addObstruction(kind) {
   const wall = room.walls[state.wall] ?? room.walls[0];
   const texts = Object.fromEntries(
     Object.entries(sizes).map(([name, inches]) => [name, sizeText(inches, units)]));
-  room.obstructions.push({ wall: wall.id, kind, start: "", ...texts });
-  put("/room/obstructions", room.obstructions);
+  add("/room/obstructions", { wall: wall.id, kind, start: "", ...texts }, OBSTRUCTIONS[kind].title.toLowerCase());
 }

@@ -4,7 +4,7 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { fileName } from "../files.js";
 import { addressOf, go } from "../router.js";
 import { download, packAddress, save } from "../service.js";
-import { set, state } from "../store.js";
+import { notify, set, state } from "../store.js";
 import { capital, points } from "../study/words.js";
 import { packOf, sheetOf } from "./packs.js";
 import { checks, cutList, hardware, markout, money, sheetsTold } from "./tables.js";
@@ -68,7 +68,7 @@ function takeAway(study, rank) {
   const name = `${fileName(study.name)}-${rank}`;
   const get = (form, ending) => async (event) => {
     event.preventDefault();
-    await download(packAddress(study.id, rank, form), `${name}${ending}`).catch((error) => set({ notice: error.message }));
+    await download(packAddress(study.id, rank, form), `${name}${ending}`).catch((error) => notify(error.message));
   };
   const brief = () => save(
     new Blob([`${JSON.stringify(study.brief, null, 2)}\n`], { type: "application/json" }), `${name}-brief.json`);
@@ -105,5 +105,5 @@ function drawing(one) {
 
 const fetchFile = (address) => async (event) => {
   event.preventDefault();
-  await download(address, address.split("/").at(-1)).catch((error) => set({ notice: error.message }));
+  await download(address, address.split("/").at(-1)).catch((error) => notify(error.message));
 };

@@ -3,7 +3,7 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { take } from "../files.js";
 import { addressOf, go } from "../router.js";
-import { set, state } from "../store.js";
+import { notify, set, state } from "../store.js";
 import { again, stop } from "../studying.js";
 import { cards } from "./cards.js";
 import { comparison } from "./comparison.js";
@@ -50,9 +50,9 @@ async function share() {
   const address = location.href;
   try {
     await navigator.clipboard.writeText(address);
-    set({ notice: "The address is on the clipboard: whoever has it and reaches this service sees the study." });
+    notify("The address is on the clipboard: whoever has it and reaches this service sees the study.");
   } catch {
-    set({ notice: `The address: ${address}` });
+    notify(`The address: ${address}`);
   }
 }
 

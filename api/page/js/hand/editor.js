@@ -1,0 +1,2 @@
+export const undoHand = () => {};
+export const redoHand = () => {};
