@@ -3,6 +3,7 @@
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { briefView } from "./brief-view.js";
 import { check } from "./checking.js";
+import { handView } from "./hand/hand-view.js";
 import { packView } from "./pack/pack-view.js";
 import { addressOf } from "./router.js";
 import { useKey } from "./service.js";
@@ -11,7 +12,7 @@ import { set, state } from "./store.js";
 import { studyView } from "./study/study-view.js";
 import { open } from "./studying.js";
 
-const VIEWS = { brief: briefView, study: studyView, pack: packView };
+const VIEWS = { brief: briefView, study: studyView, pack: packView, hand: handView };
 
 /** The whole page. */
 export function frame() {
@@ -52,7 +53,7 @@ function packAddress() {
 }
 
 function sheet(view, name, address) {
-  const here = state.route.view === view;
+  const here = state.route.view === view || (view === "study" && state.route.view === "hand");
   return html`<li>${address
     ? html`<a href=${address} aria-current=${here ? "page" : nothing}>${name}</a>`
     : html`<span class="later">${name}</span>`}</li>`;

@@ -35,7 +35,7 @@ async function start() {
 function titleOf() {
   const { route, study } = state;
   if (route.view === "brief" || !study) return "Closet layouts";
-  return `${study.name}, ${route.view === "pack" ? `build layout ${route.pack}` : "layouts"}`;
+  return `${study.name}, ${route.view === "pack" ? `build layout ${route.pack}` : route.view === "hand" ? `layout ${route.hand} by hand` : "layouts"}`;
 }
 
 /** Go to the content without losing the address of the study. */
@@ -56,7 +56,7 @@ function arrive(moved) {
   if (route.view !== "brief") open(route.study, route.compare);
   // A rerun leaves the focus where it is: on the slider or button that asked for it.
   if (handed) return;
-  const elsewhere = before.view !== route.view || before.study !== route.study || before.pack !== route.pack;
+  const elsewhere = before.view !== route.view || before.study !== route.study || before.pack !== route.pack || before.hand !== route.hand;
   if (!moved || !elsewhere) return;
   requestAnimationFrame(() => {
     scrollTo(0, 0);

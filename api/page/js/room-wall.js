@@ -54,7 +54,7 @@ const LETTER = 7;
 const LINE = 18;
 
 /** A name in a box, level or reading upwards where that has room: all of it, or what is before a colon. */
-function lettering(name, x, y, wide, high) {
+export function lettering(name, x, y, wide, high) {
   const whole = name.split(",")[0];
   for (const text of [whole, whole.split(":")[0]]) {
     for (const [along, across, turn] of [[wide, high, 0], [high, wide, -90]]) {

@@ -1,4 +1,4 @@
-// Addresses within the page: #study=ID, #study=ID&compare=1,2 and #study=ID&pack=1.
+// Addresses within the page: #study=ID, #study=ID&compare=1,2, #study=ID&pack=1, #study=ID&hand=1.
 
 /** What an address asks for. */
 export function routeOf(hash) {
@@ -9,13 +9,16 @@ export function routeOf(hash) {
     .filter((rank) => Number.isInteger(rank) && rank > 0).slice(0, 4);
   const pack = Number(asked.get("pack"));
   if (pack > 0) return { view: "pack", study, pack };
+  const hand = Number(asked.get("hand"));
+  if (hand > 0) return { view: "hand", study, hand };
   return { view: "study", study, compare: [...new Set(ranks)] };
 }
 
 /** The address of a place in the page. */
-export function addressOf({ view, study, compare = [], pack }) {
+export function addressOf({ view, study, compare = [], pack, hand }) {
   if (view === "brief") return "#brief";
   if (view === "pack") return `#study=${study}&pack=${pack}`;
+  if (view === "hand") return `#study=${study}&hand=${hand}`;
   return compare.length ? `#study=${study}&compare=${compare.join(",")}` : `#study=${study}`;
 }
 

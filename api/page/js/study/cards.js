@@ -49,6 +49,7 @@ function card(study, layout, score, place) {
       <label class="tick"><input type="checkbox" id="compare-${rank}" .checked=${state.chosen.includes(rank)}
         @change=${() => toggle(rank)}> Compare</label>
       ${done && place > 0 ? html`<button type="button" class="plain" @click=${() => prefer(rank)}>I like this one best</button>` : nothing}
+      ${done ? html`<a class="button" href=${addressOf({ view: "hand", study: study.id, hand: rank })}>Edit by hand<span class="unseen"> layout ${rank}</span></a>` : nothing}
       ${done ? html`<a class="button" href=${addressOf({ view: "pack", study: study.id, pack: rank })}>Build this one<span class="unseen"> layout ${rank}</span></a>` : nothing}
     </footer>
     ${liking(rank)}

@@ -1,0 +1,53 @@
+// What is done with a layout in hand: the rest proposed around it, or a pack of it.
+
+import { capital } from "../faults.js";
+import { go } from "../router.js";
+import { rerun } from "../service.js";
+import { notify, set, state } from "../store.js";
+import { later } from "../studying.js";
+import { handLayout } from "./editor.js";
+
+const pinOf = ({ wall, start, width, pattern, left, right }) => ({ wall, start, width, pattern, left, right });
+const same = (one, other) => JSON.stringify(pinOf(one)) === JSON.stringify(pinOf(other));
+
+/** Bays that are not as they were proposed. */
+export function changedBays() {
+  const from = state.study.layouts.find((one) => one.rank === state.hand.rank)?.bays ?? [];
+  return handLayout().bays.filter((bay) => !from.some((one) => same(one, bay)));
+}
+
+/** Propose the rest of the room around the bays that were changed: they are kept as they are. */
+export const proposeAround = () => runWith(changedBays(), {}, (id) => ({ view: "study", study: id }));
+
+async function runWith(bays, options, to) {
+  const { study } = state;
+  set({ sending: true, notice: null });
+  try {
+    const made = await rerun(study.id, { patch: { pins: bays.map(pinOf), options }, pins: [], stability: 0 });
+    set({ handed: made });
+    go(to(made.id));
+  } catch (error) {
+    const told = (error.errors ?? []).map((fault) => `${nameOf(bays, fault.pointer)}${plainly(fault)}`).join(" ");
+    notify(`Nothing was proposed. ${told || later(error)}`);
+  } finally {
+    set({ sending: false });
+  }
+}
+
+/** Why a bay cannot be kept, without the list of all that could stand there. */
+function plainly({ code, detail }) {
+  if (code === "pin_refused" && detail.includes("what can:")) {
+    return "The search builds no bay with these heights. Choose a kind, or put its shelves on levels a whole spacing apart (Page Up, Page Down).";
+  }
+  return `${capital(detail)}.`;
+}
+
+/** The bay that a refused pin stands for. */
+function nameOf(bays, pointer) {
+  const at = /\/pins\/([0-9]+)/.exec(pointer ?? "");
+  const bay = at ? bays[Number(at[1])] : null;
+  return bay ? `Bay ${bay.id}: ` : "";
+}
+
+/** The build pack of the layout as it is in hand: a run in which every bay is kept. */
+export const packAsDrawn = () => runWith(handLayout().bays, { alternatives: 1 }, (id) => ({ view: "pack", study: id, pack: 1 }));

@@ -1,0 +1,146 @@
+// The sheet of a layout in one's own hands: the wall to work on, the verdict, what it comes to.
+
+import { html, nothing } from "../../vendor/lit-html/lit-html.js";
+import { live } from "../../vendor/lit-html/directives/live.js";
+import { capital, wallTitle } from "../faults.js";
+import { show as length } from "../lengths.js";
+import { addressOf } from "../router.js";
+import { state } from "../store.js";
+import { toRedo, toUndo } from "../versions.js";
+import { changedBays, proposeAround } from "./around.js";
+import { comesTo } from "./comes-to.js";
+import {
+  addBoard, addRod, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, show, split, startAgain, take,
+  undoHand,
+} from "./editor.js";
+import { handElevation } from "./elevation.js";
+import { KINDS, kindOf } from "./kinds.js";
+import { handPack } from "./pack.js";
+import { partsOf } from "./stack.js";
+
+/** The sheet. */
+export function handView() {
+  const { study, route } = state;
+  if (state.missing) return html`<h1>There is no such study here</h1><p>${state.missing.message}</p>`;
+  if (!study) return html`<p class="wait" role="status">Reading the study</p>`;
+  if (state.hand?.study !== study.id || state.hand.rank !== route.hand) {
+    queueMicrotask(() => take(study, route.hand));
+    return html`<p class="wait" role="status">Laying it out</p>`;
+  }
+  const faults = state.hand.check?.findings ?? [];
+  return html`<div class="handwork">
+    <header class="head"><h1>${study.name}, layout ${route.hand} by hand</h1>
+      <p class="links"><a href=${addressOf({ view: "study", study: study.id, compare: state.chosen })}>Back to the layouts</a></p></header>
+    <div class="beside">
+      <div class="main-part">
+        <div class="paper">
+          ${tools()} ${wallTabs(study)} ${handElevation(flagOf(faults))}
+          <p class="caption">Drag uprights, shelves, rods and things; or move to one with Tab and press the arrow keys (with Shift
+            by more, Page Up and Down by a shelf's spacing, Delete to take away).</p>
+        </div>
+        ${verdict(faults)}
+      </div>
+      <aside class="side-part" aria-label="The bay and the layout">${bayPanel()} ${thingsPanel()} ${comesTo()} ${next()}</aside>
+    </div></div>`;
+}
+
+/** How many of the faults lie in a place of the layout, numbered as in the list; 0 for none. */
+const flagOf = (faults) => (base) => {
+  const numbers = faults.flatMap((fault, index) => (fault.pointer === base || fault.pointer.startsWith(`${base}/`) ? [index + 1] : []));
+  return numbers.length ? numbers.join(",") : "";
+};
+
+function tools() {
+  const { versions } = state.hand;
+  const button = (name, sign, what, run) => html`<button type="button" class="plain" ?disabled=${what === null}
+    title=${what === null ? name : `${name}: ${what}`} @click=${run}><span aria-hidden="true">${sign}</span> ${name}</button>`;
+  return html`<div class="adds" role="group" aria-label="Changes">
+    ${button("Undo", "↶", toUndo(versions), undoHand)} ${button("Redo", "↷", toRedo(versions), redoHand)}
+    <button type="button" class="plain" ?disabled=${!versions.past.length} @click=${startAgain}>As proposed</button></div>`;
+}
+
+function wallTabs(study) {
+  const { walls } = study.brief.room;
+  if (walls.length < 2) return nothing;
+  const held = new Set(handLayout().bays.map((bay) => bay.wall));
+  return html`<div class="walls" role="group" aria-label="Wall to work on">${walls.filter((wall) => held.has(wall.id)).map((wall) => html`
+    <button type="button" aria-pressed=${wall.id === state.hand.wall ? "true" : "false"}
+      @click=${() => show({ wall: wall.id, picked: handLayout().bays.find((bay) => bay.wall === wall.id)?.id ?? null })}>${wallTitle(wall.id)}</button>`)}</div>`;
+}
+
+function verdict(faults) {
+  const { check } = state.hand;
+  if (!check) return html`<p class="verdict" id="verdict">Checking</p>`;
+  if (check.error) return html`<p class="verdict bad" id="verdict">Not checked: ${check.error}</p>`;
+  if (check.passed) return html`<p class="verdict good" id="verdict">✓ It can be built so: every rule is kept.</p>`;
+  return html`<section class="verdict bad" id="verdict"><h2>✗ ${faults.length === 1 ? "One thing breaks a rule" : `${faults.length} things break a rule`}</h2>
+    <ol>${faults.map((fault) => html`<li><button type="button" class="plain" @click=${() => goTo(fault)}>${placeOf(fault.pointer)}</button>
+      ${capital(fault.detail)}.</li>`)}</ol></section>`;
+}
+
+const bayAt = (pointer) => handLayout().bays[Number(/^\/bays\/([0-9]+)/.exec(pointer)?.[1] ?? -1)];
+const placeOf = (pointer) => (bayAt(pointer) ? `Bay ${bayAt(pointer).id}` : "The layout");
+
+function goTo({ pointer }) {
+  const bay = bayAt(pointer);
+  if (bay) show({ wall: bay.wall, picked: bay.id });
+}
+
+function bayPanel() {
+  const bay = handLayout().bays.find((one) => one.id === state.hand.picked);
+  if (!bay) return nothing;
+  const { units } = state.study.brief;
+  const parts = partsOf(bay);
+  const kind = kindOf(parts);
+  return html`<section class="bay-panel" aria-labelledby="bay-title"><h2 id="bay-title">Bay ${bay.id}</h2>
+    <p>${length(bay.width, units)} wide, ${length(bay.start, units)} from the left end of ${wallTitle(bay.wall)}.</p>
+    <div class="field"><label for="bay-kind">Kind</label>
+      <select id="bay-kind" .value=${live(kind)} @change=${(event) => changeKind(bay.id, event.target.value)}>
+        ${kind === "" ? html`<option value="" selected>Your own</option>` : nothing}
+        ${Object.entries(KINDS).map(([key, [name]]) => html`<option value=${key} ?selected=${key === kind}>${name}</option>`)}
+      </select></div>
+    <div class="adds">
+      <button type="button" class="plain" @click=${() => addBoard(bay.id)}>Add a shelf</button>
+      ${["long", "medium", "short"].map((hang) => html`<button type="button" class="plain" @click=${() => addRod(bay.id, hang)}>Add a ${hang} rod</button>`)}
+      <button type="button" class="plain" @click=${() => split(bay.id)}>Add an upright</button>
+      <button type="button" class="plain" @click=${() => removeBay(bay.id)}>Take the bay away</button>
+    </div>
+    <ul class="parts">
+      ${parts.boards.map((one, index) => html`<li>Shelf at ${length(one.at, units)}
+        <button type="button" class="plain" @click=${() => removePart(bay.id, "boards", index)}>Take away<span class="unseen"> shelf ${index + 1}</span></button></li>`)}
+      ${parts.rods.map((one, index) => html`<li>Rod at ${length(one.at, units)}, ${one.hang} hang
+        <button type="button" class="plain" @click=${() => removePart(bay.id, "rods", index)}>Take away<span class="unseen"> rod ${index + 1}</span></button></li>`)}
+    </ul></section>`;
+}
+
+/** Every bulky thing of the brief, and where it stands. */
+function thingsPanel() {
+  const { items } = state.study.brief.needs;
+  if (!items.length) return nothing;
+  const spots = places();
+  const standing = handLayout().bays.flatMap((bay) => bay.zones.flatMap((zone) =>
+    zone.items.map((item) => ({ item, bay: bay.id, at: zone.kind === "floor" ? undefined : zone.bottom }))));
+  const rows = items.flatMap((one) => {
+    const there = standing.filter((spot) => spot.item === one.id);
+    return Array.from({ length: one.count ?? 1 }, (_, index) => ({ item: one.id, at: there[index] ?? null }));
+  });
+  return html`<section class="things" aria-labelledby="things-title"><h2 id="things-title">Things</h2>
+    ${rows.map(({ item, at }, row) => {
+      const from = at ? spots.find((spot) => spot.bay === at.bay && spot.at === at.at) : null;
+      return html`<div class="field"><label for="thing-${row}">${capital(item)}</label>
+        <select id="thing-${row}" @change=${(event) => moveItem(item, from, spots[event.target.value] ?? null)}>
+          <option value="" ?selected=${!from}>Left out</option>
+          ${spots.map((spot, index) => html`<option value=${index} ?selected=${spot === from}>${spot.name}</option>`)}
+        </select></div>`;
+    })}</section>`;
+}
+
+function next() {
+  const count = changedBays().length;
+  const passed = state.hand.check?.passed === true;
+  return html`<section class="next"><h2>And then</h2>
+    <p><button type="button" class="main" id="around" ?disabled=${!count || state.sending} @click=${proposeAround}>Propose the rest around
+      what I did</button></p>
+    <p class="hint">${count ? `${count === 1 ? "The bay" : `The ${count} bays`} you changed stay${count === 1 ? "s" : ""} exactly; the rest is searched anew.` : "Change something first."}</p>
+    ${handPack(passed)}</section>`;
+}

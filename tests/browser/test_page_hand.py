@@ -1,0 +1,121 @@
+"""A layout edited by hand on its elevation: by pointer, by keys, judged by the service."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import pairwise
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.browser.driving import await_end, study_id
+from tests.service.harness import Server
+
+
+def _drag(page: Page, thing: Locator, dx: float, dy: float) -> None:
+    """Drag the middle of what is drawn by so many pixels."""
+    box = thing.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + dx, y + dy, steps=4)
+    page.mouse.up()
+
+
+def _first_shared(study: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Two neighbours of layout 1 with one upright between them."""
+    bays = sorted(study["layouts"][0]["bays"], key=lambda bay: bay["start"])
+    board = study["brief"]["construction"]["panel_thickness"]
+    for one, other in pairwise(bays):
+        if abs(one["start"] + one["width"] + board - other["start"]) < 1e-3:
+            return one, other
+    raise AssertionError("no two bays share an upright")
+
+
+def _open(page: Page, study: dict[str, Any]) -> None:
+    page.goto(f"/#study={study['id']}&hand=1")
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+
+
+def test_a_layout_is_edited_by_pointer(
+    open_page: Callable[..., Page], server: Server, solved: dict[str, Any]
+) -> None:
+    """An upright and a shelf are dragged; the verdict is the service's own; undo brings it back."""
+    page = open_page()
+    _open(page, solved)
+    one, _ = _first_shared(solved)
+    label = page.get_by_role("button", name=f"Bay {one['id']},")
+    before = label.get_attribute("aria-label")
+    _drag(page, page.get_by_role("slider", name="Upright 1"), -150, 0)
+    expect(page.locator("#verdict")).to_contain_text("break")
+    expect(page.locator("#verdict")).to_contain_text(f"Bay {one['id']}")
+    expect(page.locator("svg.hand .hand-bay.bad .flag").first).to_be_visible()
+    assert label.get_attribute("aria-label") != before
+    page.keyboard.press("Control+z")
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    assert label.get_attribute("aria-label") == before
+    shelf = page.get_by_role("slider", name=f"Shelf 1 of {one['id']}")
+    height = float(str(shelf.get_attribute("aria-valuenow")))
+    _drag(page, shelf, 0, 40)
+    lower = float(str(shelf.get_attribute("aria-valuenow")))
+    assert lower < height
+    page.reload()
+    expect(shelf).to_have_attribute("aria-valuenow", f"{lower:g}")
+    told: dict[str, Any] = page.evaluate(
+        "() => import('/page/js/store.js').then(({state}) =>"
+        " import('/page/js/hand/checks.js').then(({sent}) => sent(state.hand.versions.now)))"
+    )
+    answer = server.client.post(
+        "/v1/layout-checks", json={"brief": solved["brief"], "layout": told}
+    ).json()
+    wanted = "It can be built so" if answer["passed"] else "break"
+    expect(page.locator("#verdict")).to_contain_text(wanted)
+
+
+def test_a_layout_is_edited_by_keys_and_the_rest_proposed_around_it(
+    open_page: Callable[..., Page], server: Server, solved: dict[str, Any]
+) -> None:
+    """An upright by an inch, a shelf in and out, another kind; what was changed is kept exactly."""
+    page = open_page()
+    _open(page, solved)
+    one, other = _first_shared(solved)
+    upright = page.get_by_role("slider", name="Upright 1")
+    upright.focus()
+    page.keyboard.press("Shift+ArrowLeft")
+    expect(upright).to_have_attribute("aria-valuenow", f"{one['start'] + one['width'] - 1:g}")
+    shelves = page.locator(".parts li", has_text="Shelf")
+    count = shelves.count()
+    page.get_by_role("button", name="Add a shelf").press("Enter")
+    expect(shelves).to_have_count(count + 1)
+    page.keyboard.press("Control+z")
+    expect(shelves).to_have_count(count)
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    page.locator("#around").click()
+    page.wait_for_url(lambda url: solved["id"] not in url)
+    await_end(page)
+    made = server.get(study_id(page))
+    kept = {(pin["start"], pin["width"]) for pin in made["brief"]["pins"]}
+    assert kept == {
+        (one["start"], one["width"] - 1),
+        (other["start"] - 1, other["width"] + 1),
+    }
+    for layout in made["layouts"]:
+        assert kept <= {(bay["start"], bay["width"]) for bay in layout["bays"]}
+
+
+def test_an_untouched_bay_is_put_together_as_it_was(
+    open_page: Callable[..., Page], solved: dict[str, Any]
+) -> None:
+    """Taken apart into boards and rods and built again, every bay has its zones and its pattern."""
+    page = open_page()
+    for layout in solved["layouts"]:
+        for bay in layout["bays"]:
+            again = page.evaluate(
+                "([bay, brief]) => import('/page/js/hand/stack.js').then(stack =>"
+                " stack.bayOf(bay, stack.partsOf(bay), stack.rulesOf(brief)))",
+                [bay, solved["brief"]],
+            )
+            assert again["pattern"] == bay["pattern"]
+            assert again["zones"] == bay["zones"]
+            assert (again["height"], again["depth"]) == (bay["height"], bay["depth"])
