@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from io import StringIO
 
@@ -14,7 +14,7 @@ from rich.table import Table as RichTable
 from rich.text import Text
 
 from optimizer.buildpack.structure_report import alike
-from optimizer.domain.pack import BuildPack, CutListRow
+from optimizer.domain.pack import BuildPack, CheckStatus, CutListRow, StructuralCheck
 from optimizer.units import Units, format_short, plain_number
 
 _FORMULA = re.compile(r"[=@\t\r]|[+-](?!\d[\d./ -]*\"?$)")
@@ -131,11 +131,21 @@ def read_cut_list_json(text: str) -> tuple[CutListRow, ...]:
     return _ROWS.validate_json(text)
 
 
-def cuts_table(pack: BuildPack) -> Table:
-    """Saw settings in order."""
+def cuts_table(pack: BuildPack, *, by_row: bool = False) -> Table:
+    """Saw settings in order; for parts by id, or by their rows of the cut list."""
+    rows = {part: row.row for row in pack.cut_list for part in row.parts}
+
+    def meant(parts: Sequence[str]) -> str:
+        if not by_row:
+            return " ".join(parts)
+        return ", ".join(str(row) for row in sorted({rows[part] for part in parts if part in rows}))
+
     return Table(
         title="Saw settings",
-        columns=("Step", "Cut", "Set to", "From strip", "Qty", "Material", "Ids"),
+        columns=(
+            *("Step", "Cut", "Set to", "From strip", "Qty", "Material"),
+            "Rows" if by_row else "Ids",
+        ),
         rows=tuple(
             (
                 str(cut.step),
@@ -144,7 +154,7 @@ def cuts_table(pack: BuildPack) -> Table:
                 "" if cut.from_width is None else format_short(cut.from_width, pack.units),
                 str(cut.count),
                 cut.material.replace("_", " "),
-                " ".join(cut.parts),
+                meant(cut.parts),
             )
             for cut in pack.cuts
         ),
@@ -160,29 +170,46 @@ def hardware_table(pack: BuildPack) -> Table:
     )
 
 
-def checks_table(pack: BuildPack) -> Table:
-    """Structural checks, equal ones in one row, the worst verdicts first."""
+def checks_table(pack: BuildPack, numbers: Mapping[tuple[str, str], int] | None = None) -> Table:
+    """Structural checks, equal ones in one row, the worst verdicts first.
+
+    With `numbers` of formulas and sources each row has its number, and figures are told of
+    checks alone that use more than half of their limit: for paper.
+    """
     order = {"fail": 0, "warn": 1, "pass": 2}
     groups = sorted(alike(pack.checks), key=lambda group: order[group[0].status])
-    return Table(
-        title="Structural checks",
-        columns=("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends"),
-        rows=tuple(
+    columns = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
+    rows = [_check_row(check, ids) for check, ids in groups]
+    if numbers is not None:
+        columns = (*columns, "No.")
+        rows = [
             (
-                check.status.value,
-                f"{check.kind}: {check.check}",
-                " ".join(ids),
-                _number(check.demand, check.unit),
-                _number(check.limit, check.unit),
-                f"{check.use:.0%}" if check.limit else "no capacity",
-                "; ".join(
-                    f"{figure.name} {_number(figure.value, figure.unit)}"
-                    for figure in check.figures
-                ),
-                "; ".join(check.mends),
+                *row[:6],
+                row[6] if check.use > TOLD_FROM or check.status is not CheckStatus.PASS else "",
+                row[7],
+                str(numbers[check.formula, check.source]),
             )
-            for check, ids in groups
+            for row, (check, _) in zip(rows, groups, strict=True)
+        ]
+    return Table(title="Structural checks", columns=columns, rows=tuple(rows))
+
+
+TOLD_FROM = 0.75
+"""On paper, figures are told of checks that use more than this share of their limit."""
+
+
+def _check_row(check: StructuralCheck, ids: Sequence[str]) -> tuple[str, ...]:
+    return (
+        check.status.value,
+        f"{check.kind}: {check.check}",
+        " ".join(ids),
+        _number(check.demand, check.unit),
+        _number(check.limit, check.unit),
+        f"{check.use:.0%}" if check.limit else "no capacity",
+        "; ".join(
+            f"{figure.name} {_number(figure.value, figure.unit)}" for figure in check.figures
         ),
+        "; ".join(check.mends),
     )
 
 

@@ -22,7 +22,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, CheckStatus, Part, Stock, StructuralCheck
 from optimizer.domain.sheets import StickResult, StockStick
-from optimizer.drawing import Drawing, draw_all, draw_sheets, draw_sticks
+from optimizer.drawing import Drawing, draw_all, draw_sheet_pairs, draw_sheets, draw_sticks
 from optimizer.errors import CheckFailedError
 from optimizer.nesting import cut_sticks, nest
 
@@ -61,14 +61,30 @@ class Delivery:
         """One drawing for each sheet."""
         if self.plan.sheets is None:
             return ()
-        at_saw = [c.text for c in self.pack.cautions if c.where in ("cut_list", "sheets")]
         return draw_sheets(
             self.plan.sheets,
             self.brief.units,
             self.brief.name,
             date=self.date,
-            cautions=at_saw,
+            cautions=self._at_saw,
         )
+
+    @cached_property
+    def sheet_pairs(self) -> tuple[Drawing, ...]:
+        """The sheets two to a drawing, for the document."""
+        if self.plan.sheets is None:
+            return ()
+        return draw_sheet_pairs(
+            self.plan.sheets,
+            self.brief.units,
+            self.brief.name,
+            date=self.date,
+            cautions=self._at_saw,
+        )
+
+    @property
+    def _at_saw(self) -> list[str]:
+        return [c.text for c in self.pack.cautions if c.where in ("cut_list", "sheets")]
 
     @cached_property
     def stick_drawings(self) -> tuple[Drawing, ...]:

@@ -11,11 +11,13 @@ from reportlab.lib.pagesizes import A4, LETTER, landscape
 from reportlab.lib.units import mm
 from reportlab.platypus import (
     BaseDocTemplate,
+    CondPageBreak,
     Flowable,
     Frame,
     NextPageTemplate,
     PageBreak,
     PageTemplate,
+    Spacer,
 )
 
 from optimizer.drawing import Drawing
@@ -23,7 +25,7 @@ from optimizer.drawing.lettering import FONT
 from optimizer.drawing.pdf import draw_words, paint
 from optimizer.units import Units
 
-MARGIN = 15 * mm
+MARGIN = 12 * mm
 TEXT_PAGE = "text"
 
 
@@ -36,6 +38,11 @@ def text_size(units: Units) -> tuple[float, float]:
 def text_width(units: Units) -> float:
     """Width between the margins of a text page [points]."""
     return text_size(units)[0] - 2 * float(MARGIN)
+
+
+def text_height(units: Units) -> float:
+    """Height between the margins of a text page, a hair less against rounding [points]."""
+    return text_size(units)[1] - 2 * float(MARGIN) - 6.0
 
 
 @dataclass
@@ -65,6 +72,25 @@ class _Sheet(Flowable):  # type: ignore[misc]
         paint(self.drawing, self.canv)
 
 
+class Picture(Flowable):  # type: ignore[misc]
+    """A drawing without frame among text, in its own size."""
+
+    def __init__(self, drawing: Drawing) -> None:
+        super().__init__()
+        self.drawing = drawing
+        paper = drawing.page.paper
+        self.width, self.height = paper.width * mm, paper.height * mm
+        self.hAlign = "LEFT"
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        """Its paper."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Paint the drawing."""
+        paint(self.drawing, self.canv)
+
+
 def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
     """Flowables that put each drawing on a page of its own size."""
     story: list[Any] = []
@@ -76,6 +102,15 @@ def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
 def text_page() -> list[Any]:
     """Flowables that begin a new text page."""
     return [NextPageTemplate(TEXT_PAGE), PageBreak()]
+
+
+def further_down() -> list[Any]:
+    """Flowables that go on under what is there, or on a new page where that leaves little."""
+    return [CondPageBreak(_LEAST_LEFT), Spacer(1, 8)]
+
+
+_LEAST_LEFT = 55 * mm
+"""Paper that a section wants to begin on: its heading, its cautions, some lines of a table."""
 
 
 def _template_id(drawing: Drawing) -> str:
@@ -143,7 +178,7 @@ def _text_template(document: _Document, units: Units) -> PageTemplate:
     width, height = text_size(units)
     frame = Frame(
         MARGIN, MARGIN, width - 2 * MARGIN, height - 2 * MARGIN,
-        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+        leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0, id="body",
     )  # fmt: skip
     return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPageEnd=document.foot)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import compress
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -25,11 +26,9 @@ SUBHEADING = ParagraphStyle(
 )
 TITLE = ParagraphStyle("title", parent=HEADING, fontSize=24, leading=29)
 CELL = ParagraphStyle("cell", parent=SMALL, fontSize=7.5, leading=9.2)
+FINE = ParagraphStyle("fine", parent=SMALL, fontSize=6.5, leading=7.8)
 HEAD_CELL = ParagraphStyle("head", parent=CELL, fontName=BOLD)
 BOXED = ParagraphStyle("boxed", parent=BODY, fontSize=9, leading=11.5)
-
-LEFT_SHARE = 0.5
-"""Share of the width for the left one of two columns."""
 
 _PADDING = 3.0
 """Paper between a cell's text and its lines [points]."""
@@ -60,9 +59,9 @@ def heading(text: str) -> Paragraph:
     return made
 
 
-def bullets(texts: Sequence[str]) -> list[Any]:
+def bullets(texts: Sequence[str], base: ParagraphStyle = BODY) -> list[Any]:
     """Short remarks in a list."""
-    style = ParagraphStyle("bullet", parent=BODY, leftIndent=10, bulletIndent=0)
+    style = ParagraphStyle("bullet", parent=base, leftIndent=10, bulletIndent=0)
     return [Paragraph(markup(text), style, bulletText="-") for text in texts]
 
 
@@ -90,7 +89,12 @@ def caution_boxes(cautions: Sequence[Caution]) -> list[Any]:
 
 
 def table(
-    columns: Sequence[str], rows: Sequence[Sequence[str]], width: float, *, full: bool = True
+    columns: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    width: float,
+    *,
+    full: bool = True,
+    style: ParagraphStyle = CELL,
 ) -> Table:
     """A ruled table that fits `width` [points]; its head comes again on every page.
 
@@ -98,7 +102,7 @@ def table(
     """
     widths = column_widths(columns, rows, width, full=full)
     cells = [[paragraph(name, HEAD_CELL) for name in columns]]
-    cells += [[paragraph(cell, CELL) for cell in row] for row in rows]
+    cells += [[paragraph(cell, style) for cell in row] for row in rows]
     made = Table(cells, colWidths=widths, repeatRows=1, splitInRow=1, hAlign="LEFT")
     made.setStyle(
         TableStyle(
@@ -108,37 +112,69 @@ def table(
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), _PADDING),
                 ("RIGHTPADDING", (0, 0), (-1, -1), _PADDING),
-                ("TOPPADDING", (0, 0), (-1, -1), 1.5),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 2.5),
+                ("TOPPADDING", (0, 0), (-1, -1), 0.8),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
             ]
         )
     )
     return made
 
 
-def beside(left: list[Any], right: list[Any], width: float) -> Table:
-    """Two columns side by side."""
-    made = Table([[left, right]], colWidths=[width * LEFT_SHARE, width * (1 - LEFT_SHARE)])
+def beside(left: list[Any], right: list[Any], widths: tuple[float, float]) -> Table:
+    """Two columns of these widths [points] side by side, on one page."""
+    made = Table([[left, right]], colWidths=widths, hAlign="LEFT")
     made.setStyle(
         TableStyle(
             [
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), 0),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
                 ("TOPPADDING", (0, 0), (-1, -1), 0),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
             ]
         )
     )
     return made
 
 
-def pack_table(made: PackTable, width: float) -> list[Any]:
-    """One of the pack's tables under its title."""
+def tall(story: Sequence[Any], width: float) -> float:
+    """Height of a story of such a width [points], with the space between its flowables."""
+    total, before = 0.0, 0.0
+    for flowable in story:
+        _, height = flowable.wrap(width, _ENDLESS)
+        total += max(before, flowable.getSpaceBefore()) + height
+        before = flowable.getSpaceAfter()
+    return total + before
+
+
+_ENDLESS = 1e6
+
+
+def in_columns(blocks: Sequence[Sequence[Any]], width: float, gutter: float) -> tuple[Table, float]:
+    """Blocks one after the other in two columns, parted where that is lowest; and its height."""
+    half = (width - gutter) / 2
+    heights = [tall(block, half) for block in blocks]
+    cut = min(range(1, len(blocks) + 1), key=lambda n: max(sum(heights[:n]), sum(heights[n:], 0.0)))
+    left = [one for block in blocks[:cut] for one in block]
+    right = [one for block in blocks[cut:] for one in block]
+    high = max(sum(heights[:cut]), sum(heights[cut:], 0.0))
+    return beside(left, right or [Spacer(1, 1)], (half + gutter, half)), high
+
+
+def pack_table(
+    made: PackTable, width: float, *, style: ParagraphStyle = CELL, loose: bool = False
+) -> list[Any]:
+    """One of the pack's tables under its title, without columns that hold nothing.
+
+    A `loose` one may be parted from its title: inside other tables nothing can be kept together.
+    """
     if not made.rows:
         return []
-    grid = table(made.columns, made.rows, width)
+    told = [any(row[n] for row in made.rows) for n in range(len(made.columns))]
+    columns = list(compress(made.columns, told))
+    grid = table(columns, [list(compress(row, told)) for row in made.rows], width, style=style)
     title = paragraph(made.title, SUBHEADING)
-    if len(made.rows) <= _KEPT_WHOLE:
+    if len(made.rows) <= _KEPT_WHOLE and not loose:
         return [KeepTogether([title, grid])]
     return [title, grid]
 

@@ -2,9 +2,10 @@
 
 from optimizer.drawing.drawing import Drawing
 from optimizer.drawing.elevation import draw_elevation
-from optimizer.drawing.isometric import draw_isometric
+from optimizer.drawing.isometric import draw_isometric, picture_isometric
 from optimizer.drawing.plan import draw_plan
-from optimizer.drawing.sheets import draw_sheets, draw_sticks
+from optimizer.drawing.sheets import draw_sheet_pairs, draw_sheets
+from optimizer.drawing.sticks import draw_sticks, picture_sticks
 from optimizer.drawing.writing import draw_all, drawing_files, write_drawings
 
 __all__ = [
@@ -13,8 +14,11 @@ __all__ = [
     "draw_elevation",
     "draw_isometric",
     "draw_plan",
+    "draw_sheet_pairs",
     "draw_sheets",
     "draw_sticks",
     "drawing_files",
+    "picture_isometric",
+    "picture_sticks",
     "write_drawings",
 ]

@@ -7,7 +7,7 @@ the other side stands beside the first.
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
@@ -20,6 +20,7 @@ from optimizer.drawing.elevation_bays import stiffener_rects
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.layers import Layer
 from optimizer.drawing.lettering import Rect
+from optimizer.drawing.picture import compose_picture
 from optimizer.drawing.plan_walls import Ground, ground_of
 from optimizer.drawing.sheet import Board, Title, compose
 from optimizer.drawing.solids import (
@@ -78,15 +79,10 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
 
     LayoutError where the layout contradicts the brief, BriefError where walls cross.
     """
-    ground = ground_of(Scene(brief, layout))
-    views = [_seen(ground, direction) for direction in _directions(ground)]
+    views = _views(brief, layout)
 
     def paint(board: Board) -> None:
-        left = 0.0
-        for view in views:
-            extents = view.extents
-            _paint(board, view, (left - extents.left, -extents.centre[1]))
-            left += extents.width + board.canvas.mm(_APART)
+        _paint_views(board, views)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
         if any(bay.mid_supports for bay in layout.bays):
@@ -96,10 +92,42 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
                 "Two views from opposite sides; bays on a wall cut away are dashed on the floor."
             )
 
-    width = sum(view.extents.width for view in views)
-    height = max(view.extents.height for view in views)
     title = Title(brief.name, "Isometric view", brief.units, date)
-    return compose("isometric", title, (width, height), paint, finest=_FINEST)
+    return compose("isometric", title, _bare(views), paint, finest=_FINEST)
+
+
+def picture_isometric(brief: Brief, layout: Layout, room: tuple[float, float]) -> Drawing:
+    """The same view without frame and notes, as large as `room` (width, height [mm]) takes."""
+    views = _views(brief, layout)
+    return compose_picture(
+        "picture",
+        brief.units,
+        _bare(views),
+        lambda board: _paint_views(board, views),
+        room,
+    )
+
+
+def _views(brief: Brief, layout: Layout) -> list[_View]:
+    ground = ground_of(Scene(brief, layout))
+    return [_seen(ground, direction) for direction in _directions(ground)]
+
+
+def _bare(views: Sequence[_View]) -> tuple[float, float]:
+    """Width and height of the views side by side, without lettering."""
+    return (
+        sum(view.extents.width for view in views),
+        max(view.extents.height for view in views),
+    )
+
+
+def _paint_views(board: Board, views: Sequence[_View]) -> None:
+    """The views side by side."""
+    left = 0.0
+    for view in views:
+        extents = view.extents
+        _paint(board, view, (left - extents.left, -extents.centre[1]))
+        left += extents.width + board.canvas.mm(_APART)
 
 
 def _directions(ground: Ground) -> list[Direction]:

@@ -1,4 +1,4 @@
-"""Sheet layouts and stick layouts as drawings: parts with their ids, cuts by number."""
+"""Sheet layouts as drawings: parts with their ids, cuts by number."""
 
 from __future__ import annotations
 
@@ -14,19 +14,15 @@ from optimizer.domain.sheets import (
     PlacedPart,
     SheetCut,
     SheetLayout,
-    StickLayout,
-    StickResult,
 )
 from optimizer.drawing import layers
-from optimizer.drawing.canvas import Canvas, Point
+from optimizer.drawing.canvas import Point
 from optimizer.drawing.chains import Line, draw_whole
 from optimizer.drawing.drawing import Drawing
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect, text_width
 from optimizer.drawing.sheet import Board, Title, compose
-from optimizer.units import Units, format_inches, format_short
-
-STICKS_PER_PAGE = 14
+from optimizer.units import Units, format_inches
 
 _STAGES = {
     CutStage.EDGE: "trim edge",
@@ -43,11 +39,11 @@ _SMALL = (2.0, 1.8, 1.6, 1.4)
 _TIGHT = 0.2
 """Paper kept free around labels of small pieces [mm]."""
 
-_BAR = 6.5
-"""Height of a stick on paper, not to scale [mm]."""
+_TO_A_PAGE = 2
+"""Sheets on one drawing for paper."""
 
-_PITCH = 12.6
-"""Distance of sticks on paper [mm]."""
+_BETWEEN = 15.0
+"""Paper between two sheets on one drawing [mm]: room for a dimension and the cuts' numbers."""
 
 
 def draw_sheets(
@@ -71,6 +67,46 @@ def draw_sheets(
     return tuple(drawings)
 
 
+def draw_sheet_pairs(
+    result: NestingResult,
+    units: Units,
+    project: str = "",
+    *,
+    date: datetime.date | None = None,
+    cautions: Sequence[str] = (),
+) -> tuple[Drawing, ...]:
+    """The same sheets two to a drawing, one over the other: for paper, where pages count."""
+    copies, total = _with_copies(result), len(result.sheets)
+    drawings = []
+    for first in range(0, total, _TO_A_PAGE):
+        pair = result.sheets[first : first + _TO_A_PAGE]
+        numbers = " and ".join(str(sheet.number) for sheet in pair)
+        title = Title(
+            project, f"Sheet{'s' if len(pair) > 1 else ''} {numbers} of {total}", units, date
+        )
+        drawings.append(_draw_pair(pair, title, copies, cautions))
+    return tuple(drawings)
+
+
+def _draw_pair(
+    pair: Sequence[SheetLayout], title: Title, copies: frozenset[str], cautions: Sequence[str]
+) -> Drawing:
+    def paint(board: Board) -> None:
+        lift = 0.0
+        for sheet in reversed(pair):
+            _SheetPainter(board, sheet, copies, lift).paint()
+            name = f"Sheet {sheet.number}"
+            at = (-board.canvas.mm(12.5), lift + sheet.height / 2)
+            board.canvas.text(name, at, 2.2, rotation=90, bold=True)
+            lift += sheet.height + board.canvas.mm(_BETWEEN)
+        for sheet in pair:
+            remark_sheet(board, sheet, heading=len(pair) > 1)
+        board.notes.cautions += cautions
+
+    size = (max(sheet.width for sheet in pair), sum(sheet.height for sheet in pair))
+    return compose(f"sheets-{pair[0].number}", title, size, paint)
+
+
 def _with_copies(result: NestingResult) -> frozenset[str]:
     """Parts of which there is more than one piece."""
     pieces = (part for sheet in result.sheets for part in sheet.parts)
@@ -82,13 +118,10 @@ def _draw_sheet(
 ) -> Drawing:
     def paint(board: Board) -> None:
         _SheetPainter(board, sheet, copies).paint()
+        remark_sheet(board, sheet)
         board.notes.cautions += cautions
 
     return compose(f"sheet-{sheet.number}", title, (sheet.width, sheet.height), paint)
-
-
-def _rect(box: SheetBox) -> Rect:
-    return Rect(box.x, box.y, box.right, box.top)
 
 
 def size_text(length: float, units: Units) -> str:
@@ -110,27 +143,34 @@ def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
 
 
 class _SheetPainter:
-    """Paints one sheet on a board."""
+    """Paints one sheet on a board, its lower left corner at (0, `lift`)."""
 
-    def __init__(self, board: Board, sheet: SheetLayout, copies: frozenset[str]) -> None:
+    def __init__(
+        self, board: Board, sheet: SheetLayout, copies: frozenset[str], lift: float = 0.0
+    ) -> None:
         self.board = board
         self.canvas = board.canvas
         self.units = board.canvas.units
         self.sheet = sheet
         self.copies = copies
+        self.lift = lift
         self.placer = Placer(board.canvas, board.notes, None)
+
+    def _rect(self, box: SheetBox) -> Rect:
+        return Rect(box.x, box.y + self.lift, box.right, box.top + self.lift)
 
     def paint(self) -> None:
         """Sheet, offcuts, parts and cuts, then lettering."""
         canvas, sheet = self.canvas, self.sheet
-        outline = Rect(0.0, 0.0, sheet.width, sheet.height)
+        foot, top = self.lift, self.lift + sheet.height
+        outline = Rect(0.0, foot, sheet.width, top)
         canvas.rect(outline, layers.FRAME)
         if sheet.edge_trim:
             canvas.rect(outline.grown(-sheet.edge_trim), layers.OFFCUT)
         for offcut in sheet.offcuts:
             self._offcut(offcut)
         for part in sheet.parts:
-            canvas.rect(_rect(part), layers.PART)
+            canvas.rect(self._rect(part), layers.PART)
         for cut in sheet.cuts:
             self._cut(cut)
         for part in sheet.parts:
@@ -138,13 +178,12 @@ class _SheetPainter:
         for offcut in sheet.offcuts:
             if offcut.reusable:
                 self._keep(offcut)
-        below, left = -canvas.mm(6.0), -canvas.mm(7.0)
-        draw_whole(canvas, 0.0, sheet.width, Line(below, -1), 0.0)
-        draw_whole(canvas, 0.0, sheet.height, Line(left, -1, upright=True), 0.0)
-        self._remarks()
+        below, left = foot - canvas.mm(6.0), -canvas.mm(7.0)
+        draw_whole(canvas, 0.0, sheet.width, Line(below, -1), foot)
+        draw_whole(canvas, foot, top, Line(left, -1, upright=True), 0.0)
 
     def _offcut(self, offcut: Offcut) -> None:
-        rect = _rect(offcut)
+        rect = self._rect(offcut)
         self.canvas.rect(rect, layers.OFFCUT)
         if min(rect.width, rect.height) > self.canvas.mm(1.0):
             corners = [
@@ -160,7 +199,7 @@ class _SheetPainter:
         reaches the sheet's edge, else on the line.
         """
         canvas = self.canvas
-        kerf = _rect(cut.kerf)
+        kerf = self._rect(cut.kerf)
         x, y = kerf.centre
         start: Point = (kerf.left, y) if cut.along_x else (x, kerf.bottom)
         end: Point = (kerf.right, y) if cut.along_x else (x, kerf.top)
@@ -178,9 +217,9 @@ class _SheetPainter:
         places: list[Point] = []
         if cut.along_x and start[0] <= 1e-6:
             places += [(start[0] - out, start[1]), (end[0] + out, end[1])]
-        if not cut.along_x and end[1] >= self.sheet.height - 1e-6:
+        if not cut.along_x and end[1] >= self.lift + self.sheet.height - 1e-6:
             places.append((end[0], end[1] + out))
-        if not cut.along_x and start[1] <= 1e-6:
+        if not cut.along_x and start[1] <= self.lift + 1e-6:
             places.append((start[0], start[1] - out))
         for share in (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.03, 0.97):
             places.append(
@@ -199,7 +238,7 @@ class _SheetPainter:
 
     def _label(self, part: PlacedPart) -> None:
         """Id and size of a piece inside it; without room the size goes before the id does."""
-        rect = _rect(part)
+        rect = self._rect(part)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         name = part.part
         if part.part in self.copies:
@@ -243,7 +282,7 @@ class _SheetPainter:
         return [(x + i * across, y + j * up) for i, j in shifts]
 
     def _keep(self, offcut: Offcut) -> None:
-        rect = _rect(offcut)
+        rect = self._rect(offcut)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         text = (
             f"keep {size_text(offcut.width, self.units)} x {size_text(offcut.height, self.units)}"
@@ -251,70 +290,19 @@ class _SheetPainter:
         x, y = rect.centre
         inside.label(text, [Spot((x, y)), Spot((x, y), rotation=90)], where="offcut", masked=True)
 
-    def _remarks(self) -> None:
-        sheet, notes = self.sheet, self.board.notes
-        what = "Offcut on hand" if sheet.stock.offcut else "Sheet"
-        name = f" {sheet.stock.name}" if sheet.stock.name else ""
-        size = f"{size_text(sheet.width, self.units)} x {size_text(sheet.height, self.units)}"
-        notes.remark(f"{what}{name}: {size}. {sheet.yield_ratio:.0%} becomes parts.")
-        notes.remark("Numbers in circles: cuts, in cutting order. Grain runs along the long way.")
-        for line in cut_lines(sheet.cuts, self.units):
-            notes.remark(line)
 
-
-def draw_sticks(
-    result: StickResult,
-    units: Units,
-    project: str = "",
-    *,
-    what: str = "Rods and strips",
-    date: datetime.date | None = None,
-) -> tuple[Drawing, ...]:
-    """Sticks with the pieces cut from them, from the left end; several to a drawing."""
-    sticks = result.sticks
-    pages = [sticks[i : i + STICKS_PER_PAGE] for i in range(0, len(sticks), STICKS_PER_PAGE)]
-    drawings = []
-    for number, page in enumerate(pages, 1):
-        tail = f", {number} of {len(pages)}" if len(pages) > 1 else ""
-        title = Title(project, f"{what}{tail}", units, date)
-        name = f"{what.lower().replace(' ', '-')}-{number}"
-        drawings.append(_draw_sticks(name, title, page, result.statement))
-    return tuple(drawings)
-
-
-def _draw_sticks(name: str, title: Title, sticks: Sequence[StickLayout], statement: str) -> Drawing:
-    longest = max(stick.length for stick in sticks)
-
-    def paint(board: Board) -> None:
-        for row, stick in enumerate(sticks):
-            _paint_stick(board, stick, -row * board.canvas.mm(_PITCH))
-        board.notes.remark(f"{statement[:1].upper()}{statement[1:]}.")
-        board.notes.remark("Cut from the left end. Only lengths are to scale.")
-
-    return compose(name, title, (longest, longest / 1000), paint)
-
-
-def _paint_stick(board: Board, stick: StickLayout, top: float) -> None:
-    canvas: Canvas = board.canvas
-    units = canvas.units
-    bottom = top - canvas.mm(_BAR)
-    canvas.rect(Rect(0.0, bottom, stick.length, top), layers.FRAME)
-    for part in stick.parts:
-        rect = Rect(part.start, bottom, part.end, top)
-        canvas.rect(rect, layers.PART)
-        placer = Placer(canvas, board.notes, rect)
-        x, y = rect.centre
-        gap = canvas.mm(1.45)
-        size = size_text(part.length, units)
-        if placer.try_text(f"{part.part}, {size}", [Spot((x, y))]):
-            continue
-        if placer.try_text(part.part, [Spot((x, y + gap))], heights=(1.6,)):
-            placer.try_text(size, [Spot((x, y - gap))], heights=(1.6,))
-            continue
-        placer.label(f"{part.part}, {size}", [Spot((x, y))], where=f"length {stick.number}")
-    head = f"{stick.number}: {format_short(stick.length, units)}"
-    if stick.stock.name:
-        head = f"{head} {stick.stock.name}"
-    if stick.offcut:
-        head = f"{head}, {size_text(stick.offcut, units)} left over"
-    canvas.text(head, (0.0, top + canvas.mm(2.0)), 1.8, align="left")
+def remark_sheet(board: Board, sheet: SheetLayout, *, heading: bool = False) -> None:
+    """What a sheet is and its cuts, in the notes; under its number where several share them."""
+    units, notes = board.canvas.units, board.notes
+    what = "Offcut on hand" if sheet.stock.offcut else "Sheet"
+    name = f" {sheet.stock.name}" if sheet.stock.name else ""
+    size = f"{size_text(sheet.width, units)} x {size_text(sheet.height, units)}"
+    notes.remark("Numbers in circles: cuts, in cutting order. Grain runs along the long way.")
+    number = f"No. {sheet.number}. " if heading else ""
+    notes.remark(f"{number}{what}{name}: {size}. {sheet.yield_ratio:.0%} becomes parts.")
+    lines = cut_lines(sheet.cuts, units)
+    if heading:
+        notes.general.append("; ".join(lines))
+        return
+    for line in lines:
+        notes.remark(line)

@@ -1,0 +1,103 @@
+"""Structural checks with their sources; what to buy, hours and the quote."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reportlab.platypus import CondPageBreak, Spacer
+
+from optimizer.buildpack import tables
+from optimizer.delivering.building import Delivery
+from optimizer.delivering.pages import further_down, text_height, text_page, text_width
+from optimizer.delivering.styles import (
+    FINE,
+    SMALL,
+    SUBHEADING,
+    caution_boxes,
+    heading,
+    in_columns,
+    pack_table,
+    paragraph,
+    table,
+    tall,
+)
+
+_GAP = 6
+_GUTTER = 12
+"""Paper between two columns [points]."""
+
+CODES = (
+    "These checks use published values and common practice. They do not replace local codes, "
+    "a building department or a licensed engineer; electrical and plumbing work belongs to "
+    "those licensed for it."
+)
+
+
+def structure(delivery: Delivery) -> list[Any]:
+    """Cautions on loads, every check, formulas and sources by number.
+
+    Figures are told of checks that come near their limit; of all in the pack's data.
+    """
+    pack, width = delivery.pack, text_width(delivery.brief.units)
+    sources: dict[tuple[str, str], int] = {}
+    for check in pack.checks:
+        sources.setdefault((check.formula, check.source), len(sources) + 1)
+    story = [
+        *further_down(),
+        heading("Structural checks"),
+        *caution_boxes([c for c in pack.cautions if c.where == "structure"]),
+        *pack_table(tables.checks_table(pack, sources), width, style=FINE),
+    ]
+    if sources:
+        rows = [(str(n), formula, source) for (formula, source), n in sources.items()]
+        story.append(paragraph("Formulas and sources", SUBHEADING))
+        story.append(table(("No.", "Formula", "Source"), rows, width, style=FINE))
+    story.append(Spacer(1, _GAP))
+    story.append(
+        paragraph(
+            f"{CODES} Figures of checks that use up to {tables.TOLD_FROM:.0%} of their limit are "
+            "in the table of structural checks beside this document.",
+            SMALL,
+        )
+    )
+    return story
+
+
+def shopping(delivery: Delivery) -> list[Any]:
+    """What to buy, finishes with their cautions, the quote; beside them hardware and hours."""
+    width = text_width(delivery.brief.units)
+    cautions = caution_boxes([c for c in delivery.pack.cautions if c.where == "finish"])
+    top = [heading("Shopping and quote"), *cautions]
+    blocks = _blocks(delivery, (width - _GUTTER) / 2)
+    columns, high = in_columns(blocks, width, _GUTTER)
+    high += tall(top, width)
+    if high <= text_height(delivery.brief.units):
+        return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *top, columns]
+    return [*text_page(), *top, *(one for block in _blocks(delivery, width) for one in block)]
+
+
+def _blocks(delivery: Delivery, width: float) -> list[list[Any]]:
+    """Tables of what the job takes and comes to, each of such a width."""
+    pack = delivery.pack
+    return [
+        pack_table(tables.shopping_table(pack), width, loose=True),
+        pack_table(tables.hardware_table(pack), width, loose=True),
+        pack_table(tables.hours_table(pack), width, loose=True),
+        [paragraph("Finish", SUBHEADING), *_finish(delivery, width)],
+        [paragraph("Quote", SUBHEADING), *_quote(delivery, width)],
+    ]
+
+
+def _quote(delivery: Delivery, width: float) -> list[Any]:
+    made = tables.quote_table(delivery.pack)
+    words = "Hours are those of one person; what they rest on is listed with the hours."
+    return [table(made.columns, made.rows, width), Spacer(1, 3), paragraph(words, SMALL)]
+
+
+def _finish(delivery: Delivery, width: float) -> list[Any]:
+    rows = [
+        (need.name, f"{need.area:.1f} {need.area_unit}", str(need.coats),
+         f"{need.amount:.2f} {need.unit}")
+        for need in delivery.pack.finish
+    ]  # fmt: skip
+    return [table(("Finish", "Surface", "Coats", "Amount"), rows, width)] if rows else []
