@@ -178,7 +178,16 @@ def checks_table(pack: BuildPack, numbers: Mapping[tuple[str, str], int] | None 
     """
     order = {"fail": 0, "warn": 1, "pass": 2}
     groups = sorted(alike(pack.checks), key=lambda group: order[group[0].status])
-    columns = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
+    columns: tuple[str, ...] = (
+        "Verdict",
+        "Check",
+        "Parts",
+        "Demand",
+        "Limit",
+        "Used",
+        "Figures",
+        "Mends",
+    )
     rows = [_check_row(check, ids) for check, ids in groups]
     if numbers is not None:
         columns = (*columns, "No.")

@@ -14,6 +14,7 @@ from optimizer.drawing.elevation_labels import label_wall
 from optimizer.drawing.elevation_sizes import draw_sizes
 from optimizer.drawing.elevation_wall import draw_wall
 from optimizer.drawing.naming import safe_name, wall_title
+from optimizer.drawing.section import draw_section
 from optimizer.drawing.sheet import Board, Title, compose
 from optimizer.drawing.wallview import Scene, WallView
 from optimizer.errors import Fault, LayoutError
@@ -47,6 +48,7 @@ def draw_elevation(
         draw_sizes(board, view, parts)
         _remark(board, view)
         if pack is not None:
+            draw_section(board, view, parts)
             board.notes.cautions += [c.text for c in pack.cautions if c.where == "markout"]
 
     title = Title(brief.name, f"{wall_title(wall_id)}, elevation", brief.units, date)

@@ -9,6 +9,7 @@ from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing.chains import Line, draw_chain, draw_whole, links_of
 from optimizer.drawing.elevation_wall import CUT
 from optimizer.drawing.rows import Tag, draw_row, fit_level
+from optimizer.drawing.running import KEY, draw_running
 from optimizer.drawing.sheet import Board
 from optimizer.drawing.wallview import WallView
 
@@ -19,7 +20,7 @@ _STEP = 2.2
 def draw_sizes(board: Board, view: WallView, parts: Sequence[Part]) -> None:
     """Ids and widths below the floor, heights at both sides, openings above the ceiling."""
     level = _rows(board, view, parts)
-    _widths(board, view, level)
+    _widths(board, view, parts, level)
     _heights(board, view)
     _surroundings(board, view)
 
@@ -44,7 +45,7 @@ def _standing_tags(view: WallView, parts: Sequence[Part]) -> list[Tag]:
     return [Tag(part.box.along + part.box.size_along / 2, part.id) for part in standing]
 
 
-def _widths(board: Board, view: WallView, level: float) -> None:
+def _widths(board: Board, view: WallView, parts: Sequence[Part], level: float) -> None:
     """Uprights, clear widths and left-overs end to end, then mid supports, then the whole wall."""
     canvas = board.canvas
     at = level - canvas.mm(_STEP)
@@ -58,7 +59,10 @@ def _widths(board: Board, view: WallView, level: float) -> None:
         links = links_of((0.0, *sorted(places), view.length), canvas.units)
         at -= draw_chain(canvas, links, Line(at, -1), 0.0) + canvas.mm(_STEP + 1.0)
         board.notes.remark("The chain without uprights is to the middle of mid supports.")
-    draw_whole(canvas, 0.0, view.length, Line(at, -1), 0.0)
+    at -= draw_whole(canvas, 0.0, view.length, Line(at, -1), 0.0) + canvas.mm(_STEP)
+    if parts:
+        draw_running(canvas, parts, view.length, at, view.brief.construction.rod_allowance)
+        board.notes.remark(KEY)
 
 
 def _heights(board: Board, view: WallView) -> None:
