@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 
 from optimizer.checking import check_study
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.study import Study
 from optimizer.explaining.pins import possible
 from optimizer.proposing import propose
@@ -15,17 +16,26 @@ from optimizer.proposing import propose
 _FIELDS = ("wall", "start", "width", "pattern", "left", "right")
 
 
-def require_own_bays_stand(brief: Brief, study: Study, layout: Layout, patience_s: float) -> None:
+def _pins(bays: Sequence[Bay]) -> tuple[Pin, ...]:
+    return tuple(Pin.model_validate({name: getattr(bay, name) for name in _FIELDS}) for bay in bays)
+
+
+def require_own_bays_stand(
+    brief: Brief,
+    study: Study,
+    layout: Layout,
+    patience_s: float,
+    *,
+    alone: Sequence[Bay] | None = None,
+) -> None:
     """Some layout has each bay of one of the study's, and all of them together one as good.
 
-    A question about one bay may take `patience_s` seconds.
+    A question about one bay may take `patience_s` seconds; it is asked of the bays in `alone`,
+    of all where none are given.
     """
     with reading_units(brief.units):
-        pins = tuple(
-            Pin.model_validate({name: getattr(bay, name) for name in _FIELDS})
-            for bay in layout.bays
-        )
-        for pin in pins:
+        pins = _pins(layout.bays)
+        for pin in pins if alone is None else _pins(alone):
             until = time.monotonic() + patience_s
             assert possible(brief, [pin], until, yardstick=study.yardstick), pin
     held = brief.model_copy(update={"pins": pins})

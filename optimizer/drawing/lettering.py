@@ -83,7 +83,7 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
         line = f"{line} " if line else ""
         for character in word:
             if line and text_width(line + character, height) > width:
-                lines.append(line)
+                lines.append(line.rstrip())
                 line = ""
             line += character
     return [*lines, line] if line else lines

@@ -10,17 +10,13 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
-from optimizer.exchange.scenarios import load_scenario
-from optimizer.proposing import propose
+from tests.scenarios.proposals import proposed
 
-OPTIONS = {"alternatives": 1, "gap": 0.01, "time_limit_s": 30.0}
 SHOE_CLEAR_IN = 6.25
 
 
 def _first(name: str) -> Study:
-    brief = load_scenario(name)
-    options = brief.options.model_copy(update=OPTIONS)
-    study = propose(brief.model_copy(update={"options": options}), repairs=False)
+    study = proposed(name)
     assert check_study(study.brief, study) == ()
     with reading_units(study.brief.units):
         pack = build_pack(study.brief, study.layouts[0])

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import pytest
 
 from optimizer.checking import check_layout
@@ -12,19 +10,15 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Carried, Layout, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import OpeningKind
-from optimizer.exchange.scenarios import load_scenario
-from optimizer.proposing import propose
+from tests.scenarios.proposals import proposed
 
 NAMES = ("wrap-around-pantry", "laundry", "six-foot-reach-in", "knee-wall")
-QUICK = {"alternatives": 1, "gap": 0.01, "time_limit_s": 60.0}
 
 
-@cache
 def first(name: str) -> tuple[Brief, Layout]:
     """A scenario and its first layout."""
-    brief = load_scenario(name)
-    brief = brief.model_copy(update={"options": brief.options.model_copy(update=QUICK)})
-    return brief, propose(brief, repairs=False).layouts[0]
+    study = proposed(name)
+    return study.brief, study.layouts[0]
 
 
 @pytest.mark.parametrize("name", NAMES)
