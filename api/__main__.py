@@ -15,6 +15,9 @@ from sqlalchemy.exc import DBAPIError
 from api.app import create_app
 from api.http.errors import ServiceError
 from api.http.protocol import guarded_protocol
+from api.reference.examples import service_examples
+from api.reference.openapi import describe
+from api.reference.study_examples import study_examples
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
@@ -41,7 +44,9 @@ def main(arguments: list[str] | None = None) -> int:
     if command == "settings":
         sys.stdout.write("\n".join(setting_lines(settings)) + "\n")
     elif command == "openapi":
-        sys.stdout.write(json.dumps(create_app(settings).openapi(), indent=2) + "\n")
+        examples = {**service_examples(), **study_examples()}
+        page = describe(create_app(settings), settings, examples)
+        sys.stdout.write(json.dumps(page, indent=2) + "\n")
     else:
         return serve(settings)
     return 0

@@ -123,7 +123,7 @@ def _add_routes(app: FastAPI, settings: Settings) -> None:
 
     app.openapi = openapi  # type: ignore[method-assign]
     site.add_page(app)
-    site.add_description(app)
+    site.add_description(app, settings)
 
 
 def _add_handlers(app: FastAPI) -> None:

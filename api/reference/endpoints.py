@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from functools import cache
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Path, Request
 from starlette.responses import Response
@@ -15,34 +13,10 @@ from api.http.documentation import json_answer, problems
 from api.http.errors import KINDS, ServiceError
 from api.http.problem_schemas import ProblemCode, ProblemCodes
 from api.reference.schemas import Limits, Scenario, Scenarios
-from api.settings import Settings
+from api.reference.views import code_view, limits, scenarios
 from optimizer.buildpack.prices import PriceBook, invented_prices
-from optimizer.errors import BriefError
-from optimizer.exchange.json_text import MAX_DEPTH
-from optimizer.exchange.scenarios import scenario_file, scenario_names
 
 router = APIRouter(prefix="/v1", tags=["reference"])
-
-
-@cache
-def scenarios() -> dict[str, dict[str, Any]]:
-    """Every ready brief by name; none where the project's folder of them is not installed."""
-    try:
-        names = scenario_names()
-    except BriefError:
-        return {}
-    return {name: _scenario(name) for name in names}
-
-
-def _scenario(name: str) -> dict[str, Any]:
-    brief = json.loads(scenario_file(name).read_text(encoding="utf-8"))
-    return {
-        "name": name,
-        "title": brief.get("name", name),
-        "units": brief.get("units", "in"),
-        "walls": len(brief["room"]["walls"]),
-        "brief": brief,
-    }
 
 
 @router.get(
@@ -83,18 +57,9 @@ def get_scenario(
     response_class=Response,
     responses={**json_answer(Limits, etag=True), **problems()},
 )
-def get_limits(request: Request, state: StateDep, _client: ClientDep) -> Response:
+def getlimits(request: Request, state: StateDep, _client: ClientDep) -> Response:
     """Limits on requests and studies, and how long things are kept."""
-    return conditional(request, json_bytes(_limits(state.settings)))
-
-
-def _limits(settings: Settings) -> dict[str, Any]:
-    own = {name for name in Limits.model_fields if name in Settings.model_fields}
-    return {
-        **{name: getattr(settings, name) for name in Limits.model_fields if name in own},
-        "max_depth": MAX_DEPTH,
-        "lost_run_s": settings.lease_s + 2 * settings.reap_s,
-    }
+    return conditional(request, json_bytes(limits(state.settings)))
 
 
 @router.get(
@@ -118,7 +83,7 @@ def get_price_book(request: Request, _client: ClientDep) -> Response:
 )
 def list_problems(request: Request) -> Response:
     """What each `code` of a problem means."""
-    return conditional(request, json_bytes({"items": [_code(code) for code in KINDS]}))
+    return conditional(request, json_bytes({"items": [code_view(code) for code in KINDS]}))
 
 
 @router.get(
@@ -135,8 +100,4 @@ def get_problem(
     """What one `code` means; a problem's `type` leads here."""
     if code not in KINDS:
         raise ServiceError("not_found", f"there is no problem code {code[:60]!r}")
-    return conditional(request, json_bytes(_code(code)))
-
-
-def _code(code: str) -> dict[str, Any]:
-    return {"code": code, "status": KINDS[code].status, "title": KINDS[code].title}
+    return conditional(request, json_bytes(code_view(code)))

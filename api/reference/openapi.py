@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from pathlib import Path
+from collections.abc import Mapping
 from typing import Any
 
 from fastapi import FastAPI
@@ -40,8 +39,6 @@ _TAGS = [
     {"name": "reference", "description": "Ready briefs, limits and problem codes."},
     {"name": "service", "description": "The service itself."},
 ]
-_PRICING = "5b1e0c7d2f9a4386b0d17c3e8f62a945"
-EXAMPLES = Path(__file__).parent.parent / "examples.json"
 _OPEN = ("/healthz", "/readyz", "/v1/problems")
 _SECURITY = {
     "bearer": {"type": "http", "scheme": "bearer"},
@@ -59,8 +56,10 @@ def request_models() -> dict[str, type[BaseModel]]:
     }
 
 
-def describe(app: FastAPI, settings: Settings) -> dict[str, Any]:
-    """The page as JSON."""
+def describe(
+    app: FastAPI, settings: Settings, examples: Mapping[str, Any] | None = None
+) -> dict[str, Any]:
+    """The page as JSON, with examples of answers by operation id where there are any."""
     page = get_openapi(
         title=TITLE,
         version=API_VERSION,
@@ -71,7 +70,7 @@ def describe(app: FastAPI, settings: Settings) -> dict[str, Any]:
     )
     _add_schemas(page)
     _add_common_answers(page)
-    _add_examples(page)
+    _add_examples(page, examples or {})
     if settings.api_keys:
         _add_security(page)
     return page
@@ -160,12 +159,8 @@ def _add_common_answers(page: dict[str, Any]) -> None:
             }
 
 
-def _add_examples(page: dict[str, Any]) -> None:
-    """Show what answers look like: as a real server gave them, one for each operation."""
-    examples = json.loads(EXAMPLES.read_text(encoding="utf-8")) if EXAMPLES.exists() else {}
-    if "get_build_pack" in examples:
-        # The same pack under prices that were sent: too long to be kept twice.
-        examples["create_build_pack"] = {**examples["get_build_pack"], "pricing": _PRICING}
+def _add_examples(page: dict[str, Any], examples: Mapping[str, Any]) -> None:
+    """Show what answers look like, one for each operation."""
     for _path, operation in _operations(page):
         example = examples.get(operation["operationId"])
         for status, response in operation["responses"].items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,14 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
 from api.http.conditional import answer, conditional, json_bytes
+from api.http.deps import StateDep
+from api.http.errors import ServiceError
+from api.reference.examples import service_examples
 from api.reference.manual import manual_page
+from api.reference.openapi import describe
+from api.settings import Settings
+from api.state import State
+from api.studies.calculating import calculated
 from api.versions import API_VERSION
 
 FOLDER = Path(__file__).resolve().parent.parent / "page"
@@ -56,19 +64,28 @@ def _index() -> dict[str, Any]:
     }
 
 
-def add_description(app: FastAPI) -> None:
+def add_description(app: FastAPI, settings: Settings) -> None:
     """Serve the OpenAPI page at /openapi.json, and for people to read at /docs."""
+    made: dict[str, bytes] = {}
+
+    async def described(state: State, name: str, write: Callable[[dict[str, Any]], bytes]) -> bytes:
+        """The page with its examples; without them, and not kept, where none can be had now."""
+        if name in made:
+            return made[name]
+        try:
+            examples = (await calculated(state, "examples")).value
+        except ServiceError:
+            return write(describe(app, settings))
+        made[name] = write(describe(app, settings, {**service_examples(), **examples}))
+        return made[name]
 
     @app.get("/openapi.json", include_in_schema=False)
-    def description(request: Request) -> Response:
+    async def description(request: Request, state: StateDep) -> Response:
         """The OpenAPI page."""
-        return conditional(request, json_bytes(app.openapi()))
-
-    made: list[bytes] = []
+        return conditional(request, await described(state, "json", json_bytes))
 
     @app.get("/docs", include_in_schema=False)
-    def manual(request: Request) -> Response:
+    async def manual(request: Request, state: StateDep) -> Response:
         """The OpenAPI page to be read by people."""
-        if not made:
-            made.append(manual_page(app.openapi()).encode())
-        return conditional(request, made[0], "text/html")
+        body = await described(state, "html", lambda page: manual_page(page).encode())
+        return conditional(request, body, "text/html")

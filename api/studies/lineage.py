@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -22,6 +23,13 @@ def lineage(session: Session, client: Client, study_id: str) -> dict[str, Any]:
     row = require(session, client, study_id)
     family = repository.family(session, client.owner, row.root_id, MOST)
     patches = repository.patches(session, [member.id for member in family])
+    return lineage_view(row, family, patches)
+
+
+def lineage_view(
+    row: StudyRow, family: Sequence[StudyRow], patches: Mapping[str, str | None]
+) -> dict[str, Any]:
+    """A study among its family; patches by study id."""
     return {
         "study": row.id,
         "ancestors": _ancestors(row, {member.id: member for member in family}),

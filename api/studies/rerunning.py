@@ -89,7 +89,11 @@ async def instant(state: State, prepared: Prepared) -> dict[str, Any]:
         return _without("ranking them anew took too long")
     except ServiceError as error:
         return _without(f"ranking them anew failed: {error.detail}")
-    layouts = ranked["layouts"]
+    return instant_of(ranked["layouts"])
+
+
+def instant_of(layouts: list[dict[str, Any]]) -> dict[str, Any]:
+    """What is said at once of the earlier layouts ranked anew."""
     if not layouts:
         return _without("none of the earlier layouts obeys the new brief")
     best, bound = layouts[0]["score"], layouts[0]["bound"]

@@ -80,7 +80,15 @@ def progress_view(row: StudyRow) -> dict[str, Any]:
 def study_view(session: Session, row: StudyRow) -> dict[str, Any]:
     """A study in full."""
     texts = repository.documents(session, row.id)
-    result = result_view(session, row, texts)
+    return _full_view(row, texts, result_view(session, row, texts))
+
+
+def ended_view(row: StudyRow, texts: DocumentRow) -> dict[str, Any]:
+    """A study in full that has ended."""
+    return _full_view(row, texts, _final_result(texts.result or "{}"))
+
+
+def _full_view(row: StudyRow, texts: DocumentRow, result: dict[str, Any]) -> dict[str, Any]:
     return {
         **head_view(row),
         "problem": json.loads(row.problem) if row.problem else None,
@@ -93,9 +101,7 @@ def study_view(session: Session, row: StudyRow) -> dict[str, Any]:
 def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str, Any]:
     """Members of the study's result: final when it is done, what there is until then."""
     if row.state == DONE and texts.result:
-        stored = json.loads(texts.result)
-        # What an earlier version stored may lack a member of today's, or have one more.
-        return {**_EMPTY, **{name: stored[name] for name in RESULT_FIELDS if name in stored}}
+        return _final_result(texts.result)
     layouts = [json.loads(body) for body in repository.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
@@ -108,6 +114,12 @@ def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str
         "differences": differences_of(brief, layouts),
         "seconds": row.seconds or 0.0,
     }
+
+
+def _final_result(text: str) -> dict[str, Any]:
+    """What an earlier version stored may lack a member of today's, or have one more."""
+    stored = json.loads(text)
+    return {**_EMPTY, **{name: stored[name] for name in RESULT_FIELDS if name in stored}}
 
 
 def whole_result(session: Session, row: StudyRow) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 
 from api.http.errors import problem_document
 from api.packs.making import packed
+from api.reference.study_examples import study_examples
 from api.worker.runners import Runner
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
@@ -115,6 +116,11 @@ def build(
     return None, packed(*_read(brief, layout), pricing)
 
 
+def examples(_runner: Runner) -> tuple[Any, bytes | None]:
+    """Examples of answers about studies, for the OpenAPI page."""
+    return study_examples(), None
+
+
 CALCULATIONS: dict[str, Calculation] = {
     "rescore": rescore,
     "check": check,
@@ -123,4 +129,5 @@ CALCULATIONS: dict[str, Calculation] = {
     "build": build,
     "sensitivity": sensitivities,
     "preference": preferences,
+    "examples": examples,
 }

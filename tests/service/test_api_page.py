@@ -101,10 +101,10 @@ def test_the_wire_does_what_the_page_says(
 ) -> None:
     """Generated requests over the whole page, every check on: no failure, no drift."""
     settings: dict[str, Any] = {"max_active_per_client": 1000, "max_queue": 5000}
-    options = ["--phases", "examples,coverage,fuzzing,stateful", "--max-examples", "10"]
+    options = ["--phases", "coverage,fuzzing,stateful", "--max-examples", "5"]
     if keys:
         settings["api_keys"] = "anne=anne-0123456789abcdef"
-        options = ["--phases", "examples,fuzzing", "--max-examples", "4"]
+        options = ["--phases", "examples"]
         options += ["--header", "X-API-Key: anne-0123456789abcdef"]
     server = make_server(**settings).start()
     done = subprocess.run(
