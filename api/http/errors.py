@@ -19,6 +19,8 @@ from optimizer.errors import Fault
 
 MEDIA_TYPE = "application/problem+json"
 TYPE_ROOT = "/v1/problems/"
+MAX_FAULTS = 100
+"""Faults told at most; a further line says how many more there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,9 @@ class InvalidBodyError(ServiceError):
     """A body that breaks rules: one fault per broken rule."""
 
     def __init__(self, code: str, faults: Sequence[Fault], *, limit: float | None = None) -> None:
+        if len(faults) > MAX_FAULTS + 1:
+            more = len(faults) - MAX_FAULTS
+            faults = [*faults[:MAX_FAULTS], Fault("", f"and {more} more faults", "more_faults")]
         noun = "rule is" if len(faults) == 1 else "rules are"
         detail = f"{len(faults)} {noun} broken: {faults[0].detail}" if faults else "no detail"
         super().__init__(code, detail, errors=faults, limit=limit)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import FastAPI, Request
 from starlette.responses import FileResponse, Response
@@ -22,8 +23,13 @@ from api.state import State
 from api.studies.calculating import calculated
 from api.versions import API_VERSION
 
+if TYPE_CHECKING:
+    from api.worker.calculators import Result
+
 FOLDER = Path(__file__).resolve().parent.parent / "page"
 ENTRY = "index.html"
+LONGEST_WAIT_S = 5.0
+"""Longest wait for the examples of the OpenAPI page."""
 
 
 class PageFiles(StaticFiles):
@@ -67,16 +73,28 @@ def _index() -> dict[str, Any]:
 def add_description(app: FastAPI, settings: Settings) -> None:
     """Serve the OpenAPI page at /openapi.json, and for people to read at /docs."""
     made: dict[str, bytes] = {}
+    under_way: list[asyncio.Task[Result]] = []
+
+    async def examples(state: State) -> dict[str, Any] | None:
+        """Examples of answers; none where they cannot be had soon, later they may be there."""
+        if not under_way:
+            under_way.append(asyncio.create_task(calculated(state, "examples")))
+        try:
+            done = await asyncio.wait_for(asyncio.shield(under_way[0]), LONGEST_WAIT_S)
+        except TimeoutError:
+            return None
+        except ServiceError:
+            under_way.clear()
+            return None
+        return {**service_examples(), **done.value}
 
     async def described(state: State, name: str, write: Callable[[dict[str, Any]], bytes]) -> bytes:
         """The page with its examples; without them, and not kept, where none can be had now."""
-        if name in made:
-            return made[name]
-        try:
-            examples = (await calculated(state, "examples")).value
-        except ServiceError:
-            return write(describe(app, settings))
-        made[name] = write(describe(app, settings, {**service_examples(), **examples}))
+        if name not in made:
+            found = await examples(state)
+            if found is None:
+                return write(describe(app, settings))
+            made[name] = write(describe(app, settings, found))
         return made[name]
 
     @app.get("/openapi.json", include_in_schema=False)

@@ -67,18 +67,13 @@ def in_plain_words(entry: Mapping[str, Any]) -> str:
     return str(entry["msg"])
 
 
-def _has_inner(entries: Sequence[Any], location: tuple[str | int, ...]) -> bool:
-    """Whether some error lies deeper inside `location`."""
-    depth = len(location)
-    return any(len(e["loc"]) > depth and e["loc"][:depth] == location for e in entries)
-
-
 def faults_of(error: ValidationError, data: Any) -> list[Fault]:
     """Every fault pydantic found in `data`, with pointer, value, rule and code."""
     faults = []
     entries = error.errors(include_url=False, include_context=False)
+    around = {e["loc"][:depth] for e in entries for depth in range(len(e["loc"]))}
     for entry in entries:
-        if entry["type"] == "too_short" and _has_inner(entries, entry["loc"]):
+        if entry["type"] == "too_short" and entry["loc"] in around:
             # Pydantic counts only the sound members; what ails the others is told anyway.
             continue
         detail = in_plain_words(entry)

@@ -95,10 +95,10 @@ def _with_hint(fault: Fault, data: Any) -> Fault:
 def _faults_of_the_rest(data: Any, error: ValidationError) -> list[Fault]:
     """Faults of rules that read only the sound parts of a brief with unsound fields."""
     unsound = set()
-    rest = data
+    rest = _copied(data)
     for entry in error.errors(include_url=False, include_input=False):
         if entry["type"] == "extra_forbidden":
-            rest = _without_key(rest, entry["loc"])
+            _drop_key(rest, entry["loc"])
         else:
             unsound.add(entry["loc"][:2])
     if not unsound.isdisjoint({(), ("units",)}):
@@ -110,17 +110,25 @@ def _faults_of_the_rest(data: Any, error: ValidationError) -> list[Fault]:
     return faults_across(brief, {".".join(map(str, steps)) for steps in unsound})
 
 
-def _without_key(data: Any, steps: Sequence[str | int]) -> Any:
-    """The data without the key that `steps` lead to; steps that are not in it are passed over."""
-    if not steps:
-        return data
-    step, further = steps[0], steps[1:]
-    if isinstance(data, Mapping) and step in data:
-        rest = {key: value for key, value in data.items() if key != step}
-        return {**data, step: _without_key(data[step], further)} if further else rest
-    if isinstance(data, list | tuple) and isinstance(step, int) and step < len(data):
-        return [*data[:step], _without_key(data[step], further), *data[step + 1 :]]
-    return _without_key(data, further)
+def _copied(data: Any) -> Any:
+    """The data with containers of its own."""
+    if isinstance(data, Mapping):
+        return {key: _copied(value) for key, value in data.items()}
+    if isinstance(data, list | tuple):
+        return [_copied(value) for value in data]
+    return data
+
+
+def _drop_key(data: Any, steps: Sequence[str | int]) -> None:
+    """Drop the key that `steps` lead to; steps that are not in the data are passed over."""
+    here = data
+    for step in steps[:-1]:
+        if (isinstance(here, dict) and step in here) or (
+            isinstance(here, list) and isinstance(step, int) and step < len(here)
+        ):
+            here = here[step]
+    if isinstance(here, dict):
+        here.pop(steps[-1], None)
 
 
 def _without_parts(data: Mapping[Any, Any], unsound: Iterable[tuple[Any, ...]]) -> dict[Any, Any]:

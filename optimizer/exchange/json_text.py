@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
@@ -80,8 +81,8 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(plain) == len(pairs):
         return plain
     marked = _Doubled(plain)
-    names = [name for name, _ in pairs]
-    marked.names = tuple(name for name in plain if names.count(name) > 1)
+    given = Counter(name for name, _ in pairs)
+    marked.names = tuple(name for name in plain if given[name] > 1)
     return marked
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import jsonschema_rs
 import pytest
 
-from tests.service.harness import Server, brief
+from tests.service.harness import Server, brief, eventually
 
 ONE_BAY = brief("Examples", options={"alternatives": 1, "time_limit_s": 10})
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
@@ -21,9 +21,17 @@ CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
 @pytest.fixture(scope="module")
 def page(shared_server: Server) -> dict[str, Any]:
     """The page as it is served."""
-    answer = shared_server.client.get("/openapi.json")
-    assert answer.status_code == 200
-    served: dict[str, Any] = answer.json()
+    served: dict[str, Any] = {}
+
+    def has_examples() -> bool:
+        # On a busy machine they are a while in the making; the page does not wait for them.
+        answer = shared_server.client.get("/openapi.json")
+        assert answer.status_code == 200
+        served.update(answer.json())
+        made = served["paths"]["/v1/studies"]["post"]["responses"]["201"]
+        return "example" in made["content"]["application/json"]
+
+    eventually(has_examples, 60)
     return served
 
 
