@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from api.layouts.appraisals import appraisal_view
 from api.layouts.comparing import compare
 from api.layouts.drawings import drawings_of
 from api.packs.making import packed
@@ -101,8 +102,14 @@ def _answers(
         "get_build_pack": pack,
         "create_build_pack": {**pack, "pricing": _PRICING},
         "validate_brief": {"valid": True, "brief": result["brief"], "warnings": []},
-        "check_layout": {"passed": True, "findings": [], "warnings": []},
+        "check_layout": _checked(brief, study),
     }
+
+
+def _checked(brief: Brief, study: Study) -> dict[str, Any]:
+    """The first layout as if it had been sent back unchanged."""
+    view = appraisal_view(brief, study.layouts[0], study, 1)
+    return {**view, "against": {"study": _IDS[0], **view["against"]}, "warnings": []}
 
 
 def _stored(number: int, brief: Brief, study: Study) -> tuple[StudyRow, DocumentRow]:

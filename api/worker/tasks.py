@@ -7,10 +7,10 @@ from collections.abc import Callable
 from typing import Any
 
 from api.http.errors import problem_document
+from api.layouts.appraisals import appraisal_view
 from api.packs.making import packed
 from api.reference.study_examples import study_examples
 from api.worker.runners import Runner
-from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
@@ -49,14 +49,17 @@ def rescore(
     return ranked.model_dump(mode="json"), None
 
 
-def check(
-    _runner: Runner, *, brief: dict[str, Any], layout: dict[str, Any]
+def appraise(
+    _runner: Runner,
+    *,
+    brief: dict[str, Any],
+    layout: dict[str, Any],
+    study: dict[str, Any] | None,
+    rank: int,
 ) -> tuple[Any, bytes | None]:
-    """Every rule that a layout breaks."""
-    findings = check_layout(*_read(brief, layout))
-    return [
-        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code} for fault in findings
-    ], None
+    """All that is to be said of a layout drawn by hand."""
+    whole = None if study is None else Study.model_validate(study)
+    return appraisal_view(*_read(brief, layout), whole, rank), None
 
 
 def pins(runner: Runner, *, brief: dict[str, Any]) -> tuple[Any, bytes | None]:
@@ -123,7 +126,7 @@ def examples(_runner: Runner) -> tuple[Any, bytes | None]:
 
 CALCULATIONS: dict[str, Calculation] = {
     "rescore": rescore,
-    "check": check,
+    "appraise": appraise,
     "pins": pins,
     "drawing": drawing,
     "build": build,

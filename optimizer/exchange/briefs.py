@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -123,10 +124,9 @@ def _drop_key(data: Any, steps: Sequence[str | int]) -> None:
     """Drop the key that `steps` lead to; steps that are not in the data are passed over."""
     here = data
     for step in steps[:-1]:
-        if (isinstance(here, dict) and step in here) or (
-            isinstance(here, list) and isinstance(step, int) and step < len(here)
-        ):
-            here = here[step]
+        if isinstance(here, dict | list):
+            with suppress(LookupError, TypeError):
+                here = here[step]  # type: ignore[index]
     if isinstance(here, dict):
         here.pop(steps[-1], None)
 

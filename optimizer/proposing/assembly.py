@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import Protocol
 
 from optimizer.buildpack.summary import summary_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics
 from optimizer.domain.needs import Hang
-from optimizer.domain.study import Status
+from optimizer.domain.study import Status, Yardstick
 from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
+from optimizer.geometry.stretches import Surveyed
 from optimizer.model.search.alternatives import Search
+from optimizer.patterns.rules import Rules
 from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
+from optimizer.scoring.terms import Frame
 from optimizer.structure.assessing import worst
 
 _EXACT = 1e-6
@@ -22,32 +26,50 @@ SHEET_YIELD = 0.85
 """Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
 
 
+class Scale(Protocol):
+    """What a layout is measured on: a search is one, and so is a brief that is only surveyed."""
+
+    brief: Brief
+    rules: Rules
+    surveyed: Surveyed
+    frame: Frame
+
+
 def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) -> Layout:
     """A layout of `bays` with terms, metrics, shortfalls and fillers; rank still 1."""
     brief = search.brief
-    amounts = amounts_of(bays, search.rules, search.surveyed)
-    terms = search.frame.terms(amounts, search.yardstick)
-    score = sum(term.points for term in terms)
-    bound = max(bound, score)
-    lengths = {line.id: line.length for line in search.surveyed.outline.walls}
+    layout = scored(search, measured(search, bays), search.yardstick, bound)
+    return layout.model_copy(update={"status": _ended(status, layout.gap, brief.options.gap)})
+
+
+def measured(scale: Scale, bays: tuple[Bay, ...]) -> Layout:
+    """A layout of `bays` with metrics, strength, shortfalls and fillers, not scored yet."""
+    brief = scale.brief
+    amounts = amounts_of(bays, scale.rules, scale.surveyed)
+    lengths = {line.id: line.length for line in scale.surveyed.outline.walls}
     bare = Layout(
         bays=bays,
-        fillers=_fillers(search, bays),
+        fillers=_fillers(scale, bays),
         lines={wall: max(b.height for b in bays if b.wall == wall) for wall in _walls(bays)},
         margins=margins_of(brief, bays, lengths),
     )
     return bare.model_copy(
         update={
-            "score": score,
-            "bound": bound,
-            "gap": (bound - score) / max(1.0, abs(score)),
-            "status": _ended(status, (bound - score) / max(1.0, abs(score)), brief.options.gap),
-            "terms": terms,
             "metrics": _metrics(brief, bare, amounts),
             "structure": worst(brief, bare),
-            "unmet": shortfalls(search.frame.needs(), search.frame.achieved(amounts), brief),
+            "unmet": shortfalls(scale.frame.needs(), scale.frame.achieved(amounts), brief),
         }
     )
+
+
+def scored(scale: Scale, layout: Layout, yardstick: Yardstick, bound: float) -> Layout:
+    """The layout with its score, term by term; the bound is never told to be below it."""
+    amounts = amounts_of(layout.bays, scale.rules, scale.surveyed)
+    terms = scale.frame.terms(amounts, yardstick)
+    score = sum(term.points for term in terms)
+    bound = max(bound, score)
+    gap = (bound - score) / max(1.0, abs(score))
+    return layout.model_copy(update={"score": score, "bound": bound, "gap": gap, "terms": terms})
 
 
 def _ended(status: str, gap: float, asked: float) -> str:
@@ -84,16 +106,16 @@ def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
     )
 
 
-def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
+def _fillers(scale: Scale, bays: Sequence[Bay]) -> tuple[Filler, ...]:
     """Left-overs between a wall's end and the nearest upright that are scribed or filled."""
-    brief, panel = search.brief, search.rules.panel
+    brief, panel = scale.brief, scale.rules.panel
     limit = brief.construction.scribe_limit
     found: list[Filler] = []
     for index, wall in enumerate(brief.room.walls):
         own = [bay for bay in bays if bay.wall == wall.id]
         if not own:
             continue
-        length = search.surveyed.outline.walls[index].length
+        length = scale.surveyed.outline.walls[index].length
         ends = (
             (own[0].left, 0.0, own[0].start - panel),
             (own[-1].right, own[-1].end + panel, length),
@@ -101,7 +123,7 @@ def _fillers(search: Search, bays: Sequence[Bay]) -> tuple[Filler, ...]:
         for carried, start, end in ends:
             if carried is not Carried.UPRIGHT:
                 continue
-            if search.rules.grid / 2 < end - start <= limit:
+            if scale.rules.grid / 2 < end - start <= limit:
                 found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
     return tuple(found)
 
