@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from optimizer.buildpack.job import Job
+from optimizer.buildpack.mounts import mount_cautions
 from optimizer.domain.construction import Material
 from optimizer.domain.pack import Caution, CheckStatus, Part, StructuralCheck, Weights
 from optimizer.domain.room import ObstructionKind
@@ -26,6 +27,7 @@ def cautions_of(
         *_walls(job),
         *_finish(job),
         *_structure(job, parts, checks),
+        *mount_cautions(job),
         Caution(
             where="all",
             topic="codes",

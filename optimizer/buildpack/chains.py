@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.buildpack.job import Job
+from optimizer.buildpack.mounts import mounts_on
 from optimizer.buildpack.strips import strips_on
 from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.layout import Bay, Carried
@@ -13,11 +14,12 @@ from optimizer.errors import BuildError
 
 
 def wall_chains(job: Job) -> tuple[WallChain, ...]:
-    """One chain for each wall with bays: uprights, bays, strips and what stays open.
+    """One chain for each wall in use: uprights, bays, hooks, mirrors, strips and what stays open.
 
     The links follow one another without gap and add up to the wall's least reading.
     """
-    return tuple(_chain(wall, job) for wall in job.bays_by_wall)
+    used = (w for w in job.walls if w in job.bays_by_wall or mounts_on(w, job))
+    return tuple(_chain(wall, job) for wall in used)
 
 
 def _chain(wall: str, job: Job) -> WallChain:
@@ -45,7 +47,9 @@ def _pieces(wall: str, job: Job) -> Iterator[tuple[str, float, float]]:
     """Label, start and length of everything along a wall, in no order."""
     for upright in uprights_on(wall, job):
         yield upright.id, upright.start, job.panel
-    for bay in job.bays_by_wall[wall]:
+    for mount in mounts_on(wall, job):
+        yield mount.id, mount.start, mount.width
+    for bay in job.bays_by_wall.get(wall, ()):
         yield bay.id, bay.start, bay.width
         yield from _run_through(bay, job)
     for strip in strips_on(wall, job):

@@ -36,6 +36,7 @@ _ALONG = {
     PartKind.SIDE_CLEAT: (Edge.BOTTOM,),
     PartKind.ROD_CLEAT: (Edge.TOP, Edge.BOTTOM),
     PartKind.JOINT_CLEAT: (Edge.LEFT, Edge.RIGHT),
+    PartKind.HOOK_BOARD: (Edge.TOP, Edge.BOTTOM),
 }
 """Edges that run along the length of each kind of part; its others run across."""
 
@@ -52,6 +53,7 @@ _FACES = {
     PartKind.FILLER: 1,
     PartKind.SCRIBE: 1,
     PartKind.ROD: 0,
+    PartKind.HOOK_BOARD: 1,
 }
 """Faces that are finished: both of panels, the one in sight of what lies on a wall or panel."""
 

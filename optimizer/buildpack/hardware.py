@@ -1,4 +1,4 @@
-"""What is bought by the piece: sockets, brackets, screws, brads and anchors, counted."""
+"""What is bought by the piece: sockets, brackets, hooks, screws, brads and anchors, counted."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.ends import side_wall, studs_behind
 from optimizer.buildpack.job import Job
+from optimizer.buildpack.mounts import mount_hardware
 from optimizer.buildpack.uprights import bracket_heights, uprights_on
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
@@ -64,6 +65,7 @@ def _counted(job: Job, parts: tuple[Part, ...]) -> Iterator[_Count]:
             yield from _mid_supports(bay, job)
             for board in boards_in(bay, job):
                 yield from _boards(board, job)
+    yield from mount_hardware(job)
     for part in parts:
         if part.kind in (PartKind.FILLER, PartKind.SCRIBE):
             count = 2 * spaced(part.length, job.units, STRIP_BRAD_SPACING_IN)

@@ -55,12 +55,12 @@ def hours_of(
         ),
         _task("sand", [(area, area_unit, times.sand_sq_ft * per_area)]),
         _task("finish", [(area * coats, f"{area_unit} of coats", times.finish_sq_ft * per_area)]),
-        _install(kinds, times),
+        _install(kinds, times, len(job.layout.mounts)),
         _task("caulk", [(bead, line_unit, times.caulk_ft * per_line)]),
     )
 
 
-def _install(kinds: Counter[PartKind], times: Minutes) -> TaskHours:
+def _install(kinds: Counter[PartKind], times: Minutes, mounts: int) -> TaskHours:
     return _task(
         "install",
         [
@@ -75,6 +75,7 @@ def _install(kinds: Counter[PartKind], times: Minutes) -> TaskHours:
             (kinds[PartKind.STIFFENER], "stiffener", times.fix_stiffener),
             (kinds[PartKind.ROD], "rod", times.hang_rod),
             (sum(kinds[kind] for kind in _STRIPS), "strip", times.fit_strip),
+            (mounts, "hook board or mirror", times.hang_back_cleat),
         ],
     )
 

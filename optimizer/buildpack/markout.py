@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
 from optimizer.buildpack.hardware import wall_screws
 from optimizer.buildpack.job import Job, rod_height_of, rods_of
+from optimizer.buildpack.mounts import mount_lines, mounts_on
 from optimizer.buildpack.strips import Strip, strips_on
 from optimizer.buildpack.supportlines import back_cleat_lines, end_lines, mid_support_lines
 from optimizer.buildpack.uprights import Upright, bracket_heights, uprights_on
@@ -28,7 +29,10 @@ _ELECTRIC = (ObstructionKind.OUTLET, ObstructionKind.SWITCH, ObstructionKind.LIG
 
 
 def markout(brief: Brief, layout: Layout) -> tuple[MarkoutLine, ...]:
-    """The schedule of all walls with bays or with cleats; `order` counts from 1 on each wall."""
+    """The schedule of all walls with bays, cleats, hooks or mirrors.
+
+    `order` counts from 1 on each wall.
+    """
     return markout_of_job(Job(brief, layout))
 
 
@@ -38,7 +42,7 @@ def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
     found = []
     for wall in job.walls:
         lines = [line for line in beside if line.wall == wall]
-        if wall in job.bays_by_wall or lines:
+        if wall in job.bays_by_wall or lines or mounts_on(wall, job):
             lines = [*_lines_on(wall, job), *lines]
             found += [
                 line.model_copy(update={"order": order}) for order, line in enumerate(lines, 1)
@@ -64,6 +68,7 @@ def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
         yield from mid_support_lines(bay, job)
         for number, zone in enumerate(rods_of(bay), 1):
             yield _rod(bay, number, rod_height_of(zone, bay), job)
+    yield from mount_lines(wall, job)
     for strip in strips_on(wall, job):
         yield _strip(strip, uprights, job)
 

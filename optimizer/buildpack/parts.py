@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from optimizer.buildpack.boards import boards_in, has_stiffener, shelf_part, stiffener_part
 from optimizer.buildpack.job import Job, rod_height_of, rods_of
+from optimizer.buildpack.mounts import hook_boards
 from optimizer.buildpack.strips import filler_parts
 from optimizer.buildpack.supports import supports_in
 from optimizer.buildpack.topboards import in_run, top_board_parts
@@ -18,7 +19,8 @@ from optimizer.reference.materials import rod
 
 
 def parts_of(brief: Brief, layout: Layout) -> tuple[Part, ...]:
-    """Every part of a layout, wall by wall: uprights, then bays from left to right, fillers.
+    """Every part of a layout, wall by wall: uprights, then bays from left to right, fillers;
+    then the boards of hooks.
 
     Sizes [brief units] are on the cutting grid and never overfill. Under a level line the top
     shelf is one board over neighbouring bays, and comes with the first of them.
@@ -36,6 +38,7 @@ def parts_of_job(job: Job) -> tuple[Part, ...]:
         for bay in bays:
             parts += _bay_parts(bay, job)
         parts += filler_parts(wall, uprights, job)
+    parts += [part for wall in job.walls for part in hook_boards(wall, job)]
     return tuple(parts)
 
 

@@ -45,7 +45,7 @@ def _before(case: Case, placed: Placed) -> Rect:
     return placed.wall.rect(placed.clear, out)
 
 
-def _walked(case: Case, placed: Placed, walked: Any) -> list[Interval]:
+def walked_before(case: Case, placed: Placed, walked: Any) -> list[Interval]:
     """Stretches of a bay's front that one can stand before."""
     return _spans(placed, _before(case, placed).shape().intersection(walked))
 
@@ -65,7 +65,7 @@ def _blocked(case: Case, placed: Placed, past: list[Wrap]) -> Iterator[Interval]
 def _reached_past(case: Case, wrap: Wrap, walked: Any) -> bool:
     """Whether one can stand before a butting bay right at the corner."""
     end = wrap.inner_end
-    spans = _walked(case, wrap.butting, walked)
+    spans = walked_before(case, wrap.butting, walked)
     return any(low - case.tolerance <= end <= high + case.tolerance for low, high in spans)
 
 
@@ -76,7 +76,7 @@ def _front(case: Case, placed: Placed, walked: Any, wrapped: list[Wrap]) -> Iter
         wrap for wrap in wrapped if wrap.through is placed and _reached_past(case, wrap, walked)
     ]
     open_pieces = without(placed.clear, _blocked(case, placed, past))
-    got_at = united([*_walked(case, placed, walked), *(wrap.hidden for wrap in past)])
+    got_at = united([*walked_before(case, placed, walked), *(wrap.hidden for wrap in past)])
     shared = [common_part(piece, span) for piece in open_pieces for span in got_at]
     longest = max((high - low for low, high in shared), default=0.0)
     wanted = min(bay.width, case.brief.construction.corner_opening)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -12,6 +13,7 @@ from optimizer.domain.layout import Metrics, Unmet
 from optimizer.domain.needs import Hang
 from optimizer.errors import Fault
 from optimizer.reference.garments import required_hang
+from optimizer.reference.mounted import mounted_of
 from optimizer.units import plain_number
 
 RELATIVE = 1e-6
@@ -136,6 +138,8 @@ def _needs(case: Case, measures: Measures) -> dict[str, Need]:
         Need(f"item:{item.id}", item.count, measures.pieces[item.id], POINTS)
         for item in needs.items
     ]
+    hung = Counter(mount.id for mount in case.layout.mounts)
+    rows += [Need(m.name, 1.0, float(hung[m.id]), POINTS) for m in mounted_of(case.brief)]
     return {row.name: row for row in rows}
 
 

@@ -39,7 +39,7 @@ def whole_floor(case: Case) -> Any:
     if case.plan.closed:
         return case.plan.outline()
     outline = case.plan.outline()
-    taken = [placed.footprint.shape() for placed in case.bays]
+    taken = [*_taken(case), *(placed.footprint.shape() for placed in case.bays)]
     west, south, east, north = shapely.union_all([outline, *taken]).bounds
     # Room for a hand and a person all around, even where no aisle is asked for.
     margin = max(4.0 * way_width(case), case.units.from_inch(LEAST_WAY_IN))
@@ -58,9 +58,19 @@ def given_back(places: list[Any], width: float, arc: int = ARC) -> list[Any]:
     return list(shapely.buffer(places, width / 2.0, quad_segs=arc))
 
 
+def _taken(case: Case) -> list[Any]:
+    """Floor under what hangs on the walls: one does not walk through coats."""
+    found = []
+    for mount in case.layout.mounts:
+        line = case.plan.find(mount.wall)
+        if line is not None:
+            found.append(line.rect((mount.start, mount.end), (0.0, mount.depth)).shape())
+    return found
+
+
 def walked_floor(case: Case, floor: Any) -> Any:
     """All of the floor that one can walk on, coming from outside."""
-    taken = shapely.union_all([placed.footprint.shape() for placed in case.bays])
+    taken = shapely.union_all([*_taken(case), *(placed.footprint.shape() for placed in case.bays)])
     around = floor.envelope.exterior
     # A way exactly as wide as the least one is a way: floor worn to a line would vanish.
     width = way_width(case) - case.tolerance

@@ -16,6 +16,11 @@ from optimizer.checking.ends import check_ends
 from optimizer.checking.floors import walked_floor, whole_floor
 from optimizer.checking.items import check_items
 from optimizer.checking.lines import check_lines
+from optimizer.checking.mounted import (
+    check_mount_access,
+    check_mount_openings,
+    check_mounted,
+)
 from optimizer.checking.neighbours import check_neighbours
 from optimizer.checking.obstructions import check_obstructions
 from optimizer.checking.openings import check_openings
@@ -41,6 +46,7 @@ _ANYWHERE = (
     check_aisle,
     check_items,
     check_stored,
+    check_mounted,
     check_supports,
     check_strength,
     check_claims,
@@ -65,10 +71,12 @@ def check_layout(brief: Brief, layout: Layout) -> tuple[Fault, ...]:
 def _on_floor(case: Case) -> Iterator[Fault]:
     """Findings of the rules that need the room's floor."""
     yield from check_openings(case)
+    yield from check_mount_openings(case)
     floor = whole_floor(case)
     walked = shapely.Polygon() if case.reach_in else walked_floor(case, floor)
     if not case.reach_in:
         yield from check_access(case, walked)
+        yield from check_mount_access(case, walked)
     yield from check_pockets(case, floor, walked)
 
 

@@ -12,6 +12,7 @@ from optimizer.checking.boxes import (
     zone_solids,
 )
 from optimizer.checking.case import Case
+from optimizer.checking.mounted import mount_solids
 from optimizer.checking.plan import WallLine
 from optimizer.checking.shapes import Box
 from optimizer.domain.room import KeepClear, Obstruction, ObstructionKind
@@ -24,7 +25,7 @@ def check_obstructions(case: Case) -> Iterator[Fault]:
     zones = [solid for placed in case.bays for solid in zone_solids(case, placed)]
     others = [solid for placed in case.bays for solid in upright_solids(placed)]
     others += [solid for placed in case.bays for solid in support_solids(case, placed)]
-    yield from in_the_way(case, zones, others)
+    yield from in_the_way(case, [*zones, *mount_solids(case)], others)
 
 
 def in_the_way(case: Case, zones: Sequence[Solid], others: Sequence[Solid]) -> Iterator[Fault]:

@@ -109,6 +109,10 @@ _STEPS = (
     (PartKind.FILLER, "Fit the fillers."),
     (PartKind.SCRIBE, "Scribe and fit the strips against the walls."),
     ("finish", "Fill, caulk and touch up."),
+    (
+        PartKind.HOOK_BOARD,
+        "Screw the hook boards to their studs, then the hooks onto the boards; hang mirrors last.",
+    ),
     (PartKind.ROD, "Screw the sockets on at the rod heights and hang the rods."),
 )
 """Order of assembly, common practice; steps whose part does not occur are left out."""

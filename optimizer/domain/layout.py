@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from optimizer.domain.fields import Distance, Flag, Identifier, Real, Record, Size, Whole
-from optimizer.domain.needs import MAX_STORED_LINES, Hang
+from optimizer.domain.needs import MAX_HOOKS, MAX_MOUNTED, MAX_STORED_LINES, Hang
 
 MAX_BAYS = 200
 MAX_ZONES = 40
@@ -93,6 +93,31 @@ class Bay(Record):
     @property
     def end(self) -> float:
         """Right end of the clear space."""
+        return self.start + self.width
+
+
+class Mount(Record):
+    """Hooks or a mirror on a piece of wall that is kept for it.
+
+    It takes the wall from `start` over `width`, from `bottom` (the lowest point of what hangs
+    there) to `top` and out to `depth`. `hooks` are their positions along the wall, at
+    `hook_height` above the floor; a mirror has none.
+    """
+
+    id: Identifier
+    kind: Literal["hooks", "mirror"]
+    wall: Identifier
+    start: Distance
+    width: Size
+    bottom: Distance
+    top: Size
+    depth: Size
+    hook_height: Distance | None = None
+    hooks: Annotated[tuple[Distance, ...], Field(max_length=MAX_HOOKS)] = ()
+
+    @property
+    def end(self) -> float:
+        """Right end of the wall it takes."""
         return self.start + self.width
 
 
@@ -183,6 +208,7 @@ class Layout(Record):
     metrics: Metrics | None = None
     unmet: tuple[Unmet, ...] = ()
     bays: Annotated[tuple[Bay, ...], Field(max_length=MAX_BAYS)] = ()
+    mounts: Annotated[tuple[Mount, ...], Field(max_length=2 * MAX_MOUNTED)] = ()
     fillers: Annotated[tuple[Filler, ...], Field(max_length=MAX_BAYS)] = ()
     trade_off: str = ""
     lines: dict[Identifier, Distance] = Field(default_factory=dict)

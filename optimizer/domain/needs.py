@@ -14,6 +14,8 @@ MAX_ITEMS = 40
 MAX_PIECES = 60
 MAX_USERS = 12
 MAX_STORED_LINES = 12
+MAX_MOUNTED = 6
+MAX_HOOKS = 40
 
 
 class Hang(StrEnum):
@@ -84,6 +86,29 @@ class Item(Record):
     use: Use = Use.WEEKLY
 
 
+class Hooks(Record):
+    """A row of hooks on a board, with a stretch of wall kept for what hangs on them.
+
+    The stretch is count x `spacing` long. `height` is that of the hooks above the floor, `depth`
+    how far what hangs on them stands out; common practice unless given (`reference.mounted`).
+    """
+
+    id: Identifier
+    count: Annotated[int, Field(ge=1, le=MAX_HOOKS, strict=True)]
+    spacing: Size | None = None
+    height: Size | None = Field(default=None, description="Of the hooks above the floor.")
+    depth: Size | None = None
+
+
+class Mirror(Record):
+    """A mirror on a wall, `bottom` above the floor, with nothing in front of it."""
+
+    id: Identifier
+    width: Size
+    height: Size
+    bottom: Distance | None = None
+
+
 class User(Record):
     """Someone who must reach the storage: by stature, by age (a child), or seated."""
 
@@ -110,7 +135,8 @@ class HangDrop(Record):
 
 class Needs(Record):
     """Rod and shelf lengths wanted, garments to be counted in, things to be stored by count,
-    bulky items and users. Without any amount as much goes in as the priorities favour."""
+    bulky items, hooks, mirrors and users. Without any amount as much goes in as the priorities
+    favour."""
 
     long_hang: Distance = 0.0
     medium_hang: Distance = 0.0
@@ -123,6 +149,8 @@ class Needs(Record):
     shelf_depth: Size = 12.0
     stored: Annotated[tuple[Stored, ...], Field(max_length=MAX_STORED_LINES)] = ()
     items: Annotated[tuple[Item, ...], Field(max_length=MAX_ITEMS)] = ()
+    hooks: Annotated[tuple[Hooks, ...], Field(max_length=MAX_MOUNTED)] = ()
+    mirrors: Annotated[tuple[Mirror, ...], Field(max_length=MAX_MOUNTED)] = ()
     users: Annotated[tuple[User, ...], Field(max_length=MAX_USERS)] = ()
     aisle: Distance = 24.0
     hang_drop: HangDrop = HangDrop()
@@ -134,7 +162,8 @@ class Needs(Record):
     def amounts(self) -> bool:
         """Whether anything is asked for by amount."""
         lengths = self.long_hang + self.medium_hang + self.short_hang + self.shelf_length
-        return bool(lengths or self.garments or self.stored or self.items)
+        mounted = self.hooks or self.mirrors
+        return bool(lengths or self.garments or self.stored or self.items or mounted)
 
     def explicit_hang(self, hang: Hang) -> float:
         """Rod length asked for outright, garments not counted."""

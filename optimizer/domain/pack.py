@@ -31,6 +31,7 @@ class PartKind(StrEnum):
     ROD = "rod"
     FILLER = "filler"
     SCRIBE = "scribe"
+    HOOK_BOARD = "hook_board"
 
 
 PART_LETTERS: dict[PartKind, str] = {
@@ -46,12 +47,14 @@ PART_LETTERS: dict[PartKind, str] = {
     PartKind.ROD: "R",
     PartKind.FILLER: "F",
     PartKind.SCRIBE: "F",
+    PartKind.HOOK_BOARD: "H",
 }
 """Letters of part ids: wall A's uprights are A-U1, A-U2 from the left; bay B2's shelves
 B2-S1, B2-S2 from the floor up, with back cleat B2-K1, side cleats B2-K1L and B2-K1R and
 stiffener B2-N1 under shelf B2-S1. A rod B2-R1 has its rod cleats B2-Q1L and B2-Q1R on side
 walls; under shelf B2-S1 are the triangles B2-T1a, B2-T1b from the left, and the joint cleat
-B2-J1L at a wrapped corner. A top shelf over several bays has the id of its first bay's."""
+B2-J1L at a wrapped corner. A top shelf over several bays has the id of its first bay's. Hook
+boards and mirrors of wall A are A-H1, A-H2 from the left."""
 
 
 class Stock(StrEnum):
@@ -246,8 +249,8 @@ class MarkoutLine(Record):
     """One thing to mark or fasten on a wall, in the order of work.
 
     `height` is above the floor at the datum's reference and `from_datum` above (+) or
-    below (-) the level line; of a cleat or a mid support both are its top edge, of a rod its
-    centre, of an upright its top. `start` and `end` run from the left corner of `wall`: for a
+    below (-) the level line; of a cleat, a hook board or a mirror both are its top edge, of a rod
+    its centre, of an upright its top. `start` and `end` run from the left corner of `wall`: for a
     cleat on a side wall, of that wall.
     """
 
@@ -264,6 +267,8 @@ class MarkoutLine(Record):
         "mid_support",
         "rod",
         "filler",
+        "hook_board",
+        "mirror",
     ]
     part: str
     height: float

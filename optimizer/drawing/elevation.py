@@ -13,6 +13,7 @@ from optimizer.drawing.elevation_bays import draw_bay, draw_panels
 from optimizer.drawing.elevation_labels import label_wall
 from optimizer.drawing.elevation_sizes import draw_sizes
 from optimizer.drawing.elevation_wall import draw_wall
+from optimizer.drawing.mounts import draw_mounts
 from optimizer.drawing.naming import safe_name, wall_title
 from optimizer.drawing.section import draw_section
 from optimizer.drawing.sheet import Board, Title, compose
@@ -44,6 +45,7 @@ def draw_elevation(
         for bay in view.bays:
             draw_bay(board, view, bay, parts)
         draw_panels(board.canvas, view)
+        draw_mounts(board.canvas, view)
         label_wall(board, view, parts)
         draw_sizes(board, view, parts)
         _remark(board, view)

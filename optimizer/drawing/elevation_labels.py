@@ -14,6 +14,7 @@ from optimizer.drawing.elevation_wall import obstruction_rect
 from optimizer.drawing.kept import kept_in_front, label_kept
 from optimizer.drawing.labels import HEIGHTS, Placer, Spot, row_spots
 from optimizer.drawing.lettering import DESCENT, Rect, text_width
+from optimizer.drawing.mounts import label_mounts, mount_solids
 from optimizer.drawing.sheet import Board
 from optimizer.drawing.supports import rod_bracket_rects, support_rects
 from optimizer.drawing.wallview import Standing, WallView, rod_height
@@ -29,6 +30,7 @@ def label_wall(board: Board, view: WallView, parts: Sequence[Part]) -> None:
     solids = _solids(view, parts)
     bounds = Rect(0.0, 0.0, view.length, max(view.top, *(b.height for b in view.bays), 0.0))
     placer = Placer(board.canvas, board.notes, bounds, solids)
+    label_mounts(placer, view)
     _label_surroundings(placer, view)
     for bay in view.bays:
         _BayLabels(board, view, bay, parts, placer.taken).draw()
@@ -38,6 +40,7 @@ def _solids(view: WallView, parts: Sequence[Part]) -> list[Rect]:
     """What lettering may not cross: uprights, boards, stiffeners, mid supports and rods."""
     found = [Rect(u.left, 0.0, u.right, u.top) for u in view.uprights]
     found += [front.rect for front in view.board_fronts]
+    found += mount_solids(view)
     for bay in view.bays:
         found += stiffener_rects(view, bay, parts)
         found += support_rects(view, bay, parts) + rod_bracket_rects(view, bay)

@@ -40,7 +40,7 @@ def _standing_tags(view: WallView, parts: Sequence[Part]) -> list[Tag]:
     """Ids of uprights and strips as in the pack; without one, what each strip is."""
     if not parts:
         return [Tag(strip.start + strip.width / 2, strip.kind) for strip in view.fillers]
-    kinds = (PartKind.UPRIGHT, PartKind.FILLER, PartKind.SCRIBE)
+    kinds = (PartKind.UPRIGHT, PartKind.FILLER, PartKind.SCRIBE, PartKind.HOOK_BOARD)
     standing = (part for part in parts if part.kind in kinds)
     return [Tag(part.box.along + part.box.size_along / 2, part.id) for part in standing]
 
@@ -49,7 +49,7 @@ def _widths(board: Board, view: WallView, parts: Sequence[Part], level: float) -
     """Uprights, clear widths and left-overs end to end, then mid supports, then the whole wall."""
     canvas = board.canvas
     at = level - canvas.mm(_STEP)
-    if view.bays:
+    if view.bays or view.mounts:
         links = links_of(view.chain_points(), canvas.units)
         at -= canvas.mm(1.0)
         reach = draw_chain(canvas, links, Line(at, -1), 0.0)

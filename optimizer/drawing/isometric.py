@@ -20,6 +20,7 @@ from optimizer.drawing.elevation_bays import stiffener_rects
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.layers import Layer
 from optimizer.drawing.lettering import Rect
+from optimizer.drawing.mounts import mount_spans
 from optimizer.drawing.picture import compose_picture
 from optimizer.drawing.plan_walls import Ground, ground_of
 from optimizer.drawing.sheet import Board, Title, compose
@@ -135,7 +136,8 @@ def _directions(ground: Ground) -> list[Direction]:
     weights: dict[tuple[float, float], float] = {}
     for view in ground.scene.walls.values():
         normal = ground.outline.walls[view.index].normal
-        weights[normal] = weights.get(normal, 0.0) + sum(bay.width for bay in view.bays)
+        wide = sum(bay.width for bay in view.bays) + sum(mount.width for mount in view.mounts)
+        weights[normal] = weights.get(normal, 0.0) + wide
 
     def shown(direction: Direction) -> float:
         return sum(width for normal, width in weights.items() if direction.faces(normal))
@@ -155,6 +157,7 @@ def _seen(ground: Ground, direction: Direction) -> _View:
             solids += list(_wall_frames(ground, view))
             solids += list(_kept_clear(ground, view))
             solids += list(_storage(ground, view))
+            solids += list(_mounts(ground, view))
             marks += [(bay.id, _mark(ground, view, bay, direction)) for bay in view.bays]
             hanging = (thing for thing in view.obstructions if thing.setback > 0)
             names += [_named(ground, view, thing, direction) for thing in hanging]
@@ -256,6 +259,17 @@ def _storage(ground: Ground, view: WallView) -> Iterable[Thing]:
             up = (piece.rect.bottom, piece.rect.top)
             span = _Span((piece.rect.left, piece.rect.right), (0.0, piece.item.depth), up)
             yield _solid(ground, view, span, layers.ITEM)
+
+
+def _mounts(ground: Ground, view: WallView) -> Iterable[Thing]:
+    """Boards of hooks, with light strokes for what hangs there, and mirrors."""
+    for along, depth, up in mount_spans(view):
+        yield _solid(ground, view, _Span(along, (0.0, depth), up), layers.ITEM)
+    for mount in view.mounts:
+        for place in mount.hooks:
+            out, height = mount.depth / 2, mount.hook_height or 0.0
+            span = _Span((place, place), (out, out), (mount.bottom, height))
+            yield _solid(ground, view, span, layers.CLOTHES)
 
 
 def _support(ground: Ground, view: WallView, support: Support) -> Wedge:

@@ -6,7 +6,7 @@ import datetime
 import math
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Carried, Layout
+from optimizer.domain.layout import Carried, Layout, Mount
 from optimizer.domain.room import Obstruction
 from optimizer.domain.studs import studs_known
 from optimizer.drawing import layers
@@ -77,7 +77,27 @@ def _taken(ground: Ground, walls: list[Rect]) -> list[Rect]:
     views = ground.scene.walls.values()
     panel = ground.scene.brief.construction.panel_thickness
     bays = [(view, bay) for view in views for bay in view.bays]
-    return walls + [bay_rect(ground, view, bay).grown(panel) for view, bay in bays]
+    mounts = [rect for _, _, rect in _mounts(ground)]
+    return walls + mounts + [bay_rect(ground, view, bay).grown(panel) for view, bay in bays]
+
+
+def _mounts(ground: Ground) -> list[tuple[WallView, Mount, Rect]]:
+    """Hooks and mirrors with the floor that they take."""
+    return [
+        (view, mount, ground.rect(view, (mount.start, mount.end), (0.0, mount.depth)))
+        for view in ground.scene.walls.values()
+        for mount in view.mounts
+    ]
+
+
+def _label_mount(placer: Placer, ground: Ground, view: WallView, mount: Mount) -> None:
+    """The name of hooks or of a mirror, in front of them."""
+    middle, mm = mount.start + mount.width / 2, placer.canvas.mm
+    at = ground.at(view)
+    turn = 90 if abs(at(1.0, 0.0)[1] - at(0.0, 0.0)[1]) > 0.5 else 0
+    spots = [Spot(at(middle, mount.depth + mm(off)), rotation=turn) for off in (1.8, 4.0, 6.5)]
+    spots += [Spot(at(middle, mount.depth + mm(off))) for off in (4.0, 7.0, 10.0)]
+    placer.label(printable(mount.id), spots, where=mount.kind, masked=True)
 
 
 def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
@@ -93,6 +113,8 @@ def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
         board.notes.remark(f"{size}: {', '.join(ids)}")
     for text, rect in _kept(ground):
         label_kept(placer, rect, text, "kept clear")
+    for view, mount, _ in _mounts(ground):
+        _label_mount(placer, ground, view, mount)
     for view in views:
         _mark_wall(placer, ground, view)
     for view in views:

@@ -8,6 +8,7 @@ from optimizer.drawing.canvas import Canvas, corners
 from optimizer.drawing.ends import SIDES, carried_at, end_of
 from optimizer.drawing.labels import Placer, Spot
 from optimizer.drawing.lettering import Rect
+from optimizer.drawing.mounts import mount_spans
 from optimizer.drawing.plan_walls import Ground
 from optimizer.drawing.supports import rod_radius, supports_of
 from optimizer.drawing.wallview import WallView, depth_of
@@ -34,6 +35,11 @@ def draw_storage(canvas: Canvas, ground: Ground) -> None:
             rect = ground.rect(view, (upright.left, upright.right), (0.0, upright.depth))
             canvas.fill(corners(rect), layers.UPRIGHT)
             canvas.rect(rect, layers.UPRIGHT)
+        for along, depth, _ in mount_spans(view):
+            canvas.rect(ground.rect(view, along, (0.0, depth)), layers.ITEM)
+        for mount in view.mounts:
+            ends = (mount.start, mount.end)
+            canvas.rect(ground.rect(view, ends, (0.0, mount.depth)), layers.BEYOND)
         for strip in view.fillers:
             near = max((bay.depth for bay in view.bays), default=view.panel)
             span = (strip.start, strip.start + strip.width)

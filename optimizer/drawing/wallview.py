@@ -11,7 +11,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Filler, Layout, Mount, Zone, ZoneKind
 from optimizer.domain.needs import Item
 from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.drawing.ends import Upright
@@ -68,8 +68,8 @@ class Scene:
 
     @cached_property
     def used_walls(self) -> tuple[str, ...]:
-        """Ids of walls with at least one bay, in the order of the room."""
-        used = {bay.wall for bay in self.layout.bays}
+        """Ids of walls with a bay, hooks or a mirror, in the order of the room."""
+        used = {bay.wall for bay in self.layout.bays} | {m.wall for m in self.layout.mounts}
         return tuple(wall.id for wall in self.brief.room.walls if wall.id in used)
 
     @cached_property
@@ -112,6 +112,12 @@ class WallView:
         """Fillers and scribe strips from left to right."""
         mine = (strip for strip in self.scene.layout.fillers if strip.wall == self.wall.id)
         return tuple(sorted(mine, key=lambda strip: strip.start))
+
+    @cached_property
+    def mounts(self) -> tuple[Mount, ...]:
+        """Hooks and mirrors from left to right."""
+        mine = (mount for mount in self.scene.layout.mounts if mount.wall == self.wall.id)
+        return tuple(sorted(mine, key=lambda mount: mount.start))
 
     @cached_property
     def openings(self) -> tuple[Opening, ...]:
@@ -232,7 +238,7 @@ class WallView:
         return tuple(_side_by_side(zone, bay, self.scene.items, self.panel, close))
 
     def chain_points(self) -> tuple[float, ...]:
-        """Where bays, uprights and fillers begin and end, with both ends of the wall, sorted."""
+        """Where bays, uprights, mounts and fillers begin and end, and the wall, sorted."""
         points = {0.0, self.length}
         for bay in self.bays:
             points |= {bay.start} if bay.left is not Carried.UPRIGHT else set()
@@ -241,6 +247,8 @@ class WallView:
             points |= {upright.left, upright.right}
         for strip in self.fillers:
             points |= {strip.start, strip.start + strip.width}
+        for mount in self.mounts:
+            points |= {mount.start, mount.end}
         return tuple(sorted(min(max(point, 0.0), self.length) for point in points))
 
     def heights(self, bay: Bay) -> tuple[float, ...]:
@@ -316,6 +324,10 @@ def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:
             detail = f"bay {bay.id} ends beyond wall {bay.wall}"
             yield Fault(f"{pointer}/width", detail, "off_the_wall")
         yield from _zone_faults(pointer, bay.zones, brief)
+    for number, mount in enumerate(layout.mounts):
+        if mount.wall not in walls:
+            detail = f"there is no wall {mount.wall}"
+            yield Fault(f"/mounts/{number}/wall", detail, "unknown_wall")
     for number, strip in enumerate(layout.fillers):
         if strip.wall not in walls:
             detail = f"there is no wall {strip.wall}"

@@ -188,9 +188,9 @@ def _try(
         result = search.next(deadline)
     except (OptimizerError, ValueError):
         return None
-    if not isinstance(result, Found) or not result.bays:
+    if not isinstance(result, Found) or not (result.bays or result.mounts):
         return None
-    amounts = amounts_of(result.bays, search.rules, search.surveyed)
+    amounts = amounts_of(result.bays, search.rules, search.surveyed, result.mounts)
     unmet = shortfalls(search.frame.needs(), search.frame.achieved(amounts), changed)
-    layout = Layout(bays=result.bays, unmet=unmet)
-    return layout if passes(changed, Layout(bays=result.bays)) else None
+    layout = Layout(bays=result.bays, mounts=result.mounts, unmet=unmet)
+    return layout if passes(changed, Layout(bays=result.bays, mounts=result.mounts)) else None

@@ -48,13 +48,13 @@ class Verdict:
 
 
 def is_item(need: str) -> bool:
-    """Whether a need is a number of bulky pieces."""
-    return need.startswith("item:")
+    """Whether a need is a number of bulky pieces, or one of hooks or a mirror."""
+    return need.startswith(("item:", "mounted:"))
 
 
 def is_counted(need: str) -> bool:
     """Whether a need is a number of things rather than a length."""
-    return need.startswith(("item:", "stored:"))
+    return need.startswith(("item:", "stored:", "mounted:"))
 
 
 def amount_text(need: str, amount: float, brief: Brief) -> str:
@@ -127,7 +127,7 @@ def _scored(search: Search, need: Need, found: Found) -> float | None:
     """Score of a layout that meets a need; None where in whole rows it does not after all."""
     if not search.rules.things:
         return found.outcome.objective
-    amounts = amounts_of(found.bays, search.rules, search.surveyed)
+    amounts = amounts_of(found.bays, search.rules, search.surveyed, found.mounts)
     if search.frame.achieved(amounts)[need.name] < need.required - TOLERANCE_IN:
         return None
     return sum(term.points for term in search.frame.terms(amounts, search.yardstick))

@@ -18,6 +18,7 @@ from optimizer.geometry.access import (
 )
 from optimizer.geometry.obstacles import Block, boxes_of, seen_from
 from optimizer.geometry.outline import Outline
+from optimizer.reference.mounted import mounted_of
 from optimizer.reference.stored import things_of
 from optimizer.units import ceil_to, floor_to
 
@@ -66,21 +67,25 @@ def pin_ends(pin: Pin, length: float, panel: float) -> tuple[Carried, Carried]:
 
 
 def deepest_bay(brief: Brief) -> float:
-    """Depth beyond which no bay of this brief ever reaches."""
+    """Depth beyond which no bay of this brief ever reaches, nor hooks nor a mirror."""
     items = [item.depth for item in brief.needs.items]
     things = things_of(brief.needs, brief.construction.panel_thickness, brief.units)
     stored = [thing.depth for thing in things]
-    return max([brief.construction.hang_depth, brief.needs.shelf_depth, *items, *stored])
+    mounted = [mount.depth for mount in mounted_of(brief)]
+    usual = brief.construction.hang_depth, brief.needs.shelf_depth
+    return max([*usual, *items, *stored, *mounted])
 
 
 @dataclass(frozen=True, slots=True)
 class Surveyed:
-    """A room cut into stretches, wall by wall from left to right."""
+    """A room cut into stretches, wall by wall from left to right; `cut` are those first made,
+    before any are joined."""
 
     brief: Brief
     outline: Outline
     reach_in: bool
     stretches: tuple[Stretch, ...]
+    cut: tuple[Stretch, ...]
 
     def opened_width(self, wall: str, start: float, end: float) -> float:
         """Part of [start, end] on a wall that is reached with ease: see `Stretch.opened`."""
@@ -104,7 +109,7 @@ def survey(brief: Brief, outline: Outline, thresholds: Sequence[float] = ()) -> 
         if reach_in and not opened_ranges(brief, outline, index):
             continue
         stretches.extend(_WallSurvey(brief, outline, index, reach_in).stretches(thresholds))
-    return Surveyed(brief, outline, reach_in, tuple(stretches))
+    return Surveyed(brief, outline, reach_in, tuple(stretches), tuple(stretches))
 
 
 class _WallSurvey:

@@ -16,6 +16,7 @@ Variables
     z[corner,state]
     g[corner,side]  free wall before an end bay
     u[s,d]       stretch s carries bays deeper than class d
+    y[mount,place]  hooks or a mirror hang there (`constraints.mounting`)
 Constraints
     length of each stretch, with panel thickness for each upright and what corners take;
     one state a corner; aisle and overlap between walls; each item at most once.
@@ -37,6 +38,7 @@ from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.carrying import add_carried, tie_to_corners
 from optimizer.model.constraints.cornering import add_end_bays, add_states, limit_corner
 from optimizer.model.constraints.lengths import fill_walls, join, limit_length
+from optimizer.model.constraints.mounting import add_mounts, tie_mounts
 from optimizer.model.constraints.pinned import keep_pins
 from optimizer.model.corners import corners_of
 from optimizer.model.facing import conflicts_of
@@ -53,6 +55,7 @@ class Formulation(Model):
         maker = SlotMaker(surveyed, catalogue)
         self._add_stretches()
         self._add_inside(maker)
+        add_mounts(self)
         self.corners = corners_of(
             surveyed, self._depth_classes(), self._depth_classes(rods=False), self.rules
         )
@@ -63,10 +66,11 @@ class Formulation(Model):
         for number in range(len(self.corners)):
             limit_corner(self, number)
         fill_walls(self)
-        self.conflicts = tuple(conflicts_of(surveyed, self._depth_classes(), self.rules))
+        self.conflicts = tuple(conflicts_of(surveyed, self._all_depths(), self.rules))
         join(self)
         for index in range(len(self.stretches)):
             limit_length(self, index)
+        tie_mounts(self)
         self._keep_apart()
         keep_pins(self)
         self._house()
@@ -93,7 +97,24 @@ class Formulation(Model):
                 continue
             for index in vars_.parts:
                 classes[index].add(round(pattern.depth, 6))
+        if rods:
+            # Where only mounts may be, the walls beside them keep off these.
+            mounts = self._mount_depths()
+            classes = [own or set(sorted(m)[-1:]) for own, m in zip(classes, mounts, strict=True)]
         return [sorted(own) for own in classes]
+
+    def _mount_depths(self) -> list[set[float]]:
+        """Depths of the mounts that may hang in each stretch."""
+        depths: list[set[float]] = [set() for _ in self.stretches]
+        for hanging in self.hangings:
+            for index in hanging.takes:
+                depths[index].add(round(self.rules.mounted[hanging.mount].depth, 6))
+        return depths
+
+    def _all_depths(self) -> list[list[float]]:
+        """Depths of all that may be in each stretch, mounts each as deep as they are."""
+        bays, mounts = self._depth_classes(), self._mount_depths()
+        return [sorted({*own, *more}) for own, more in zip(bays, mounts, strict=True)]
 
     # -- other walls ---------------------------------------------------------------
 

@@ -64,6 +64,7 @@ class Objective:
         self.floor = self._utility(self.open_floor, frame.floor_segments(), "open_floor")
         for piece in frame.rules.pieces:
             self.met[f"item:{piece.id}"] = model.housed[piece.id]
+        self.met |= model.hung
         if frame.rules.things:
             self._meet_stored()
         tighten(model, self.met)

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimizer.domain.layout import Bay, Carried, Zone
+from optimizer.domain.layout import Bay, Carried, Mount, Zone
 from optimizer.model.formulation import Formulation
+from optimizer.model.hanging import Hanging
 from optimizer.model.keeping import stowed
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
@@ -22,18 +23,19 @@ from optimizer.model.supports import with_supports
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Bays on their walls, the slot of each, and those for which no studs make mid supports that
-    hold."""
+    """Bays on their walls, the slot of each, those for which no studs make mid supports that
+    hold, and what hangs on the walls beside them."""
 
     bays: tuple[Bay, ...]
     slots: tuple[Slot, ...]
     unsupported: tuple[Slot, ...]
+    mounts: tuple[Mount, ...] = ()
 
 
 def place(model: Formulation, plan: Plan) -> Placed:
     """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
     rows = rows_of(model, plan)
-    spots = Positions(model, plan, rows).solved()
+    spots, hung = Positions(model, plan, rows).solved()
     bays: list[Bay] = []
     planned: list[Slot] = []
     names = [wall.id for wall in model.rules.brief.room.walls]
@@ -46,7 +48,25 @@ def place(model: Formulation, plan: Plan) -> Placed:
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
     placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
     lacking_slots = tuple(planned[index] for index in lacking)
-    return Placed(stowed(placed, model.rules), tuple(planned), lacking_slots)
+    mounts = tuple(_mount(model, hanging, hung[hanging.mount]) for hanging in plan.hangings)
+    return Placed(stowed(placed, model.rules), tuple(planned), lacking_slots, mounts)
+
+
+def _mount(model: Formulation, hanging: Hanging, start: float) -> Mount:
+    mounted = model.rules.mounted[hanging.mount]
+    wall = model.surveyed.stretches[hanging.first].wall
+    return Mount(
+        id=mounted.id,
+        kind=mounted.kind,
+        wall=model.rules.brief.room.walls[wall].id,
+        start=start,
+        width=mounted.width,
+        bottom=mounted.bottom,
+        top=mounted.top,
+        depth=mounted.depth,
+        hook_height=mounted.hook_height,
+        hooks=mounted.hooks(start),
+    )
 
 
 def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:

@@ -14,6 +14,7 @@ from optimizer.errors import SolverFailedError
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, Side, overlap
 from optimizer.model.formulation import Formulation
+from optimizer.model.hung import Hung
 from optimizer.model.rows import Seat
 from optimizer.model.shifting import give_over
 from optimizer.model.slots import Slot
@@ -76,17 +77,18 @@ class Positions:
         self.rows = rows
         self.rules = model.rules
 
-    def solved(self) -> list[list[Spot]]:
-        """(start, width) of every seat, row by row, as neat as may be."""
-        if not any(self.rows):
-            return [[] for _ in self.rows]
+    def solved(self) -> tuple[list[list[Spot]], dict[int, float]]:
+        """(start, width) of every seat, row by row, as neat as may be, and the start of every
+        mount by its number."""
+        if not any(self.rows) and not self.plan.hangings:
+            return [[] for _ in self.rows], {}
         for manner in manners(self.rules.brief.units):
             found = self._solve(manner)
             if found is not None:
                 return found
         raise SolverFailedError("the chosen bays could not be placed on their walls")
 
-    def _solve(self, manner: Manner) -> list[list[Spot]] | None:
+    def _solve(self, manner: Manner) -> tuple[list[list[Spot]], dict[int, float]] | None:
         self.manner = manner
         self.problem = new_problem("placing", maximise=False)
         self.costs: list[Any] = []
@@ -94,7 +96,9 @@ class Positions:
         spots = [self._lay(number, row) for number, row in enumerate(self.rows)]
         if manner.equal:
             self._even(spots)
-        self._leave(spots)
+        hung = Hung(self.model, self.plan, self.problem, self.rows, spots)
+        self.costs += hung.laid(on_grid=manner.steps > 0)
+        self._leave(spots, hung)
         self._hold_through(spots)
         self._keep_needs(spots)
         self.problem.setObjective(lpSum(self.costs))
@@ -103,7 +107,7 @@ class Positions:
             return None
         if manner.lossless and any((short.value() or 0.0) > _SHORT for short in self.shorts):
             return None
-        return [[self._read(spot) for spot in row] for row in spots]
+        return [[self._read(spot) for spot in row] for row in spots], hung.starts()
 
     def _lay(self, number: int, row: list[Seat]) -> list[tuple[Any, Any, Any]]:
         panel = self.rules.panel
@@ -253,7 +257,7 @@ class Positions:
             if stands:
                 self._in_corner(seat, start, width, name, at_left=at_left)
 
-    def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
+    def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]], hung: Hung) -> None:
         """What a wall may turn out shorter is left at its ends, unless a bay is cut to fit."""
         walls: dict[int, list[tuple[Seat, Any, Any]]] = {}
         for row, laid in zip(self.rows, spots, strict=True):
@@ -266,7 +270,7 @@ class Positions:
             if first.flush_left or last.flush_right or pinned:
                 continue
             panel, length = self.rules.panel, self.model.surveyed.outline.walls[wall].length
-            left = start - panel + length - panel - begin - width
+            left = start - panel + length - panel - begin - width - hung.beside(wall, own)
             self.problem += left >= self.rules.brief.room.measuring_tolerance, f"leave_{wall}"
 
     def _hold_through(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:

@@ -12,6 +12,7 @@ from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.corners import Corner
 from optimizer.model.facing import Conflict
+from optimizer.model.hanging import Hanging
 from optimizer.model.slots import Host, Slot, chains_of
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
@@ -133,6 +134,8 @@ class Model:
         self.corners: tuple[Corner, ...] = ()
         self.conflicts: tuple[Conflict, ...] = ()
         self.housed: dict[str, Any] = {}
+        self.hangings: list[Hanging] = []
+        self.hung: dict[str, Any] = {}
         self.flags: dict[tuple[int, float], Any] = {}
         self.shut: list[tuple[tuple[int, float], ...]] = []
         self.refused: list[Slot] = []
@@ -171,7 +174,7 @@ class Model:
         return 0 if end is None else self.carried.get(end, 0)
 
     def usage(self, index: int, deeper_than: float = -1.0) -> list[Any]:
-        """Length that bays deeper than a class take of a stretch, uprights included."""
+        """Length that bays deeper than a class take of a stretch, uprights included, and mounts."""
         panel = self.rules.panel
         terms: list[Any] = []
         for vars_ in self.slots:
@@ -180,11 +183,20 @@ class Model:
                 continue
             between = slot.first < index < slot.last
             terms.append(vars_.parts[index] + (0 if between else panel * vars_.count))
-        return terms
+        return terms + [h.takes[index] for h in self._hanging(index, deeper_than)]
+
+    def _hanging(self, index: int, deeper_than: float) -> list[Hanging]:
+        """Places in a stretch of mounts deeper than a class."""
+        mounted = self.rules.mounted
+        return [
+            hanging
+            for hanging in self.hangings
+            if index in hanging.takes and mounted[hanging.mount].depth > deeper_than + FINE
+        ]
 
     def single(self, index: int, deeper_than: float = -1.0) -> list[Any]:
         """Numbers of bays deeper than a class that reach a stretch, in sums of one at most: those
-        against the wall's left end, its right end, and those over its boundaries."""
+        against the wall's left end, its right end, and those over its boundaries; so for mounts."""
         own = [
             v
             for v in self.slots
@@ -196,7 +208,11 @@ class Model:
             [v for v in own if v.slot.first < index],
             [v for v in own if v.slot.last > index],
         )
-        return [lpSum(v.count for v in group) for group in groups if group]
+        bays = [lpSum(v.count for v in group) for group in groups if group]
+        by_mount: dict[int, list[Any]] = {}
+        for hanging in self._hanging(index, deeper_than):
+            by_mount.setdefault(hanging.mount, []).append(hanging.chosen)
+        return [*bays, *(lpSum(places) for places in by_mount.values())]
 
     def opened_width(self, vars_: SlotVars) -> list[Any]:
         """Parts of a slot's width that lie in front of a reach-in's opening."""

@@ -9,6 +9,7 @@ import networkx as nx
 
 from optimizer.model.constraints.hosting import needs_whole, safe_width
 from optimizer.model.formulation import Formulation
+from optimizer.model.hanging import Hanging
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
@@ -43,13 +44,14 @@ class SharedUpright:
 @dataclass(frozen=True, slots=True)
 class Plan:
     """Everything chosen: bays, corner states by number, uprights shared over boundaries, ends
-    of walls that carry, broken stretches."""
+    of walls that carry, broken stretches, places of mounts."""
 
     bays: tuple[PlannedBay, ...]
     states: dict[int, str]
     joints: frozenset[SharedUpright]
     broken: frozenset[int]
     carried: frozenset[WallEnd] = frozenset()
+    hangings: tuple[Hanging, ...] = ()
 
 
 def _holds(variable: object) -> bool:
@@ -72,6 +74,7 @@ def read_plan(model: Formulation) -> Plan:
         ),
         broken=frozenset(i for i, stretch in enumerate(model.stretches) if _holds(stretch.broken)),
         carried=frozenset(end for end, carried in model.carried.items() if _holds(carried)),
+        hangings=tuple(hanging for hanging in model.hangings if _holds(hanging.chosen)),
     )
 
 

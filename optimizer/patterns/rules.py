@@ -12,6 +12,7 @@ from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang, Place, Use
 from optimizer.domain.studs import stud_centres
 from optimizer.reference.garments import required_hang
+from optimizer.reference.mounted import Mounted, mounted_of
 from optimizer.reference.reach import Reach, reach_of
 from optimizer.reference.stored import Thing, things_of
 from optimizer.reference.weights import heavy_limit, item_weight
@@ -75,6 +76,11 @@ class Rules:
     def things(self) -> tuple[Thing, ...]:
         """What is stored by count, with the shelf that it takes."""
         return things_of(self.brief.needs, self.panel, self.brief.units)
+
+    @cached_property
+    def mounted(self) -> tuple[Mounted, ...]:
+        """Hooks and mirrors, with the wall that each takes."""
+        return mounted_of(self.brief)
 
     def takes(self, zone: Zone) -> frozenset[int]:
         """Numbers of the things that a zone is high and deep enough for."""

@@ -100,9 +100,9 @@ def _kept(study: Study, brief: Brief, search: Search) -> list[Layout]:
     bound = min(100.0, outcome.bound if outcome.bound is not None else 100.0)
     kept = []
     for stored in study.layouts:
-        bare = Layout(bays=stored.bays)
+        bare = Layout(bays=stored.bays, mounts=stored.mounts)
         if study.brief.units == brief.units and not check_layout(brief, bare):
-            kept.append(assembled(search, stored.bays, bound, "rescored"))
+            kept.append(assembled(search, stored.bays, bound, "rescored", stored.mounts))
     return sorted(kept, key=lambda layout: -layout.score)
 
 

@@ -8,7 +8,7 @@ from typing import Protocol
 
 from optimizer.buildpack.summary import summary_of
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics
+from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics, Mount
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Status, Yardstick
 from optimizer.explaining.shortfalls import shortfalls
@@ -35,23 +35,30 @@ class Scale(Protocol):
     frame: Frame
 
 
-def assembled(search: Search, bays: tuple[Bay, ...], bound: float, status: str) -> Layout:
-    """A layout of `bays` with terms, metrics, shortfalls and fillers; rank still 1."""
+def assembled(
+    search: Search,
+    bays: tuple[Bay, ...],
+    bound: float,
+    status: str,
+    mounts: tuple[Mount, ...] = (),
+) -> Layout:
+    """A layout of `bays` and `mounts` with terms, metrics, shortfalls and fillers; rank still 1."""
     brief = search.brief
-    layout = scored(search, measured(search, bays), search.yardstick, bound)
+    layout = scored(search, measured(search, bays, mounts), search.yardstick, bound)
     return layout.model_copy(update={"status": _ended(status, layout.gap, brief.options.gap)})
 
 
-def measured(scale: Scale, bays: tuple[Bay, ...]) -> Layout:
-    """A layout of `bays` with metrics, strength, shortfalls and fillers, not scored yet."""
+def measured(scale: Scale, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
+    """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, not scored yet."""
     brief = scale.brief
-    amounts = amounts_of(bays, scale.rules, scale.surveyed)
+    amounts = amounts_of(bays, scale.rules, scale.surveyed, mounts)
     lengths = {line.id: line.length for line in scale.surveyed.outline.walls}
     bare = Layout(
         bays=bays,
+        mounts=mounts,
         fillers=_fillers(scale, bays),
         lines={wall: max(b.height for b in bays if b.wall == wall) for wall in _walls(bays)},
-        margins=margins_of(brief, bays, lengths),
+        margins=margins_of(brief, bays, lengths, mounts),
     )
     return bare.model_copy(
         update={

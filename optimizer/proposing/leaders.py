@@ -101,11 +101,10 @@ def _lead(
         return None
     most = (result.outcome.bound - TIE * floor) / POINTS
     # A layout of the ranking may do as much: what studs ask for is known of placed ones alone.
-    known = [(layout.bays, _value(search, layout.bays, term)) for layout in layouts]
-    bays, reached = max(
-        [*known, (result.bays, _value(search, result.bays, term))], key=lambda pair: pair[1]
-    )
-    layout = assembled(search, bays, layouts[0].bound, "rescored")
+    known = [(layout.bays, layout.mounts) for layout in layouts]
+    found = [(own, _value(search, own[0], term)) for own in (*known, (result.bays, result.mounts))]
+    (bays, mounts), reached = max(found, key=lambda pair: pair[1])
+    layout = assembled(search, bays, layouts[0].bound, "rescored", mounts)
     require_checked(search.brief, layout)
     ended = result.outcome.status in ("optimal", "within_gap")
     proved = ended and most - reached <= _near(search)

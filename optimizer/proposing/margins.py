@@ -5,20 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Carried, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Mount, ZoneKind
 
 
-def margins_of(brief: Brief, bays: Sequence[Bay], lengths: Mapping[str, float]) -> dict[str, float]:
+def margins_of(
+    brief: Brief, bays: Sequence[Bay], lengths: Mapping[str, float], mounts: Sequence[Mount] = ()
+) -> dict[str, float]:
     """Margin by wall [brief units]; `lengths` are those that the walls count with.
 
     Wall that is left free beside uprights, and what a bay that the wall or the corner carries
-    can be cut narrower: down to its least width, or to what the items in it take.
+    can be cut narrower: down to its least width, or to what the items in it take; less what hooks
+    and mirrors take beside the bays.
     """
     found = {}
     for wall, length in lengths.items():
         own = sorted((bay for bay in bays if bay.wall == wall), key=lambda bay: bay.start)
         if own:
-            found[wall] = round(max(0.0, _free(brief, own, length) + _trimmed(brief, own)), 4)
+            beside = sum(
+                mount.width
+                for mount in mounts
+                if mount.wall == wall and not own[0].start < mount.start < own[-1].start
+            )
+            free = _free(brief, own, length) - beside
+            found[wall] = round(max(0.0, free + _trimmed(brief, own)), 4)
     return found
 
 

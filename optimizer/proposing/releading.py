@@ -62,9 +62,10 @@ def _candidates(
     for other in others:
         if any(same_bays(other.bays, layout.bays) for layout in layouts):
             continue
-        if check_layout(search.brief, Layout(bays=other.bays)):
+        if check_layout(search.brief, Layout(bays=other.bays, mounts=other.mounts)):
             continue
-        scored = assembled(search, other.bays, layouts[0].bound, "rescored")
+        bound = layouts[0].bound
+        scored = assembled(search, other.bays, bound, "rescored", other.mounts)
         if scored.score >= least:
             yield _Candidate(scored, reached_by(search, scored.bays))
 

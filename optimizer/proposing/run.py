@@ -10,7 +10,7 @@ from optimizer import __version__
 from optimizer.checking import check_layout, require_checked
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Bay, Layout
+from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardstick
 from optimizer.errors import Fault
@@ -163,7 +163,7 @@ class _Run:
     def _search(self, search: Search, least: float, deadline: float) -> tuple[list[str], bool]:
         """Find layouts; the statuses met, and whether it is proved that no more are left."""
         statuses: list[str] = []
-        search.refuses = lambda bays: self._refuses(search, bays)
+        search.refuses = lambda bays, mounts: self._refuses(search, bays, mounts)
 
         def seen(_: int, score: float, bound: float) -> None:
             self._tell("searching", score, bound)
@@ -176,25 +176,30 @@ class _Run:
                 if status == "infeasible":
                     return statuses, search.exact or not self.layouts
                 return [*statuses, status], False
-            if not result.bays:
+            if not result.bays and not result.mounts:
                 # An empty layout proves that none is left only where the solve went to its end.
                 stopped = status in ("time_limit", "cancelled")
                 return ([*statuses, status], False) if stopped else (statuses, True)
-            layout = assembled(search, result.bays, _bound(result.outcome.bound), _word(status))
+            bound, word = _bound(result.outcome.bound), _word(status)
+            layout = assembled(search, result.bays, bound, word, result.mounts)
             require_checked(self.brief, layout)
             statuses.append(status)
             self.layouts.append(layout)
             self._tell("found", layout.score, layout.bound)
         return statuses, False
 
-    def _refuses(self, search: Search, bays: tuple[Bay, ...]) -> tuple[int, ...]:
-        """Bays that the independent checker refuses, all where it names none; kept to be told."""
-        faults = check_layout(self.brief, assembled(search, bays, 100.0, "time_limit"))
+    def _refuses(
+        self, search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]
+    ) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Bays and mounts that the independent checker refuses, all where it names none; kept to
+        be told."""
+        layout = assembled(search, bays, 100.0, "time_limit", mounts)
+        faults = check_layout(self.brief, layout)
         if not faults:
-            return ()
+            return (), ()
         self.refused += [fault for fault in faults if fault not in self.refused]
-        named = {int(f.pointer.split("/")[2]) for f in faults if f.pointer.startswith("/bays/")}
-        return tuple(sorted(named)) or tuple(range(len(bays)))
+        named = _places(faults, "bays"), _places(faults, "mounts")
+        return named if any(named) else (tuple(range(len(bays))), tuple(range(len(mounts))))
 
     def _told(self) -> tuple[Warned, ...]:
         """A word on layouts that the checker refused: the model allows what the rules do not."""
@@ -231,6 +236,12 @@ class _Run:
 def _passes(brief: Brief, layout: Layout) -> bool:
     """Whether a layout passes the independent checker."""
     return not check_layout(brief, layout)
+
+
+def _places(faults: tuple[Fault, ...], key: str) -> tuple[int, ...]:
+    """Places in a list of the layout that faults point into."""
+    found = {int(f.pointer.split("/")[2]) for f in faults if f.pointer.startswith(f"/{key}/")}
+    return tuple(sorted(found))
 
 
 def _bound(bound: float | None) -> float:

@@ -134,7 +134,7 @@ def need_name(kind: str) -> str:
     return f"stored:{kind}"
 
 
-def _in_units(inches: float, units: Units) -> float:
+def in_units(inches: float, units: Units) -> float:
     """A size of the table in the units of a brief, round in either."""
     return inches if units is Units.INCH else inches * MM_IN_TRADE
 
@@ -150,7 +150,7 @@ def thing_of(line: Stored, panel: float, units: Units) -> Thing:
     table = known or StoredAllowance(line.kind, 0.0, 0.0, 0.0)
 
     def size(given: float | None, usual: float) -> float:
-        return _in_units(usual, units) if given is None else given
+        return in_units(usual, units) if given is None else given
 
     pitch = size(line.pitch, table.pitch)
     return Thing(

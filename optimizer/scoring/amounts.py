@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from optimizer.domain.layout import Bay, Carried
+from optimizer.domain.layout import Bay, Carried, Mount
 from optimizer.domain.needs import Hang
 from optimizer.geometry.stretches import Surveyed
 from optimizer.patterns.measures import measures_of, spare_upright_cost, support_cost
@@ -22,7 +22,7 @@ class Amounts:
 
     `shelf_length` is of all boards; `shelf_free` of those as far apart as wished, less what
     things stored by count take of them; `shelf_useful` of those too and of what is stored on
-    closer ones. `stored` counts these things by kind.
+    closer ones. `stored` counts these things by kind, `mounted` hooks and mirrors by id.
     """
 
     hang: dict[Hang, float]
@@ -36,6 +36,7 @@ class Amounts:
     stored: dict[str, int] = field(default_factory=dict)
     shelf_free: float = 0.0
     shelf_useful: float = 0.0
+    mounted: dict[str, int] = field(default_factory=dict)
 
 
 def runs_of(bays: Sequence[Bay], panel: float) -> int:
@@ -55,8 +56,10 @@ def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
     return runs_of(bays, panel) - carried
 
 
-def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts:
-    """Amounts of a layout's bays."""
+def amounts_of(
+    bays: Sequence[Bay], rules: Rules, surveyed: Surveyed, mounts: Sequence[Mount] = ()
+) -> Amounts:
+    """Amounts of a layout's bays, and of what hangs on its walls."""
     hang = dict.fromkeys(Hang, 0.0)
     shelf_length = shelf_area = open_floor = easy = 0.0
     spare = spare_uprights(bays, rules.panel)
@@ -101,4 +104,5 @@ def amounts_of(bays: Sequence[Bay], rules: Rules, surveyed: Surveyed) -> Amounts
         stored=dict(stored),
         shelf_free=free,
         shelf_useful=useful,
+        mounted=dict(Counter(mount.id for mount in mounts)),
     )

@@ -32,6 +32,8 @@ SHELF_WORTH = 0.5
 """A needed inch of shelf against a needed inch of rod (our own choice)."""
 ITEM_WORTH_IN = 18.0
 """An item against inches of rod (our own choice)."""
+MOUNT_WORTH_IN = 18.0
+"""A row of hooks or a mirror against inches of rod (our own choice)."""
 USE_WORTH = {Use.DAILY: 1.5, Use.WEEKLY: 1.0, Use.SELDOM: 0.6}
 """Worth of an item by how often it is wanted (our own choice)."""
 
@@ -100,6 +102,8 @@ class Frame:
         for thing in self.rules.things:
             each = SHELF_WORTH / inch * thing.length / thing.count
             found.append(Worth(thing.name, float(thing.count), 0.0, each))
+        for mount in self.rules.mounted:
+            found.append(Worth(mount.name, 1.0, MOUNT_WORTH_IN / 2, MOUNT_WORTH_IN / 2))
         return tuple(found)
 
     def achieved(self, amounts: Amounts) -> dict[str, float]:
@@ -110,6 +114,8 @@ class Frame:
             reached[f"item:{item.id}"] = float(amounts.housed.get(item.id, 0))
         for thing in self.rules.things:
             reached[thing.name] = float(amounts.stored.get(thing.kind, 0))
+        for mount in self.rules.mounted:
+            reached[mount.name] = float(amounts.mounted.get(mount.id, 0))
         return reached
 
     def hang_segments(self, hang: Hang) -> tuple[Segment, ...]:

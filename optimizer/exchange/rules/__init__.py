@@ -12,6 +12,7 @@ from optimizer.exchange.rules import (
     features,
     items,
     kept_clear,
+    mounted,
     need_notices,
     pins,
     room_notices,
@@ -29,6 +30,7 @@ RULES = (
     *kept_clear.RULES,
     *wishes.RULES,
     *items.RULES,
+    *mounted.RULES,
     *stock.RULES,
     *pins.RULES,
 )

@@ -20,7 +20,7 @@ def _some_need(case: Case) -> Iterator[Fault]:
         yield Fault(
             "/needs",
             "nothing is wanted; give an amount (long_hang, medium_hang, short_hang, garments, "
-            "shelf_length, stored, items) or let hanging or shelving be a priority",
+            "shelf_length, stored, items, hooks, mirrors) or let hanging or shelving be a priority",
             "no_needs",
         )
 

@@ -14,6 +14,7 @@ from optimizer.exchange.text.details import wall_words
 from optimizer.exchange.text.report import print_warnings
 from optimizer.exchange.text.surroundings import kept_words, obstruction_words, opening_words
 from optimizer.exchange.text.words import clean, counted_words
+from optimizer.reference.mounted import mounted_of
 from optimizer.units import format_length
 
 
@@ -40,6 +41,11 @@ def need_lines(brief: Brief) -> list[str]:
             f"item {item.id} x{item.count}: {size} (wide, deep, high), "
             f"place: {item.place.value}, used: {item.use.value}"
         )
+    for mount in mounted_of(brief):
+        up = format_length(mount.hook_height or mount.bottom, units)
+        what = f"{mount.count} hooks" if mount.kind == "hooks" else "mirror"
+        wide = format_length(mount.width, units)
+        lines.append(f"{what}, {clean(mount.id)}: {wide} of wall, {up} up")
     return lines or ["no amounts: as much as the priorities favour"]
 
 

@@ -7,7 +7,7 @@ import math
 from rich.console import Console
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Filler, Layout, TermName, Unmet
+from optimizer.domain.layout import Bay, Filler, Layout, Mount, TermName, Unmet
 from optimizer.domain.room import Slope, Wall
 from optimizer.exchange.text.console import make_table, print_bullet
 from optimizer.exchange.text.words import (
@@ -18,6 +18,7 @@ from optimizer.exchange.text.words import (
     ends_words,
     line_words,
     margin_words,
+    mount_words,
     need_words,
     span_words,
     strain_words,
@@ -45,6 +46,12 @@ REASON_WORDS = {
 def bays_of(layout: Layout, wall: Wall) -> list[Bay]:
     """Bays on `wall` from left to right."""
     return sorted((bay for bay in layout.bays if bay.wall == wall.id), key=lambda bay: bay.start)
+
+
+def mounts_of(layout: Layout, wall: Wall) -> list[Mount]:
+    """Hooks and mirrors on `wall` from left to right."""
+    own = (mount for mount in layout.mounts if mount.wall == wall.id)
+    return sorted(own, key=lambda mount: mount.start)
 
 
 def strips_of(layout: Layout, wall: Wall, units: Units) -> list[Filler]:
@@ -133,6 +140,8 @@ def print_wall(console: Console, brief: Brief, layout: Layout, wall: Wall) -> No
         )
     if table.row_count:
         console.print(table)
+    for mount in mounts_of(layout, wall):
+        print_bullet(console, mount_words(mount, units), "  ")
     for strip in strips_of(layout, wall, units):
         print_bullet(console, strip_words(strip, units), "  ")
 

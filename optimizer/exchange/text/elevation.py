@@ -6,7 +6,7 @@ import textwrap
 from string import ascii_lowercase
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Layout
+from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.domain.room import KeepClear, Obstruction, Slope, Wall
 from optimizer.exchange.text.bay_picture import BayPicture
 from optimizer.exchange.text.canvas import UNICODE, Canvas, Symbols
@@ -36,7 +36,7 @@ def legend(symbols: Symbols = UNICODE) -> str:
         f"{s.board} board (height of its top), {s.rod} rod (height of its centre), "
         f"{s.clothes} clothes, {s.upright} upright, {s.strip} strip, {s.obstruction} obstruction, "
         f"{s.opening_side} opening, {s.support} mid support, "
-        f"{s.joint} boards that butt at a corner, {s.kept_clear} kept clear"
+        f"{s.joint} boards that butt at a corner, {s.kept_clear} kept clear, hooks, mirror"
     )
 
 
@@ -65,7 +65,7 @@ class WallPicture:
             for bay in bays_of(layout, wall)
             if self._shows(bay.start, bay.end)
         ]
-        self.things: list[tuple[str, Obstruction | KeepClear]] = []
+        self.things: list[tuple[str, Obstruction | KeepClear | Mount]] = []
 
     def _shows(self, start: float, end: float) -> bool:
         return start < self.scale.right and end > self.scale.left
@@ -109,9 +109,13 @@ class WallPicture:
                 self.canvas.put(left, row, self.symbols.strip * (right - left + 1), " ")
 
     def _draw_things(self) -> None:
-        """Obstructions and boxes kept clear, each with a letter that the notes explain."""
+        """Obstructions, boxes kept clear, hooks and mirrors, each with a letter for the notes."""
         room = self.brief.room
-        things: list[Obstruction | KeepClear] = [*room.obstructions, *room.keep_clear]
+        things: list[Obstruction | KeepClear | Mount] = [
+            *room.obstructions,
+            *room.keep_clear,
+            *self.layout.mounts,
+        ]
         here = [thing for thing in things if thing.wall == self.wall.id]
         for index, thing in enumerate(here):
             if self._shows(thing.start, thing.start + thing.width):

@@ -14,6 +14,7 @@ from optimizer.exchange.text.canvas import ASCII, UNICODE, Symbols
 from optimizer.exchange.text.console import make_table, print_bullet, takes_unicode
 from optimizer.exchange.text.details import (
     bays_of,
+    mounts_of,
     print_build,
     print_scores,
     print_unmet,
@@ -23,7 +24,7 @@ from optimizer.exchange.text.details import (
 from optimizer.exchange.text.elevation import elevation, legend
 from optimizer.exchange.text.ranking import print_ranking
 from optimizer.exchange.text.surroundings import opening_words
-from optimizer.exchange.text.words import clean, describe_bay
+from optimizer.exchange.text.words import clean, describe_bay, mount_words
 from optimizer.units import format_length
 
 MOST_BAYS = 6
@@ -72,7 +73,7 @@ def _print_heading(console: Console, study: Study) -> None:
 def print_wall_in_full(console: Console, brief: Brief, layout: Layout, wall: Wall) -> None:
     """Print a wall's bays as a table and as an elevation, or what keeps it empty."""
     heading = "; ".join([wall_words(wall, brief), *_openings_of(brief, wall)])
-    if not bays_of(layout, wall):
+    if not bays_of(layout, wall) and not mounts_of(layout, wall):
         print_bullet(console, f"{heading}; nothing stands here", "")
         return
     console.print(heading, style="bold")
@@ -105,6 +106,8 @@ def print_layout_in_short(console: Console, brief: Brief, layout: Layout) -> Non
         for bay in bays_of(layout, wall):
             width = format_length(bay.width, brief.units)
             print_bullet(console, f"{width} wide, {describe_bay(bay)}", f"  {clean(bay.id)}: ")
+        for mount in mounts_of(layout, wall):
+            print_bullet(console, mount_words(mount, brief.units), f"  {clean(wall.id)}: ")
     print_unmet(console, brief, layout)
 
 

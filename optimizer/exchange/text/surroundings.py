@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Mount
 from optimizer.domain.room import KeepClear, Obstruction, Opening, OpeningKind, Wall
 from optimizer.exchange.text.canvas import Canvas, Symbols
 from optimizer.exchange.text.scale import Scale
-from optimizer.exchange.text.words import clean, cut, span_words
+from optimizer.exchange.text.words import clean, cut, mount_words, span_words
 from optimizer.units import Units, format_length
 
 OPENING_WORDS = {
@@ -41,8 +42,10 @@ def kept_words(box: KeepClear, units: Units) -> str:
     return f"kept clear at {along} along, {up} up, {format_length(box.depth, units)} out{why}"
 
 
-def thing_words(thing: Obstruction | KeepClear, units: Units) -> str:
-    """What is in the way: an obstruction or a box kept clear."""
+def thing_words(thing: Obstruction | KeepClear | Mount, units: Units) -> str:
+    """What is in the way: an obstruction or a box kept clear; or hooks or a mirror."""
+    if isinstance(thing, Mount):
+        return mount_words(thing, units)
     if isinstance(thing, KeepClear):
         return kept_words(thing, units)
     return obstruction_words(thing, units)
@@ -72,9 +75,14 @@ def draw_opening(canvas: Canvas, scale: Scale, symbols: Symbols, opening: Openin
 
 
 def draw_thing(
-    canvas: Canvas, scale: Scale, symbols: Symbols, thing: Obstruction | KeepClear, mark: str
+    canvas: Canvas,
+    scale: Scale,
+    symbols: Symbols,
+    thing: Obstruction | KeepClear | Mount,
+    mark: str,
 ) -> None:
-    """Fill the outline of what is in the way where nothing stands, `mark` near its middle.
+    """Fill the outline of what is in the way, or hangs, where nothing stands, `mark` near its
+    middle.
 
     What may be covered never shows through what covers it. What may not is marked even
     where rounding to rows leaves nothing of it to see, on a board if need be.
@@ -82,10 +90,10 @@ def draw_thing(
     left = scale.column(thing.start)
     right = max(left, scale.column(thing.start + thing.width) - 1)
     low = max(1, scale.row(thing.bottom))
-    high = max(low, scale.row(thing.bottom + thing.height) - 1)
-    kept = isinstance(thing, KeepClear)
+    top = thing.top if isinstance(thing, Mount) else thing.bottom + thing.height
+    high = max(low, scale.row(top) - 1)
     may_cover = isinstance(thing, Obstruction) and thing.may_cover
-    fill = symbols.kept_clear if kept else symbols.obstruction
+    fill = symbols.obstruction if isinstance(thing, Obstruction) else symbols.kept_clear
     free = " " if may_cover else f" {symbols.clothes}"
     for row in range(low, high + 1):
         canvas.put(left, row, fill * (right - left + 1), free)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Layout, Mount, Zone, ZoneKind
 from optimizer.reference.stored import counted, stored_allowance
 from optimizer.units import Units, format_length, format_short, plain_number
 
@@ -17,6 +17,9 @@ LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_lengt
 
 STORED = "stored:"
 """Prefix of needs that count things stored on shelves."""
+
+MOUNTED = "mounted:"
+"""Prefix of needs for hooks and mirrors."""
 
 _TIMES = {2: "double", 3: "triple"}
 
@@ -41,7 +44,7 @@ def count_words(items: Iterable[str]) -> str:
 
 def need_words(need: str) -> str:
     """A need's name in words: `long_hang` reads as `long hang`, `stored:shoes` as `shoes`."""
-    return clean(need).removeprefix(STORED).replace("_", " ")
+    return clean(need).removeprefix(STORED).removeprefix(MOUNTED).replace("_", " ")
 
 
 def amount_words(need: str, amount: float, units: Units) -> str:
@@ -57,6 +60,19 @@ def span_words(start: float, end: float, units: Units) -> str:
     """A stretch from `start` to `end`: `12" to 42-1/2"`."""
     unit = " mm" if units is Units.MILLIMETRE else ""
     return f"{format_short(start, units)} to {format_short(end, units)}{unit}"
+
+
+def mount_words(mount: Mount, units: Units) -> str:
+    """Hooks or a mirror: how many, where along the wall and how high."""
+    where = span_words(mount.start, mount.end, units)
+    unit = " mm" if units is Units.MILLIMETRE else ""
+    if mount.kind == "mirror":
+        up = span_words(mount.bottom, mount.top, units)
+        name = "mirror" if mount.id == "mirror" else f"mirror {clean(mount.id)}"
+        return f"{name} at {where} along, {up} up"
+    count, height = len(mount.hooks), format_short(mount.hook_height or 0.0, units)
+    hooks = f"{count} hook{'' if count == 1 else 's'}"
+    return f"{hooks}, {clean(mount.id)}, at {where} along, {height}{unit} up"
 
 
 def ends_words(bay: Bay) -> str:

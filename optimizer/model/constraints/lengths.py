@@ -11,6 +11,7 @@ from pulp import lpSum
 from optimizer.domain.layout import Carried
 from optimizer.geometry.stretches import Stretch
 from optimizer.model.constraints.cornering import lost_in_corners
+from optimizer.model.constraints.mounting import taken_by_mounts
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
 
@@ -109,12 +110,14 @@ def limit_length(model: Model, index: int) -> None:
     model.add(used <= stretch.length * own.occupied, f"occupied_{index}")
     lost = lpSum(lost_in_corners(model, index))
     free = stretch.length - stretch.length * own.covered - lost
-    model.add(used <= free, f"length_{index}")
+    hung = lpSum(taken_by_mounts(model, index))
+    model.add(used + hung <= free, f"length_{index}")
     unsure = _unsure(model, index)
     if unsure > FINE:
         # A bay that a wall carries is cut to fit, at whichever end.
         fitted = lpSum(c for end, c in model.carried.items() if end.wall == stretch.wall)
-        model.add(used + unsure * (own.occupied - fitted) <= free, f"unsure_{index}")
+        left = used + hung + unsure * (own.occupied - fitted)
+        model.add(left <= free, f"unsure_{index}")
     model.add(own.entered + own.covered <= 1, f"entered_{index}")
     model.add(own.left_by + own.covered <= 1, f"left_by_{index}")
     model.add(own.covered + own.occupied <= 1, f"covered_{index}")

@@ -17,7 +17,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay
+from optimizer.domain.layout import Bay, Mount
 from optimizer.domain.study import Yardstick
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.formulation import Formulation
@@ -27,7 +27,12 @@ from optimizer.model.placing import Placed, place
 from optimizer.model.search.apart import Reference, carrying_walls
 from optimizer.model.search.guiding import guide_of
 from optimizer.model.search.lines import ladder_for
-from optimizer.model.search.reaching import forbid_refused, forbid_unreached, forbid_unsupported
+from optimizer.model.search.reaching import (
+    forbid_hung,
+    forbid_refused,
+    forbid_unreached,
+    forbid_unsupported,
+)
 from optimizer.model.slots import Slot
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
@@ -40,8 +45,8 @@ from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, sol
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
 
-Refuses = Callable[[tuple[Bay, ...]], Sequence[int]]
-"""Tells which of a layout's bays (places in it) break a rule; none of a sound layout."""
+Refuses = Callable[[tuple[Bay, ...], tuple[Mount, ...]], tuple[Sequence[int], Sequence[int]]]
+"""Tells which of a layout's bays and mounts (places in it) break a rule; none of a sound one."""
 
 FEW_REFUSED = 3
 """Slots refused one by one before all that stand alike are left out with one."""
@@ -55,10 +60,11 @@ MOST_SLICES = 6
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A layout's bays with how its solve ended; `outcome.bound` is in points."""
+    """A layout's bays and mounts with how its solve ended; `outcome.bound` is in points."""
 
     bays: tuple[Bay, ...]
     outcome: Outcome
+    mounts: tuple[Mount, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,30 +150,33 @@ class Search:
                 forbid_unsupported(self.model, placed.unsupported)
                 self._stricter(outcome)
                 continue
-            if forbid_unreached(self.model, placed.bays):
+            if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
                 self._stricter(outcome)
                 continue
-            if refused := self._refused(placed):
+            refused, mounts = self._refused(placed)
+            if refused or mounts:
                 alike = len(self.model.refused) >= FEW_REFUSED
                 forbid_refused(self.model, refused, alike=alike)
+                forbid_hung(self.model, mounts)
                 self._stricter(outcome)
                 continue
-            found = Found(placed.bays, self._honest(outcome))
+            found = Found(placed.bays, self._honest(outcome), placed.mounts)
             found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
             kept = found
         raise AssertionError("unreachable")
 
-    def _refused(self, placed: Placed) -> list[Slot]:
-        """Slots of the bays that whoever looks at layouts refuses."""
-        if self.refuses is None or not placed.bays:
-            return []
-        return [placed.slots[index] for index in self.refuses(placed.bays)]
+    def _refused(self, placed: Placed) -> tuple[list[Slot], list[str]]:
+        """Slots of the bays that whoever looks at layouts refuses, and ids of mounts."""
+        if self.refuses is None or (not placed.bays and not placed.mounts):
+            return [], []
+        bays, mounts = self.refuses(placed.bays, placed.mounts)
+        return [placed.slots[index] for index in bays], [placed.mounts[i].id for i in mounts]
 
-    def _worth(self, bays: tuple[Bay, ...]) -> float:
-        """Score of placed bays with what stands in them."""
-        amounts = amounts_of(bays, self.rules, self.surveyed)
+    def _worth(self, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]) -> float:
+        """Score of placed bays with what stands in them and hangs beside them."""
+        amounts = amounts_of(bays, self.rules, self.surveyed, mounts)
         return sum(term.points for term in self.frame.terms(amounts, self.yardstick))
 
     def _unpropped(
@@ -176,7 +185,7 @@ class Search:
         """A layout, or where less is stored in it than the model had it the best one without mid
         supports in rows, if that scores more; what was proved of the first holds for both."""
         propped, promised = self.objective.stored.propped, found.outcome.objective or 0.0
-        worth = self._worth(found.bays) if propped is not None else promised
+        worth = self._worth(found.bays, found.mounts) if propped is not None else promised
         if worth >= promised - self.brief.options.gap * max(1.0, promised):
             return found
         memory, self._memory = self._memory, Memory()
@@ -188,13 +197,13 @@ class Search:
         if not outcome.has_solution:
             return found
         placed = place(self.model, read_plan(self.model))
-        if placed.unsupported or self._refused(placed):
+        if placed.unsupported or any(self._refused(placed)):
             return found
-        if forbid_unreached(self.model, placed.bays):
+        if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
             self._stricter(found.outcome)
             return found
-        better = self._worth(placed.bays) > worth
-        return replace(found, bays=placed.bays) if better else found
+        better = self._worth(placed.bays, placed.mounts) > worth
+        return replace(found, bays=placed.bays, mounts=placed.mounts) if better else found
 
     @property
     def exact(self) -> bool:

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 
 from pulp import lpSum
 
-from optimizer.domain.layout import Bay
+from optimizer.domain.layout import Bay, Mount
 from optimizer.geometry.floor import Footprint, hardly_reached
 from optimizer.model.formulation import Formulation
 from optimizer.model.slots import Slot
@@ -23,14 +23,17 @@ _FINE = 1e-6
 _HALF = 0.5
 
 
-def forbid_unreached(model: Formulation, bays: Sequence[Bay]) -> bool:
-    """Whether some bay is hardly reached; its smallest cause is then forbidden."""
+def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
+    """Whether some bay or mount is hardly reached; its smallest cause is then forbidden."""
     if model.surveyed.reach_in or not bays:
         return False
     brief, outline = model.rules.brief, model.surveyed.outline
     index = {wall.id: number for number, wall in enumerate(brief.room.walls)}
     panel = model.rules.panel
-    prints = [Footprint(index[b.wall], b.start, b.end, b.depth, panel) for b in bays]
+    prints = [
+        Footprint(index[b.wall], b.start, b.end, b.depth, panel if isinstance(b, Bay) else 0.0)
+        for b in bays
+    ]
     if not hardly_reached(brief, outline, prints):
         return False
     kept = list(range(len(bays)))
@@ -67,6 +70,14 @@ def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) ->
             model.refused.append(slot)
 
 
+def forbid_hung(model: Formulation, refused: Sequence[str]) -> None:
+    """Leave out the places in which mounts hang now that a checker refused there."""
+    ids = [mount.id for mount in model.rules.mounted]
+    for place, hanging in enumerate(model.hangings):
+        if ids[hanging.mount] in refused and (hanging.chosen.value() or 0.0) > _HALF:
+            model.add(hanging.chosen <= 0, f"unhung_{place}")
+
+
 def _stands_as(slot: Slot, other: Slot) -> bool:
     """Whether a slot's bays stand where another's do, at least as deep."""
     place = (slot.first, slot.last, slot.at_left, slot.at_right)
@@ -74,7 +85,7 @@ def _stands_as(slot: Slot, other: Slot) -> bool:
     return place == where and slot.pattern.depth > other.pattern.depth - _FINE
 
 
-def _stretch(model: Formulation, bay: Bay, index: dict[str, int]) -> int:
+def _stretch(model: Formulation, bay: Bay | Mount, index: dict[str, int]) -> int:
     """Stretch that carries most of a bay."""
     wall = index[bay.wall]
     own = [(i, s) for i, s in enumerate(model.surveyed.stretches) if s.wall == wall]

@@ -1,0 +1,161 @@
+"""Hooks and mirrors: the board that hooks go on, what is bought and driven, where it hangs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.buildpack.job import Job
+from optimizer.domain.construction import Fastener
+from optimizer.domain.layout import Mount
+from optimizer.domain.pack import Box, Caution, Edge, MarkoutLine, Part, PartKind, Stock
+from optimizer.reference.mounted import BOARD_HEIGHT_IN
+from optimizer.reference.stored import in_units
+from optimizer.structure.fixings import stud_fixing, studs_caught
+
+HOOK_KEY = "coat_hook"
+CLIP_KEY = "mirror_clip"
+SCREWS_PER_STUD = 2
+"""Screws of a hook board at each stud: common practice."""
+LEAST_STUDS = 2
+"""A board or a mirror on fewer studs gets hollow-wall anchors at its ends (common practice)."""
+ANCHORS = 2
+"""Anchors at an end, one above the other: common practice."""
+CLIPS_PER_MIRROR = 4
+GLASS_LB_SQ_FT = 3.3
+"""Weight of 1/4 in glass, from its density of 2,500 kg/m3 (EN 572-1, from memory)."""
+GLASS_KG_M2 = 16.0
+
+Counted = tuple[str, str, int, str, str]
+"""Key, name, count, what it is used for and the part of something bought by the piece."""
+
+
+def mounts_on(wall: str, job: Job) -> tuple[Mount, ...]:
+    """Hooks and mirrors of a wall from left to right."""
+    own = (mount for mount in job.layout.mounts if mount.wall == wall)
+    return tuple(sorted(own, key=lambda mount: mount.start))
+
+
+def part_id(mount: Mount, job: Job) -> str:
+    """Id of a mount in the pack: those of wall A are A-H1, A-H2 from the left."""
+    number = mounts_on(mount.wall, job).index(mount) + 1
+    return f"{mount.wall}-H{number}"
+
+
+def hook_boards(wall: str, job: Job) -> Iterator[Part]:
+    """The boards of a wall's hooks."""
+    rules, height = job.construction, in_units(BOARD_HEIGHT_IN, job.units)
+    for mount in mounts_on(wall, job):
+        if mount.kind == "hooks":
+            length, middle = job.cut(mount.width), mount.hook_height or 0.0
+            yield Part(
+                id=part_id(mount, job),
+                name="Hook board",
+                kind=PartKind.HOOK_BOARD,
+                stock=Stock.SHEET,
+                material=rules.material.value,
+                length=length,
+                width=height,
+                thickness=job.panel,
+                wall=wall,
+                bays=(),
+                box=Box(
+                    along=mount.start,
+                    out=0.0,
+                    bottom=middle - height / 2.0,
+                    size_along=length,
+                    size_out=job.panel,
+                    size_up=height,
+                ),
+                shown=(Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT),
+                note=f"{len(mount.hooks)} hooks for {mount.id}",
+            )
+
+
+def _anchors(mount: Mount, job: Job) -> int:
+    """Hollow-wall anchors where too few studs are behind."""
+    return max(0, LEAST_STUDS - len(_studs(mount, job))) * ANCHORS
+
+
+def _studs(mount: Mount, job: Job) -> tuple[float, ...]:
+    return studs_caught(job.walls[mount.wall], mount.start, mount.end, job.units)
+
+
+def mount_hardware(job: Job) -> Iterator[Counted]:
+    """Hooks, clips, and what fastens them."""
+    packing = job.panel - job.construction.cleat_thickness
+    for mount in job.layout.mounts:
+        own = part_id(mount, job)
+        if mount.kind == "hooks":
+            yield HOOK_KEY, "coat hook", len(mount.hooks), "hooks on their boards", own
+            fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
+            count = SCREWS_PER_STUD * len(_studs(mount, job))
+            yield fixing.key, fixing.name, count, "hook boards to studs", own
+        else:
+            size = (
+                f"mirror clip for {job.short(mount.width)} x {job.short(mount.top - mount.bottom)}"
+            )
+            yield CLIP_KEY, size, CLIPS_PER_MIRROR, "mirrors to the wall", own
+        yield "wall_anchor", "hollow-wall anchor", _anchors(mount, job), "hooks and mirrors", own
+
+
+def mount_lines(wall: str, job: Job) -> Iterator[MarkoutLine]:
+    """Where hook boards and mirrors go on a wall: their top edges."""
+    packing = job.panel - job.construction.cleat_thickness
+    for mount in mounts_on(wall, job):
+        hooks, studs, anchors = mount.kind == "hooks", _studs(mount, job), _anchors(mount, job)
+        fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
+        notes = [mount.id]
+        if hooks:
+            places = ", ".join(job.short(place) for place in mount.hooks)
+            notes.append(f"hooks {job.short(mount.hook_height or 0.0)} up, at {places}")
+        else:
+            notes.append(
+                f"bottom edge {job.short(mount.bottom)} up; clips on studs where there are"
+            )
+        if anchors:
+            notes.append(f"{anchors} hollow-wall anchors: too few studs behind it")
+        yield MarkoutLine(
+            order=1,
+            wall=wall,
+            kind="hook_board" if hooks else "mirror",
+            part=part_id(mount, job),
+            height=mount.top,
+            from_datum=mount.top - job.construction.datum_height,
+            start=mount.start,
+            end=mount.end,
+            studs=studs,
+            fastener=fixing.name if hooks else "mirror clip",
+            fastener_length=fixing.length if hooks else None,
+            fasteners=SCREWS_PER_STUD * len(studs) if hooks else CLIPS_PER_MIRROR,
+            flagged=bool(anchors),
+            note="; ".join(notes),
+        )
+
+
+def mount_cautions(job: Job) -> Iterator[Caution]:
+    """What to mind with mirrors and hooks."""
+    for mount in job.layout.mounts:
+        if mount.kind == "mirror":
+            yield Caution(
+                where="assembly",
+                topic="mirror",
+                text=f"The mirror {mount.id} weighs about {_weight(mount, job)} if of 1/4 in "
+                "(6 mm) glass: two people carry it. Buy one with a safety backing, and clips and anchors "
+                "rated for more than it weighs.",
+                source="common practice",
+            )
+    if any(mount.kind == "hooks" for mount in job.layout.mounts):
+        yield Caution(
+            where="assembly",
+            topic="hooks",
+            text="Hook boards are for coats and bags, not for climbing: screw them to studs, and "
+            "keep hooks out of the way of a child's eyes.",
+            source="common practice",
+        )
+
+
+def _weight(mount: Mount, job: Job) -> str:
+    area = mount.width * (mount.top - mount.bottom)
+    if job.weight_unit == "lb":
+        return f"{area / 144.0 * GLASS_LB_SQ_FT:.0f} lb"
+    return f"{area / 1e6 * GLASS_KG_M2:.0f} kg"

@@ -1,0 +1,43 @@
+"""Where on the walls hooks and mirrors may hang: whatever stands there, what the room allows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from optimizer.geometry.stretches import Stretch
+from optimizer.reference.mounted import Mounted
+
+Interval = tuple[float, float]
+_FINE = 1e-6
+
+
+def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[Interval]:
+    """Ranges of a wall, at least as wide as `mount`, over which nothing of the room is in its way.
+
+    `stretches` are those of the survey as it was cut, none joined over what keeps out no bay.
+    """
+    found: list[Interval] = []
+    for start, end in _pieces(mount, stretches, wall):
+        if found and abs(found[-1][1] - start) < _FINE:
+            found[-1] = (found[-1][0], end)
+        else:
+            found.append((start, end))
+    return [(low, high) for low, high in found if high - low >= mount.width - _FINE]
+
+
+def _pieces(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> Iterator[Interval]:
+    for stretch in stretches:
+        if stretch.wall == wall and stretch.pin is None and _takes(mount, stretch):
+            yield stretch.start, stretch.end
+
+
+def _takes(mount: Mounted, stretch: Stretch) -> bool:
+    """Whether all of a stretch is high, deep and free enough."""
+    if mount.top > stretch.height + _FINE or mount.depth > stretch.depth + _FINE:
+        return False
+    return not any(
+        block.bottom < mount.top - _FINE
+        and block.top > mount.bottom + _FINE
+        and block.depth < mount.depth - _FINE
+        for block in stretch.blocks
+    )
