@@ -64,6 +64,7 @@ BRIEF_EXAMPLES: dict[str, Any] = {
             "needs": {
                 "garments": [{"kind": "shirt", "count": 30}],
                 "stored": [{"kind": "shoes", "count": 16}],
+                "hooks": [{"id": "coats", "count": 3}],
                 "shelf_length": 1500,
                 "items": [{"id": "hamper", "width": 450, "depth": 400, "height": 650}],
             },

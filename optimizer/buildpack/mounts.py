@@ -140,8 +140,8 @@ def mount_cautions(job: Job) -> Iterator[Caution]:
                 where="assembly",
                 topic="mirror",
                 text=f"The mirror {mount.id} weighs about {_weight(mount, job)} if of 1/4 in "
-                "(6 mm) glass: two people carry it. Buy one with a safety backing, and clips and anchors "
-                "rated for more than it weighs.",
+                "(6 mm) glass: two people carry it. Buy one with a safety backing, and clips and "
+                "anchors rated for more than it weighs.",
                 source="common practice",
             )
     if any(mount.kind == "hooks" for mount in job.layout.mounts):

@@ -39,6 +39,9 @@ def build_pack(
     has no price.
     """
     job, prices = Job(brief, layout), book or invented_prices()
+    for mount in layout.mounts:
+        if mount.wall not in job.walls:
+            raise BuildError(f"{mount.id} hangs on wall {mount.wall}, which is not there")
     if not job.bays_by_wall:
         raise BuildError("the layout has no bays: there is nothing to build")
     parts = parts_of_job(job)

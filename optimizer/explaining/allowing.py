@@ -18,10 +18,12 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import Slope
 from optimizer.geometry.access import front_distance, wall_in_frame
+from optimizer.geometry.mounting import free_for
 from optimizer.geometry.outline import Outline, outline_of
 from optimizer.geometry.stretches import Stretch, Surveyed, survey
 from optimizer.patterns.column import Column
 from optimizer.patterns.rules import Piece, Rules
+from optimizer.reference.mounted import Mounted
 
 _FINE = 1e-3
 """Tolerance of the rules [in]; heights are forgiven no more."""
@@ -104,6 +106,9 @@ class Room:
         if need.startswith("item:"):
             piece = next((p for p in self.rules.pieces if f"item:{p.id}" == need), None)
             return None if piece is None else self._of_piece(piece)
+        if need.startswith("mounted:"):
+            mount = next((m for m in self.rules.mounted if m.name == need), None)
+            return None if mount is None else self._of_mount(mount)
         if need == "shelf_length":
             depth = self.brief.needs.shelf_depth
             return self._of_length(self.shelf_tiers, Taken(depth, 0.0, self.rules.walls_carry))
@@ -177,6 +182,15 @@ class Room:
         each = piece.width + self.brief.construction.item_clearance
         best = max((_pieces(w, each) for w in self._cornered(walls, taken)), default=0)
         return self._told(walls, float(best), float(best), taken)
+
+    def _of_mount(self, mount: Mounted) -> Allowance:
+        """Hooks or a mirror hang on one free piece of wall, or nowhere."""
+        cut = self.surveyed.cut
+        free = {wall: free_for(mount, cut, wall) for wall in {s.wall for s in cut}}
+        along = sum(high - low for own in free.values() for low, high in own)
+        places, walls = float(along > 0), sum(bool(own) for own in free.values())
+        deep = any(s.depth >= mount.depth - _FINE for s in cut)
+        return Allowance(places, places, int(along > 0), along, walls, deep)
 
     def _told(self, walls: Walls, most: float, uncrossed: float, taken: Taken) -> Allowance:
         spans = [span for wall in walls.values() for span in wall]

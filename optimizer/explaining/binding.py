@@ -42,6 +42,8 @@ def binding_of(room: Room, need: str, required: float, allowance: Allowance) -> 
     """The rule that keeps `need` at `allowance`, which is less than `required`."""
     if need.startswith("item:"):
         return _of_piece(room, need, allowance)
+    if need.startswith("mounted:"):
+        return _of_mount(room, need, allowance)
     shelves = need == "shelf_length"
     if allowance.tiers and allowance.uncrossed >= required:
         return _across(room, "shelves" if shelves else "hanging", shelves)
@@ -180,6 +182,22 @@ def _of_shelves(room: Room, allowance: Allowance) -> Binding:
         f"{_count(allowance.tiers)} over one another; {_walls(room, allowance, 'shelves')}"
     )
     return Binding(words, "/needs/shelf_spacing")
+
+
+def _of_mount(room: Room, need: str, allowance: Allowance) -> Binding:
+    """No free piece of wall takes a row of hooks or a mirror."""
+    units, hooks = room.brief.units, len(room.brief.needs.hooks)
+    number = next(i for i, mount in enumerate(room.rules.mounted) if mount.name == need)
+    mount = room.rules.mounted[number]
+    pointer = f"/needs/hooks/{number}" if number < hooks else f"/needs/mirrors/{number - hooks}"
+    if not allowance.deep:
+        return _shallow(room, mount.depth, f"{mount.id} takes", f"{pointer}/depth")
+    low, high = size_text(mount.bottom, units), size_text(mount.top, units)
+    words = (
+        f"{mount.id} takes {size_text(mount.width, units)} of wall from {low} to {high} up, and "
+        "no piece of wall as wide is free there"
+    )
+    return Binding(words, f"{pointer}/{'count' if number < hooks else 'width'}")
 
 
 def _of_piece(room: Room, need: str, allowance: Allowance) -> Binding:

@@ -84,6 +84,7 @@ def changes(brief: Brief, layout: Layout) -> Iterator[Change]:
     yield from _less_asked(brief, layout)
     yield from _fewer_stored(brief, layout)
     yield from _without_items(brief, short)
+    yield from _without_mounts(brief, layout)
     yield from _longer_walls(brief, layout)
 
 
@@ -192,6 +193,20 @@ def _without_items(brief: Brief, short: set[str]) -> Iterator[Change]:
         rest = [other.model_dump(mode="json") for other in items if other.id != item.id]
         patch = {"needs": {"items": rest}}
         yield Change(f"drop the {item.id}", patch, Cost.GOING_WITHOUT, f"item:{item.id}")
+
+
+def _without_mounts(brief: Brief, layout: Layout) -> Iterator[Change]:
+    """The wall of hooks or of a mirror for bays; of those that hang."""
+    hung = {mount.id for mount in layout.mounts}
+    for key in ("hooks", "mirrors"):
+        lines = getattr(brief.needs, key)
+        for line in lines:
+            if line.id in hung:
+                rest = [other.model_dump(mode="json") for other in lines if other is not line]
+                need = f"mounted:{line.id}"
+                yield Change(
+                    f"drop the {line.id}", {"needs": {key: rest}}, Cost.GOING_WITHOUT, need
+                )
 
 
 def _longer_walls(brief: Brief, layout: Layout) -> Iterator[Change]:

@@ -154,8 +154,10 @@ def _remedied(unmet: Unmet, found: Sequence[Repair], brief: Brief) -> Unmet:
 def _lets_go(repair: Repair, need: str) -> bool:
     """Whether a repair asks for less of a need, or drops it, and so is no way to meet it."""
     needs = repair.patch.get("needs", {})
-    lists = {"item:": "items", "stored:": "stored"}
-    return need in needs or any(need.startswith(p) and key in needs for p, key in lists.items())
+    lists = {"item:": ("items",), "stored:": ("stored",), "mounted:": ("hooks", "mirrors")}
+    return need in needs or any(
+        need.startswith(prefix) and key in needs for prefix, keys in lists.items() for key in keys
+    )
 
 
 def patched(brief: Brief, patch: dict[str, Any]) -> Brief:

@@ -74,13 +74,13 @@ def appraise(brief: Brief, drawn: Layout, study: Study | None = None, rank: int 
     same brief, and have a layout of that rank where it has any.
     """
     with reading_units(brief.units):
-        layout = snapped(brief, Layout(bays=drawn.bays))
+        layout = snapped(brief, Layout(bays=drawn.bays, mounts=drawn.mounts))
         findings = check_layout(brief, layout)
         if not _measurable(brief, layout):
             return Appraisal(layout, findings, measured=False)
         scale = _Surveyed(brief)
         try:
-            layout = measured(scale, layout.bays)
+            layout = measured(scale, layout.bays, layout.mounts)
         except BuildError:
             # Bays in one another or outside their wall have no parts to count: a finding says so.
             return Appraisal(layout, findings, measured=False)
@@ -100,6 +100,7 @@ def _measurable(brief: Brief, layout: Layout) -> bool:
     zones = [zone for bay in layout.bays for zone in bay.zones]
     return (
         all(bay.wall in walls and bay.zones for bay in layout.bays)
+        and all(mount.wall in walls for mount in layout.mounts)
         and all(zone.depth is not None for zone in zones)
         and all((zone.kind == "rod") == (zone.rod_height is not None) for zone in zones)
         and all((zone.kind == "rod") == (zone.hang is not None) for zone in zones)

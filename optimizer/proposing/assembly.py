@@ -49,7 +49,7 @@ def assembled(
 
 
 def measured(scale: Scale, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
-    """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, not scored yet."""
+    """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, unscored."""
     brief = scale.brief
     amounts = amounts_of(bays, scale.rules, scale.surveyed, mounts)
     lengths = {line.id: line.length for line in scale.surveyed.outline.walls}
@@ -71,7 +71,7 @@ def measured(scale: Scale, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()
 
 def scored(scale: Scale, layout: Layout, yardstick: Yardstick, bound: float) -> Layout:
     """The layout with its score, term by term; the bound is never told to be below it."""
-    amounts = amounts_of(layout.bays, scale.rules, scale.surveyed)
+    amounts = amounts_of(layout.bays, scale.rules, scale.surveyed, layout.mounts)
     terms = scale.frame.terms(amounts, yardstick)
     score = sum(term.points for term in terms)
     bound = max(bound, score)

@@ -141,6 +141,20 @@ def test_things_are_counted_onto_shelves(open_page: Callable[..., Page]) -> None
     expect(fault_at(page, "/needs/stored/0/count")).to_be_visible()
 
 
+def test_hooks_and_mirrors_are_asked_for_by_form(open_page: Callable[..., Page]) -> None:
+    """A row of hooks and a mirror each bring a name and sizes that do; faults are at the field."""
+    page = open_page()
+    _example(page, "bare-wall")
+    page.get_by_role("button", name="Add a row of hooks").click()
+    page.get_by_role("button", name="Add a mirror").click()
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    fill(page, "/needs/hooks/0/count", "90")
+    expect(fault_at(page, "/needs/hooks/0/count")).to_be_visible()
+    fill(page, "/needs/hooks/0/count", "5")
+    fill(page, "/needs/mirrors/0/height", "120")
+    expect(fault_at(page, "/needs/mirrors/0/height")).to_contain_text("reaches up to")
+
+
 def test_a_window_is_dragged_in_the_drawing(open_page: Callable[..., Page]) -> None:
     """Dragging it along the wall changes its place in the form, and arrow keys do too."""
     page = open_page()

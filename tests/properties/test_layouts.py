@@ -18,6 +18,7 @@ from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Status, Study
 from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
+from optimizer.reference.mounted import mounted_of
 from optimizer.reference.stored import Thing, things_of
 from tests.pins import require_own_bays_stand
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
@@ -39,6 +40,8 @@ def _achieved(layout: Layout, brief: Brief) -> dict[str, float]:
     """What a layout gives of each need, from its zones alone."""
     found = {f"{hang}_hang": 0.0 for hang in Hang} | {"shelf_length": 0.0}
     found |= {f"item:{item.id}": 0.0 for item in brief.needs.items}
+    found |= {mount.name: 0.0 for mount in mounted_of(brief)}
+    found |= {f"mounted:{mount.id}": 1.0 for mount in layout.mounts}
     things = {thing.kind: thing for thing in _things(brief)}
     found |= {thing.name: 0.0 for thing in things.values()}
     rules = brief.construction

@@ -3,6 +3,7 @@
 
 import { html, nothing, svg } from "../vendor/lit-html/lit-html.js";
 import { getText, listDrawings } from "./service.js";
+import { wallTitle } from "./faults.js";
 import { storedText } from "./stock.js";
 import { redraw, state } from "./store.js";
 import { isKept, keep } from "./studying.js";
@@ -15,7 +16,7 @@ let read = new Map();
 /** A layout's drawings, or null while they are on their way; the reason if there are none. */
 export function drawingsOf(studyId, layout) {
   // While a study runs its ranks may still change: what stands in a layout tells it apart.
-  const key = `${studyId}/${layout.rank}/${layout.bays.map((bay) => `${bay.wall}${bay.start}${bay.pattern}`).join()}`;
+  const key = `${studyId}/${layout.rank}/${[...layout.bays, ...(layout.mounts ?? [])].map((one) => `${one.wall}${one.start}${one.pattern}`).join()}`;
   return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, key })));
 }
 
@@ -150,6 +151,15 @@ export function bayText(bay) {
   return `${show(bay.width, units)} wide, ${carriedText(bay, units)}: ${text}`;
 }
 
+/** Hooks or a mirror in words. */
+export function mountText(mount) {
+  const { units } = state.study.brief;
+  const where = `on ${wallTitle(mount.wall)}, ${show(mount.start, units)} from its left end`;
+  if (mount.kind === "mirror") return `mirror ${where}, from ${show(mount.bottom, units)} to ${show(mount.top, units)} up`;
+  const count = mount.hooks.length;
+  return `${count} hook${count === 1 ? "" : "s"} ${where}, ${show(mount.hook_height, units)} up`;
+}
+
 /** What carries a bay; those of layouts stored before this was told stand between uprights. */
 export function carriedText(bay, units) {
   const [left, right] = [bay.left ?? "upright", bay.right ?? "upright"];
@@ -161,5 +171,6 @@ export function carriedText(bay, units) {
 
 function wordsOf(layout, item) {
   const mine = item.view === "elevation" ? layout.bays.filter((bay) => bay.wall === item.wall) : layout.bays;
-  return mine.map((bay) => `${bay.id} ${bayText(bay)}`).join("; ");
+  const hung = (layout.mounts ?? []).filter((mount) => item.view !== "elevation" || mount.wall === item.wall);
+  return [...mine.map((bay) => `${bay.id} ${bayText(bay)}`), ...hung.map((mount) => `${mount.id}: ${mountText(mount)}`)].join("; ");
 }

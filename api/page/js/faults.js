@@ -47,6 +47,8 @@ function ownerOf(path, index) {
   if (list === "garments") return capital(one.kind ?? "Clothes");
   if (list === "stored") return capital(one.kind ?? "Things on shelves");
   if (list === "items") return capital(one.id || `Bulky thing ${number}`);
+  if (list === "hooks") return capital(one.id || `Row of hooks ${number}`);
+  if (list === "mirrors") return capital(one.id || `Mirror ${number}`);
   if (list === "users") return `Person ${number}`;
   return `${capital(list)} ${number}`;
 }

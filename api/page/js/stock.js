@@ -62,6 +62,9 @@ export const OBSTRUCTIONS = {
   other: { title: "Something else", width: 6, bottom: 30, height: 6 },
 };
 
+/** A mirror to start from [in]. */
+export const MIRROR = { width: 16, height: 56 };
+
 /** Size of a box kept clear to start from: the working space before an appliance [in]. */
 export const KEPT_CLEAR = { width: 30, height: 78, depth: 30 };
 

@@ -77,6 +77,14 @@ class WallPicture:
             self._title(),
             *self._framed(),
             self._ruler(),
+            *self._names(),
+        ]
+
+    def _names(self) -> list[str]:
+        """Ids and widths of the bays, under them."""
+        if not self.bays:
+            return []
+        return [
             self._under_bays([cut(p.bay.id, p.width, self.symbols.cut_mark) for p in self.bays]),
             self._under_bays([self._width_text(picture) for picture in self.bays]),
         ]

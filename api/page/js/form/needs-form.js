@@ -9,6 +9,8 @@ import {
 } from "../fields.js";
 import { announce, state } from "../store.js";
 import { BULKY, GARMENTS, PLACES, STORED, USES } from "../stock.js";
+import { mountedForm } from "./mounted-form.js";
+import { freeName } from "./names.js";
 import { counted } from "./section.js";
 import { usual } from "./things-form.js";
 
@@ -97,8 +99,12 @@ export const focusSoon = (id) => requestAnimationFrame(() => document.getElement
 
 /** The section of bulky things. */
 export const itemsSection = {
-  id: "items", title: "Bulky things", places: ["/needs/items"], none: "Hamper, suitcases: nothing yet",
-  told: ({ needs }) => (needs.items.length ? counted(needs.items.length, "kind of thing", "kinds of things") : ""),
+  id: "items", title: "Bulky things, hooks, mirrors", places: ["/needs/items", "/needs/hooks", "/needs/mirrors"], none: "Hamper, suitcases: nothing yet",
+  told: ({ needs }) => [
+    needs.items.length ? counted(needs.items.length, "kind of thing", "kinds of things") : "",
+    needs.hooks?.length ? "hooks" : "",
+    needs.mirrors?.length ? counted(needs.mirrors.length, "mirror") : "",
+  ].filter(Boolean).join(", "),
   view: itemsForm,
 };
 
@@ -113,7 +119,8 @@ function itemsForm() {
         <option value="" selected>Choose</option>
         ${BULKY.map((one) => html`<option value=${one.id}>${one.title}</option>`)}
         <option value="thing">Something else</option>
-      </select></div>`;
+      </select></div>
+    ${mountedForm()}`;
 }
 
 function itemRow(item, index) {
@@ -149,13 +156,6 @@ function addItem(event) {
   }, known?.title ?? "a bulky thing");
   announce(`${known?.title ?? "Something else"} added.`);
   focusSoon(`at-needs-items-${index}-width`);
-}
-
-function freeName(name, items) {
-  const taken = new Set(items.map((item) => item.id));
-  let free = name;
-  for (let number = 2; taken.has(free); number += 1) free = `${name} ${number}`;
-  return free;
 }
 
 /** The section of people. */

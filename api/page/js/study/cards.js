@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { repeat } from "../../vendor/lit-html/directives/repeat.js";
-import { bayText, drawingsOf, ofView, picture, pictureOf } from "../drawings.js";
+import { bayText, mountText, drawingsOf, ofView, picture, pictureOf } from "../drawings.js";
 import { wallTitle } from "../faults.js";
 import { addressOf } from "../router.js";
 import { set, state } from "../store.js";
@@ -85,7 +85,8 @@ function bayList(layout, done) {
   return html`<details class="more bays"><summary>Bays in words<span class="unseen"> of layout ${layout.rank}</span></summary>
     <ul>${layout.bays.map((bay) => html`<li><b>${bay.id}</b> ${bayText(bay)}
       ${done ? html`<button type="button" class="plain" aria-pressed=${isKept(layout, bay) ? "true" : "false"}
-        @click=${() => keep(layout, bay)}>Keep<span class="unseen"> ${bay.id} of layout ${layout.rank}</span></button>` : nothing}</li>`)}</ul>
+        @click=${() => keep(layout, bay)}>Keep<span class="unseen"> ${bay.id} of layout ${layout.rank}</span></button>` : nothing}</li>`)}
+      ${(layout.mounts ?? []).map((mount) => html`<li><b>${mount.id}</b> ${mountText(mount)}</li>`)}</ul>
   </details>`;
 }
 

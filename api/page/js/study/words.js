@@ -30,11 +30,11 @@ export function figure(value, unit) {
 }
 
 /** A need by name. */
-export const needName = (need) => NEED[need] ?? need.replace(/^(items?|stored):/, "").replaceAll("_", " ");
+export const needName = (need) => NEED[need] ?? need.replace(/^(items?|stored|mounted):/, "").replaceAll("_", " ");
 
 /** An unmet need in a sentence. */
 export function unmetText(unmet, units) {
-  const isItem = /^(items?|stored):/.test(unmet.need);
+  const isItem = /^(items?|stored|mounted):/.test(unmet.need);
   const short = isItem ? `${unmet.shortfall} of ${unmet.required} left out` : `${show(unmet.shortfall, units)} short of ${show(unmet.required, units)}`;
   return `${capital(needName(unmet.need))}: ${short}`;
 }
