@@ -145,6 +145,7 @@ def test_hooks_and_mirrors_are_asked_for_by_form(open_page: Callable[..., Page])
     """A row of hooks and a mirror each bring a name and sizes that do; faults are at the field."""
     page = open_page()
     _example(page, "bare-wall")
+    unfold(page, "items")
     page.get_by_role("button", name="Add a row of hooks").click()
     page.get_by_role("button", name="Add a mirror").click()
     expect(page.locator("#checked")).to_contain_text("Complete")
