@@ -69,6 +69,7 @@ def _required(brief: Brief) -> dict[str, float]:
     wanted = {f"{hang}_hang": n for hang, n in required_hang(brief.needs, brief.units).items()}
     wanted["shelf_length"] = brief.needs.shelf_length
     wanted |= {thing.name: float(thing.count) for thing in _things(brief)}
+    wanted |= {mount.name: 1.0 for mount in mounted_of(brief)}
     return wanted | {f"item:{item.id}": float(item.count) for item in brief.needs.items}
 
 
