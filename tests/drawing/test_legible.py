@@ -23,7 +23,7 @@ from tests.drawing.strategies import crowded
 
 SLACK_MM = 0.05
 SOME = settings(
-    max_examples=25,
+    max_examples=12,
     deadline=None,
     # A drawing takes a while: what fails is shown as found, not made smaller for minutes.
     phases=(Phase.explicit, Phase.reuse, Phase.generate),

@@ -7,7 +7,9 @@ import os
 import subprocess
 import sys
 from pathlib import Path
+from xml.etree import ElementTree
 
+import ezdxf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -174,7 +176,25 @@ def test_pdf_survives_letters_of_other_scripts() -> None:
 
 
 def test_files_are_named_after_drawings() -> None:
-    """Each drawing gives an SVG and a DXF with its own content."""
-    drawing = draw_plan(*samples.single_bay())
-    files = drawing_files([drawing])
-    assert files == {"plan.svg": drawing.to_svg().encode(), "plan.dxf": drawing.to_dxf()}
+    """Each drawing gives an SVG and a DXF, which other programs read: ElementTree the one, ezdxf
+    the other, with that drawing's own words in both."""
+    brief, layout = samples.single_bay()
+    wall = layout.bays[0].wall
+    files = drawing_files([draw_plan(brief, layout), draw_elevation(brief, layout, wall)])
+    assert sorted(files) == [
+        f"elevation-{wall}.dxf",
+        f"elevation-{wall}.svg",
+        "plan.dxf",
+        "plan.svg",
+    ]
+    heads = {}
+    for name, data in files.items():
+        if name.endswith(".svg"):
+            root = ElementTree.fromstring(data)  # noqa: S314 - our own file
+            shown = [element.text or "" for element in root.iter(f"{SVG}text")]
+        else:
+            shown = texts(ezdxf.read(io.StringIO(data.decode())))
+        assert layout.bays[0].id in shown
+        heads[name] = " ".join(shown)
+    assert heads["plan.svg"] != heads[f"elevation-{wall}.svg"]
+    assert heads["plan.dxf"] != heads[f"elevation-{wall}.dxf"]

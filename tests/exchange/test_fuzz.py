@@ -37,7 +37,7 @@ def test_arbitrary_json_is_refused_with_a_reason(data: Any) -> None:
     assert _faults(data) >= 1
 
 
-@settings(max_examples=300, suppress_health_check=_LARGE)
+@settings(max_examples=120, suppress_health_check=_LARGE)
 @given(mutated())
 def test_mutated_briefs_are_read_or_refused(data: Any) -> None:
     """A brief with a few values changed is read or refused, and both alike a second time."""
@@ -65,7 +65,7 @@ def test_arbitrary_json_is_no_study(data: Any) -> None:
         read_study(data)
 
 
-@settings(max_examples=300, suppress_health_check=_LARGE)
+@settings(max_examples=120, suppress_health_check=_LARGE)
 @given(raw_briefs(pins=True))
 def test_generated_briefs_are_accepted(raw: Any) -> None:
     """Every brief that is valid by construction is read without a fault."""

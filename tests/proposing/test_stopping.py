@@ -11,7 +11,7 @@ from optimizer.proposing import propose
 def test_a_run_stopped_at_its_first_sign_is_cancelled_not_infeasible() -> None:
     """The first incumbent is the empty layout: stopping there is no proof that none fits."""
     seen: list[Progress] = []
-    brief = load_scenario("dressing-room")
+    brief = load_scenario("l-shaped-walk-in")
     options = brief.options.model_copy(update={"time_limit_s": 120.0})
     study = propose(
         brief.model_copy(update={"options": options}),

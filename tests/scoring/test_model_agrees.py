@@ -33,15 +33,23 @@ def _score(search: Search, found: Found) -> float:
     return sum(term.points for term in search.frame.terms(amounts, search.yardstick))
 
 
-@settings(max_examples=15, **FEW)
-@given(briefs(shapes=SMALL_SHAPES, max_items=2, max_obstructions=1, options=OPTIONS))
-def test_score_of_the_placed_layout_is_the_models(brief: Brief) -> None:
+def test_score_of_the_placed_layout_is_the_models() -> None:
     """Rounding moves each bay by less than a grid step or two, worth so many points an inch."""
-    with reading_units(brief.units):
-        search = Search(brief)
-        found = search.next(time.monotonic() + 10.0)
-        if isinstance(found, Found):
-            _require_same_score(search, found)
+    compared: list[int] = []
+
+    @settings(max_examples=15, **FEW)
+    @given(briefs(shapes=SMALL_SHAPES, max_items=2, max_obstructions=1, options=OPTIONS))
+    def each(brief: Brief) -> None:
+        with reading_units(brief.units):
+            search = Search(brief)
+            found = search.next(time.monotonic() + 30.0)
+            if isinstance(found, Found):
+                _require_same_score(search, found)
+                compared.append(len(found.bays))
+
+    each()
+    assert len(compared) >= 10
+    assert max(compared) >= 2
 
 
 def _require_same_score(search: Search, found: Found) -> None:

@@ -64,7 +64,7 @@ def _begun(knapsack: Knapsack, gap: float, dropped: int | None) -> tuple[Coarse,
     return Coarse(program, incumbent, Probes(program, watch), 0), incumbent
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=30)
 @given(
     seed=st.integers(0, 5000),
     rows=st.integers(1, 3),
@@ -89,7 +89,7 @@ def test_a_proof_is_as_good_as_the_coarse_program(
         assert chosen is not None
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=30)
 @given(seed=st.integers(0, 5000), dropped=DROPPED)
 def test_an_outline_comes_with_a_true_bound(seed: int, dropped: int | None) -> None:
     """It is cut short, so its bound is no lower than the coarse optimum."""

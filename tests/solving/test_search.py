@@ -199,7 +199,7 @@ def test_a_coarse_bound_is_carried_over(monkeypatch: pytest.MonkeyPatch) -> None
 
 
 @pytest.mark.parametrize("forced", list(WAYS))
-@settings(deadline=None)
+@settings(deadline=None, max_examples=25)
 @given(seed=st.integers(0, 10_000), rows=st.integers(1, 4))
 def test_any_knapsack_agrees_with_highs(forced: str, seed: int, rows: int) -> None:
     """Every way's optimum is HiGHS's, for drawn problems."""

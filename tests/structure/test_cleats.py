@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction, Fastener
 from optimizer.domain.fields import reading_units
@@ -181,16 +183,38 @@ def test_rod_and_board_on_one_rod_cleat() -> None:
     assert tall.front.anchors >= 3
 
 
-def test_combined_load_of_nails_is_a_straight_line() -> None:
-    """NDS 12.4.1: shares of shear and pull add up for nails."""
-    assert combined_share(Kind.NAIL, (3.0, 10.0), (2.0, 4.0)) == pytest.approx(0.8)
+@given(st.floats(1, 200), st.floats(1, 200), st.floats(0, 90))
+def test_the_load_that_nails_just_hold_lies_on_a_straight_line(
+    shear: float, pull: float, degrees: float
+) -> None:
+    """From all shear to all pull, in the plane of both: the point reached in any direction is as
+    far from the axes as the line through both strengths has it (the area of its triangle)."""
+    across, out = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    share = combined_share(Kind.NAIL, (across, shear), (out, pull))
+    x, y = across / share, out / share
+    assert x * pull + y * shear == pytest.approx(shear * pull)
 
 
-def test_combined_load_of_screws_follows_hankinson() -> None:
-    """NDS 12.4.1: Z = W Z / (W cos^2 + Z sin^2) for screws, here at 45 degrees."""
-    allowed = 40.0 * 100.0 / (100.0 * 0.5 + 40.0 * 0.5)
-    expected = math.hypot(10.0, 10.0) / allowed
-    assert combined_share(Kind.WOOD_SCREW, (10.0, 40.0), (10.0, 100.0)) == pytest.approx(expected)
+@given(st.floats(1, 200), st.floats(1, 200), st.floats(0, 90))
+def test_the_load_that_screws_just_hold_follows_hankinson(
+    shear: float, pull: float, degrees: float
+) -> None:
+    """Wood Handbook, chapter 5 and NDS 12.4.1: N = P Q / (P sin^2 + Q cos^2), of which three things
+    must hold: equal strengths are the same in every direction, strengths are met at both ends, and
+    1 / N goes with sin^2 as a straight line, so that at 45 degrees it is the mean of the ends."""
+    turn = math.radians(degrees)
+
+    def held(angle: float, one: float, other: float) -> float:
+        load = (math.cos(angle), one), (math.sin(angle), other)
+        return 1.0 / combined_share(Kind.WOOD_SCREW, *load)
+
+    assert held(turn, shear, shear) == pytest.approx(shear)
+    assert held(0.0, shear, pull) == pytest.approx(shear)
+    assert held(math.pi / 2, shear, pull) == pytest.approx(pull)
+    mean = (1 / shear + 1 / pull) / 2
+    assert 1 / held(math.pi / 4, shear, pull) == pytest.approx(mean)
+    across = 1 / held(turn, shear, pull) + 1 / held(math.pi / 2 - turn, shear, pull)
+    assert across == pytest.approx(2 * mean)
 
 
 @pytest.mark.parametrize("kind", [Kind.NAIL, Kind.WOOD_SCREW])
