@@ -11,18 +11,20 @@ import { show } from "./lengths.js";
 
 const FURNITURE = new Set(["FRAME", "TITLE"]);
 const EDGE_MM = 2;
+const LEAST_LETTER_PX = 11;
 let read = new Map();
 
 /** A layout's drawings, or null while they are on their way; the reason if there are none. */
 export function drawingsOf(studyId, layout) {
   // While a study runs its ranks may still change: what stands in a layout tells it apart.
   const key = `${studyId}/${layout.rank}/${[...layout.bays, ...(layout.mounts ?? [])].map((one) => `${one.wall}${one.start}${one.pattern}`).join()}`;
-  return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, key })));
+  const bays = new Set(layout.bays.map((bay) => bay.id));
+  return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, key, bays })));
 }
 
 /** A drawing: its picture without frame and title block, with its place and scale. */
 export function pictureOf(item) {
-  return loaded(`${item.key} ${item.svg}`, async () => cropped(await getText(item.svg)));
+  return loaded(`${item.key} ${item.svg}`, async () => cropped(await getText(item.svg), item.bays));
 }
 
 function loaded(key, load) {
@@ -37,11 +39,13 @@ function loaded(key, load) {
 
 /** Forget the drawings read and free their pictures. */
 export function dropDrawings() {
-  for (const one of read.values()) if (one?.value?.source) URL.revokeObjectURL(one.value.source);
+  for (const one of read.values()) {
+    for (const source of [one?.value?.source, one?.value?.unnamed]) if (source) URL.revokeObjectURL(source);
+  }
   read = new Map();
 }
 
-function cropped(text) {
+function cropped(text, bays) {
   const parsed = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   const [, , paperWidth, paperHeight] = parsed.getAttribute("viewBox").split(" ").map(Number);
   const perMm = Number(parsed.dataset.unitPerMm) || 1;
@@ -54,15 +58,27 @@ function cropped(text) {
   parsed.setAttribute("viewBox", view.join(" "));
   parsed.setAttribute("width", `${view[2] * 4}`);
   parsed.setAttribute("height", `${view[3] * 4}`);
-  const blob = new Blob([new XMLSerializer().serializeToString(parsed)], { type: "image/svg+xml" });
+  const letters = [...parsed.querySelectorAll("text")].map((one) => Number(one.getAttribute("font-size"))).filter(Boolean);
   return {
-    source: URL.createObjectURL(blob), view, perMm,
+    source: sourceOf(parsed), unnamed: withoutNames(parsed, bays), view, perMm,
+    // How wide it must be on screen for its smallest letters to be read [CSS pixels].
+    legible: Math.ceil((view[2] * LEAST_LETTER_PX) / Math.min(...letters, 3)),
     // A place of the thing [its units] on the cropped picture [its units, y down].
     x: (along) => (along - origin[0]) - view[0] * perMm,
     y: (up) => (paperHeight - view[1]) * perMm - (up - origin[1]),
     width: view[2] * perMm,
     height: view[3] * perMm,
   };
+}
+
+const sourceOf = (parsed) =>
+  URL.createObjectURL(new Blob([new XMLSerializer().serializeToString(parsed)], { type: "image/svg+xml" }));
+
+/** The same picture without the names of bays, for who builds nothing by them. */
+function withoutNames(parsed, bays) {
+  const copy = parsed.cloneNode(true);
+  for (const text of copy.querySelectorAll("text")) if (bays.has(text.textContent.trim())) text.remove();
+  return sourceOf(copy);
 }
 
 /** The box around what is drawn, measured by the browser itself. */
@@ -88,7 +104,7 @@ export const titleOf = (item) =>
  * A drawing of a layout. `frame` is the width and height [its units] that all pictures beside it
  * share, so that they are to the same scale. Bays of an elevation can be pressed to keep them.
  */
-export function picture(layout, item, frame) {
+export function picture(layout, item, frame, legible = false) {
   const found = pictureOf(item);
   const name = `${titleOf(item)} of layout ${layout.rank}`;
   if (!found) return html`<p class="wait">Drawing ${titleOf(item).toLowerCase()}</p>`;
@@ -96,7 +112,8 @@ export function picture(layout, item, frame) {
   const image = found.value;
   const [wide, high] = frame ?? [image.width, image.height];
   const left = (wide - image.width) / 2;
-  return html`<svg class="sheet" viewBox="0 0 ${wide} ${high}" role="group" aria-label=${name}>
+  return html`<svg class="sheet ${legible ? "legible" : ""}" viewBox="0 0 ${wide} ${high}" width=${legible ? image.legible : nothing}
+      role="group" aria-label=${name}>
     ${svg`<rect class="white" width=${wide} height=${high}></rect>
     <image href=${image.source} x=${left} y=${high - image.height} width=${image.width} height=${image.height}
       role="img" aria-label=${`${name}: ${wordsOf(layout, item)}`}></image>

@@ -8,6 +8,7 @@ const PLAIN = {
   missing: "still missing",
   no_needs: "Nothing has to go in: count things, give a length, or let hanging or shelving matter",
   user_form: "give a height, or an age for a child",
+  string_pattern_mismatch: "Written in a way that is not known here",
 };
 
 /** What is wrong, at its field. */
@@ -58,6 +59,9 @@ export function wallTitle(id) {
   if (/wall/i.test(id)) return capital(id);
   return id.length <= 2 ? `Wall ${id}` : `${capital(id)} wall`;
 }
+
+/** A text of the service as a sentence. */
+export const sentence = (text) => capital(text.replace(/[.\s]*$/, "."));
 
 /** A word with a capital. */
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);

@@ -5,7 +5,7 @@ import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
 import { lengthOf } from "./draft.js";
 import { put, remove, rest } from "./editing.js";
-import { capital, detailOf } from "./faults.js";
+import { detailOf, sentence } from "./faults.js";
 import { readLength, understood } from "./lengths.js";
 import { guessAt } from "./guesses.js";
 import { idOf, read, within } from "./pointers.js";
@@ -31,10 +31,10 @@ function messages(pointer, faults, notices) {
   const id = idOf(pointer);
   return html`
     ${faults.length
-      ? html`<p class="fault" id="${id}-fault">${faults.map((one) => html`<span>${detailOf(one)}.</span> `)}</p>`
+      ? html`<p class="fault" id="${id}-fault">${faults.map((one) => html`<span>${sentence(detailOf(one))}</span> `)}</p>`
       : nothing}
     ${notices.length
-      ? html`<p class="remark" id="${id}-remark">${notices.map((one) => html`<span>${capital(one.detail)}.</span> `)}</p>`
+      ? html`<p class="remark" id="${id}-remark">${notices.map((one) => html`<span>${sentence(one.detail)}</span> `)}</p>`
       : nothing}`;
 }
 

@@ -3,6 +3,8 @@
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { briefView } from "./brief-view.js";
 import { check } from "./checking.js";
+import { customerView, isForCustomer } from "./customer-view.js";
+import { enlarged } from "./enlarged.js";
 import { handView } from "./hand/hand-view.js";
 import { packView } from "./pack/pack-view.js";
 import { addressOf } from "./router.js";
@@ -12,7 +14,7 @@ import { set, state } from "./store.js";
 import { studyView } from "./study/study-view.js";
 import { open } from "./studying.js";
 
-const VIEWS = { brief: briefView, study: studyView, pack: packView, hand: handView };
+const VIEWS = { brief: briefView, study: studyView, pack: packView, hand: handView, customer: customerView };
 
 /** The whole page. */
 export function frame() {
@@ -21,11 +23,11 @@ export function frame() {
     <header class="title-block">
       <p class="mark"><svg viewBox="0 0 32 32" aria-hidden="true"><path d="M4 4V28H28V4M4 11H28M16 11V28M4 19H16M19 15h6"></path></svg>
         Closet layouts</p>
-      <nav aria-label="Sheets"><ol>
+      ${isForCustomer() ? nothing : html`<nav aria-label="Sheets"><ol>
         ${sheet("brief", "Brief", "#brief")}
         ${sheet("study", "Layouts", state.study ? addressOf({ view: "study", study: state.study.id, compare: state.chosen }) : null)}
         ${sheet("pack", "Build", packAddress())}
-      </ol></nav>
+      </ol></nav>`}
     </header>
     ${state.online ? nothing : html`<p class="notice" role="status">No line to the service. The brief, its drawing and
       what you have read go on; checks and new searches wait.</p>`}
@@ -35,6 +37,7 @@ export function frame() {
       <div role="status">${state.notice ? notice(state.notice) : nothing}</div>
       ${route.view === "brief" ? proposeStrip() : nothing}
     </section>
+    ${enlarged()}
     <footer class="foot">
       <p>Measure again before the first cut. Fasten to studs, and keep fasteners clear of cables and pipes.
         Sizes and strength figures are worked from what you typed and from typical boards: they do not replace

@@ -34,6 +34,7 @@ async function start() {
 
 function titleOf() {
   const { route, study } = state;
+  if (study && route.view === "customer") return study.name;
   if (route.view === "brief" || !study) return "Closet layouts";
   return `${study.name}, ${route.view === "pack" ? `build layout ${route.pack}` : route.view === "hand" ? `layout ${route.hand} by hand` : "layouts"}`;
 }

@@ -20,9 +20,9 @@ function place(list, thing, along, bottom) {
   putAll(pairs, "moving in the drawing", `move ${base}`);
 }
 
-/** Where a pointer is [units of the drawing that `target` belongs to]. */
+/** Where a pointer is [units of the drawing that `target` is or belongs to]. */
 export function local(target, event) {
-  const board = target.ownerSVGElement;
+  const board = target.ownerSVGElement ?? target;
   return new DOMPoint(event.clientX, event.clientY).matrixTransform(board.getScreenCTM().inverse());
 }
 

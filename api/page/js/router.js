@@ -9,15 +9,18 @@ export function routeOf(hash) {
     .filter((rank) => Number.isInteger(rank) && rank > 0).slice(0, 4);
   const pack = Number(asked.get("pack"));
   if (pack > 0) return { view: "pack", study, pack };
+  const customer = Number(asked.get("customer"));
+  if (customer > 0) return { view: "customer", study, customer };
   const hand = Number(asked.get("hand"));
   if (hand > 0) return { view: "hand", study, hand };
   return { view: "study", study, compare: [...new Set(ranks)] };
 }
 
 /** The address of a place in the page. */
-export function addressOf({ view, study, compare = [], pack, hand }) {
+export function addressOf({ view, study, compare = [], pack, hand, customer }) {
   if (view === "brief") return "#brief";
   if (view === "pack") return `#study=${study}&pack=${pack}`;
+  if (view === "customer") return `#study=${study}&customer=${customer}`;
   if (view === "hand") return `#study=${study}&hand=${hand}`;
   return compare.length ? `#study=${study}&compare=${compare.join(",")}` : `#study=${study}`;
 }

@@ -69,9 +69,9 @@ export const propose = (brief) => post("/v1/studies", brief);
 /** Make a study from an earlier one, with a merge patch (RFC 7396) and bays to keep. */
 export const rerun = (id, request) => post(`${study(id)}/reruns`, request);
 
-/** Whether a layout drawn by hand obeys its brief, and what is known of it. */
-export const checkLayout = (brief, layout, signal, study) =>
-  json("/v1/layout-checks", { method: "POST", body: { brief, layout, ...(study ? { study } : {}) }, signal });
+/** Whether a layout drawn by hand obeys the brief of a study, and what it is worth beside a layout of it. */
+export const checkLayout = (id, against, layout, signal) =>
+  json("/v1/layout-checks", { method: "POST", body: { study: id, against, layout }, signal });
 
 export const getStudy = (id) => json(study(id));
 export const cancel = (id) => json(`${study(id)}/cancellation`, { method: "POST" });

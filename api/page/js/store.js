@@ -35,6 +35,7 @@ export let state = Object.freeze({
   preference: new Map(),
   stay: false,
   picture: "walls",
+  stand: null,
   bigWall: new Map(),
   large: null,
   hand: null,

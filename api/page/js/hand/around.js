@@ -10,10 +10,13 @@ import { handLayout } from "./editor.js";
 const pinOf = ({ wall, start, width, pattern, left, right }) => ({ wall, start, width, pattern, left, right });
 const same = (one, other) => JSON.stringify(pinOf(one)) === JSON.stringify(pinOf(other));
 
+/** The bays in hand, put in order by the service where it has checked them: on its grid, at their walls. */
+const orderly = () => state.hand.check?.layout?.bays ?? handLayout().bays;
+
 /** Bays that are not as they were proposed. */
 export function changedBays() {
   const from = state.study.layouts.find((one) => one.rank === state.hand.rank)?.bays ?? [];
-  return handLayout().bays.filter((bay) => !from.some((one) => same(one, bay)));
+  return orderly().filter((bay) => !from.some((one) => same(one, bay)));
 }
 
 /** Propose the rest of the room around the bays that were changed: they are kept as they are. */
@@ -50,4 +53,4 @@ function nameOf(bays, pointer) {
 }
 
 /** The build pack of the layout as it is in hand: a run in which every bay is kept. */
-export const packAsDrawn = () => runWith(handLayout().bays, { alternatives: 1 }, (id) => ({ view: "pack", study: id, pack: 1 }));
+export const packAsDrawn = () => runWith(orderly(), { alternatives: 1 }, (id) => ({ view: "pack", study: id, pack: 1 }));

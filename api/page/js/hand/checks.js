@@ -20,10 +20,10 @@ async function check() {
   running?.abort();
   const mine = new AbortController();
   running = mine;
-  const { hand, study } = state;
+  const { hand } = state;
   if (!hand) return;
   try {
-    const found = await checkLayout(study.brief, sent(hand.versions.now), mine.signal);
+    const found = await checkLayout(hand.study, hand.rank, sent(hand.versions.now), mine.signal);
     put(hand, { ...found, error: null });
   } catch (error) {
     if (error.name === "AbortError") return;

@@ -4,7 +4,7 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
 import { unitOf } from "../study/cards.js";
-import { figure, METRICS, points } from "../study/words.js";
+import { figure, METRICS, points, sentence, unmetText } from "../study/words.js";
 import { handLayout } from "./editor.js";
 
 const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor", "items_housed", "material_cost", "sheets", "parts"];
@@ -31,12 +31,13 @@ export function comesTo() {
   const { units } = study.brief;
   const rows = SHOWN.filter((name) => [own, ...others.map((one) => one.metrics ?? {})].some((one) => one[name]));
   const terms = hand.check?.terms ?? [];
+  const scored = typeof hand.check?.score === "number";
   return html`<section class="comes-to" aria-labelledby="comes-to-title"><h2 id="comes-to-title">What it comes to</h2>
-    ${told(best)}
+    ${told()}
     <div class="scroll" role="region" tabindex="0" aria-label="Yours beside the proposals"><table class="compare">
       <thead><tr><td></td><th scope="col">Yours</th>${others.map((one) => html`<th scope="col">Layout ${one.rank}</th>`)}</tr></thead>
       <tbody>
-        ${hand.check?.score === undefined ? nothing : row("Score", [hand.check.score, ...others.map((one) => one.score)].map(points))}
+        ${!scored ? nothing : row("Score", [hand.check.score, ...others.map((one) => one.score)].map(points))}
         ${rows.map((name) => row(METRICS[name], [own, ...others.map((one) => one.metrics ?? {})]
           .map((one) => (one[name] === undefined ? "…" : figure(one[name], unitOf(name, units))))))}
         ${terms.length ? html`<tr><th scope="rowgroup" colspan=${others.length + 2}>Points of the score</th></tr>` : nothing}
@@ -47,13 +48,12 @@ export function comesTo() {
 
 const row = (name, texts) => html`<tr><th scope="row">${name}</th>${texts.map((text) => html`<td>${text}</td>`)}</tr>`;
 
-/** How far it is from the best that can be. */
-function told(best) {
-  const { score } = state.hand.check ?? {};
-  if (score === undefined || !state.hand.check.passed) return nothing;
-  const gap = best.score - score;
-  const most = points(best.bound);
-  if (gap > 0.05) return html`<p>${points(gap)} points under layout 1; no layout can have more than ${most}.</p>`;
-  if (gap < -0.05) return html`<p>${points(-gap)} points over layout 1; no layout of the bays searched can have more than ${most}.</p>`;
-  return html`<p>As many points as layout 1; no layout can have more than ${most}.</p>`;
+/** How far it is from the layout it began as, and from the best that can be. */
+function told() {
+  const { against, structure, unmet } = state.hand.check ?? {};
+  if (!against) return nothing;
+  return html`<p id="beside">${sentence(against.summary)} ${state.hand.check.passed
+      ? html`Proved: no layout scores more than ${points(against.bound)}.` : html`It counts only once every rule is kept.`}</p>
+    ${structure ? html`<p class="hint">Strongest loaded: ${structure.of}, ${Math.ceil(structure.share * 100 - 1e-9)}% of its limit.</p>` : nothing}
+    ${unmet?.length ? html`<ul class="unmet">${unmet.map((one) => html`<li>${unmetText(one, state.study.brief.units)}</li>`)}</ul>` : nothing}`;
 }

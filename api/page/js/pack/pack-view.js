@@ -7,7 +7,7 @@ import { download, packAddress, save } from "../service.js";
 import { notify, set, state } from "../store.js";
 import { capital, points } from "../study/words.js";
 import { packOf, sheetOf } from "./packs.js";
-import { checks, cutList, hardware, markout, money, sheetsTold } from "./tables.js";
+import { checks, costs, cutList, hardware, markout, sheetsTold } from "./tables.js";
 
 /** The sheet of a layout's build pack. */
 export function packView() {
@@ -30,6 +30,7 @@ function head(study, rank) {
       <span><label for="pack-rank">Layout</label> <select id="pack-rank" @change=${(event) => go({ view: "pack", study: study.id, pack: Number(event.target.value) })}>
         ${study.layouts.map((one) => html`<option value=${one.rank} ?selected=${one.rank === rank}>${one.rank}, ${points(one.score)} points</option>`)}
       </select></span>
+      <a href=${addressOf({ view: "customer", study: study.id, customer: rank })}>For the customer</a>
       <a href=${addressOf({ view: "study", study: study.id, compare: state.chosen })}>Back to the layouts</a>
     </p>
   </header>`;
@@ -41,6 +42,7 @@ function body(study, rank, found) {
   return html`
     ${takeAway(study, rank)}
     ${cautions(pack, ["all"], "Before you start")}
+    <p class="hint">A caution that names no source is common practice.</p>
     <nav class="contents no-print" aria-label="In this pack"><ul>
       ${[["drawings", "Drawings"], ["cut-list", "Cut list"], ["sheets", "Sheets"], ["hardware", "Hardware"], ["markout", "Mark-out"], ["checks", "Strength"], ["quote", "Quote"]]
         .map(([id, name]) => html`<li><a href="#${id}" @click=${(event) => within(event, id)}>${name}</a></li>`)}
@@ -53,7 +55,7 @@ function body(study, rank, found) {
     <section id="hardware" tabindex="-1"><h2>Hardware and finish</h2>${cautions(pack, ["finish"])} ${hardware(pack)}</section>
     <section id="markout" tabindex="-1"><h2>Mark-out on the walls</h2>${cautions(pack, ["markout"])} ${markout(pack)}</section>
     <section id="checks" tabindex="-1"><h2>Strength</h2>${cautions(pack, ["structure"])} ${checks(pack)}</section>
-    <section id="quote" tabindex="-1"><h2>Cost and quote</h2>${money(pack)}</section>
+    <section id="quote" tabindex="-1"><h2>Cost and quote</h2>${costs(pack)}</section>
     ${pack.notes.length ? html`<section><h2>To verify on site</h2><ul>${pack.notes.map((note) => html`<li>${note}</li>`)}</ul></section>` : nothing}`;
 }
 
@@ -81,12 +83,15 @@ function takeAway(study, rank) {
   </div>`;
 }
 
+const PRACTICE = "common practice";
+
 function cautions(pack, places, heading) {
   const mine = pack.cautions.filter((one) => places.includes(one.where));
   if (!mine.length) return nothing;
   return html`<div class="cautions">
     ${heading ? html`<h2>${heading}</h2>` : nothing}
-    <ul>${mine.map((one) => html`<li><b>${capital(one.topic)}.</b> ${one.text} <small>${one.source}</small></li>`)}</ul></div>`;
+    <ul>${mine.map((one) => html`<li><b>${capital(one.topic)}.</b> ${one.text}
+      ${one.source === PRACTICE ? nothing : html`<small>${capital(one.source)}.</small>`}</li>`)}</ul></div>`;
 }
 
 function drawing(one) {

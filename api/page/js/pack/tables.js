@@ -8,6 +8,9 @@ const size = (pack) => (value) => (value === null ? "" : pack.units === "mm" ? S
 const words = (name) => name.replaceAll("_", " ");
 const amount = (value) => value.toFixed(2);
 
+/** Money with its currency, where the price book names one. */
+export const money = (value, currency) => [currency, amount(value)].filter(Boolean).join("\u00a0");
+
 const LONG = 40;
 const classOf = (cell) => (FIGURE.test(cell) ? "tight" : String(cell).length > LONG ? "long" : "");
 const FIGURE = /^-?[\d./" -]+( [a-z/]+)?$/;
@@ -90,20 +93,20 @@ export function checks(pack) {
 const round = (value) => String(Number(value.toPrecision(3)));
 
 /** The shopping list, the hours and the quote. */
-export function money(pack) {
+export function costs(pack) {
   const { quote } = pack;
-  const currency = quote.currency ? `, in ${quote.currency}` : "";
+  const say = (value) => money(value, quote.currency);
   const share = (rate) => `${round(100 * rate)} %`;
   return html`
-    ${table(`Shopping list${currency}`, ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
-      line.description, `${line.quantity} ${line.unit}`, amount(line.unit_price), amount(line.amount), line.note]))}
+    ${table("Shopping list", ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
+      line.description, `${line.quantity} ${line.unit}`, say(line.unit_price), say(line.amount), line.note]))}
     ${table("Hours", ["Task", "Hours", "Rests on"], pack.hours.map((one) => [one.task, one.hours.toFixed(1), one.basis]))}
-    ${table(`Quote${currency}`, ["What", "Amount"], [
-      ["Materials", amount(quote.materials)],
-      [`Labour, ${quote.hours.toFixed(1)} h at ${amount(quote.labour_rate)}`, amount(quote.labour)],
-      [`Margin, ${share(quote.margin_rate)}`, amount(quote.margin)],
-      [`Tax, ${share(quote.tax_rate)}`, amount(quote.tax)],
-      ["Total", amount(quote.total)]])}
+    ${table("Quote", ["What", "Amount"], [
+      ["Materials", say(quote.materials)],
+      [`Labour, ${quote.hours.toFixed(1)} h at ${say(quote.labour_rate)}`, say(quote.labour)],
+      [`Margin, ${share(quote.margin_rate)}`, say(quote.margin)],
+      [`Tax, ${share(quote.tax_rate)}`, say(quote.tax)],
+      ["Total", say(quote.total)]])}
     <p>Whole thing ${round(pack.weights.total)} ${pack.weights.unit}; heaviest part ${pack.weights.heaviest_part} at
       ${round(pack.weights.heaviest)} ${pack.weights.unit}; a full sheet ${round(pack.weights.sheet)} ${pack.weights.unit}.
       Prices are made-up ones until you put in your own.</p>`;

@@ -5,12 +5,15 @@ import { repeat } from "../../vendor/lit-html/directives/repeat.js";
 import { bayText, mountText, drawingsOf, ofView, picture, pictureOf } from "../drawings.js";
 import { wallTitle } from "../faults.js";
 import { addressOf } from "../router.js";
-import { set, state } from "../store.js";
+import { customerAddress } from "../customer-view.js";
+import { enlarge } from "../enlarged.js";
+import { modelView } from "../model/model-view.js";
+import { set, state, withEntry } from "../store.js";
 import { isKept, keep, prefer, toggle } from "../studying.js";
 import { preview } from "./priorities.js";
 import { capital, certainty, figure, METRICS, points, REASONS, standing, unmetText } from "./words.js";
 
-const VIEWS = { walls: "Walls", plan: "Plan", isometric: "Isometric" };
+const VIEWS = { walls: "Walls", plan: "Plan", isometric: "Isometric", model: "Model" };
 const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost"];
 
 /** Cards of the layouts, in the order of the priorities as they stand. */
@@ -51,6 +54,7 @@ function card(study, layout, score, place) {
       ${done && place > 0 ? html`<button type="button" class="plain" @click=${() => prefer(rank)}>I like this one best</button>` : nothing}
       ${done ? html`<a class="button" href=${addressOf({ view: "hand", study: study.id, hand: rank })}>Edit by hand<span class="unseen"> layout ${rank}</span></a>` : nothing}
       ${done ? html`<a class="button" href=${addressOf({ view: "pack", study: study.id, pack: rank })}>Build this one<span class="unseen"> layout ${rank}</span></a>` : nothing}
+      ${done ? html`<a class="button" href=${customerAddress(study.id, rank)}>For the customer<span class="unseen">, layout ${rank}</span></a>` : nothing}
     </footer>
     ${liking(rank)}
   </article>`;
@@ -64,13 +68,24 @@ function pictures(study, layout) {
   const list = drawingsOf(study.id, layout);
   if (!list) return html`<p class="wait">Drawing layout ${layout.rank}</p>`;
   if (list.error) return html`<p class="fault">No drawing: ${list.error.message}</p>`;
+  if (state.picture === "model") return html`<div class="pictures">${modelView(layout)}</div>`;
   const items = ofView(list.value, state.picture);
-  const widths = items.map((item) => pictureOf(item)?.value?.width ?? 1);
-  const whole = widths.reduce((sum, width) => sum + width, 0);
-  // Shares of a row by width keep walls side by side to one scale.
-  const share = (index) => `share-${Math.max(1, Math.round((20 * widths[index]) / whole))}`;
-  return html`<div class="pictures">${repeat(items, (item) => item.svg, (item, index) => html`<figure class=${share(index)}>
-    ${picture(layout, item)}<figcaption>${caption(item)}</figcaption></figure>`)}</div>`;
+  const chosen = state.bigWall.get(layout.rank);
+  const big = items.find((item) => item.wall === chosen) ?? items[0];
+  const others = items.filter((item) => item !== big);
+  return html`<div class="pictures">
+    <figure class="big"><div class="scroll" role="region" tabindex="0" aria-label="${caption(big)} of layout ${layout.rank}">${picture(layout, big, null, true)}</div>
+      <figcaption>${caption(big)} <button type="button" class="plain" @click=${() => enlarge(big, layout)}>Enlarge<span
+        class="unseen"> ${caption(big)} of layout ${layout.rank}</span></button></figcaption></figure>
+    ${others.length ? html`<div class="others" role="group" aria-label="Other walls of layout ${layout.rank}">${repeat(others, (item) => item.svg, (item) => small(layout, item))}</div>` : nothing}
+  </div>`;
+}
+
+/** A drawing as a small picture that takes the large one's place. */
+function small(layout, item) {
+  const found = pictureOf(item)?.value;
+  return html`<button type="button" class="small-picture" @click=${() => set({ bigWall: withEntry(state.bigWall, layout.rank, item.wall) })}>
+    ${found ? html`<img src=${found.source} alt="">` : html`<span class="wait">Drawing</span>`}<span>${caption(item)}</span></button>`;
 }
 
 const caption = (item) => (item.view === "elevation" ? wallTitle(item.wall) : item.view === "plan" ? "Plan" : "Isometric view");

@@ -4,7 +4,7 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { addressOf } from "../router.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
-import { needName, points } from "./words.js";
+import { capital, needName, points } from "./words.js";
 
 /** The runs so far, oldest first. */
 export function history(study) {
@@ -14,19 +14,29 @@ export function history(study) {
     <ol>${family.map((one) => html`<li>
       <a href=${addressOf({ view: "study", study: one.id })} aria-current=${one.id === study.id ? "true" : nothing}>
         ${changeText(one)}</a>
-      <small>${one.score === null ? one.state : `best ${points(one.score)}`}</small></li>`)}</ol>
+      <small>${one.score === null ? capital(one.state) : `Best ${points(one.score)}`}</small></li>`)}</ol>
   </nav>`;
 }
 
 function changeText(one) {
   if (!one.parent) return "First run";
   const parts = [];
-  const { priorities, needs, pins, ...rest } = one.patch ?? {};
-  if (priorities) {
-    parts.push(`counts: ${Object.entries(priorities).map(([name, value]) => `${PRIORITIES[name]?.[0].toLowerCase() ?? name} ${value}`).join(", ")}`);
-  }
-  if (needs) parts.push(`asks: ${Object.entries(needs).map(([name, value]) => `${needName(name)}${typeof value === "number" ? ` ${value}` : ""}`).join(", ")}`);
-  if (pins) parts.push("other bays kept");
-  parts.push(...Object.keys(rest));
-  return parts.length ? `With ${parts.join("; ")}` : "With bays kept";
+  const { priorities, needs, pins, construction, options, room, ...rest } = one.patch ?? {};
+  const before = state.study.id === one.parent ? state.study.brief : null;
+  if (priorities) parts.push(...weights(priorities, before));
+  if (needs) parts.push(...Object.entries(needs).map(([name, value]) => `${capital(needName(name))}${told(value)}`));
+  if (construction) parts.push(...Object.entries(construction).map(([name, value]) => `${capital(name.replaceAll("_", " "))}${told(value)}`));
+  if (room) parts.push("Another room");
+  if (pins) parts.push(pins.length ? `${pins.length === 1 ? "One bay" : `${pins.length} bays`} kept` : "No bay kept");
+  if (options?.alternatives && !parts.length) parts.push(options.alternatives === 1 ? "One layout" : `${options.alternatives} layouts`);
+  parts.push(...Object.keys(rest).map((name) => capital(name)));
+  return parts.length ? parts.join("; ") : "Bays kept";
 }
+
+/** Priorities that were changed; the ones that stayed are in the patch too. */
+function weights(priorities, before) {
+  const changed = Object.entries(priorities).filter(([name, value]) => !before || before.priorities[name] !== value);
+  return changed.map(([name, value]) => `${PRIORITIES[name]?.[0] ?? capital(name)} ${value === 0 ? "left out" : value}`);
+}
+
+const told = (value) => (typeof value === "number" || typeof value === "string" ? ` ${value}` : " changed");

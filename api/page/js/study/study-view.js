@@ -11,7 +11,7 @@ import { history } from "./history.js";
 import { priorities } from "./priorities.js";
 import { leaders } from "./leaders.js";
 import { repairs } from "./repairs.js";
-import { ENDINGS, points } from "./words.js";
+import { endingOf, points, sentence } from "./words.js";
 
 /** The sheet of a study. */
 export function studyView() {
@@ -101,14 +101,14 @@ function ended(study) {
   const count = study.layouts.length;
   const several = study.exhausted ? " No further layout that differs enough is left." : "";
   return html`<p class="ended" id="ended"><strong>${count === 1 ? "One layout." : `${count} layouts.`}</strong>
-    ${ENDINGS[study.status] ?? study.status}${several}
+    ${endingOf(study)}${several}
     ${study.problem ? html`<span class="fault">${study.problem.detail}</span>` : nothing}</p>`;
 }
 
 function moved(study) {
   if (!study.parent || !study.moved.length) return nothing;
   return html`<section class="moved"><h2>What changed against the run before</h2>
-    <ul>${study.moved.map((line) => html`<li>${line}</li>`)}</ul>
+    <ul>${study.moved.map((line) => html`<li>${sentence(line)}</li>`)}</ul>
     <p><a href=${addressOf({ view: "study", study: study.parent })}>Back to the run before</a></p></section>`;
 }
 
@@ -130,7 +130,7 @@ function keeping(study) {
 function warnings(study) {
   if (!study.warnings.length) return nothing;
   return html`<section class="cautions"><h2>Worth knowing before you build</h2>
-    <ul>${study.warnings.map((one) => html`<li>${one.detail}</li>`)}</ul></section>`;
+    <ul>${study.warnings.map((one) => html`<li>${sentence(one.detail)}</li>`)}</ul></section>`;
 }
 
 /** Go to the build pack of a layout. */

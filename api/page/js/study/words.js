@@ -1,6 +1,6 @@
 // Words for what the service calls by short names.
 
-import { capital } from "../faults.js";
+import { capital, sentence } from "../faults.js";
 import { show } from "../lengths.js";
 
 export const METRICS = {
@@ -12,7 +12,7 @@ export const METRICS = {
   open_floor: "Open floor",
   easy_length: "Within easy reach",
   items_housed: "Bulky things housed",
-  material_cost: "Material cost",
+  material_cost: "Boards and rods used, at made-up prices",
   sheets: "Sheets",
   parts: "Parts to cut",
 };
@@ -45,7 +45,7 @@ export const REASONS = {
   unknown: "not known whether it can be met",
 };
 
-export { capital };
+export { capital, sentence };
 
 /** Score as shown. */
 export const points = (value) => (value ?? 0).toFixed(1);
@@ -61,9 +61,13 @@ export function certainty(layout) {
 }
 
 /** How a study ended, in words. */
-export const ENDINGS = {
+export function endingOf({ status, brief }) {
+  if (status !== "within_gap") return ENDINGS[status] ?? status;
+  return `Proved best to within ${Number((100 * brief.options.gap).toFixed(2))} % of its score.`;
+}
+
+const ENDINGS = {
   optimal: "Proved best within the rules.",
-  within_gap: "Best to within the small gap you allowed.",
   time_limit: "The time ran out: these are the best found.",
   cancelled: "Stopped by you: these are the best found until then.",
   infeasible: "Nothing can be built in this room as asked.",

@@ -1,0 +1,125 @@
+"""What is shown to others: the customer's sheet and its print, the model, any drawing large."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page, expect
+from pypdf import PdfReader
+
+from tests.browser.driving import findings, open_study
+from tests.service.harness import Server
+
+
+def test_a_customer_sees_picture_places_and_price_and_nothing_else(
+    open_page: Callable[..., Page],
+    server: Server,
+    solved: dict[str, Any],
+    pictures: Path | None,
+) -> None:
+    """By its link, without ways to the other sheets; no score and no id; printed on two pages."""
+    page = open_page(f"#study={solved['id']}&customer=1")
+    total = page.locator(".price .total td")
+    expect(total).to_be_visible()
+    expect(page.locator("p.wait")).to_have_count(0)
+    pack = server.client.get(f"/v1/studies/{solved['id']}/layouts/1/build-pack").json()["pack"]
+    expect(total).to_contain_text(f"{pack['quote']['total']:.2f}")
+    expect(page.get_by_role("navigation")).to_have_count(0)
+    expect(page.locator("input, select, textarea")).to_have_count(0)
+    shown = page.get_by_role("main").inner_text()
+    assert "of 100" not in shown
+    assert solved["id"] not in shown
+    for bay in solved["layouts"][0]["bays"]:
+        assert not re.search(rf"\b{bay['id']}\b", shown)
+    expect(page.locator(".sheet-two li")).to_have_count(len(solved["layouts"][0]["bays"]))
+    assert findings(page) == []
+    page.emulate_media(media="print")
+    printed = page.pdf(format="Letter")
+    assert len(PdfReader(io.BytesIO(printed)).pages) == 2
+    if pictures:
+        (pictures / "customer.pdf").write_bytes(printed)
+
+
+def test_the_model_turns_by_pointer_and_by_keys(
+    open_page: Callable[..., Page], solved: dict[str, Any]
+) -> None:
+    """It is drawn anew from where one stands, and says how far it is turned."""
+    page = open_page()
+    open_study(page, solved)
+    page.get_by_role("button", name="Model", exact=True).click()
+    model = page.get_by_role("slider", name="Model of layout 1")
+    boards = model.locator(".model-board")
+    drawn = boards.count()
+    shelves = [
+        zone
+        for bay in solved["layouts"][0]["bays"]
+        for zone in bay["zones"]
+        if zone["kind"] == "shelf"
+    ]
+    assert drawn == 3 * len(shelves)
+    before, place = model.get_attribute("aria-valuenow"), boards.first.get_attribute("points")
+    model.press("ArrowLeft")
+    expect(model).not_to_have_attribute("aria-valuenow", str(before))
+    assert boards.first.get_attribute("points") != place
+    turned = str(model.get_attribute("aria-valuenow"))
+    box = model.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + 100)
+    page.mouse.down()
+    page.mouse.move(box["x"] + box["width"] / 2 + 60, box["y"] + 100, steps=3)
+    page.mouse.up()
+    expect(model).not_to_have_attribute("aria-valuenow", turned)
+
+
+def test_a_drawing_can_be_read_and_enlarged(
+    open_page: Callable[..., Page], solved: dict[str, Any]
+) -> None:
+    """The smallest letters of a layout's drawing have 11 px; it opens as large as the window."""
+    page = open_page(width=768)
+    open_study(page, solved)
+    sheet = page.locator("#layout-1 svg.sheet.legible").first
+    sheet.locator("image").wait_for()
+    wall = solved["layouts"][0]["bays"][0]["wall"]
+    least: float = sheet.evaluate(
+        """async (sheet, address) => {
+          const text = await (await fetch(address)).text();
+          const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+          for (const layer of ["FRAME", "TITLE"])
+            svg.querySelectorAll(`[data-layer=${layer}]`).forEach(one => one.remove());
+          const letters = [...svg.querySelectorAll("text")];
+          const sizes = letters.map(one => +one.getAttribute("font-size"));
+          const wide = sheet.viewBox.baseVal.width / svg.dataset.unitPerMm;
+          return Math.min(...sizes) * sheet.getBoundingClientRect().width / wide;
+        }""",
+        f"/v1/studies/{solved['id']}/layouts/1/drawings/elevation.svg?wall={wall}",
+    )
+    assert least >= 10.95
+    page.get_by_role("button", name="Enlarge").first.click()
+    large = page.get_by_role("dialog", name="Drawing, large")
+    expect(large.locator("svg.sheet image")).to_be_visible()
+    page.keyboard.press("Escape")
+    expect(large).to_have_count(0)
+
+
+def test_what_is_chosen_is_seen_in_forced_colours(
+    open_page: Callable[..., Page], solved: dict[str, Any]
+) -> None:
+    """With colours set by the system, chosen and other buttons differ, and so do kept bays."""
+    page = open_page(forced_colors="active")
+    looks = page.locator("button.shape").evaluate_all(
+        "all => all.map(one => [one.getAttribute('aria-pressed'),"
+        " getComputedStyle(one).backgroundColor])"
+    )
+    chosen = {look for pressed, look in looks if pressed == "true"}
+    assert len(chosen) == 1
+    assert not chosen & {look for pressed, look in looks if pressed == "false"}
+    open_study(page, solved)
+    bay = page.locator("#layout-1 .bay").first
+    free = bay.locator("rect").evaluate("one => getComputedStyle(one).strokeOpacity")
+    bay.click()
+    held = bay.locator("rect").evaluate("one => getComputedStyle(one).strokeOpacity")
+    assert (free, held) == ("0", "1")
