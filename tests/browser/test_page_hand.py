@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.driving import await_end, study_id
+from tests.browser.driving import SOLVE_MS, await_end, study_id
 from tests.service.harness import Server
 
 
@@ -67,10 +68,13 @@ def test_a_layout_is_edited_by_pointer(
         " import('/page/js/hand/checks.js').then(({sent}) => sent(state.hand.versions.now)))"
     )
     answer = server.client.post(
-        "/v1/layout-checks", json={"brief": solved["brief"], "layout": told}
+        "/v1/layout-checks", json={"study": solved["id"], "layout": told}
     ).json()
     wanted = "It can be built so" if answer["passed"] else "break"
     expect(page.locator("#verdict")).to_contain_text(wanted)
+    score = page.locator(".comes-to tr", has_text="Score").locator("td").first
+    expect(score).to_have_text(f"{answer['score']:.1f}")
+    expect(page.locator("#beside")).to_contain_text("layout 1")
 
 
 def test_a_layout_is_edited_by_keys_and_the_rest_proposed_around_it(
@@ -102,6 +106,27 @@ def test_a_layout_is_edited_by_keys_and_the_rest_proposed_around_it(
     }
     for layout in made["layouts"]:
         assert kept <= {(bay["start"], bay["width"]) for bay in layout["bays"]}
+
+
+def test_a_layout_of_ones_own_is_taken_away_as_a_pack(
+    open_page: Callable[..., Page], server: Server, solved: dict[str, Any]
+) -> None:
+    """Its pack is of exactly the bays that were drawn."""
+    page = open_page()
+    _open(page, solved)
+    one, other = _first_shared(solved)
+    page.get_by_role("slider", name="Upright 1").press("ArrowLeft")
+    wide = one["width"] - 0.25
+    expect(page.get_by_role("button", name=f"Bay {one['id']},")).to_have_attribute(
+        "aria-label", re.compile(rf"{int(wide)}")
+    )
+    expect(page.locator("#beside")).not_to_contain_text("As good as")
+    page.locator("#hand-pack").click()
+    page.wait_for_url(lambda url: "pack=1" in url)
+    page.get_by_role("heading", name="Cut list").wait_for(timeout=SOLVE_MS)
+    (layout,) = server.get(study_id(page))["layouts"]
+    drawn = {(bay["start"], bay["width"]) for bay in layout["bays"]}
+    assert {(one["start"], wide), (other["start"] - 0.25, other["width"] + 0.25)} <= drawn
 
 
 def test_an_untouched_bay_is_put_together_as_it_was(

@@ -17,7 +17,7 @@ export function customerView() {
   const { study, route } = state;
   if (state.missing) return html`<h1>There is no such plan here</h1><p>${state.missing.message}</p>`;
   const layout = study?.layouts.find((one) => one.rank === route.customer);
-  if (!study) return html`<p class="wait" role="status">Reading the plan</p>`;
+  if (study?.state !== "done") return html`<p class="wait" role="status">Reading the plan</p>`;
   if (!layout) return html`<h1>There is no such plan here</h1>`;
   return html`<article class="customer">
     <section class="sheet-one"><h1>${study.name}</h1>${pictures(study, layout)}</section>

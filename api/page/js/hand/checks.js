@@ -14,7 +14,8 @@ export function checkSoon() {
 }
 
 /** The layout as the service takes it: what the page keeps for itself left out. */
-export const sent = ({ bays }) => ({ bays: bays.map(({ roof: _roof, ...bay }) => bay) });
+export const sent = ({ bays, mounts = [] }) =>
+  ({ bays: bays.map(({ roof: _roof, ...bay }) => bay), ...(mounts.length ? { mounts } : {}) });
 
 async function check() {
   running?.abort();

@@ -40,7 +40,7 @@ export function take(study, rank) {
   if (state.hand?.study === study.id && state.hand.rank === rank) return;
   const from = study.layouts.find((one) => one.rank === rank);
   if (!from) return;
-  const start = { bays: from.bays };
+  const start = { bays: from.bays, mounts: from.mounts ?? [] };
   const kept = keptAt(study.id, rank);
   const versions = kept ? reduced(begun(start), { type: "change", now: kept, label: "edits of before" }) : begun(start);
   const wall = from.bays[0]?.wall ?? study.brief.room.walls[0].id;

@@ -14,6 +14,7 @@ export function packView() {
   const { study, route } = state;
   if (state.missing) return html`<h1>There is no such study here</h1><p>${state.missing.message}</p>`;
   if (!study) return html`<p class="wait" role="status">Reading the study</p>`;
+  if (study.state !== "done") return html`<h1>Build ${study.name}</h1><p class="wait" role="status">Laying it out</p>`;
   const found = packOf(study.id, route.pack);
   return html`<div class="pack">
     ${head(study, route.pack)}
