@@ -70,6 +70,15 @@ def part_surface(part: Part, *, hidden_face: bool = False) -> float:
     return area
 
 
+def edge_length(parts: Iterable[Part]) -> float:
+    """Length of all edges that show [brief units]."""
+    return sum(
+        part.count * (part.length if edge in _ALONG.get(part.kind, ()) else part.width)
+        for part in parts
+        for edge in part.shown
+    )
+
+
 def surfaces_of(job: Job, parts: Iterable[Part]) -> Surfaces:
     """All that is finished, caulked and glued in a layout."""
     against = {

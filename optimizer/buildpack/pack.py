@@ -12,11 +12,13 @@ from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.markout import markout_of_job
 from optimizer.buildpack.parts import parts_of_job
 from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.buildpack.roomwork import baseboard_cuts, site_checks
 from optimizer.buildpack.shopping import StockPlan, shopping_list
 from optimizer.buildpack.sitenotes import site_notes
 from optimizer.buildpack.stock import refuse_oversize
 from optimizer.buildpack.structure_report import checks_of_job
 from optimizer.buildpack.weights import weights_of
+from optimizer.buildpack.work import order_of_work
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, Part, PartKind, RodPiece
@@ -51,6 +53,7 @@ def build_pack(
     shopping = shopping_list(job, parts, hardware, surfaces, plan=plan or StockPlan(), book=prices)
     hours = hours_of(job, parts, settings, surfaces, prices)
     weights = weights_of(brief, parts)
+    baseboard = baseboard_cuts(job)
     return BuildPack(
         name=brief.name,
         units=brief.units,
@@ -73,6 +76,9 @@ def build_pack(
         notes=(prices.about.note, *site_notes(job, parts))
         if prices.about.note
         else site_notes(job, parts),
+        work=order_of_work(job, parts, baseboard),
+        site_checks=site_checks(job),
+        baseboard_cuts=baseboard,
     )
 
 

@@ -173,7 +173,7 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
             height=support.board.underside,
             at=support.at,
             held=support.held,
-            note=f"{word} under {bay.id}-S{support.board.number}, through the back cleat: two at "
+            note=f"{word} under {bay.id}-S{support.board.number}; through the back cleat: two at "
             f"its top, one at its foot{'' if bought else ', at a slant'}",
         )
     for bracket in designs.rod_brackets(job.standing, bay):

@@ -170,41 +170,58 @@ def hardware_table(pack: BuildPack) -> Table:
     )
 
 
-def checks_table(pack: BuildPack, numbers: Mapping[tuple[str, str], int] | None = None) -> Table:
-    """Structural checks, equal ones in one row, the worst verdicts first.
-
-    With `numbers` of formulas and sources each row has its number, and figures are told of
-    checks alone that use more than half of their limit: for paper.
-    """
-    order = {"fail": 0, "warn": 1, "pass": 2}
-    groups = sorted(alike(pack.checks), key=lambda group: order[group[0].status])
-    columns: tuple[str, ...] = (
-        "Verdict",
-        "Check",
-        "Parts",
-        "Demand",
-        "Limit",
-        "Used",
-        "Figures",
-        "Mends",
-    )
-    rows = [_check_row(check, ids) for check, ids in groups]
-    if numbers is not None:
-        columns = (*columns, "No.")
-        rows = [
-            (
-                *row[:6],
-                row[6] if check.use > TOLD_FROM or check.status is not CheckStatus.PASS else "",
-                row[7],
-                str(numbers[check.formula, check.source]),
-            )
-            for row, (check, _) in zip(rows, groups, strict=True)
-        ]
-    return Table(title="Structural checks", columns=columns, rows=tuple(rows))
-
+_CHECKS = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
 
 TOLD_FROM = 0.75
-"""On paper, figures are told of checks that use more than this share of their limit."""
+"""On paper, checks that use up to this share of their limit share a row with their like."""
+
+
+def checks_table(pack: BuildPack) -> Table:
+    """Structural checks, equal ones in one row, the worst verdicts first."""
+    rows = tuple(_check_row(check, ids) for check, ids in _ordered(alike(pack.checks)))
+    return Table(title="Structural checks", columns=_CHECKS, rows=rows)
+
+
+def checks_on_paper(pack: BuildPack, numbers: Mapping[tuple[str, str], int]) -> Table:
+    """The same in short, with the number of each formula and source.
+
+    Checks far from their limit share a row with others of their kind: that of the worst,
+    without figures.
+    """
+    rows = []
+    for check, ids in _ordered(_far_from_limit(pack.checks)):
+        row = _check_row(check, ids)
+        figures = row[6] if _near_limit(check) else ""
+        number = str(numbers[check.formula, check.source])
+        rows.append((*row[:6], figures, row[7], number))
+    return Table(title="Structural checks", columns=(*_CHECKS, "No."), rows=tuple(rows))
+
+
+_Alike = tuple[StructuralCheck, tuple[str, ...]]
+
+
+def _ordered(groups: Iterable[_Alike]) -> list[_Alike]:
+    order = {"fail": 0, "warn": 1, "pass": 2}
+    return sorted(groups, key=lambda group: order[group[0].status])
+
+
+def _near_limit(check: StructuralCheck) -> bool:
+    return check.use > TOLD_FROM or check.status is not CheckStatus.PASS
+
+
+def _far_from_limit(checks: Sequence[StructuralCheck]) -> list[_Alike]:
+    """Equal checks together; those far from their limit with all of their kind, the worst first."""
+    near = [check for check in checks if _near_limit(check)]
+    kinds: dict[tuple[str, ...], list[StructuralCheck]] = {}
+    for check in checks:
+        if not _near_limit(check):
+            key = (check.kind, check.check, check.formula, check.source)
+            kinds.setdefault(key, []).append(check)
+    far = [
+        (max(group, key=lambda check: check.use), tuple(dict.fromkeys(c.part for c in group)))
+        for group in kinds.values()
+    ]
+    return [*alike(near), *far]
 
 
 def _check_row(check: StructuralCheck, ids: Sequence[str]) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import KeepTogether, Spacer
 
@@ -11,10 +12,12 @@ from optimizer.buildpack import tables
 from optimizer.delivering.building import Delivery
 from optimizer.delivering.pages import Picture, text_height, text_page, text_width
 from optimizer.delivering.styles import (
+    CELL,
+    FINE,
     beside,
     caution_boxes,
+    folded,
     heading,
-    in_columns,
     pack_table,
     paragraph,
     tall,
@@ -28,43 +31,48 @@ _LIST_SHARE = 0.64
 _GUTTER = 12
 """Paper between two columns [points]."""
 
-_STICKS_HEIGHT = 150.0
+_STICKS_HEIGHT = 165.0
 """Height of a picture of sticks [mm]."""
 
 
 def cut_list(delivery: Delivery) -> list[Any]:
     """Cautions at the saw, the parts in cutting order, the settings beside them or below."""
     cautions = [c for c in delivery.pack.cautions if c.where == "cut_list"]
-    top = [*text_page(), heading("Cut list"), *caution_boxes(cautions)]
+    top = [heading("Cut list"), *caution_boxes(cautions)]
     width = text_width(delivery.brief.units)
-    left, right = width * _LIST_SHARE, width * (1 - _LIST_SHARE)
-    parts = pack_table(tables.cut_list_table(delivery.pack), left - 6, loose=True)
-    settings = pack_table(tables.cuts_table(delivery.pack, by_row=True), right, loose=True)
-    used = tall(top[2:], width)
-    room = text_height(delivery.brief.units)
-    if used + max(tall(parts, left - 6), tall(settings, right)) <= room:
-        return [*top, beside(parts, settings, (left, right))]
+    room = text_height(delivery.brief.units) - tall(top, width)
+    for style in (CELL, FINE):
+        for arranged in (_side_by_side, _over_each_other):
+            story = arranged(delivery, width, room, style)
+            if tall(story, width) <= room:
+                return [*text_page(), *top, *story]
     return [
+        *text_page(),
         *top,
         *pack_table(tables.cut_list_table(delivery.pack), width),
-        *_settings(delivery, width),
+        *folded(tables.cuts_table(delivery.pack, by_row=True), width, _GUTTER, room),
     ]
 
 
-def _settings(delivery: Delivery, width: float) -> list[Any]:
-    """Saw settings in two columns, where a page holds them so."""
-    made = tables.cuts_table(delivery.pack, by_row=True)
-    middle = (len(made.rows) + 1) // 2
-    halves = [
-        tables.Table(made.title if not n else f"{made.title}, go on", made.columns, rows)
-        for n, rows in enumerate((made.rows[:middle], made.rows[middle:]))
+def _side_by_side(delivery: Delivery, width: float, _: float, style: ParagraphStyle) -> list[Any]:
+    left, right = width * _LIST_SHARE, width * (1 - _LIST_SHARE)
+    parts = tables.cut_list_table(delivery.pack)
+    settings = tables.cuts_table(delivery.pack, by_row=True)
+    columns = (
+        pack_table(parts, left - 6, style=style, loose=True),
+        pack_table(settings, right, style=style, loose=True),
+    )
+    return [beside(*columns, (left, right))]
+
+
+def _over_each_other(
+    delivery: Delivery, width: float, room: float, style: ParagraphStyle
+) -> list[Any]:
+    settings = tables.cuts_table(delivery.pack, by_row=True)
+    return [
+        *pack_table(tables.cut_list_table(delivery.pack), width, style=style, loose=True),
+        *folded(settings, width, _GUTTER, room, style),
     ]
-    column = (width - _GUTTER) / 2
-    blocks = [pack_table(half, column, loose=True) for half in halves if half.rows]
-    columns, high = in_columns(blocks, width, _GUTTER)
-    if high <= text_height(delivery.brief.units):
-        return [columns]
-    return pack_table(made, width)
 
 
 def sticks(delivery: Delivery) -> list[Any]:

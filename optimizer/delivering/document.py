@@ -10,8 +10,8 @@ from optimizer.delivering.pages import Places, drawing_pages, render
 from optimizer.drawing import Drawing
 
 HEADINGS = (
-    "Cut list", "Strips and rods", "Mark-out", "Assembly", "Structural checks",
-    "Shopping and quote",
+    "Cut list", "Strips and rods", "Before the first cut", "Mark-out", "Order of work",
+    "Structural checks", "Shopping and quote",
 )  # fmt: skip
 """Sections of text in their order; plan, elevations and sheets are between them."""
 
@@ -54,6 +54,7 @@ def _story(delivery: Delivery, places: Places) -> list[Any]:
         *cutting.cut_list(delivery),
         *drawing_pages(delivery.sheet_pairs),
         *cutting.sticks(delivery),
+        *onsite.checks(delivery),
         *onsite.markout(delivery),
         *onsite.assembly(delivery),
         *report.structure(delivery),

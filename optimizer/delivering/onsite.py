@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import Spacer
+from reportlab.platypus import CondPageBreak, Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivering.building import Delivery
-from optimizer.delivering.pages import further_down, text_width
+from optimizer.delivering.pages import further_down, text_height, text_width
 from optimizer.delivering.styles import (
     SMALL,
+    TO_FILL,
     caution_boxes,
+    folded,
     heading,
     pack_table,
     paragraph,
     table,
+    tall,
 )
-from optimizer.domain.pack import MarkoutLine, PartKind
+from optimizer.domain.pack import MarkoutLine
 from optimizer.drawing.naming import wall_title
 from optimizer.units import format_short
 
@@ -45,7 +49,11 @@ def markout(delivery: Delivery) -> list[Any]:
         ),
     ]
     for wall in dict.fromkeys(line.wall for line in pack.markout):
-        lines = [_numbered(line, told) for line in pack.markout if line.wall == wall]
+        lines = [
+            _numbered(line, told)
+            for line in pack.markout
+            if line.wall == wall and line.kind != "datum"
+        ]
         made = tables.markout_table(pack.model_copy(update={"markout": tuple(lines)}), wall)
         titled = tables.Table(f"{wall_title(wall)}: schedule", made.columns, made.rows)
         story += pack_table(titled, text_width(delivery.brief.units))
@@ -78,62 +86,56 @@ def _numbered(line: MarkoutLine, told: dict[str, int]) -> MarkoutLine:
     return line.model_copy(update={"note": "; ".join([*own, said] if said else own)})
 
 
-_STEPS = (
-    ("mark", "Mark the level line, stud centres, cleat lines and uprights on every wall."),
-    ("paint", "Prime the parts, sand the fibres that rise, and paint them before they go up."),
-    (PartKind.BACK_CLEAT, "Fasten the back cleats into the studs, top edges on their lines."),
-    (
-        PartKind.SIDE_CLEAT,
-        "Fasten the side cleats: those of side walls level with the back cleats, those of uprights "
-        "on the bench, before the upright stands.",
-    ),
-    (PartKind.ROD_CLEAT, "Fasten the rod cleats to the side walls."),
-    (
-        PartKind.UPRIGHT,
-        "Stand the uprights plumb on their marks, bracket their back edges to the wall and screw "
-        "the ends of the back cleats to them.",
-    ),
-    (PartKind.TRIANGLE, "Notch the triangles over the back cleats and screw them to their studs."),
-    (
-        PartKind.SHELF,
-        "Lay the shelves from the bottom up and fasten them to their cleats, back corners first; "
-        "in a corner, the boards that run through before those that butt on them.",
-    ),
-    (
-        PartKind.JOINT_CLEAT,
-        "Glue and screw the joint cleats half under the front of the boards that run through; lay "
-        "the boards that butt on the other half.",
-    ),
-    (PartKind.STIFFENER, "Glue and fasten the stiffeners along the front of their boards."),
-    (PartKind.TOP_SHELF, "Lay the top shelves and fasten them down."),
-    (PartKind.FILLER, "Fit the fillers."),
-    (PartKind.SCRIBE, "Scribe and fit the strips against the walls."),
-    ("finish", "Fill, caulk and touch up."),
-    (
-        PartKind.HOOK_BOARD,
-        "Screw the hook boards to their studs, then the hooks onto the boards; hang mirrors last.",
-    ),
-    (PartKind.ROD, "Screw the sockets on at the rod heights and hang the rods."),
-)
-"""Order of assembly, common practice; steps whose part does not occur are left out."""
+def checks(delivery: Delivery) -> list[Any]:
+    """What to measure and find again before the first cut, to be ticked."""
+    rows = tuple(
+        (check.wall or "", check.what, check.planned, "") for check in delivery.pack.site_checks
+    )
+    made = tables.Table(" ", ("Wall", "What", "Planned on", TO_FILL), rows)
+    units = delivery.brief.units
+    story = [
+        heading("Before the first cut"),
+        paragraph(
+            "Measure again and write down what is found, or a tick. Where it differs from what was "
+            "planned on, change the brief and make the pack anew.",
+            SMALL,
+        ),
+        *folded(made, text_width(units), _GUTTER, text_height(units)),
+    ]
+    high = min(tall(story, text_width(units)), text_height(units))
+    return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *story]
+
+
+_GUTTER = 12
+"""Paper between two columns [points]."""
+
+_STAGES = {"room": "Room", "bench": "Bench", "wall": "Wall", "finish": "Finish"}
 
 
 def assembly(delivery: Delivery) -> list[Any]:
     """Cautions while building, then the order of work with the parts of each step."""
-    by_kind: dict[PartKind, list[str]] = {}
-    for part in delivery.pack.parts:
-        by_kind.setdefault(part.kind, []).append(part.id)
-    rows: list[tuple[str, str, str]] = []
-    for kind, text in _STEPS:
-        if not isinstance(kind, PartKind):
-            rows.append((str(len(rows) + 1), text, ""))
-        elif kind in by_kind:
-            rows.append((str(len(rows) + 1), text, " ".join(by_kind[kind])))
+    rows = tuple(
+        (str(step.step), _STAGES[step.stage], f"{step.text} {_of(step.parts)}".strip())
+        for step in delivery.pack.work
+    )
+    units = delivery.brief.units
+    made = tables.Table(" ", ("Step", "At", "Work"), rows)
     return [
         *further_down(),
-        heading("Assembly"),
+        heading("Order of work"),
         *caution_boxes([c for c in delivery.pack.cautions if c.where == "assembly"]),
-        table(("Step", "Work", "Parts"), rows, text_width(delivery.brief.units)),
-        Spacer(1, _GAP),
-        paragraph("Order of work: common practice.", SMALL),
+        table(made.columns, made.rows, text_width(units)),
+        Spacer(1, 3),
+        paragraph("Order of work and sizes of drills: common practice.", SMALL),
     ]
+
+
+def _of(parts: Sequence[str]) -> str:
+    """Parts of a step; many of them are counted: drawings and cut list tell which they are."""
+    if len(parts) > _MOST_NAMED:
+        return f"[{len(parts)} parts]"
+    return f"[{' '.join(parts)}]" if parts else ""
+
+
+_MOST_NAMED = 12
+"""Parts of a step that are named one by one."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivering.building import Delivery
 from optimizer.delivering.pages import further_down, text_height, text_page, text_width
 from optimizer.delivering.styles import (
+    CELL,
     FINE,
     SMALL,
     SUBHEADING,
@@ -46,7 +48,7 @@ def structure(delivery: Delivery) -> list[Any]:
         *further_down(),
         heading("Structural checks"),
         *caution_boxes([c for c in pack.cautions if c.where == "structure"]),
-        *pack_table(tables.checks_table(pack, sources), width, style=FINE),
+        *pack_table(tables.checks_on_paper(pack, sources), width, style=FINE),
     ]
     if sources:
         rows = [(str(n), formula, source) for (formula, source), n in sources.items()]
@@ -55,7 +57,8 @@ def structure(delivery: Delivery) -> list[Any]:
     story.append(Spacer(1, _GAP))
     story.append(
         paragraph(
-            f"{CODES} Figures of checks that use up to {tables.TOLD_FROM:.0%} of their limit are "
+            f"{CODES} Checks that use up to {tables.TOLD_FROM:.0%} of their limit share a row with "
+            "others of their kind, which tells of the worst; each by itself, with its figures, is "
             "in the table of structural checks beside this document.",
             SMALL,
         )
@@ -68,21 +71,23 @@ def shopping(delivery: Delivery) -> list[Any]:
     width = text_width(delivery.brief.units)
     cautions = caution_boxes([c for c in delivery.pack.cautions if c.where == "finish"])
     top = [heading("Shopping and quote"), *cautions]
-    blocks = _blocks(delivery, (width - _GUTTER) / 2)
-    columns, high = in_columns(blocks, width, _GUTTER)
-    high += tall(top, width)
-    if high <= text_height(delivery.brief.units):
-        return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *top, columns]
-    return [*text_page(), *top, *(one for block in _blocks(delivery, width) for one in block)]
+    for style in (CELL, FINE):
+        blocks = _blocks(delivery, (width - _GUTTER) / 2, style)
+        columns, high = in_columns(blocks, width, _GUTTER)
+        high += tall(top, width)
+        if high <= text_height(delivery.brief.units):
+            return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *top, columns]
+    flat = (one for block in _blocks(delivery, width, CELL) for one in block)
+    return [*text_page(), *top, *flat]
 
 
-def _blocks(delivery: Delivery, width: float) -> list[list[Any]]:
+def _blocks(delivery: Delivery, width: float, style: ParagraphStyle) -> list[list[Any]]:
     """Tables of what the job takes and comes to, each of such a width."""
     pack = delivery.pack
     return [
-        pack_table(tables.shopping_table(pack), width, loose=True),
-        pack_table(tables.hardware_table(pack), width, loose=True),
-        pack_table(tables.hours_table(pack), width, loose=True),
+        pack_table(tables.shopping_table(pack), width, style=style, loose=True),
+        pack_table(tables.hardware_table(pack), width, style=style, loose=True),
+        pack_table(tables.hours_table(pack), width, style=style, loose=True),
         [paragraph("Finish", SUBHEADING), *_finish(delivery, width)],
         [paragraph("Quote", SUBHEADING), *_quote(delivery, width)],
     ]

@@ -33,6 +33,11 @@ BOXED = ParagraphStyle("boxed", parent=BODY, fontSize=9, leading=11.5)
 _PADDING = 3.0
 """Paper between a cell's text and its lines [points]."""
 
+TO_FILL = "Found"
+"""Head of a column that is filled in by hand: wide enough to write in."""
+
+_WRITTEN = 17 * mm
+
 _LONGEST_WORD = 42 * mm
 """Widest column that a single word may ask for; longer words are cut."""
 
@@ -161,6 +166,27 @@ def in_columns(blocks: Sequence[Sequence[Any]], width: float, gutter: float) -> 
     return beside(left, right or [Spacer(1, 1)], (half + gutter, half)), high
 
 
+def folded(
+    made: PackTable,
+    width: float,
+    gutter: float,
+    room: float,
+    style: ParagraphStyle = CELL,
+) -> list[Any]:
+    """A table in two columns of half its rows, where `room` [points] holds them so."""
+    middle = (len(made.rows) + 1) // 2
+    parts = (made.rows[:middle], made.rows[middle:])
+    blocks = [
+        pack_table(
+            PackTable(title, made.columns, rows), (width - gutter) / 2, style=style, loose=True
+        )
+        for title, rows in zip((made.title, " "), parts, strict=True)
+        if rows
+    ]
+    columns, high = in_columns(blocks, width, gutter)
+    return [columns] if high <= room else pack_table(made, width, style=style)
+
+
 def pack_table(
     made: PackTable, width: float, *, style: ParagraphStyle = CELL, loose: bool = False
 ) -> list[Any]:
@@ -170,7 +196,9 @@ def pack_table(
     """
     if not made.rows:
         return []
-    told = [any(row[n] for row in made.rows) for n in range(len(made.columns))]
+    told = [
+        name == TO_FILL or any(row[n] for row in made.rows) for n, name in enumerate(made.columns)
+    ]
     columns = list(compress(made.columns, told))
     grid = table(columns, [list(compress(row, told)) for row in made.rows], width, style=style)
     title = paragraph(made.title, SUBHEADING)
@@ -189,6 +217,10 @@ def column_widths(
     """Widths that give every column its longest word, and long texts what is left over."""
     least, wished = [], []
     for number, name in enumerate(columns):
+        if name == TO_FILL:
+            least.append(_WRITTEN)
+            wished.append(_WRITTEN)
+            continue
         texts = [name, *(row[number] for row in rows)]
         words = [word for text in texts for word in text.split()] or [""]
         longest = max(_width(word) for word in words)

@@ -12,7 +12,9 @@ from pydantic import BaseModel
 from optimizer.buildpack import tables
 from optimizer.buildpack.prices import PriceBook, QuoteRates
 from optimizer.delivering.building import NESTING_SECONDS, Delivery, build_pack
+from optimizer.delivering.customer import customer_document
 from optimizer.delivering.document import pack_document
+from optimizer.delivering.labels import labels_document
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing import drawing_files
@@ -43,6 +45,8 @@ def pack_files(delivery: Delivery) -> dict[str, bytes]:
     """File names with contents, the document first."""
     return {
         "build-pack.pdf": pack_document(delivery),
+        "customer.pdf": customer_document(delivery),
+        "part-labels.pdf": labels_document(delivery),
         **_data_files(delivery),
         **_table_files(delivery),
         **drawing_files(delivery.drawings),

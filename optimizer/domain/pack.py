@@ -368,6 +368,42 @@ class Caution(Record):
     source: str
 
 
+WorkStage = Literal["room", "bench", "wall", "finish"]
+
+
+class WorkStep(Record):
+    """One step of the order of work, with the parts it is about."""
+
+    step: int
+    stage: WorkStage = Field(
+        description="Where the work is: the room, the bench, the wall, the finish."
+    )
+    text: str
+    parts: tuple[str, ...] = ()
+
+
+class SiteCheck(Record):
+    """Something to measure or find again before the first cut, with what was planned on."""
+
+    what: str
+    planned: str
+    wall: str | None = None
+
+
+class BaseboardCut(Record):
+    """A piece of baseboard that comes off, from `start` to `end` of `wall`, for an upright."""
+
+    wall: str
+    start: float
+    end: float
+    part: str
+
+    @property
+    def length(self) -> float:
+        """Length that comes off."""
+        return self.end - self.start
+
+
 class PackSummary(Record):
     """What a layout takes at a glance; `sheet_area` is in square brief units."""
 
@@ -398,6 +434,13 @@ class BuildPack(Record):
     weights: Weights
     cautions: tuple[Caution, ...]
     notes: tuple[str, ...] = Field(default=(), description="What to verify on site.")
+    work: tuple[WorkStep, ...] = Field(default=(), description="The order of work.")
+    site_checks: tuple[SiteCheck, ...] = Field(
+        default=(), description="What to measure again before the first cut."
+    )
+    baseboard_cuts: tuple[BaseboardCut, ...] = Field(
+        default=(), description="Pieces of baseboard that come off."
+    )
 
     def part(self, part_id: str) -> Part:
         """The part of that id; KeyError when there is none."""

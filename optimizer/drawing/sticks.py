@@ -18,10 +18,10 @@ from optimizer.units import Units, format_short
 
 STICKS_PER_PAGE = 14
 
-_BAR = 6.5
+_BAR = 5.6
 """Height of a stick on paper, not to scale [mm]."""
 
-_PITCH = 12.6
+_PITCH = 10.2
 """Distance of sticks on paper [mm]."""
 
 

@@ -20,7 +20,7 @@ from tests.delivering.conftest import BUILT, delivery_of, document_of, flat, pag
 SECTION_OF = {
     "cut_list": "Cut list",
     "markout": "Mark-out",
-    "assembly": "Assembly",
+    "assembly": "Order of work",
     "finish": "Shopping and quote",
     "structure": "Structural checks",
     "all": "Build pack",

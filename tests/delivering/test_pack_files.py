@@ -25,7 +25,7 @@ def test_the_pack_is_complete(name: str) -> None:
     files = pack_files(delivery)
     wanted = {
         "build-pack.pdf", "build-pack.json", "cut-list.json", "cut-list.csv", "sheets.json",
-        "shopping-list.csv", "structural-checks.csv",
+        "shopping-list.csv", "structural-checks.csv", "customer.pdf", "part-labels.pdf",
     }  # fmt: skip
     assert wanted <= set(files)
     for drawing in delivery.drawings:

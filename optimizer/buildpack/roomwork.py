@@ -1,0 +1,118 @@
+"""What building asks of the room: where its baseboard is cut, what to check again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.buildpack.ends import side_wall
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.uprights import uprights_on
+from optimizer.domain.pack import BaseboardCut, SiteCheck
+from optimizer.domain.room import Opening, OpeningKind, Wall
+from optimizer.domain.studs import stud_centres, studs_known
+
+
+def baseboard_cuts(job: Job) -> tuple[BaseboardCut, ...]:
+    """Pieces of baseboard that come off: behind uprights that stand flat against a side wall.
+
+    Elsewhere uprights are notched over it. None where the brief tells of no baseboard.
+    """
+    rules = job.construction
+    if not (rules.baseboard_height and rules.baseboard_thickness):
+        return ()
+    return tuple(cut for wall in job.bays_by_wall for cut in _cuts_beside(wall, job))
+
+
+def _cuts_beside(wall: str, job: Job) -> Iterator[BaseboardCut]:
+    for upright in uprights_on(wall, job):
+        beside = side_wall(upright, job)
+        if beside is not None:
+            at_left = upright.start <= job.construction.caulk_limit + job.tolerance
+            length = beside.clear_length
+            start = max(length - upright.depth, 0.0) if at_left else 0.0
+            end = length if at_left else min(upright.depth, length)
+            yield BaseboardCut(wall=beside.id, start=start, end=end, part=upright.id)
+
+
+def site_checks(job: Job) -> tuple[SiteCheck, ...]:
+    """What to measure and find again on site, with what the pack was made for."""
+    walls = [job.walls[name] for name in job.bays_by_wall]
+    beside = dict.fromkeys(
+        other.id
+        for wall in job.bays_by_wall
+        for other in job.standing.beside[wall]
+        if other is not None
+    )
+    others = [job.walls[name] for name in beside if name not in job.bays_by_wall]
+    return (
+        *(check for wall in walls for check in _of_wall(wall, job)),
+        *(_length(wall, "depth at the closet's floor and top", job) for wall in others),
+        *_studs(walls + others, job),
+        *(_opening(opening, job) for opening in job.brief.room.openings),
+        *_stock(job),
+        SiteCheck(
+            what="Cables and pipes: look with a finder along every cleat line and upright",
+            planned="none met",
+        ),
+    )
+
+
+def _length(wall: Wall, where: str, job: Job) -> SiteCheck:
+    return SiteCheck(wall=wall.id, what=f"Length, {where}", planned=job.short(wall.clear_length))
+
+
+def _of_wall(wall: Wall, job: Job) -> Iterator[SiteCheck]:
+    for where in ("at the floor", "at waist height", "at the top board"):
+        yield _length(wall, where, job)
+    left = wall.height_at(0.0, job.brief.room.ceiling_height)
+    right = wall.height_at(wall.clear_length, job.brief.room.ceiling_height)
+    heights = job.short(left) if left == right else f"{job.short(left)} and {job.short(right)}"
+    yield SiteCheck(wall=wall.id, what="Height at its left and right end", planned=heights)
+    yield SiteCheck(
+        wall=wall.id,
+        what="Plumb and flat: straightedge up and along, largest gap",
+        planned=f"up to {job.short(job.construction.caulk_limit)}: caulk; more: shim or scribe",
+    )
+    yield SiteCheck(
+        wall=wall.id,
+        what="Floor along the wall: highest point from the left, fall from it",
+        planned="level line struck from the highest point",
+    )
+    corners = [other.id for other in job.standing.beside[wall.id] if other is not None]
+    if corners:
+        yield SiteCheck(
+            wall=wall.id,
+            what=f"Corners with {' and '.join(corners)} square, by 3-4-5 or both diagonals",
+            planned="square; else cut the boards there to a template",
+        )
+
+
+def _studs(walls: list[Wall], job: Job) -> Iterator[SiteCheck]:
+    for wall in walls:
+        places = ", ".join(job.short(at) for at in stud_centres(wall, job.units)) or "none"
+        assumed = "" if studs_known(wall) else " (assumed)"
+        yield SiteCheck(
+            wall=wall.id, what="Stud centres from the left", planned=f"{places}{assumed}"
+        )
+
+
+def _opening(opening: Opening, job: Job) -> SiteCheck:
+    words = f"Opening: from the left {job.short(opening.start)}, clear width and height"
+    if opening.kind is OpeningKind.HINGED_IN:
+        words += "; the leaf swings free of the storage"
+    size = f"{job.short(opening.width)} x {job.short(opening.height)}"
+    return SiteCheck(wall=opening.wall, what=words, planned=size)
+
+
+def _stock(job: Job) -> Iterator[SiteCheck]:
+    rules = job.construction
+    yield SiteCheck(
+        what="Thickness of the sheets bought, at three places", planned=job.short(job.panel)
+    )
+    yield SiteCheck(what="Width of the blade's cut, in scrap", planned=job.short(rules.kerf))
+    planned = "none told"
+    if rules.baseboard_height and rules.baseboard_thickness:
+        planned = f"{job.short(rules.baseboard_height)} x {job.short(rules.baseboard_thickness)}"
+    yield SiteCheck(what="Baseboard, height x thickness", planned=planned)
+    carpet = job.short(rules.carpet_thickness) if rules.carpet_thickness else "none told"
+    yield SiteCheck(what="Carpet, pressed", planned=carpet)

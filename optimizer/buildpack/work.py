@@ -1,0 +1,175 @@
+"""The order of work: the room, the bench, the wall, the finish. Common practice throughout."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from optimizer.buildpack import bench
+from optimizer.buildpack.job import Job
+from optimizer.domain.construction import Material
+from optimizer.domain.pack import BaseboardCut, Part, PartKind, WorkStage, WorkStep
+
+
+@dataclass(frozen=True)
+class _Shop:
+    """A job with its parts sorted by what they are."""
+
+    job: Job
+    parts: Sequence[Part]
+    cuts: Sequence[BaseboardCut]
+
+    def ids(self, *kinds: PartKind) -> tuple[str, ...]:
+        """Parts of these kinds."""
+        return tuple(part.id for part in self.parts if part.kind in kinds)
+
+
+_Step = tuple[str, tuple[str, ...]]
+
+
+def order_of_work(
+    job: Job, parts: Sequence[Part], cuts: Sequence[BaseboardCut]
+) -> tuple[WorkStep, ...]:
+    """Steps in their order with the parts that each is about; what does not occur is left out."""
+    shop = _Shop(job, parts, cuts)
+    stages: tuple[tuple[WorkStage, Iterator[_Step]], ...] = (
+        ("room", _room(shop)),
+        ("bench", _bench(shop)),
+        ("wall", _wall(shop)),
+        ("finish", _finish(shop)),
+    )
+    found = [(stage, *step) for stage, steps in stages for step in steps]
+    return tuple(
+        WorkStep(step=number, stage=stage, text=text, parts=ids)
+        for number, (stage, text, ids) in enumerate(found, 1)
+    )
+
+
+def _room(shop: _Shop) -> Iterator[_Step]:
+    job, rules = shop.job, shop.job.construction
+    yield (
+        "Empty the closet; take down old rods, shelves and cleats, and draw or cut off what held "
+        "them.",
+        (),
+    )
+    for cut in shop.cuts:
+        yield (
+            f"Cut the baseboard of wall {cut.wall} from {job.short(cut.start)} to "
+            f"{job.short(cut.end)} of its left end and take off the {job.short(cut.length)}: "
+            f"{cut.part} stands there flat against the wall.",
+            (cut.part,),
+        )
+    if rules.carpet_thickness:
+        yield (
+            f"Leave the carpet lying: uprights are cut {job.short(rules.carpet_thickness)} shorter "
+            "and press it; where it is taken up instead, cut them that much longer.",
+            shop.ids(PartKind.UPRIGHT),
+        )
+    yield (
+        "Fill holes and dents in the walls, sand, spot-prime, and paint walls and ceiling before "
+        "anything is fixed to them. Let each coat dry as its maker says.",
+        (),
+    )
+    yield (
+        "Strike the level line, find and mark the studs, tick the checks before the first cut.",
+        (),
+    )
+
+
+def _bench(shop: _Shop) -> Iterator[_Step]:
+    later = bench.cut_later(shop.job, shop.parts)
+    yield from bench.cutting(shop.job, shop.parts, later)
+    yield from bench.drilling(shop.job, shop.parts)
+    yield from bench.edges(shop.job, shop.parts)
+    stiffeners = shop.ids(PartKind.STIFFENER)
+    if stiffeners:
+        yield (
+            "Glue the stiffeners to the front of their boards, flush, and screw them through "
+            "pilot holes: under the board, or on top of it where a rod is right below (as drawn).",
+            stiffeners,
+        )
+    yield (
+        "Prime, sand smooth, and paint all parts before they go up, one coat of primer and two of "
+        "paint; leave bare what is glued. Let each coat dry as its maker says; stack with slips "
+        "between.",
+        (),
+    )
+    yield "Stick the label of each part on a face that will not show.", ()
+
+
+_WALL = (
+    (
+        (PartKind.BACK_CLEAT,),
+        "Fasten the back cleats into the studs, top edges on their lines, shims behind them where "
+        "the wall is hollow.",
+    ),
+    (
+        (PartKind.SIDE_CLEAT,),
+        "Fasten the side cleats: those of side walls level with the back cleats, those of uprights "
+        "on the bench, before the upright stands.",
+    ),
+    ((PartKind.ROD_CLEAT,), "Fasten the rod cleats to the side walls."),
+    (
+        (PartKind.UPRIGHT,),
+        "Stand the uprights on their marks, shim their feet until they are plumb both ways and "
+        "their tops are level, bracket their back edges to the wall and screw the ends of the back "
+        "cleats to them; cut the shims off flush.",
+    ),
+    (
+        (PartKind.TRIANGLE,),
+        "Notch the triangles over the back cleats and screw them to their studs.",
+    ),
+)
+_BOARDS = (
+    (
+        (PartKind.SHELF,),
+        "Lay the shelves from the bottom up and fasten them to their cleats, back corners first; "
+        "in a corner, the boards that run through before those that butt on them.",
+    ),
+    (
+        (PartKind.JOINT_CLEAT,),
+        "Glue and screw the joint cleats half under the front of the boards that run through; lay "
+        "the boards that butt on the other half.",
+    ),
+    ((PartKind.TOP_SHELF,), "Lay the top shelves and fasten them down."),
+    ((PartKind.FILLER,), "Fit the fillers."),
+    ((PartKind.SCRIBE,), "Scribe the strips to the wall, plane to the line, fit them."),
+)
+
+
+def _wall(shop: _Shop) -> Iterator[_Step]:
+    yield "Mark cleat lines, uprights and mid supports on every wall by the mark-out schedule.", ()
+    yield from _fixing(shop, _WALL)
+    later = bench.cut_later(shop.job, shop.parts)
+    if later:
+        yield (
+            "Now measure, at the back and at the front, the places of the boards that reach an "
+            "uneven wall, cut each to its own lengths, finish its ends.",
+            later,
+        )
+    yield from _fixing(shop, _BOARDS)
+
+
+def _fixing(shop: _Shop, steps: Sequence[tuple[tuple[PartKind, ...], str]]) -> Iterator[_Step]:
+    for kinds, text in steps:
+        ids = shop.ids(*kinds)
+        if ids:
+            yield text, ids
+
+
+def _finish(shop: _Shop) -> Iterator[_Step]:
+    yield "Fill nail and screw heads, sand them, caulk the joints with walls and cleats.", ()
+    raw = shop.job.construction.material in (Material.MDF, Material.PARTICLEBOARD)
+    edges = " and any raw edge" if raw else ""
+    yield f"Touch up{edges} when filler and caulk have dried as their makers say.", ()
+    boards = shop.ids(PartKind.HOOK_BOARD)
+    if boards:
+        yield (
+            "Screw the hook boards to their studs, then the hooks onto the boards; hang mirrors "
+            "last.",
+            boards,
+        )
+    rods = shop.ids(PartKind.ROD)
+    if rods:
+        yield "Last, screw the sockets on by the template and hang the rods.", rods
+    yield "Load the shelves only when the paint has cured as its maker says.", ()
