@@ -410,6 +410,10 @@ def _item(draw: Draw, units: Units, number: int) -> Raw:
         item["use"] = draw(st.sampled_from(["daily", "weekly", "seldom"]))
     if draw(st.booleans()):
         item["weight_lb" if units is Units.INCH else "weight_kg"] = draw(st.integers(1, 40))
+    if draw(st.integers(0, 4)) == 0:
+        item["width"] = draw(lengths(units, 14, 20))
+        least = item["width"] + units.from_inch(0.5)
+        item["fits_between"] = {"least": least, "most": least + draw(lengths(units, 0.5, 6))}
     return item
 
 

@@ -59,6 +59,7 @@ def shopping_list(
         *_hardware_lines(hardware, book),
         *_finish_lines(surfaces, book),
         *_sundry_lines(job, surfaces, book),
+        *_unit_lines(job),
     )
 
 
@@ -238,6 +239,27 @@ def _sundry_lines(job: Job, surfaces: Surfaces, book: PriceBook) -> Iterator[Pri
     for key, count in (("caulk", tubes), ("sandpaper", paper), ("glue", bottles)):
         if count:
             yield _piece_line(book.piece_of(key, "sundries"), section="sundry", needed=count)
+
+
+def _unit_lines(job: Job) -> Iterator[PriceLine]:
+    """Bought units that stand in the layout, at the price that the brief gives."""
+    housed = Counter(name for bay in job.layout.bays for zone in bay.zones for name in zone.items)
+    for item in job.brief.needs.items:
+        fits, count = item.fits_between, housed[item.id]
+        if fits is None or not count:
+            continue
+        inside = f"{job.short(fits.least)} to {job.short(fits.most)}"
+        yield _line(
+            section="unit",
+            key=item.id,
+            description=f"{item.id}, a bought unit for an inside width of {inside}",
+            needed=count,
+            needed_unit="pieces",
+            quantity=count,
+            unit="piece",
+            price=item.price or 0.0,
+            note="" if item.price is not None else "no price given: not in the sum",
+        )
 
 
 def _line(

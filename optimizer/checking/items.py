@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from optimizer.checking.boxes import SUPPORT_HANGS
 from optimizer.checking.case import Case, zone_depth
 from optimizer.checking.rows import fit_between, pieces_between
-from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.domain.needs import Item, Place, Use
 from optimizer.errors import Fault
 from optimizer.reference.weights import heavy_limit, item_weight
@@ -44,6 +44,9 @@ def check_items(case: Case) -> Iterator[Fault]:
 def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item]) -> Iterator[Fault]:
     """R10: the pieces of a zone fit side by side, with air between them."""
     known = [items[item_id] for item_id in zone.items if item_id in items]
+    if any(item.fits_between for item in known):
+        yield from _unit(case, pointer, bay, zone, known)
+        return
     air = case.brief.construction.item_clearance
     taken = sum(item.width for item in known) + (len(known) + 1) * air
     between = any(_before_cleats(case, item, bay, zone) for item in known)
@@ -58,6 +61,27 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
         )
     elif known and bay.mid_supports:
         yield from _between_supports(case, pointer, bay, zone, known)
+
+
+def _unit(case: Case, pointer: str, bay: Bay, zone: Zone, known: list[Item]) -> Iterator[Fault]:
+    """R10: a bought unit is alone in its zone, in a bay as wide as it asks, carried by uprights
+    or side walls and without mid supports."""
+    unit = next(item for item in known if item.fits_between)
+    fits = unit.fits_between
+    if len(known) > 1 or zone.stored:
+        yield Fault(
+            f"{pointer}/items", f"{unit.id} fills its bay: nothing is beside it", "unit_alone"
+        )
+    if bay.mid_supports or Carried.CORNER in (bay.left, bay.right):
+        detail = f"{unit.id} stands between uprights or walls, with no support inside bay {bay.id}"
+        yield Fault(f"{pointer}/items", detail, "unit_place")
+    if fits and not fits.least - case.tolerance <= bay.width <= fits.most + case.tolerance:
+        yield Fault(
+            f"{pointer}/items",
+            f"{unit.id} asks for {case.say(fits.least)} to {case.say(fits.most)} of inside width; "
+            f"bay {bay.id} is {case.say(bay.width)} wide",
+            "unit_width",
+        )
 
 
 def _between_supports(
@@ -115,6 +139,8 @@ def _before_cleats(case: Case, item: Item, bay: Bay, zone: Zone) -> bool:
         return False
     lip = rules.stiffener_height if bay.stiffened else 0.0
     board = lowest + max(rules.cleat_height, lip)
+    if item.fits_between:
+        return False
     high = tall <= min(zone.top, board - lip) - zone.bottom + case.tolerance
     return high and item.depth <= zone_depth(bay, zone) - rules.cleat_thickness + case.tolerance
 

@@ -72,8 +72,19 @@ class Use(StrEnum):
     SELDOM = "seldom"
 
 
+class Between(Record):
+    """The inside width that a bought unit asks for, between uprights or a wall and an upright."""
+
+    least: Size
+    most: Size
+
+
 class Item(Record):
-    """A bulky thing to be housed; `width` runs along the wall, pieces are interchangeable."""
+    """A bulky thing to be housed; `width` runs along the wall, pieces are interchangeable.
+
+    One that `fits_between` is a bought unit of drawers or baskets: it fills the width of its bay,
+    with nothing beside it, on the floor or hung over a shelf as `place` says; shelves go above.
+    """
 
     id: Identifier
     width: Size
@@ -84,6 +95,10 @@ class Item(Record):
     weight_lb: Annotated[float, Field(ge=0, le=2000, strict=True)] | None = None
     weight_kg: Annotated[float, Field(ge=0, le=1000, strict=True)] | None = None
     use: Use = Use.WEEKLY
+    fits_between: Between | None = None
+    price: Annotated[float, Field(ge=0, le=1e6, strict=True)] | None = Field(
+        default=None, description="Of one bought unit, for the shopping list."
+    )
 
 
 class Hooks(Record):

@@ -302,7 +302,7 @@ class WallChain(Record):
 class PriceLine(Record):
     """One line of the shopping list, in whole units as sold."""
 
-    section: Literal["sheet", "strip", "rod", "hardware", "fastener", "finish", "sundry"]
+    section: Literal["sheet", "strip", "rod", "hardware", "fastener", "finish", "sundry", "unit"]
     key: str
     description: str
     needed: float = Field(description="What the work takes, in `needed_unit`.")

@@ -180,6 +180,8 @@ class Room:
         taken = Taken(piece.depth, 0.0, self.rules.walls_carry)
         walls = self._walls(lambda column: self.piece_tiers(column, piece))
         each = piece.width + self.brief.construction.item_clearance
+        if piece.between is not None:
+            each = piece.between[0]
         best = max((_pieces(w, each) for w in self._cornered(walls, taken)), default=0)
         return self._told(walls, float(best), float(best), taken)
 

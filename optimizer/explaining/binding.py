@@ -214,6 +214,8 @@ def _of_piece(room: Room, need: str, allowance: Allowance) -> Binding:
             f"{size_text(air, units)} of air, and no free place where it may stand is as high"
         )
         return Binding(words, f"{pointer}/height")
+    if item.fits_between is not None:
+        air = item.fits_between.least - item.width
     words = (
         f"each {item.id} takes {size_text(item.width + air, units)} of wall with its air, "
         f"{_count(allowance.tiers)} over one another; {_walls(room, allowance, 'it')}"

@@ -46,7 +46,8 @@ class Slot:
 
     `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
     with the zones (indexes) that take it, one group a zone. `at_left` and `at_right` tell
-    which of the wall's ends it stands against.
+    which of the wall's ends it stands against. Each bay of a `fitted` one holds a bought unit,
+    and is no wider than that allows.
     """
 
     first: int
@@ -58,6 +59,7 @@ class Slot:
     at_left: bool = False
     at_right: bool = False
     bare: bool = False
+    fitted: bool = False
 
     @property
     def max_width(self) -> float:
@@ -122,7 +124,9 @@ def _hosts(
     construction = rules.brief.construction
     before = replace(group, width=group.width + 2 * construction.cleat_thickness)
     taken: set[int] = set()
-    for own, hangs, front in ((group, None, False), (before, rules.lip, True), (before, 0.0, True)):
+    ways = ((group, None, False), (before, rules.lip, True), (before, 0.0, True))
+    # A bought unit reaches from side to side: it has no room between cleats.
+    for own, hangs, front in ways[:1] if group.unit else ways:
         zones = tuple(
             index
             for index in range(len(pattern.zones))
@@ -175,6 +179,36 @@ def _suits(
     return not too_heavy and not too_high
 
 
+def _parted(slot: Slot) -> Iterator[Slot]:
+    """A slot without bought units, and for each width that these allow one of bays that hold one;
+    each without what needs bays that are not stiffened, and of such bays alone."""
+    free = tuple(host for host in slot.hosts if not host.group.unit)
+    if free or not slot.pattern.hosting:
+        yield from _bare(replace(slot, hosts=free))
+    if slot.at_end:
+        return
+    for most in sorted({host.group.most for host in slot.hosts if host.group.unit}):
+        yield from _fitted(slot, most)
+
+
+def _fitted(slot: Slot, most: float) -> Iterator[Slot]:
+    """Bays no wider than `most`, each with a unit: on the floor where that is made for it."""
+    tiers = [replace(t, width=min(t.width, most)) for t in slot.possible() if not t.supports]
+    kept = [
+        tier for n, tier in enumerate(tiers) if not n or tier.width > tiers[n - 1].width + _FINE
+    ]
+    if not kept or kept[-1].width < slot.min_width - _FINE:
+        return
+    units = [h for h in slot.hosts if h.group.most == most]
+    if slot.pattern.hosting:
+        units = [host for host in units if host.on_floor]
+    beside = [h for h in slot.hosts if not h.group.unit and not h.on_floor and not h.bare]
+    own = [h for h in (*units, *beside) if h.group.width <= kept[-1].width + _FINE]
+    if any(host.group.unit for host in own):
+        pattern = replace(slot.pattern, tiers=tuple(kept))
+        yield replace(slot, pattern=pattern, hosts=tuple(own), fitted=True)
+
+
 def _bare(slot: Slot) -> Iterator[Slot]:
     """A slot without what needs bays that are not stiffened, and one of such bays alone."""
     if not any(tier.stiffened for tier in slot.possible()):
@@ -219,7 +253,7 @@ class SlotMaker:
             if pattern is None:
                 return
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
-            yield from _bare(Slot(index, index, pattern, 1, pattern.min_width, hosts))
+            yield from _parted(Slot(index, index, pattern, 1, pattern.min_width, hosts))
             return
         for pattern in self.catalogue.patterns(column):
             # Walls may carry both ends, so that n bays take n - 1 uprights.
@@ -229,7 +263,7 @@ class SlotMaker:
             widest = min(pattern.max_width, stretch.length)
             hosts = hosts_of(pattern, self.catalogue, widest)
             if hosts or not pattern.hosting:
-                yield from _bare(Slot(index, index, pattern, most, pattern.min_width, hosts))
+                yield from _parted(Slot(index, index, pattern, most, pattern.min_width, hosts))
 
     def spans(self, chain: Sequence[int]) -> Iterator[Slot]:
         """Bays over at least one boundary of a chain of touching stretches."""
@@ -285,7 +319,7 @@ class SlotMaker:
                 hosts = self._in_corner(pattern, hosts)
             if hosts or not pattern.hosting:
                 slot = Slot(first, last, pattern, 1, narrowest, hosts, at_left, at_right)
-                yield from _bare(slot)
+                yield from _parted(slot)
 
     def _in_corner(self, pattern: Pattern, hosts: tuple[Host, ...]) -> tuple[Host, ...]:
         """What a bay in a corner may hold: nothing behind clothes that hide behind others."""
@@ -299,6 +333,7 @@ class SlotMaker:
         if pattern is not None:
             hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
             hosts = self._in_corner(pattern, hosts)
+            hosts = tuple(host for host in hosts if not host.group.unit)
             if hosts or not pattern.hosting:
                 yield Slot(index, index, pattern, 1, pattern.min_width, hosts, at_left, at_right)
 

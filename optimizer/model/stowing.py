@@ -63,6 +63,9 @@ def _free(
     zone, construction = zones[index], rules.brief.construction
     hung = bool(supports) and rules.under_board(zones, index)
     if zone.items:
+        units = {piece.id for piece in rules.pieces if piece.between}
+        if not units.isdisjoint(zone.items):
+            return []
         sizes = {item.id: item.width for item in rules.brief.needs.items}
         taken = sum(sizes[name] for name in zone.items)
         taken += (len(zone.items) + 1) * construction.item_clearance

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, combinations_with_replacement
 
 from optimizer.patterns.rules import Piece, Rules
-from optimizer.units import ceil_to
+from optimizer.units import ceil_to, floor_to
 
 MAX_PIECES_TOGETHER = 3
 """Most different pieces enumerated for one zone; more of one kind may stand together."""
@@ -21,7 +22,10 @@ _FINE = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Items side by side in one zone: how many of each, and the room they need with air."""
+    """Items side by side in one zone: how many of each, and the room they need with air.
+
+    A bought unit is alone, in a bay that is `width` to `most` wide; others bound no width.
+    """
 
     counts: tuple[tuple[str, int], ...]
     width: float
@@ -29,6 +33,12 @@ class Group:
     depth: float
     heavy: bool
     daily: bool
+    most: float = math.inf
+
+    @property
+    def unit(self) -> bool:
+        """Whether it is a bought unit."""
+        return self.most < math.inf
 
     @property
     def items(self) -> tuple[str, ...]:
@@ -40,6 +50,9 @@ def _group(pieces: Sequence[Piece], rules: Rules) -> Group:
     air = rules.brief.construction.item_clearance
     names = [piece.id for piece in pieces]
     width = sum(piece.width for piece in pieces) + (len(pieces) + 1) * air
+    most, between = math.inf, pieces[0].between
+    if between is not None:
+        width, most = between[0], floor_to(between[1], rules.grid)
     return Group(
         counts=tuple((name, names.count(name)) for name in dict.fromkeys(names)),
         width=ceil_to(width, rules.grid),
@@ -47,6 +60,7 @@ def _group(pieces: Sequence[Piece], rules: Rules) -> Group:
         depth=max(piece.depth for piece in pieces),
         heavy=any(piece.heavy for piece in pieces),
         daily=any(piece.daily for piece in pieces),
+        most=most,
     )
 
 
@@ -54,9 +68,10 @@ def _combinations(kinds: Sequence[Piece], most: int) -> Iterator[tuple[Piece, ..
     """Choices of up to `most` pieces, and longer rows of one kind."""
     for size in range(1, most + 1):
         for chosen in combinations_with_replacement(kinds, size):
-            if all(chosen.count(piece) <= piece.count for piece in set(chosen)):
+            alone = size == 1 or not any(piece.between for piece in chosen)
+            if alone and all(chosen.count(piece) <= piece.count for piece in set(chosen)):
                 yield chosen
-    for piece in kinds:
+    for piece in (kind for kind in kinds if not kind.between):
         for size in range(most + 1, piece.count + 1):
             yield (piece,) * size
 
@@ -87,6 +102,7 @@ def rows_of(kinds: Sequence[Piece], rules: Rules, plain: float, widest: float) -
             (n for n in range(1, piece.count + 1) if _group((piece,) * n, rules).width <= plain),
             default=1,
         )
+        full = 1 if piece.between else full
         for size in (1, full):
             group = _group((piece,) * size, rules)
             carried = ceil_to(size * piece.weight / rules.shelf_line_load, rules.grid)

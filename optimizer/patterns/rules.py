@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Zone, ZoneKind
-from optimizer.domain.needs import Hang, Place, Use
+from optimizer.domain.needs import Hang, Item, Place, Use
 from optimizer.domain.studs import stud_centres
 from optimizer.reference.garments import required_hang
 from optimizer.reference.mounted import Mounted, mounted_of
@@ -26,7 +26,7 @@ _TOUCH = 1e-3
 @dataclass(frozen=True, slots=True)
 class Piece:
     """One kind of bulky item, with what limits where it may stand; `weight` in lb or kg, 0
-    where the brief gives none."""
+    where the brief gives none. A bought unit has a bay `between` two widths to itself."""
 
     id: str
     width: float
@@ -38,6 +38,7 @@ class Piece:
     heavy: bool
     daily: bool
     weight: float
+    between: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -200,6 +201,7 @@ class Rules:
                     heavy=weight is not None and weight >= heavy_weight - _FINE,
                     daily=item.use is Use.DAILY,
                     weight=weight or 0.0,
+                    between=_between(item),
                 )
             )
         return tuple(found)
@@ -216,6 +218,11 @@ class Rules:
     def heavy_height(self) -> float:
         """Highest shelf for a heavy item."""
         return heavy_limit(self.brief.units)[1]
+
+
+def _between(item: Item) -> tuple[float, float] | None:
+    fits = item.fits_between
+    return None if fits is None else (fits.least, fits.most)
 
 
 def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:

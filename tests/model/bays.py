@@ -65,9 +65,9 @@ def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
     found = []
     for pattern in catalogue.patterns(column):
         for housed, room, high, bare in _contents(pattern, catalogue):
-            least = max(pattern.min_width, room)
+            least, widest = max(pattern.min_width, room), _widest(housed, catalogue)
             for number, tier in enumerate(pattern.tiers):
-                if bare and tier.stiffened:
+                if (bare and tier.stiffened) or (widest < math.inf and tier.supports):
                     continue
                 narrower = pattern.tiers[number - 1].width if number else least
                 # The widest piece that is sure with so many supports or one more.
@@ -75,8 +75,16 @@ def kinds_in(column: Column, catalogue: Catalogue) -> list[Kind]:
                 if tier.supports and room > sure and _in_the_way(pattern, high, catalogue):
                     continue
                 kinds = _measured(pattern, catalogue, tier.supports, stiffened=tier.stiffened)
-                found.append(Kind(pattern, kinds, least, tier.width, housed, tier.supports))
+                found.append(
+                    Kind(pattern, kinds, least, min(tier.width, widest), housed, tier.supports)
+                )
     return [kind for kind in found if kind.least <= kind.most]
+
+
+def _widest(housed: Sequence[str], catalogue: Catalogue) -> float:
+    """Greatest width of a bay that holds a bought unit; no bound without one."""
+    found = (piece.between for piece in catalogue.rules.pieces if piece.id in housed)
+    return min((between[1] for between in found if between), default=math.inf)
 
 
 def _measured(
@@ -124,7 +132,10 @@ def _contents(
         deep = floor.depth or 0.0
         if not made_for or not piece.on_floor:
             continue
-        if fits and piece.depth <= deep:
+        if piece.between:
+            if fits and piece.depth <= deep:
+                yield (piece.id,), piece.between[0], high, False
+        elif fits and piece.depth <= deep:
             yield (piece.id,), piece.width + 2 * air, high, False
         elif high <= floor.top + _FINE and rules.under_board(pattern.zones, 0):
             cleats = rules.brief.construction.cleat_thickness

@@ -101,6 +101,29 @@ def test_what_stands_before_the_cleats_is_housed_exactly(length: float, stiffene
     assert not boxed.stiffened
 
 
+DRAWERS = {"id": "drawers", "width": 19, "depth": 20, "height": 26}
+UNITS: dict[str, tuple[float, float, Raw]] = {
+    "a snug bay": (19.25, 19.75, {"shelf_length": 60}),
+    "more room than the shelves want": (19.5, 26.0, {"shelf_length": 40, "short_hang": 20}),
+    "under clothes": (20.0, 20.5, {"long_hang": 14, "short_hang": 24}),
+}
+
+
+@pytest.mark.parametrize("length", [22.0, 47.5])
+@pytest.mark.parametrize("name", UNITS)
+def test_bought_units_have_bays_of_their_width(name: str, length: float) -> None:
+    """Drawers on the floor of a bay as wide as they ask, against every choice of bays."""
+    least, most, needs = UNITS[name]
+    unit = {**DRAWERS, "fits_between": {"least": least, "most": most}}
+    brief = brief_of([length], {**needs, "items": [unit]}, construction=PLAIN)
+    search, found = best_of(brief)
+    tried = uniform_wall(Tried(search.catalogue, search.yardstick), length)
+    assert found.outcome.objective == pytest.approx(tried, abs=AGREE)
+    assert check_layout(brief, Layout(bays=found.bays)) == ()
+    own = next(bay for bay in found.bays if any(zone.items for zone in bay.zones))
+    assert least <= own.width <= most
+
+
 SHALLOW, DEEP = Beside(13.0), Beside(15.0)
 FALLING = Beside(15.0, slope=2.0)
 BETWEEN_WALLS: dict[str, tuple[Beside | None, float, Beside | None, Raw, Raw]] = {

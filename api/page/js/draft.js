@@ -18,7 +18,7 @@ const TEXTS = new Set([
 const PLAIN_NUMBERS = new Set([
   "count", "age", "weight_lb", "weight_kg", "alternatives", "max_quality_loss", "min_difference",
   "time_limit_s", "gap", "seed", "shelf_load", "rod_load", "deflection_ratio", "creep_factor",
-  "safety_factor", "together",
+  "safety_factor", "together", "price",
   ...Object.keys(FIRST_WEIGHTS),
 ]);
 const PLAIN = /^-?(\d+\.?\d*|\.\d+)$/;

@@ -8,7 +8,7 @@ from optimizer.domain.needs import MAX_PIECES
 from optimizer.errors import Fault
 from optimizer.exchange.rules.case import Case, Rule
 from optimizer.exchange.rules.wishes import ROOM
-from optimizer.units import Units
+from optimizer.units import Units, ceil_to, floor_to
 
 _SPACES = ("the length", "the space beside an upright", "the space between uprights")
 """What a bay may fill of a wall, by how many uprights stand on it."""
@@ -60,6 +60,8 @@ def _width(case: Case) -> Iterator[Fault]:
     limits = [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(case)]
     bay, name = min(limits)
     for i, item in enumerate(case.brief.needs.items):
+        if item.fits_between:
+            continue
         needed = item.width + 2 * construction.item_clearance
         if needed > bay + case.tolerance:
             yield Fault(
@@ -68,6 +70,34 @@ def _width(case: Case) -> Iterator[Fault]:
                 f"clearance; {name} is {case.say(bay)}",
                 "fits_nowhere",
             )
+
+
+def _units(case: Case) -> Iterator[Fault]:
+    """A bought unit goes into the width that it asks for, and a bay may be so wide."""
+    construction = case.brief.construction
+    widest, name = min(
+        [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(case)]
+    )
+    for i, item in enumerate(case.brief.needs.items):
+        fits, pointer = item.fits_between, f"/needs/items/{i}/fits_between"
+        if fits is None:
+            continue
+        grid = case.units.grid
+        if floor_to(fits.most, grid) < ceil_to(fits.least, grid) - case.tolerance:
+            detail = f"from {case.say(fits.least)} to {case.say(fits.most)} is no width on a tape"
+            yield Fault(f"{pointer}/most", detail, "unit_range")
+        if item.width > fits.least + case.tolerance:
+            detail = f"{item.id} is {case.say(item.width)} wide: more than {case.say(fits.least)}"
+            yield Fault(f"{pointer}/least", detail, "unit_range")
+        if fits.least > widest + case.tolerance:
+            detail = f"{item.id} asks for {case.say(fits.least)}; {name} is {case.say(widest)}"
+            yield Fault(f"{pointer}/least", detail, "fits_nowhere")
+        if fits.most < construction.min_bay_width - case.tolerance:
+            detail = (
+                f"{item.id} asks for {case.say(fits.most)} at most; the narrowest bay "
+                f"(min_bay_width) is {case.say(construction.min_bay_width)}"
+            )
+            yield Fault(f"{pointer}/most", detail, "fits_nowhere")
 
 
 def _widest_space(case: Case) -> tuple[float, str]:
@@ -131,6 +161,7 @@ RULES = (
     Rule(_pieces, ("needs.items",)),
     Rule(_weights, ("needs.items",)),
     Rule(_width, ("needs.items", "room.walls", "construction")),
+    Rule(_units, ("needs.items", "room.walls", "construction")),
     Rule(_height, ("needs.items", "room.walls", "room.ceiling_height", "construction")),
     Rule(_depth, (*ROOM, "needs.items", "needs.aisle", "construction.hang_depth")),
     Rule(_passes, ("needs.items", "room.walls", "room.openings")),

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from rich.console import Console
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.needs import Hang
+from optimizer.domain.needs import Hang, Item
 from optimizer.domain.study import Warned
 from optimizer.exchange.text.console import make_table, print_bullet
 from optimizer.exchange.text.details import wall_words
@@ -15,7 +15,7 @@ from optimizer.exchange.text.report import print_warnings
 from optimizer.exchange.text.surroundings import kept_words, obstruction_words, opening_words
 from optimizer.exchange.text.words import clean, counted_words
 from optimizer.reference.mounted import mounted_of
-from optimizer.units import format_length
+from optimizer.units import Units, format_length
 
 
 def need_lines(brief: Brief) -> list[str]:
@@ -39,7 +39,7 @@ def need_lines(brief: Brief) -> list[str]:
         )
         lines.append(
             f"item {item.id} x{item.count}: {size} (wide, deep, high), "
-            f"place: {item.place.value}, used: {item.use.value}"
+            f"place: {item.place.value}, used: {item.use.value}{_unit_words(item, units)}"
         )
     for mount in mounted_of(brief):
         up = format_length(mount.hook_height or mount.bottom, units)
@@ -47,6 +47,15 @@ def need_lines(brief: Brief) -> list[str]:
         wide = format_length(mount.width, units)
         lines.append(f"{what}, {clean(mount.id)}: {wide} of wall, {up} up")
     return lines or ["no amounts: as much as the priorities favour"]
+
+
+def _unit_words(item: Item, units: Units) -> str:
+    """What a bought unit asks of its bay; nothing for any other item."""
+    if item.fits_between is None:
+        return ""
+    fits = item.fits_between
+    inside = f"{format_length(fits.least, units)} to {format_length(fits.most, units)}"
+    return f", a bought unit, {inside} of inside width"
 
 
 def print_brief(console: Console, brief: Brief, warnings: Sequence[Warned]) -> None:

@@ -34,6 +34,9 @@ def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
         # Else it would be a second slot of what there is already.
         needing = lpSum(held for host, held in vars_.hosts if host.bare)
         model.add(needing >= vars_.count, f"bare_{name}")
+    if slot.fitted and not slot.pattern.hosting:
+        units = lpSum(held for host, held in vars_.hosts if host.group.unit)
+        model.add(units == vars_.count, f"fitted_{name}")
     _seat(model, vars_.hosts, vars_.count, f"seats_{name}", skip_floor=True)
     _widen(model, vars_, name)
 

@@ -137,6 +137,13 @@ function itemRow(item, index) {
       ${choiceField(`${base}/place`, { label: "Where", options: PLACES })}
       ${choiceField(`${base}/use`, { label: "Wanted", options: USES })}
     </div>
+    <details class="more" ?open=${Boolean(item.fits_between)}><summary>A bought unit of drawers or baskets?</summary>
+      <p class="hint">It gets a bay of the inside width that its maker asks for, shelves above it.</p>
+      <div class="grid">
+        ${lengthField(`${base}/fits_between/least`, { label: "Inside width, at least" })}
+        ${lengthField(`${base}/fits_between/most`, { label: "Inside width, at most" })}
+        ${numberField(`${base}/price`, { label: "Price of one" })}
+      </div></details>
     ${removeButton("/needs/items", index, item.id)}
   </div>`;
 }
