@@ -22,6 +22,8 @@ from optimizer.scoring.terms import Frame
 from optimizer.structure.assessing import worst
 
 _EXACT = 1e-6
+FORGIVEN = 0.5
+"""Points that placing may take of a layout."""
 SHEET_YIELD = 0.85
 """Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
 
@@ -162,6 +164,15 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
             layout = layout.model_copy(update={"trade_off": trade_off(result[0], layout, brief)})
         result.append(layout)
     return tuple(result)
+
+
+def within_loss(layouts: Sequence[Layout], brief: Brief) -> tuple[Layout, ...]:
+    """Ranked layouts without those at the end that hold so much less than the model promised of
+    them that they lose more than is allowed; what rounding and the gap take is forgiven."""
+    options = brief.options
+    best = max((layout.score for layout in layouts), default=0.0)
+    least = best * (1.0 - options.max_quality_loss) - 100.0 * options.gap - FORGIVEN
+    return tuple(layout for layout in layouts if layout.score >= least)
 
 
 def status_of(statuses: Sequence[str]) -> Status:

@@ -20,7 +20,7 @@ from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import explain_layouts
 from optimizer.model.search.alternatives import Ended, Search, alternatives
-from optimizer.proposing.assembly import assembled, ranked, status_of
+from optimizer.proposing.assembly import assembled, ranked, status_of, within_loss
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.scoring.distance import differences
@@ -105,7 +105,7 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
-        layouts = ranked(self.layouts, self.brief)
+        layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         stopped = self.should_stop is not None and self.should_stop()
         deadline = self.started + (0.0 if stopped else limit)
         leaders, warned = self._leaders(search, layouts, stopped)
