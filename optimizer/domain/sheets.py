@@ -1,7 +1,8 @@
 """Sheet layouts: parts on stock sheets and sticks, the cuts that free them, what is left.
 
 Lengths are in the units of the brief. A sheet lies with its `width` along x and its
-`height` along y; the grain runs along x. Rips run along x, crosscuts along y.
+`height` along y; the grain runs along x. The first cuts of a sheet run along x and the second
+along y, or on a sheet cut `across` the other way round.
 Everything is on a grid of `step` (1/32 in or 0.1 mm): parts, kerf and trim are rounded
 up to it and stock is rounded down, so that areas add up exactly.
 """
@@ -85,7 +86,8 @@ class PlacedPart(Box):
 
 
 class CutStage(IntEnum):
-    """What a cut is for, in the order of cutting."""
+    """What a cut is for, in the order of cutting: RIP parts a sheet into strips, CROSS a strip
+    into parts, TRIM brings a part to size."""
 
     EDGE = 0
     RIP = 1
@@ -119,7 +121,7 @@ class Offcut(Box):
 class SheetLayout(Record):
     """One sheet cut up. `edge_trim` is what is taken off each of its four edges.
 
-    Sheets of one `pattern` are cut alike (their parts may be different copies).
+    The first cuts run along x, on a sheet cut `across` along y. Sheets of one `pattern` are cut alike (their parts may be different copies).
     """
 
     number: Annotated[int, Field(ge=1)]
@@ -127,6 +129,7 @@ class SheetLayout(Record):
     width: Positive
     height: Positive
     edge_trim: Length
+    across: bool = False
     pattern: Annotated[int, Field(ge=1)]
     parts: tuple[PlacedPart, ...]
     cuts: tuple[SheetCut, ...]

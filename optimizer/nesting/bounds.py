@@ -18,7 +18,7 @@ def area_bound(cutting: Cutting) -> float:
     """
     needed = float(sum(kind.width * kind.height * kind.demand for kind in cutting.kinds))
     cost = 0.0
-    for stock in sorted(cutting.bins, key=lambda s: s.cost / (s.width * s.height)):
+    for stock in sorted(cutting.stocks, key=lambda s: s.cost / (s.width * s.height)):
         area = stock.width * stock.height
         most = math.inf if stock.count is None else float(stock.count * area)
         used = min(needed, most)
@@ -52,9 +52,12 @@ def priced_bound(cutting: Cutting, prices: Sequence[float], best: Sequence[float
     """
     scale = scale_of(cutting, best)
     worth = sum(kind.demand * price for kind, price in zip(cutting.kinds, prices, strict=True))
+    most: dict[int, float] = {}
+    for stock, value in zip(cutting.bins, best, strict=True):
+        most[stock.stock] = max(value, most.get(stock.stock, 0.0))
     given_back = sum(
-        stock.count * max(0.0, scale * value - stock.cost)
-        for stock, value in zip(cutting.bins, best, strict=True)
+        stock.count * max(0.0, scale * most[stock.stock] - stock.cost)
+        for stock in cutting.stocks
         if stock.count is not None
     )
     return scale * worth - given_back

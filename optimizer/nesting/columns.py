@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import area_bound, priced_bound
 from optimizer.nesting.cutting import Cutting
+from optimizer.nesting.effort import ROUND, Effort
 from optimizer.nesting.master import Columns, Master, Prices
 from optimizer.nesting.pricing import Pricer
 from optimizer.solving import lp_relaxation
@@ -25,8 +25,8 @@ class Relaxed:
     converged: bool = False
 
 
-def generate(cutting: Cutting, columns: Columns, deadline: float) -> Relaxed:
-    """Generate columns until none is worthwhile or `deadline` (time.perf_counter()).
+def generate(cutting: Cutting, columns: Columns, effort: Effort) -> Relaxed:
+    """Generate columns until none is worthwhile or the effort is spent.
 
     The bound is the best of all rounds and of the area, and valid however early it stops.
     """
@@ -45,5 +45,6 @@ def generate(cutting: Cutting, columns: Columns, deadline: float) -> Relaxed:
         if not columns.add(priced.strips, priced.rips):
             found.converged = True
             return found
-        if time.perf_counter() > deadline:
+        effort.spend(ROUND * (1 + (len(columns.strips) + len(columns.rips)) / 100))
+        if effort.left <= 0:
             return found

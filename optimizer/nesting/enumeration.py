@@ -13,12 +13,12 @@ demands may be exceeded.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import priced_bound, scale_of
-from optimizer.nesting.cutting import Counts, Cutting
+from optimizer.nesting.cutting import Counts, Cutting, Lane
+from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Columns, Prices
 from optimizer.nesting.pricing import Pricer
@@ -26,8 +26,8 @@ from optimizer.nesting.pricing import Pricer
 SLACK = 1e-6
 """Room for rounding when reduced costs are compared."""
 
-MOST_STEPS = 600_000
-"""Steps of the search for columns, about two seconds of it."""
+MOST_PLACES = 600_000
+"""Places that the search for columns looks at, about two seconds of it."""
 
 MOST_COLUMNS = 8_000
 """More columns than this make a program that is not decided in time."""
@@ -39,18 +39,21 @@ class TooManyError(Exception):
 
 @dataclass(slots=True)
 class Allowance:
-    """Steps, columns and time left (`deadline` by time.perf_counter())."""
+    """Effort, places and columns left."""
 
-    deadline: float
-    steps: int = MOST_STEPS
+    effort: Effort
+    places: int = MOST_PLACES
     columns: int = MOST_COLUMNS
 
-    def spend(self, steps: int, columns: int) -> None:
+    def spend(self, places: int, columns: int) -> None:
         """Count; raises TooManyError when there is nothing left."""
-        self.steps -= steps
+        self.places -= places
         self.columns -= columns
-        late = self.steps % 1000 == 0 and time.perf_counter() > self.deadline
-        if self.steps < 0 or self.columns < 0 or late:
+        if self.places % SEARCHED == 0:
+            self.effort.spend(1)
+            if self.effort.left <= 0:
+                raise TooManyError
+        if self.places < 0 or self.columns < 0:
             raise TooManyError
 
 
@@ -104,10 +107,10 @@ class Listing:
 
 
 def columns_up_to(
-    cutting: Cutting, prices: Prices, cost: float, *, deadline: float, share: float = 1.0
+    cutting: Cutting, prices: Prices, cost: float, *, effort: Effort, share: float = 1.0
 ) -> Columns | None:
     """All columns that an answer of at most `cost` can use; None when there are too many
-    to list by `deadline`.
+    to list with this effort.
 
     With a `share` below 1 only those within that share of the room for reduced costs: the
     likeliest ones, which prove nothing.
@@ -119,8 +122,8 @@ def columns_up_to(
     room = share * (cost - priced_bound(cutting, kinds, sheets)) + SLACK
     found = Columns()
     try:
-        _list_strips(_Listed(pricer, room, found, Allowance(deadline)), kinds, strips)
-        _list_rips(_Listed(pricer, room, found, Allowance(deadline)), strips, sheets)
+        _list_strips(_Listed(pricer, room, found, Allowance(effort)), kinds, strips)
+        _list_rips(_Listed(pricer, room, found, Allowance(effort)), strips, sheets)
     except TooManyError:
         return None
     return found
@@ -136,24 +139,27 @@ class _Listed:
     allowance: Allowance
 
 
-def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[int, list[float]]) -> None:
+def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[Lane, list[float]]) -> None:
     """Add all strips that are worth their slot within the room."""
     pricer = listed.pricer
     values = pricer.item_values(kinds)
-    for width, best in strips.items():
+    for lane, best in strips.items():
         for e, most in zip(pricer.levels, best, strict=True):
+            if e.across != lane[0]:
+                continue
             least = most - listed.room
             listing = Listing(pricer.strip, values, least, e.first, e.last, e.own, listed.allowance)
-            counts = listing.within(width)
-            listed.found.add((pricer.cutting.strip_of(width, c) for c in counts), [])
+            counts = listing.within(lane[1])
+            listed.found.add((pricer.cutting.strip_of(lane, c) for c in counts), [])
 
 
-def _list_rips(listed: _Listed, strips: dict[int, list[float]], sheets: Sequence[float]) -> None:
+def _list_rips(listed: _Listed, strips: dict[Lane, list[float]], sheets: Sequence[float]) -> None:
     """Add all rips whose strips can be worth the sheet within the room."""
     pricer = listed.pricer
     for b, stock in enumerate(pricer.cutting.bins):
-        values = strips[stock.width]
+        values = strips[stock.lane]
+        first, last = pricer.levels_of(stock.across)
         least = max(stock.cost, sheets[b]) - listed.room
-        listing = Listing(pricer.sheet, values, least, 0, len(values) - 1, 0, listed.allowance)
+        listing = Listing(pricer.sheet, values, least, first, last, first, listed.allowance)
         slots = listing.within(stock.height)
         listed.found.add([], (pricer.rips_of(b, counts) for counts in slots))

@@ -35,6 +35,7 @@ class _OpenSheet:
     """A sheet being filled."""
 
     bin: int
+    across: bool
     width: int
     room: int
     strips: list[_OpenStrip] = field(default_factory=list)
@@ -42,43 +43,48 @@ class _OpenSheet:
 
 def first_fit(cutting: Cutting) -> tuple[Packed, ...] | None:
     """The cheapest of several first-fit answers; None when the stock on hand runs out."""
-    choices = [_lying, _standing] if any(kind.can_turn for kind in cutting.kinds) else [_as_is]
+    choices = [_lying, _standing] if any(kind.can_turn for kind in cutting.kinds) else []
     answers = [
         answer
+        for across in cutting.ways
         for choose in (*choices, _as_is)
         for order in ORDERS
-        if (answer := _fill(cutting, choose(cutting), order)) is not None
+        if (answer := _fill(cutting, choose(cutting, across), order)) is not None
     ]
     return min(answers, key=cutting.cost_of, default=None)
 
 
-def _as_is(cutting: Cutting) -> list[int]:
+def _as_is(cutting: Cutting, across: bool) -> list[int]:
     """Each kind unturned where that fits."""
-    return _one_each(cutting, lambda item: item.turned)
+    return _one_each(cutting, across, lambda item: item.turned)
 
 
-def _lying(cutting: Cutting) -> list[int]:
+def _lying(cutting: Cutting, across: bool) -> list[int]:
     """Each kind with its long side along the strip where that fits."""
-    return _one_each(cutting, lambda item: item.height)
+    return _one_each(cutting, across, lambda item: item.height)
 
 
-def _standing(cutting: Cutting) -> list[int]:
+def _standing(cutting: Cutting, across: bool) -> list[int]:
     """Each kind with its long side across the strip where that fits."""
-    return _one_each(cutting, lambda item: item.width)
+    return _one_each(cutting, across, lambda item: item.width)
 
 
-def _one_each(cutting: Cutting, rank: Callable[[Item], int]) -> list[int]:
-    """Index of the position of least `rank` of each kind."""
+def _one_each(cutting: Cutting, across: bool, rank: Callable[[Item], int]) -> list[int]:
+    """Index of the position of least `rank` of each kind; the other way only where none fits."""
     best: dict[int, int] = {}
     for index, item in enumerate(cutting.items):
-        if item.kind not in best or rank(item) < rank(cutting.items[best[item.kind]]):
+        known = best.get(item.kind)
+        if known is not None and cutting.items[known].across != item.across:
+            if item.across == across:
+                best[item.kind] = index
+        elif item.kind not in best or rank(item) < rank(cutting.items[best[item.kind]]):
             best[item.kind] = index
     return list(best.values())
 
 
 def _fill(cutting: Cutting, chosen: Sequence[int], order: Order) -> tuple[Packed, ...] | None:
     """First-fit with one position for each kind."""
-    left = [stock.count for stock in cutting.bins]
+    left = {stock.stock: stock.count for stock in cutting.stocks}
     sheets: list[_OpenSheet] = []
     for index in sorted(chosen, key=lambda index: order(cutting.items[index])):
         for _ in range(cutting.items[index].demand):
@@ -91,6 +97,8 @@ def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
     """Put a piece into a strip or a new strip of an open sheet."""
     item = cutting.items[index]
     for sheet in sheets:
+        if sheet.across != item.across:
+            continue
         for strip in sheet.strips:
             fits = item.height <= strip.height if cutting.trimmed else item.height == strip.height
             if fits and item.width <= strip.room:
@@ -104,21 +112,24 @@ def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
     return False
 
 
-def _open(cutting: Cutting, index: int, sheets: list[_OpenSheet], left: list[int | None]) -> bool:
+def _open(cutting: Cutting, index: int, sheets: list[_OpenSheet], left: dict[int, int | None]) -> bool:
     """Open the stock of least cost for its area that takes the piece, and put it there."""
     item = cutting.items[index]
     fitting = [
         (stock.cost / (stock.width * stock.height), stock.width * stock.height, number)
         for number, stock in enumerate(cutting.bins)
-        if item.width <= stock.width and item.height <= stock.height and left[number] != 0
+        if stock.across == item.across
+        and item.width <= stock.width
+        and item.height <= stock.height
+        and left[stock.stock] != 0
     ]
     if not fitting:
         return False
     number = min(fitting)[2]
-    remaining = left[number]
-    left[number] = None if remaining is None else remaining - 1
     stock = cutting.bins[number]
-    sheets.append(_OpenSheet(number, stock.width, stock.height))
+    remaining = left[stock.stock]
+    left[stock.stock] = None if remaining is None else remaining - 1
+    sheets.append(_OpenSheet(number, stock.across, stock.width, stock.height))
     return _place(cutting, index, sheets[-1:])
 
 
@@ -127,7 +138,7 @@ def _closed(cutting: Cutting, sheet: _OpenSheet) -> Packed:
     return Packed(
         sheet.bin,
         tuple(
-            cutting.strip_of(sheet.width, tuple(sorted(strip.counts.items())))
+            cutting.strip_of(cutting.bins[sheet.bin].lane, tuple(sorted(strip.counts.items())))
             for strip in sheet.strips
         ),
     )

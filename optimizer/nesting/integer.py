@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import math
-import time
 from collections import Counter, deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting import Cutting, Packed, Rips, Strip
+from optimizer.nesting.cutting import Cutting, Lane, Packed, Rips, Strip
+from optimizer.nesting.effort import TICK, Effort
 from optimizer.nesting.master import Columns, Master
 from optimizer.solving import solve
 
 STEP = 1e-6
 """An answer is cheaper when it is by more than this."""
-
-LATE_PER_COLUMN = 1e-4
-"""Seconds that the solver looks at its clock too late, for each column: measured on 8,000 to
-15,000 columns, where it was 0.8 to 1.8 s late."""
-
 
 @dataclass(frozen=True, slots=True)
 class Decided:
@@ -29,12 +24,11 @@ class Decided:
 
 
 def decide(
-    cutting: Cutting, columns: Columns, *, below: float, bound: float, deadline: float
+    cutting: Cutting, columns: Columns, *, below: float, bound: float, effort: Effort
 ) -> Decided:
     """The cheapest answer of cost under `below` that the columns hold.
 
-    The search ends early at `bound`, under which there is none, and at the deadline
-    (time.perf_counter()).
+    The search ends early at `bound`, under which there is none, and when the effort is spent.
     """
     master = Master(cutting, columns)
     if below < math.inf:
@@ -42,11 +36,12 @@ def decide(
     master.problem += master.cost >= bound - STEP, "bound"
     for missing in master.missing:
         missing.upBound = 0.0
-    late = LATE_PER_COLUMN * (len(master.strips) + len(master.rips))
-    seconds = deadline - late - time.perf_counter()
-    if seconds <= 0:
+    tick = TICK * (1.0 + (len(master.strips) + len(master.rips)) / 1000.0)
+    ticks = int(effort.left / tick)
+    if ticks <= 0:
         return Decided(None, none_cheaper=False)
-    outcome = solve(master.problem, time_limit=seconds)
+    outcome = solve(master.problem, ticks=ticks)
+    effort.spend(outcome.ticks * tick)
     sheets = sheets_of(cutting, master) if outcome.has_solution else None
     return Decided(sheets, outcome.status in ("optimal", "infeasible"))
 
@@ -66,9 +61,9 @@ def assemble(
     cut: Sequence[tuple[Strip, int]],
 ) -> tuple[Packed, ...]:
     """Put strips into the slots of sheets, drop pieces beyond the demand and empty sheets."""
-    waiting: dict[int, deque[Strip]] = {width: deque() for width in cutting.widths}
+    waiting: dict[Lane, deque[Strip]] = {lane: deque() for lane in cutting.lanes}
     for strip, count in sorted(cut, key=lambda pair: -pair[0].height):
-        waiting[strip.capacity].extend([strip] * count)
+        waiting[strip.lane].extend([strip] * count)
     sheets = [rips for rips, count in used for _ in range(count)]
     filled: list[list[Strip]] = [[] for _ in sheets]
     slots = sorted(
@@ -78,7 +73,7 @@ def assemble(
         for _ in range(count)
     )
     for _, number in slots:
-        queue = waiting[cutting.bins[sheets[number].bin].width]
+        queue = waiting[cutting.bins[sheets[number].bin].lane]
         if queue:
             filled[number].append(queue.popleft())
     left = Counter({i: kind.demand for i, kind in enumerate(cutting.kinds)})
@@ -99,4 +94,4 @@ def _wanted(cutting: Cutting, strip: Strip, left: Counter[int]) -> Strip | None:
         left[kind] -= kept
         if kept:
             counts.append((item, kept))
-    return cutting.strip_of(strip.capacity, tuple(sorted(counts))) if counts else None
+    return cutting.strip_of(strip.lane, tuple(sorted(counts))) if counts else None

@@ -1,6 +1,6 @@
 """The cutting program over a set of columns, posed with PuLP.
 
-Sets        kinds i with demand d_i; heights h of strips; widths w of bins; bins b
+Sets        kinds i with demand d_i; heights h of strips; lanes w of strips; stocks b
 Columns     y[p]  sheets ripped like p: a_p(h) slots of height h, from bin b(p)
             x[s]  strips cut like s: q_s(i) pieces of kind i, in a slot of its height
             t[h]  slots of height h handed down to the next lower height
@@ -10,7 +10,7 @@ Demand      sum_s q_s(i) x[s] + m[i] >= d_i                             price pi
 Slots       sum_p a_p(h) y[p] - sum_s x[s] + t[h + 1] - t[h] >= 0       price mu_h
 On hand     sum_{p of b} y[p] <= count_b                                price sigma_b
 
-Slots and strips are kept apart by width.
+Slots and strips are kept apart by lane: way of the first cuts and length of the strips.
 """
 
 from __future__ import annotations
@@ -20,14 +20,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from optimizer.nesting.cutting import Cutting, Packed, Rips, Strip
+from optimizer.nesting.cutting import Cutting, Lane, Packed, Rips, Strip
 from optimizer.solving import new_problem, weighted_sum
 
 Term = tuple[Any, float]
 """A variable and its coefficient."""
 
-Slot = tuple[int, int]
-"""Width and height of a strip's slot."""
+Slot = tuple[Lane, int]
+"""Lane and height of a strip's slot."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ class Prices:
 
     kinds: tuple[float, ...]
     slots: dict[Slot, float]
-    on_hand: tuple[float, ...]
+    on_hand: dict[int, float]
 
 
 @dataclass(slots=True)
@@ -104,32 +104,39 @@ class Master:
         terms: dict[Slot, list[Term]] = defaultdict(list)
         for rips, y in zip(self.rips, self.uses, strict=True):
             for height, count in rips.counts:
-                terms[self.cutting.bins[rips.bin].width, height].append((y, count))
+                terms[self.cutting.bins[rips.bin].lane, height].append((y, count))
         for strip, x in zip(self.strips, self.cuts, strict=True):
-            terms[strip.capacity, strip.height].append((x, -1))
-        for width in self.cutting.widths:
+            terms[strip.lane, strip.height].append((x, -1))
+        for number, lane in enumerate(self.cutting.lanes):
             from_above: list[Term] = []
-            for height in reversed(self.cutting.heights):
-                name = f"slot_{width}_{height}"
-                self._slot_names[width, height] = name
-                down = self.problem.add_variable(f"t_{width}_{height}", 0)
-                row = [*terms[width, height], *from_above, (down, -1)]
+            for height in reversed(self.cutting.heights(lane[0])):
+                name = f"slot_{number}_{height}"
+                self._slot_names[lane, height] = name
+                down = self.problem.add_variable(f"t_{number}_{height}", 0)
+                row = [*terms[lane, height], *from_above, (down, -1)]
                 self.problem += weighted_sum(row) >= 0, name
                 from_above = [(down, 1)]
 
     def _pose_on_hand(self) -> None:
-        """No more sheets of a bin than there are."""
-        for b, stock in enumerate(self.cutting.bins):
-            used = [(y, 1) for p, y in zip(self.rips, self.uses, strict=True) if p.bin == b]
+        """No more sheets of a stock than there are."""
+        for stock in self.cutting.stocks:
+            used = [
+                (y, 1)
+                for p, y in zip(self.rips, self.uses, strict=True)
+                if self.cutting.bins[p.bin].stock == stock.stock
+            ]
             if stock.count is not None and used:
-                self.problem += weighted_sum(used) <= stock.count, f"hand_{b}"
+                self.problem += weighted_sum(used) <= stock.count, f"hand_{stock.stock}"
 
     def prices(self) -> Prices:
         """What the rows are worth, after the relaxation was solved."""
         return Prices(
             tuple(max(0.0, self._price(f"kind_{i}")) for i in range(len(self.cutting.kinds))),
             {slot: max(0.0, self._price(name)) for slot, name in self._slot_names.items()},
-            tuple(min(0.0, self._price(f"hand_{b}")) for b in range(len(self.cutting.bins))),
+            {
+                stock.stock: min(0.0, self._price(f"hand_{stock.stock}"))
+                for stock in self.cutting.stocks
+            },
         )
 
     def _price(self, name: str) -> float:

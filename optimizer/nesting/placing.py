@@ -34,6 +34,7 @@ class _Bench:
     pieces: Pieces
     grid: Grid
     kerf: int
+    across: bool
     parts: list[PlacedPart] = field(default_factory=list)
     cuts: list[SheetCut] = field(default_factory=list)
     offcuts: list[Offcut] = field(default_factory=list)
@@ -43,7 +44,7 @@ class _Bench:
         cut = SheetCut(
             number=len(self.cuts) + 1,
             stage=stage,
-            along_x=along_x,
+            along_x=along_x != self.across,
             piece=self.box(piece),
             kerf=self.box(kerf),
             size=self.grid.back(size),
@@ -78,8 +79,10 @@ class _Bench:
         self.offcuts.append(Offcut(**self.box(piece).model_dump(), reusable=reusable))
 
     def box(self, rect: Rect) -> Box:
-        """A rectangle in lengths."""
+        """A rectangle in lengths, turned back where the first cuts run across."""
         x, y, width, height = (self.grid.back(steps) for steps in rect)
+        if self.across:
+            return Box(x=y, y=x, width=height, height=width)
         return Box(x=x, y=y, width=width, height=height)
 
 
@@ -107,9 +110,10 @@ def lay_out(
     patterns: dict[Packed, int] = {}
     layouts = []
     for number, sheet in enumerate(ordered, start=1):
-        bench = _Bench(cutting, pieces, grid, kerf)
+        cut = cutting.bins[sheet.bin]
+        bench = _Bench(cutting, pieces, grid, kerf, cut.across)
         pattern = patterns.setdefault(sheet, len(patterns) + 1)
-        layouts.append(_one(bench, sheet, sheets[sheet.bin], number, pattern))
+        layouts.append(_one(bench, sheet, sheets[cut.stock], number, pattern))
     return tuple(layouts)
 
 
@@ -153,6 +157,7 @@ def _one(bench: _Bench, packed: Packed, sheet: Sheet, number: int, pattern: int)
         width=bench.grid.back(sheet.width),
         height=bench.grid.back(sheet.height),
         edge_trim=bench.grid.back(sheet.trim),
+        across=bench.across,
         pattern=pattern,
         parts=tuple(bench.parts),
         cuts=tuple(bench.cuts),
@@ -198,6 +203,8 @@ def _trim_edges(bench: _Bench, sheet: Sheet) -> Rect:
     The trim includes the blade, which runs on the waste side of the line.
     """
     width, height, trim = sheet.width, sheet.height, sheet.trim
+    if bench.across:
+        width, height = height, width
     if not trim:
         return 0, 0, width, height
     blade = min(bench.kerf, trim)

@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting import Cutting, Rips, Strip
+from optimizer.nesting.cutting import Cutting, Lane, Rips, Strip
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Prices
 
@@ -31,11 +31,13 @@ class Priced:
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """A height of strips: the items of this height are `own`, `first` to `last` may lie in it."""
+    """A height of strips of one way: the items of this height are `own`, `first` to `last` may
+    lie in it."""
 
+    across: bool
     height: int
-    own: int
     first: int
+    own: int
     last: int
 
 
@@ -47,39 +49,54 @@ class Pricer:
         self.levels = _levels(cutting)
         items = cutting.items
         self.strip = Knapsack(
-            [item.width for item in items], [item.demand for item in items], max(cutting.widths)
+            [item.width for item in items],
+            [item.demand for item in items],
+            max(stock.width for stock in cutting.bins),
         )
-        pieces: Counter[int] = Counter()
+        pieces: Counter[tuple[bool, int]] = Counter()
         for item in items:
-            pieces[item.height] += item.demand
+            pieces[item.across, item.height] += item.demand
         self.sheet = Knapsack(
-            cutting.heights,
-            [pieces[height] for height in cutting.heights],
+            [level.height for level in self.levels],
+            [pieces[level.across, level.height] for level in self.levels],
             max(stock.height for stock in cutting.bins),
         )
+
+    def levels_of(self, across: bool) -> tuple[int, int]:
+        """First and last level of one way."""
+        own = [index for index, level in enumerate(self.levels) if level.across == across]
+        return (own[0], own[-1]) if own else (0, -1)
 
     def item_values(self, kinds: Sequence[float]) -> list[float]:
         """Prices of the kinds as values of the items."""
         return [kinds[item.kind] for item in self.cutting.items]
 
-    def strip_values(self, tables: Sequence[Table], width: int) -> list[float]:
-        """Most that a strip of each level and of `width` is worth."""
-        return [t.value(e.last, width) for t, e in zip(tables, self.levels, strict=True)]
+    def strip_values(self, tables: Sequence[Table], lane: Lane) -> list[float]:
+        """Most that a strip of each level is worth in a lane; 0 for levels of the other way."""
+        across, width = lane
+        return [
+            t.value(e.last, width) if e.across == across else 0.0
+            for t, e in zip(tables, self.levels, strict=True)
+        ]
 
     def tables(self, kinds: Sequence[float]) -> list[Table]:
-        """The table of a strip of each level: one for all when strips may be trimmed."""
+        """The table of a strip of each level: one for all of a way when strips may be trimmed."""
         values = self.item_values(kinds)
-        if self.cutting.trimmed:
-            return [self.strip.fill(values)] * len(self.levels)
-        return [self.strip.fill(values[: e.last + 1], e.first) for e in self.levels]
+        if not self.cutting.trimmed:
+            return [self.strip.fill(values[: e.last + 1], e.first) for e in self.levels]
+        of_way = {}
+        for across in self.cutting.ways:
+            first, last = (self.levels[end] for end in self.levels_of(across))
+            of_way[across] = self.strip.fill(values[: last.last + 1], first.first)
+        return [of_way[level.across] for level in self.levels]
 
-    def most(self, kinds: Sequence[float]) -> tuple[dict[int, list[float]], list[float]]:
-        """Most that a strip of each width and level, and a sheet of each bin, is worth."""
+    def most(self, kinds: Sequence[float]) -> tuple[dict[Lane, list[float]], list[float]]:
+        """Most that a strip of each lane and level, and a sheet of each bin, is worth."""
         tables = self.tables(kinds)
-        strips = {width: self.strip_values(tables, width) for width in self.cutting.widths}
-        filled = {width: self.sheet.fill(values) for width, values in strips.items()}
+        strips = {lane: self.strip_values(tables, lane) for lane in self.cutting.lanes}
+        filled = {lane: self.sheet.fill(values) for lane, values in strips.items()}
         top = len(self.levels) - 1
-        sheets = [filled[b.width].value(top, b.height) for b in self.cutting.bins]
+        sheets = [filled[b.lane].value(top, b.height) for b in self.cutting.bins]
         return strips, sheets
 
     def price(self, prices: Prices) -> Priced:
@@ -88,22 +105,27 @@ class Pricer:
         strips: list[Strip] = []
         rips: list[Rips] = []
         best = [0.0] * len(self.cutting.bins)
-        for width in self.cutting.widths:
-            values = self.strip_values(tables, width)
-            made = self._made(tables, values, width)
+        for lane in self.cutting.lanes:
+            values = self.strip_values(tables, lane)
+            made = self._made(tables, values, lane)
             strips += [
                 strip
                 for level, strip in made.items()
-                if values[level] > prices.slots[width, strip.height] + REDUCED_COST
+                if values[level] > prices.slots[lane, strip.height] + REDUCED_COST
             ]
-            for b in (b for b, stock in enumerate(self.cutting.bins) if stock.width == width):
-                limit = self.cutting.bins[b].cost - prices.on_hand[b] + REDUCED_COST
-                best[b], counts = self._sheet(values, b)
+            slots = [
+                prices.slots[lane, level.height] if level.across == lane[0] else 0.0
+                for level in self.levels
+            ]
+            by_value, by_slot = self.sheet.fill(values), self.sheet.fill(slots)
+            for b in (b for b, stock in enumerate(self.cutting.bins) if stock.lane == lane):
+                stock = self.cutting.bins[b]
+                limit = stock.cost - prices.on_hand[stock.stock] + REDUCED_COST
+                best[b], counts = self._sheet(by_value, b)
                 if best[b] > limit:
                     rips.append(_true_rips(b, counts, made))
                     strips += [made[level] for level, _ in counts]
-                slots = [prices.slots[width, level.height] for level in self.levels]
-                worth, counts = self._sheet(slots, b)
+                worth, counts = self._sheet(by_slot, b)
                 if worth > limit:
                     rips.append(self.rips_of(b, counts))
         return Priced(tuple(strips), tuple(rips), tuple(best))
@@ -112,31 +134,29 @@ class Pricer:
         """Rips of bin `b` from counts of levels."""
         return Rips(b, tuple((self.levels[level].height, count) for level, count in counts))
 
-    def _made(
-        self, tables: Sequence[Table], values: Sequence[float], width: int
-    ) -> dict[int, Strip]:
+    def _made(self, tables: Sequence[Table], values: Sequence[float], lane: Lane) -> dict[int, Strip]:
         """The best strip of each level that has one of any value."""
         return {
-            level: self.cutting.strip_of(width, tables[level].counts(e.last, width))
+            level: self.cutting.strip_of(lane, tables[level].counts(e.last, lane[1]))
             for level, e in enumerate(self.levels)
             if values[level] > 0
         }
 
-    def _sheet(self, values: Sequence[float], b: int) -> tuple[float, tuple[tuple[int, int], ...]]:
-        """Most that a sheet of bin `b` is worth for values of its levels, and how."""
-        height, top = self.cutting.bins[b].height, len(values) - 1
-        table = self.sheet.fill(values)
+    def _sheet(self, table: Table, b: int) -> tuple[float, tuple[tuple[int, int], ...]]:
+        """Most that a sheet of bin `b` is worth in a filled table, and how."""
+        height, top = self.cutting.bins[b].height, len(self.levels) - 1
         return table.value(top, height), table.counts(top, height)
 
 
 def _levels(cutting: Cutting) -> tuple[Level, ...]:
-    """The levels of a problem, ascending."""
-    heights = [item.height for item in cutting.items]
+    """The levels of a problem, one way after the other, ascending."""
+    places = [(item.across, item.height) for item in cutting.items]
+    start = {across: places.index((across, cutting.heights(across)[0])) for across in cutting.ways}
     found = []
-    for height in cutting.heights:
-        own = heights.index(height)
-        last = own + heights.count(height) - 1
-        found.append(Level(height, own, 0 if cutting.trimmed else own, last))
+    for across, height in sorted(set(places)):
+        own = places.index((across, height))
+        last = own + places.count((across, height)) - 1
+        found.append(Level(across, height, start[across] if cutting.trimmed else own, own, last))
     return tuple(found)
 
 

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import dataclass, replace
 
 from optimizer.nesting.bounds import TOLERANCE, area_bound, reachable
 from optimizer.nesting.columns import Relaxed, generate
 from optimizer.nesting.cutting import Cutting, Packed
+from optimizer.nesting.effort import Effort
 from optimizer.nesting.enumeration import columns_up_to
 from optimizer.nesting.firstfit import first_fit
 from optimizer.nesting.integer import Decided, decide
 from optimizer.nesting.master import Columns, Prices
-
-WORKING_SHARE = 0.9
-"""Share of the time that is planned; the rest is for steps that end a little late."""
 
 STRETCHES = (1.5, 2.0, 3.0, 5.0)
 """Factors on the demand of parts that come for nothing, one after another."""
@@ -24,7 +21,7 @@ NOTHING = 1e-7
 """Price up to which a part comes for nothing."""
 
 STEPS = ((0.0, 0.1), (0.1, 0.2), (0.3, 0.3), (1.0, 1.0))
-"""Share of the columns of an answer that meets the bound, and of the time left, step by step."""
+"""Share of the columns of an answer that meets the bound, and of the effort left, step by step."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,10 +40,8 @@ class Found:
         return self.cost <= self.bound + TOLERANCE
 
 
-def search(cutting: Cutting, seconds: float) -> Found:
-    """The cheapest sheets within `seconds`, each step taken only while a gap is open."""
-    started = time.perf_counter()
-    deadline = started + WORKING_SHARE * seconds
+def search(cutting: Cutting, effort: Effort) -> Found:
+    """The cheapest sheets found with this effort, each step taken only while a gap is open."""
     sheets = first_fit(cutting)
     bound = reachable(cutting, area_bound(cutting))
     found = _found(cutting, sheets, bound, "first fit meets the area bound")
@@ -54,34 +49,28 @@ def search(cutting: Cutting, seconds: float) -> Found:
         return found
     columns = Columns()
     columns.add_sheets(sheets or ())
-    relaxed = generate(cutting, columns, _part_of(deadline, 0.4))
+    relaxed = generate(cutting, columns, effort.part(0.4))
     bound = max(bound, reachable(cutting, relaxed.bound))
     found = replace(found, bound=bound, method="column generation")
     if not found.proved:
-        found = _round(cutting, columns, found, _part_of(deadline, 0.5))
+        found = _round(cutting, columns, found, effort.part(0.5))
     if not found.proved:
-        found = _stretch(cutting, relaxed, found, _part_of(deadline, 0.4))
+        found = _stretch(cutting, relaxed, found, effort.part(0.4))
     while not found.proved and found.bound <= cutting.cost_of_all + TOLERANCE:
-        further = _close(cutting, relaxed, found, deadline)
+        further = _close(cutting, relaxed, found, effort)
         if further is None:
             break
         found = further
     return found
 
 
-def _part_of(deadline: float, share: float) -> float:
-    """Deadline of a step that may take `share` of the time left."""
-    now = time.perf_counter()
-    return now + share * (deadline - now)
-
-
-def _round(cutting: Cutting, columns: Columns, found: Found, deadline: float) -> Found:
+def _round(cutting: Cutting, columns: Columns, found: Found, effort: Effort) -> Found:
     """Whole numbers over the columns generated."""
-    decided = decide(cutting, columns, below=found.cost, bound=found.bound, deadline=deadline)
+    decided = decide(cutting, columns, below=found.cost, bound=found.bound, effort=effort)
     return _improved(cutting, found, decided, "column generation")
 
 
-def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found:
+def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> Found:
     """More columns, from demands stretched where parts come for nothing.
 
     Small parts fit beside large ones until there are too many of them: their price is zero
@@ -90,11 +79,11 @@ def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) 
     if relaxed.prices is None or min(relaxed.prices.kinds) > NOTHING:
         return found
     for factor in STRETCHES:
-        if time.perf_counter() > deadline:
+        if effort.left <= 0:
             break
         stretched = _stretched(cutting, relaxed.prices, factor)
-        generate(stretched, relaxed.columns, _part_of(deadline, 0.3))
-        found = _round(cutting, relaxed.columns, found, _part_of(deadline, 0.5))
+        generate(stretched, relaxed.columns, effort.part(0.3))
+        found = _round(cutting, relaxed.columns, found, effort.part(0.5))
         if found.proved:
             break
     return found
@@ -109,7 +98,7 @@ def _stretched(cutting: Cutting, prices: Prices, factor: float) -> Cutting:
     return replace(cutting, kinds=tuple(kinds))
 
 
-def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) -> Found | None:
+def _close(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> Found | None:
     """Find an answer that costs no more than the bound, or raise the bound; None if neither.
 
     The likeliest columns are tried first, then all that such an answer can use.
@@ -117,9 +106,9 @@ def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) ->
     if relaxed.prices is None:
         return None
     target = found.bound + 2 * TOLERANCE
-    for share, time_share in STEPS:
+    for share, effort_share in STEPS:
         columns = columns_up_to(
-            cutting, relaxed.prices, found.bound, deadline=deadline, share=share
+            cutting, relaxed.prices, found.bound, effort=effort, share=share
         )
         if columns is None:
             return None
@@ -129,7 +118,7 @@ def _close(cutting: Cutting, relaxed: Relaxed, found: Found, deadline: float) ->
             columns,
             below=target,
             bound=found.bound,
-            deadline=_part_of(deadline, time_share),
+            effort=effort.part(effort_share),
         )
         if decided.sheets is not None:
             return _improved(cutting, found, decided, "columns enumerated")

@@ -5,16 +5,22 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import Literal
 
 from optimizer.domain.sheets import NestingResult, SheetPart, StockSheet
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
 from optimizer.nesting.cutting import Bin, Cutting
+from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces
 from optimizer.nesting.placing import Sheet, lay_out
 from optimizer.nesting.search import Found, search
 from optimizer.units import Units
+
+FirstCut = Literal["along", "across", "either"]
+"""Which way the first cuts of a sheet run: along its width, across it, or as is best for each."""
 
 METHOD = "rips first, then crosscuts{trims}: {how}"
 """What a proof is about: the kind of cutting, and how the answer and its bound came about."""
@@ -27,15 +33,16 @@ def nest(
     kerf: float,
     trim: float = 0.0,
     units: Units = Units.INCH,
-    time_limit: float = 10.0,
+    steps: int = STEPS,
     trimmed: bool = True,
+    first_cut: FirstCut = "either",
 ) -> NestingResult:
     """Layouts that hold all `parts` on sheets of `stock` at the least cost.
 
     Sheets are ripped along their width first, strips then crosscut; with `trimmed` a part
     lower than its strip is trimmed to width by a last cut. `kerf` is the width of the
     blade, `trim` what is taken off each edge of a sheet, blade included; lengths in `units`.
-    Within `time_limit` seconds; at a limit the best so far comes with the bound proved.
+    With a budget of `steps` (`effort`); at its end the best so far comes with the bound proved.
 
     Raises BuildError naming the part when one is larger than all stock, or when the stock
     on hand does not hold them all.
@@ -47,13 +54,10 @@ def nest(
     pieces = [Piece(p.id, grid.up(p.length), grid.up(p.width), p.count, p.can_turn) for p in parts]
     _refuse_oversize(pieces, sheets, grid)
     costs = costs_of([s.stock for s in sheets], [s.width * s.height for s in sheets])
-    bins = tuple(
-        Bin(s.width - 2 * s.trim + blade, s.height - 2 * s.trim + blade, count_of(s.stock), cost)
-        for s, cost in zip(sheets, costs.each, strict=True)
-    )
+    bins = _bins(sheets, costs.each, blade, first_cut)
     by_kind = Pieces(pieces)
     cutting = Cutting(by_kind.kinds(blade, blade), bins, trimmed=trimmed)
-    found = search(cutting, time_limit) if parts else Found((), 0.0, 0.0, "nothing to cut")
+    found = search(cutting, Effort(steps)) if parts else Found((), 0.0, 0.0, "nothing to cut")
     if found.sheets is None:
         raise _short_of_stock(pieces)
     layouts = lay_out(cutting, found.sheets, sheets=sheets, pieces=by_kind, grid=grid, kerf=blade)
@@ -70,6 +74,23 @@ def nest(
         step=grid.step,
         seconds=time.perf_counter() - started,
     )
+
+
+def _bins(
+    sheets: Sequence[Sheet], costs: Sequence[float], blade: int, first_cut: FirstCut
+) -> tuple[Bin, ...]:
+    """Each sheet with its first cuts along, then each with them across, as far as asked for."""
+    usable = [
+        (s.width - 2 * s.trim + blade, s.height - 2 * s.trim + blade, count_of(s.stock))
+        for s in sheets
+    ]
+    along = [
+        Bin(width, height, count, cost, number)
+        for number, ((width, height, count), cost) in enumerate(zip(usable, costs, strict=True))
+    ]
+    turned = [replace(b, width=b.height, height=b.width, across=True) for b in along]
+    wanted = {"along": along, "across": turned, "either": [*along, *turned]}
+    return tuple(wanted[first_cut])
 
 
 def least_count(bins: Sequence[Bin], found: Found, bought: int) -> int:

@@ -10,6 +10,7 @@ from optimizer.domain.sheets import PlacedStick, StickLayout, StickPart, StickRe
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
 from optimizer.nesting.cutting import Bin, Cutting, Packed
+from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces
 from optimizer.nesting.search import Found, search
@@ -33,11 +34,11 @@ def cut_sticks(
     *,
     kerf: float,
     units: Units = Units.INCH,
-    time_limit: float = 10.0,
+    steps: int = STEPS,
 ) -> StickResult:
     """Pieces of all `parts` cut from sticks of `stock` at the least cost; lengths in `units`.
 
-    Within `time_limit` seconds; at a limit the best so far comes with the bound proved.
+    With a budget of `steps` (`effort`); at its end the best so far comes with the bound proved.
     Raises BuildError naming the part when one is longer than all stock, or when the stock on
     hand does not hold them all.
     """
@@ -50,12 +51,12 @@ def cut_sticks(
     _refuse_long(pieces, lengths, grid)
     costs = costs_of(sticks, lengths)
     bins = tuple(
-        Bin(length + blade, 1, count_of(s), cost)
-        for s, length, cost in zip(sticks, lengths, costs.each, strict=True)
+        Bin(length + blade, 1, count_of(s), cost, number)
+        for number, (s, length, cost) in enumerate(zip(sticks, lengths, costs.each, strict=True))
     )
     by_kind = Pieces(pieces)
     cutting = Cutting(by_kind.kinds(blade, 0), bins)
-    found = search(cutting, time_limit) if parts else Found((), 0.0, 0.0, "nothing to cut")
+    found = search(cutting, Effort(steps)) if parts else Found((), 0.0, 0.0, "nothing to cut")
     if found.sheets is None:
         names = ", ".join(dict.fromkeys(piece.part for piece in pieces[:5]))
         raise BuildError(f"the stock on hand does not hold the parts {names}: allow more lengths")

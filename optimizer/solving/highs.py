@@ -20,7 +20,7 @@ import math
 import threading
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import highspy
@@ -37,6 +37,11 @@ StopAsked = Callable[[], bool]
 ABSOLUTE_GAP = 1e-9
 """HiGHS stops at an absolute gap of 1e-6 by default, which is no proof of small values."""
 
+CALL_TICKS = 5
+"""Ticks of HiGHS's work from one call of a hook to the next. A tick is a node of its tree, about
+a millisecond on a program of a few hundred columns; before the tree it calls some hundred times
+a second."""
+
 _Event = highspy.cb.HighsCallbackType
 _Ended = highspy.HighsModelStatus
 _WATCHED = (
@@ -52,6 +57,7 @@ class Limits:
     """How long and how far to search, and what to watch."""
 
     time_limit: float | None = None
+    ticks: int | None = None
     gap: float = 0.0
     seed: int = 0
     threads: int = 2
@@ -77,6 +83,9 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         self.limits = limits
         self.raised: BaseException | None = None
         self.cancelled = False
+        self.spent = False
+        self.ticks = 0
+        self._calls = 0
         self.failed = ""
         self._seen: tuple[float, float] | None = None
         self._to_problem: Callable[[float], float] = float
@@ -139,12 +148,19 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         try:
             if event in (_Event.kCallbackMipInterrupt, _Event.kCallbackMipImprovingSolution):
                 self._report(out)
-            if self._stop_asked() and answer is not None:
+            self._count(int(out.mip_node_count))
+            if (self._stop_asked() or self.spent) and answer is not None:
                 answer.user_interrupt = True
         except BaseException as error:  # raised again after the run
             self.raised = error
             if answer is not None:
                 answer.user_interrupt = True
+
+    def _count(self, nodes: int) -> None:
+        """Count what HiGHS has done; over the limit the run ends."""
+        self._calls += 1
+        self.ticks = CALL_TICKS * self._calls + max(0, nodes)
+        self.spent = self.limits.ticks is not None and self.ticks > self.limits.ticks
 
     def _stop_asked(self) -> bool:
         """True once anything wants the run to end."""
@@ -173,6 +189,9 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
     if solver.raised is not None:
         raise solver.raised
     outcome = _read(problem, limits, time.perf_counter() - started)
+    if solver.spent and outcome.status == "cancelled":
+        outcome = replace(outcome, status="time_limit")
+    outcome = replace(outcome, ticks=solver.ticks)
     if outcome.has_solution and not limits.relaxed:
         tidy_values(problem)
     return outcome

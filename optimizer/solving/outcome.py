@@ -20,7 +20,8 @@ class Outcome:
 
     `objective` is the value of the solution that the variables now hold, None when there
     is none; `bound` is what no solution beats, None when nothing was proved. `gap` is
-    |objective - bound| / max(1, |objective|).
+    |objective - bound| / max(1, |objective|). `ticks` is the work that a run of HiGHS
+    took (`highs.CALL_TICKS`).
     """
 
     status: SolveStatus
@@ -29,6 +30,7 @@ class Outcome:
     gap: float | None
     seconds: float
     nodes: int | None
+    ticks: int = 0
 
     @property
     def has_solution(self) -> bool:

@@ -20,6 +20,7 @@ def solve(
     *,
     solver: SolverName = "highs",
     time_limit: float | None = None,
+    ticks: int | None = None,
     gap: float = 0.0,
     seed: int = 0,
     threads: int = 2,
@@ -29,7 +30,8 @@ def solve(
 ) -> Outcome:
     """Outcome of solving `problem` (pulp.LpProblem); its variables then hold the solution.
 
-    `time_limit` in seconds; `gap` relative, 0 for a proof. `on_progress(incumbent, bound)`
+    `time_limit` in seconds, `ticks` in HiGHS's own work (`highs.CALL_TICKS`), which a busy machine
+    does not change; both end as "time_limit". `gap` relative, 0 for a proof. `on_progress(incumbent, bound)`
     is called with each new pair and `should_stop()` many times a second, both on the
     solving thread; what they raise comes out of here once the solver has stopped. With
     `warm_start` the values that the variables hold are the first solution, never binding.
@@ -41,6 +43,7 @@ def solve(
     """
     limits = Limits(
         time_limit=time_limit,
+        ticks=ticks,
         gap=gap,
         seed=seed,
         threads=threads,
