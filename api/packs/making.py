@@ -16,8 +16,6 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.units import Units
 
-NESTING_SECONDS = 8.0
-"""Longest that laying out sheets may take; the same again goes to each kind of stick."""
 _MADE = (2020, 1, 1, 0, 0, 0)
 """A fixed date: the same layout gives the same bytes."""
 
@@ -33,7 +31,7 @@ def packed(brief: Brief, layout: Layout, pricing: dict[str, Any] | None = None) 
     given = pricing or {}
     book, rates = _prices(given)
     day = datetime.date.fromisoformat(given["date"]) if given.get("date") else None
-    delivery = build_pack(brief, layout, book=book, rates=rates, date=day, seconds=NESTING_SECONDS)
+    delivery = build_pack(brief, layout, book=book, rates=rates, date=day)
     files = pack_files(delivery)
     data = json.dumps(_data(delivery, list(files)), allow_nan=False).encode()
     archive = io.BytesIO()

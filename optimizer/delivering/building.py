@@ -29,8 +29,8 @@ from optimizer.nesting import cut_sticks, nest
 STRENGTH = frozenset({"span", "strength"})
 """Codes of the checker's findings on strength: told by the pack's own report, which is written
 all the same, so that what fails can be seen and mended."""
-NESTING_SECONDS = 10.0
-"""Longest that laying out sheets may take; the same again goes to each kind of stick."""
+NESTING_STEPS = 2_500
+"""Steps (`nesting.effort`) for laying out sheets; the same again for each kind of stick."""
 
 
 @dataclass(frozen=True)
@@ -110,12 +110,12 @@ def build_pack(
     book: PriceBook | None = None,
     rates: QuoteRates | None = None,
     date: datetime.date | None = None,
-    seconds: float = NESTING_SECONDS,
+    steps: int = NESTING_STEPS,
 ) -> Delivery:
     """Everything that building a layout needs; nothing is written.
 
     `book` replaces the invented prices and `rates` the book's rates; laying out the sheets
-    takes at most `seconds`, rods and strips as long again. Raises CheckFailedError for a layout
+    takes at most `steps`, rods and strips as many again. Raises CheckFailedError for a layout
     that breaks a rule of the brief, strength apart, which the pack itself reports (`failed`);
     BuildError, naming the part, for what cannot be cut or has no price.
     """
@@ -124,13 +124,13 @@ def build_pack(
         raise CheckFailedError(findings)
     prices = book or invented_prices()
     parts = parts_and_prices.build_pack(brief, layout, book=prices, rates=rates).parts
-    plan = stock_plan(brief, parts, prices, seconds)
+    plan = stock_plan(brief, parts, prices, steps)
     pack = parts_and_prices.build_pack(brief, layout, book=prices, plan=plan, rates=rates)
     return Delivery(brief, layout, pack, plan, date)
 
 
 def stock_plan(
-    brief: Brief, parts: Sequence[Part], book: PriceBook, seconds: float = NESTING_SECONDS
+    brief: Brief, parts: Sequence[Part], book: PriceBook, steps: int = NESTING_STEPS
 ) -> StockPlan:
     """Sheets, strips and rods laid out for cutting; None for stock that no part is cut from."""
     panels = sheet_parts(parts, brief.construction.kerf, brief.units)
@@ -143,12 +143,12 @@ def stock_plan(
             kerf=rules.kerf,
             trim=rules.edge_trim,
             units=brief.units,
-            time_limit=seconds,
+            steps=steps,
         )
-    strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), seconds)
+    strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
     rods = None
     if any(part.stock is Stock.ROD for part in parts):
-        rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), seconds)
+        rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), steps)
     return StockPlan(sheets=sheets, strips=strips, rods=rods)
 
 
@@ -157,7 +157,7 @@ def _sticks(
     parts: Sequence[Part],
     stock: Stock,
     lengths: Sequence[StockStick],
-    seconds: float,
+    steps: int,
 ) -> StickResult | None:
     pieces = stick_parts(parts, stock)
     if not pieces:
@@ -167,5 +167,5 @@ def _sticks(
         lengths,
         kerf=brief.construction.kerf,
         units=brief.units,
-        time_limit=seconds,
+        steps=steps,
     )

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from optimizer.buildpack import tables
 from optimizer.buildpack.prices import PriceBook, QuoteRates
-from optimizer.delivering.building import NESTING_SECONDS, Delivery, build_pack
+from optimizer.delivering.building import NESTING_STEPS, Delivery, build_pack
 from optimizer.delivering.customer import customer_document
 from optimizer.delivering.document import pack_document
 from optimizer.delivering.labels import labels_document
@@ -30,14 +30,14 @@ def write_pack(
     book: PriceBook | None = None,
     rates: QuoteRates | None = None,
     date: datetime.date | None = None,
-    seconds: float = NESTING_SECONDS,
+    steps: int = NESTING_STEPS,
 ) -> list[Path]:
     """Build a layout and write everything into `folder`; the paths written.
 
     Errors as of `build_pack`, OptimizerError where the folder cannot be written; then
     nothing is written.
     """
-    delivery = build_pack(brief, layout, book=book, rates=rates, date=date, seconds=seconds)
+    delivery = build_pack(brief, layout, book=book, rates=rates, date=date, steps=steps)
     return write_files(folder, pack_files(delivery))
 
 

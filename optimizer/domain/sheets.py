@@ -87,12 +87,13 @@ class PlacedPart(Box):
 
 class CutStage(IntEnum):
     """What a cut is for, in the order of cutting: RIP parts a sheet into strips, CROSS a strip
-    into parts, TRIM brings a part to size."""
+    into parts, TRIM brings a part to size, OFFCUT takes a small part from what is left."""
 
     EDGE = 0
     RIP = 1
     CROSS = 2
     TRIM = 3
+    OFFCUT = 4
 
 
 class SheetCut(Record):
@@ -121,7 +122,8 @@ class Offcut(Box):
 class SheetLayout(Record):
     """One sheet cut up. `edge_trim` is what is taken off each of its four edges.
 
-    The first cuts run along x, on a sheet cut `across` along y. Sheets of one `pattern` are cut alike (their parts may be different copies).
+    The first cuts run along x, on a sheet cut `across` along y. Sheets of one `pattern` are
+    cut alike (their parts may be different copies).
     """
 
     number: Annotated[int, Field(ge=1)]
@@ -153,7 +155,8 @@ class NestingResult(Record):
     cutting (`method` says which) needs fewer than `lower_bound`, and none costs less than
     `cost_bound`. `proved` is true when cost and bound meet. Cost is the price of the
     sheets bought where every size to buy has one, else their area relative to the largest
-    size to buy (with one size: the number of sheets).
+    size to buy (with one size: the number of sheets). `covers` says which layouts the proof is
+    about.
     """
 
     sheets: tuple[SheetLayout, ...]
@@ -163,14 +166,17 @@ class NestingResult(Record):
     cost_bound: Length
     proved: bool
     method: str
+    covers: str = ""
     kerf: Length
     step: Positive
     seconds: Length = 0.0
 
     @property
     def statement(self) -> str:
-        """What is proved, in words: '3 sheets, proved the fewest'."""
-        return _statement(self, "sheet", "sheets")
+        """What is proved, and of which layouts: '3 sheets, proved the fewest of all that are
+        cut ...'."""
+        said = _statement(self, "sheet", "sheets")
+        return f"{said} {self.covers}" if "proved" in said and self.covers else said
 
 
 class StockStick(Record):

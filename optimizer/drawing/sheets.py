@@ -24,12 +24,10 @@ from optimizer.drawing.lettering import Rect, text_width
 from optimizer.drawing.sheet import Board, Title, compose
 from optimizer.units import Units, format_inches
 
-_STAGES = {
-    CutStage.EDGE: "trim edge",
-    CutStage.RIP: "rip",
-    CutStage.CROSS: "crosscut",
-    CutStage.TRIM: "trim to",
-}
+_WORDS = {CutStage.EDGE: "trim edge", CutStage.TRIM: "trim to"}
+"""Cuts that bring to size; of the others those along the sheet are rips, those across crosscuts."""
+
+_FROM_OFFCUT = " (offcut)"
 _MARK = 1.7
 """Radius of a cut's number on paper [mm]."""
 
@@ -134,12 +132,20 @@ def size_text(length: float, units: Units) -> str:
 def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
     """What to set the saw to, cut by cut; cuts in a row at one setting share a line."""
     lines = []
-    settings = groupby(cuts, key=lambda cut: (cut.stage, size_text(cut.size, units)))
-    for (stage, size), same in settings:
+    settings = groupby(cuts, key=lambda cut: (_word(cut), size_text(cut.size, units), _after(cut)))
+    for (word, size, after), same in settings:
         numbers = [cut.number for cut in same]
         span = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}-{numbers[-1]}"
-        lines.append(f"{span} {_STAGES[stage]} {size}")
+        lines.append(f"{span} {word} {size}{after}")
     return lines
+
+
+def _word(cut: SheetCut) -> str:
+    return _WORDS.get(cut.stage, "rip" if cut.along_x else "crosscut")
+
+
+def _after(cut: SheetCut) -> str:
+    return _FROM_OFFCUT if cut.stage is CutStage.OFFCUT else ""
 
 
 class _SheetPainter:

@@ -112,7 +112,9 @@ def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
     return False
 
 
-def _open(cutting: Cutting, index: int, sheets: list[_OpenSheet], left: dict[int, int | None]) -> bool:
+def _open(
+    cutting: Cutting, index: int, sheets: list[_OpenSheet], left: dict[int, int | None]
+) -> bool:
     """Open the stock of least cost for its area that takes the piece, and put it there."""
     item = cutting.items[index]
     fitting = [

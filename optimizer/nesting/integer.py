@@ -15,6 +15,7 @@ from optimizer.solving import solve
 STEP = 1e-6
 """An answer is cheaper when it is by more than this."""
 
+
 @dataclass(frozen=True, slots=True)
 class Decided:
     """The cheapest answer found, and whether it is proved that the columns hold no cheaper."""
@@ -48,11 +49,16 @@ def decide(
 
 def sheets_of(cutting: Cutting, master: Master) -> tuple[Packed, ...]:
     """Sheets from the values of a master program: strips from high to low into their slots."""
-    used = [(rips, round(y.value() or 0)) for rips, y in zip(master.rips, master.uses, strict=True)]
-    cut = [
+    return assemble(cutting, *columns_used(master))
+
+
+def columns_used(master: Master) -> tuple[list[tuple[Rips, int]], list[tuple[Strip, int]]]:
+    """How often each column of a solved program is used."""
+    rips = [(rips, round(y.value() or 0)) for rips, y in zip(master.rips, master.uses, strict=True)]
+    strips = [
         (strip, round(x.value() or 0)) for strip, x in zip(master.strips, master.cuts, strict=True)
     ]
-    return assemble(cutting, used, cut)
+    return rips, strips
 
 
 def assemble(

@@ -70,7 +70,8 @@ def rips_of(sheet: Packed) -> Rips:
 class Master:
     """The program over `columns`."""
 
-    def __init__(self, cutting: Cutting, columns: Columns) -> None:
+    def __init__(self, cutting: Cutting, columns: Columns, free_lane: Lane | None = None) -> None:
+        """With a `free_lane` there are slots of each height in it beside those of the rips."""
         self.cutting = cutting
         self.rips = list(columns.rips)
         self.strips = list(columns.strips)
@@ -83,6 +84,8 @@ class Master:
             (y, cutting.bins[p.bin].cost) for p, y in zip(self.rips, self.uses, strict=True)
         )
         self._slot_names: dict[Slot, str] = {}
+        self._free_lane = free_lane
+        self.free_slots: dict[int, Any] = {}
         penalty = 10.0 * max(stock.cost for stock in cutting.bins) + 1.0
         self.problem += self.cost + weighted_sum((m, penalty) for m in self.missing)
         self._pose_demands()
@@ -114,6 +117,10 @@ class Master:
                 self._slot_names[lane, height] = name
                 down = self.problem.add_variable(f"t_{number}_{height}", 0)
                 row = [*terms[lane, height], *from_above, (down, -1)]
+                if lane == self._free_lane:
+                    free = self.problem.add_variable(f"f_{height}", 0, None, "Integer")
+                    self.free_slots[height] = free
+                    row.append((free, 1))
                 self.problem += weighted_sum(row) >= 0, name
                 from_above = [(down, 1)]
 

@@ -73,10 +73,9 @@ class _Bench:
         """Lay an offcut aside."""
         if piece is None:
             return
-        short, long = REUSABLE[self.grid.units]
-        sides = sorted(self.grid.back(side) for side in piece[2:])
-        reusable = sides[0] >= short and sides[1] >= long
-        self.offcuts.append(Offcut(**self.box(piece).model_dump(), reusable=reusable))
+        box = self.box(piece)
+        reusable = is_reusable(box, self.grid.units)
+        self.offcuts.append(Offcut(**box.model_dump(), reusable=reusable))
 
     def box(self, rect: Rect) -> Box:
         """A rectangle in lengths, turned back where the first cuts run across."""
@@ -94,6 +93,13 @@ class Sheet:
     width: int
     height: int
     trim: int
+
+
+def is_reusable(box: Box, units: Units) -> bool:
+    """True for an offcut that is large enough to keep."""
+    short, long = REUSABLE[units]
+    sides = sorted((box.width, box.height))
+    return sides[0] >= short and sides[1] >= long
 
 
 def lay_out(

@@ -134,7 +134,9 @@ class Pricer:
         """Rips of bin `b` from counts of levels."""
         return Rips(b, tuple((self.levels[level].height, count) for level, count in counts))
 
-    def _made(self, tables: Sequence[Table], values: Sequence[float], lane: Lane) -> dict[int, Strip]:
+    def _made(
+        self, tables: Sequence[Table], values: Sequence[float], lane: Lane
+    ) -> dict[int, Strip]:
         """The best strip of each level that has one of any value."""
         return {
             level: self.cutting.strip_of(lane, tables[level].counts(e.last, lane[1]))

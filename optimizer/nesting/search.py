@@ -12,10 +12,17 @@ from optimizer.nesting.effort import Effort
 from optimizer.nesting.enumeration import columns_up_to
 from optimizer.nesting.firstfit import first_fit
 from optimizer.nesting.integer import Decided, decide
+from optimizer.nesting.leftover import gathered
 from optimizer.nesting.master import Columns, Prices
 
 STRETCHES = (1.5, 2.0, 3.0, 5.0)
 """Factors on the demand of parts that come for nothing, one after another."""
+
+GATHERING = 400
+"""Steps for gathering what is left into one offcut, beside those for the sheets."""
+
+FEW = 60
+"""With fewer strips than this at hand, more are made before an offcut is gathered."""
 
 NOTHING = 1e-7
 """Price up to which a part comes for nothing."""
@@ -40,14 +47,27 @@ class Found:
         return self.cost <= self.bound + TOLERANCE
 
 
-def search(cutting: Cutting, effort: Effort) -> Found:
-    """The cheapest sheets found with this effort, each step taken only while a gap is open."""
+def search(cutting: Cutting, effort: Effort, *, gathering: bool = False) -> Found:
+    """The cheapest sheets found with this effort, each step taken only while a gap is open;
+    with `gathering` then those with a large offcut."""
+    columns = Columns()
+    found = _cheapest(cutting, effort, columns)
+    if not gathering or found.sheets is None:
+        return found
+    columns.add_sheets(found.sheets)
+    least = Effort(GATHERING)
+    if len(columns.strips) < FEW:
+        generate(cutting, columns, least.part(0.5))
+    return replace(found, sheets=gathered(cutting, found.sheets, columns, least))
+
+
+def _cheapest(cutting: Cutting, effort: Effort, columns: Columns) -> Found:
+    """The cheapest sheets; the columns made on the way are added to `columns`."""
     sheets = first_fit(cutting)
     bound = reachable(cutting, area_bound(cutting))
     found = _found(cutting, sheets, bound, "first fit meets the area bound")
     if found.proved:
         return found
-    columns = Columns()
     columns.add_sheets(sheets or ())
     relaxed = generate(cutting, columns, effort.part(0.4))
     bound = max(bound, reachable(cutting, relaxed.bound))
@@ -107,9 +127,7 @@ def _close(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> 
         return None
     target = found.bound + 2 * TOLERANCE
     for share, effort_share in STEPS:
-        columns = columns_up_to(
-            cutting, relaxed.prices, found.bound, effort=effort, share=share
-        )
+        columns = columns_up_to(cutting, relaxed.prices, found.bound, effort=effort, share=share)
         if columns is None:
             return None
         columns.add(relaxed.columns.strips, relaxed.columns.rips)

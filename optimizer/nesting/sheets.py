@@ -22,8 +22,17 @@ from optimizer.units import Units
 FirstCut = Literal["along", "across", "either"]
 """Which way the first cuts of a sheet run: along its width, across it, or as is best for each."""
 
-METHOD = "rips first, then crosscuts{trims}: {how}"
-"""What a proof is about: the kind of cutting, and how the answer and its bound came about."""
+METHOD = "strips, then parts{trims}: {how}"
+"""The kind of cutting, and how the answer and its bound came about."""
+
+COVERS = "of all layouts cut into strips {ways} and strips into parts{trims}"
+"""What a proof is about."""
+
+WAYS: dict[FirstCut, str] = {
+    "along": "along the sheet",
+    "across": "across the sheet",
+    "either": "(along or across each sheet)",
+}
 
 
 def nest(
@@ -36,11 +45,13 @@ def nest(
     steps: int = STEPS,
     trimmed: bool = True,
     first_cut: FirstCut = "either",
+    gathering: bool = True,
 ) -> NestingResult:
     """Layouts that hold all `parts` on sheets of `stock` at the least cost.
 
-    Sheets are ripped along their width first, strips then crosscut; with `trimmed` a part
-    lower than its strip is trimmed to width by a last cut. `kerf` is the width of the
+    Each sheet is cut into strips by its `first_cut` and strips into parts; with `trimmed` a
+    part lower than its strip is trimmed by a last cut. Among layouts of the same sheets one with
+    a large offcut is looked for (`gathering`). `kerf` is the width of the
     blade, `trim` what is taken off each edge of a sheet, blade included; lengths in `units`.
     With a budget of `steps` (`effort`); at its end the best so far comes with the bound proved.
 
@@ -57,7 +68,11 @@ def nest(
     bins = _bins(sheets, costs.each, blade, first_cut)
     by_kind = Pieces(pieces)
     cutting = Cutting(by_kind.kinds(blade, blade), bins, trimmed=trimmed)
-    found = search(cutting, Effort(steps)) if parts else Found((), 0.0, 0.0, "nothing to cut")
+    found = (
+        search(cutting, Effort(steps), gathering=gathering)
+        if parts
+        else Found((), 0.0, 0.0, "nothing to cut")
+    )
     if found.sheets is None:
         raise _short_of_stock(pieces)
     layouts = lay_out(cutting, found.sheets, sheets=sheets, pieces=by_kind, grid=grid, kerf=blade)
@@ -70,6 +85,7 @@ def nest(
         cost_bound=round(found.bound * costs.unit, 6),
         proved=found.proved,
         method=METHOD.format(trims=" and trims" if trimmed else "", how=found.method),
+        covers=COVERS.format(ways=WAYS[first_cut], trims=", parts trimmed" if trimmed else ""),
         kerf=grid.back(blade),
         step=grid.step,
         seconds=time.perf_counter() - started,

@@ -20,7 +20,6 @@ NEAT_WIDTHS = 0.1
 STOPPED = 0.5
 """Points that a search ended by its time limit may be short of the drawing, and it says so: its
 bound is not below the drawing's score."""
-NESTING_SECONDS = 20.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +50,7 @@ def figures_of(brief: Brief, layout: Layout, yardstick: Yardstick) -> Figures:
     metrics = scored.metrics
     assert metrics is not None
     parts = parts_of(brief, layout)
-    plan = stock_plan(brief, parts, invented_prices(), NESTING_SECONDS)
+    plan = stock_plan(brief, parts, invented_prices())
     cut_up = plan.sheets.sheets if plan.sheets is not None else ()
     return Figures(
         score=scored.score,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 import random
 from collections import Counter
 from collections.abc import Iterator, Sequence
@@ -16,16 +15,10 @@ SHEET = StockSheet(width=96, height=48)
 KERF = 0.125
 
 
-def data_folder() -> Path:
-    """Where the published instances are: $CLOSET_TEST_DATA, else beside the repository."""
-    beside = Path(__file__).parents[3] / "shared" / "data"
-    return Path(os.environ.get("CLOSET_TEST_DATA", beside))
-
-
 def published() -> dict[str, dict[str, Any]]:
-    """Published guillotine instances by name; empty when the data is not there."""
-    file = data_folder() / "guillotine" / "instances.json"
-    return json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+    """Published guillotine instances by name; their source is in the file."""
+    file = Path(__file__).with_name("published.json")
+    return dict(json.loads(file.read_text(encoding="utf-8"))["instances"])
 
 
 def published_case(name: str, upright: bool = False) -> tuple[list[SheetPart], StockSheet]:
@@ -82,6 +75,29 @@ def fewest_bins(sizes: Sequence[int], capacity: int) -> int:
         for groups in partitions(list(sizes))
         if all(sum(group) <= capacity for group in groups)
     )
+
+
+def fewest_cut(
+    pieces: Sequence[tuple[int, int]], sheet: tuple[int, int], kerf: int, way: str
+) -> int:
+    """Fewest sheets for strips, parts and trims, by trying every way to form strips.
+
+    `way` of the first cuts: along, across, or either: then every split of the pieces in two.
+    """
+    turned = [(h, w) for w, h in pieces]
+    if way == "along":
+        return fewest_sheets(pieces, sheet, kerf)
+    if way == "across":
+        return fewest_sheets(turned, sheet[::-1], kerf)
+    counts = []
+    for mask in range(2 ** len(pieces)):
+        along = [piece for i, piece in enumerate(pieces) if mask >> i & 1]
+        across = [piece for i, piece in enumerate(turned) if not mask >> i & 1]
+        counts.append(
+            (fewest_sheets(along, sheet, kerf) if along else 0)
+            + (fewest_sheets(across, sheet[::-1], kerf) if across else 0)
+        )
+    return min(counts)
 
 
 def fewest_sheets(pieces: Sequence[tuple[int, int]], sheet: tuple[int, int], kerf: int) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-import time
+from typing import Any
 
 import pytest
 import rectpack
@@ -17,7 +17,7 @@ from optimizer.domain.sheets import (
     StockStick,
 )
 from optimizer.errors import BuildError
-from optimizer.nesting import cut_sticks, nest
+from optimizer.nesting import cut_sticks, fill_offcuts, nest
 from optimizer.units import Units
 from tests.nesting.lists import KERF, SHEET, closet_parts
 from tests.nesting.validator import check_nesting, check_sticks
@@ -25,7 +25,7 @@ from tests.nesting.validator import check_nesting, check_sticks
 GUILLOTINE = [getattr(rectpack, name) for name in dir(rectpack) if name.startswith("Guillotine")]
 
 
-def nested(parts: list[SheetPart], *stock: StockSheet, **options: float) -> NestingResult:
+def nested(parts: list[SheetPart], *stock: StockSheet, **options: Any) -> NestingResult:
     """Layouts, checked."""
     sheets = list(stock) or [SHEET]
     result = nest(parts, sheets, kerf=options.pop("kerf", KERF), **options)
@@ -54,7 +54,7 @@ def test_cuts_of_one_sheet_in_order() -> None:
     ]
     result = nested(parts)
     assert result.bought == 1
-    assert result.statement == "1 sheet, proved the fewest"
+    assert result.statement.startswith("1 sheet, proved the fewest of all layouts cut into strips")
     stages = [cut.stage for cut in result.sheets[0].cuts]
     assert stages == [CutStage.RIP] * 2 + [CutStage.CROSS] * 3 + [CutStage.TRIM]
     sizes = [cut.size for cut in result.sheets[0].cuts]
@@ -174,22 +174,73 @@ def test_same_input_same_layout() -> None:
     assert first.sheets == second.sheets
 
 
-@pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("can_turn", [False, True])
-def test_120_parts_in_time_and_within_one_of_the_bound(seed: int, can_turn: bool) -> None:
-    """120 parts: within ten seconds and never more than one sheet over the bound."""
-    parts = closet_parts(300 + seed, 120, can_turn)
-    started = time.perf_counter()
-    result = nested(parts)
-    assert time.perf_counter() - started < 10
+def test_120_parts_within_one_of_the_bound(can_turn: bool) -> None:
+    """120 parts: never more than one sheet over the bound."""
+    result = nested(closet_parts(300, 120, can_turn))
     assert result.bought - result.lower_bound <= 1
 
 
-def test_time_limit_keeps_the_bound_honest() -> None:
-    """With hardly any time the first fit comes, over a bound that a long run does not beat."""
+def test_few_steps_keep_the_bound_honest() -> None:
+    """With hardly a step the first fit comes, over a bound that a long run does not beat."""
     parts = closet_parts(303, 120, can_turn=True)
-    hasty, patient = nested(parts, time_limit=0.01), nested(parts)
+    hasty, patient = nested(parts, steps=1), nested(parts)
     assert hasty.lower_bound <= patient.bought <= hasty.bought
+
+
+def test_turning_the_sheet_saves_one() -> None:
+    """Three columns of 31 in, each of two boards that fill its 48 in: one sheet across.
+
+    Along, the strip under the three wider ones is 37 high and leaves 10-7/8, less than the 20 of
+    the widest other board.
+    """
+    widths = (37, 10, 32, 15, 27.5, 20)
+    parts = [SheetPart(id=f"w{w}", length=31, width=w, can_turn=False) for w in widths]
+    counts = [nested(parts, first_cut=way).bought for way in ("along", "across", "either")]
+    assert counts == [2, 1, 1]
+    assert "along or across" in nested(parts).statement
+
+
+def test_what_is_left_is_gathered() -> None:
+    """Six lists: never more sheets, never a smaller largest offcut, mostly a larger one."""
+    larger = 0
+    for seed in range(6):
+        parts = closet_parts(40000 + seed, 40, can_turn=seed % 2 == 0)
+        plain, gathered = nested(parts, gathering=False), nested(parts)
+        assert gathered.bought == plain.bought
+        assert _largest(gathered) >= _largest(plain)
+        larger += _largest(gathered) > _largest(plain)
+    assert larger >= 3
+
+
+def _largest(result: NestingResult) -> float:
+    """Area of the largest offcut."""
+    return max((o.area for layout in result.sheets for o in layout.offcuts), default=0.0)
+
+
+@pytest.mark.parametrize("trim", [0.0, 0.25])
+def test_small_parts_from_offcuts(trim: float) -> None:
+    """Cleats from what sheets leave: whole parts only, cut by cut, grain kept, none lost."""
+    boards = closet_parts(7, 30)
+    cleats = [
+        SheetPart(id="cleat", length=32, width=1.5, count=4, can_turn=False),
+        SheetPart(id="turned", length=20, width=2, count=3),
+        SheetPart(id="too long", length=95.9, width=47.5, count=1, can_turn=False),
+    ]
+    result, left = fill_offcuts(nested(boards, trim=trim), cleats)
+    assert [part.id for part in left] == ["too long"]
+    check_nesting(result, [*boards, *cleats[:2]], [SHEET])
+
+
+def test_a_strip_in_place_of_a_sheet() -> None:
+    """An 812 x 38 mm strip beside an offcut of 960 x 359 mm, which buys no sheet."""
+    sheet = StockSheet(width=2440, height=1220)
+    boards = [SheetPart(id="b", length=1477, width=1220, can_turn=False)]
+    strips = [SheetPart(id="s", length=812, width=38, can_turn=False)]
+    nest_one = nest(boards, [sheet], kerf=3, units=Units.MILLIMETRE)
+    result, left = fill_offcuts(nest_one, strips, Units.MILLIMETRE)
+    check_nesting(result, [*boards, *strips], [sheet])
+    assert (result.bought, left) == (1, ())
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -197,7 +248,7 @@ def test_not_more_sheets_than_a_packing_library(seed: int) -> None:
     """rectpack, the best of its 18 guillotine heuristics, on parts with grain.
 
     It cuts in any number of stages, ours in two and a trim: where it needs fewer sheets,
-    ours are proved the fewest of their kind. The area bound holds for both.
+    ours would be proved the fewest of their kind; it never does. The area bound holds for both.
     """
     parts = closet_parts(seed, 20 + 5 * seed)
     kerf = round(KERF * 32)
@@ -219,7 +270,7 @@ def test_not_more_sheets_than_a_packing_library(seed: int) -> None:
     result = nested(parts)
     area = sum(p.length * p.width * p.count for p in parts) / (96 * 48)
     assert math.ceil(area) <= min(result.lower_bound, *counts)
-    assert result.bought <= max(result.lower_bound, min(counts))
+    assert result.bought <= min(counts)
 
 
 def test_rods_and_cleats() -> None:

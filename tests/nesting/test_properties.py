@@ -10,13 +10,15 @@ from hypothesis import strategies as st
 
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
 from optimizer.nesting import cut_sticks, nest
+from optimizer.nesting.sheets import FirstCut
 from optimizer.units import Units
-from tests.nesting.lists import fewest_bins, fewest_sheets
+from tests.nesting.lists import fewest_bins, fewest_cut
 from tests.nesting.validator import check_nesting, check_sticks
 
 sixteenths = st.integers(min_value=16, max_value=40 * 16).map(lambda n: n / 16)
 tenths = st.integers(min_value=300, max_value=9000).map(lambda n: n / 10)
 kerfs = st.sampled_from([0.0, 0.0625, 0.09375, 0.125])
+WAYS: tuple[FirstCut, ...] = ("along", "across", "either")
 trims = st.sampled_from([0.0, 0.0625, 0.25, 0.5])
 
 
@@ -36,7 +38,7 @@ def part_lists(lengths: st.SearchStrategy[float], most: int) -> st.SearchStrateg
 def test_layouts_in_inches(parts: list[SheetPart], kerf: float, trim: float, trimmed: bool) -> None:
     """No overlap, cuts from edge to edge, exact areas, at most one sheet over the bound."""
     stock = [StockSheet(width=97, height=49)]
-    result = nest(parts, stock, kerf=kerf, trim=trim, time_limit=3, trimmed=trimmed)
+    result = nest(parts, stock, kerf=kerf, trim=trim, trimmed=trimmed)
     check_nesting(result, parts, stock)
     usable = Fraction((97 - 2 * trim) * (49 - 2 * trim))
     needed = sum(Fraction(p.length) * Fraction(p.width) * p.count for p in parts)
@@ -59,7 +61,7 @@ def test_layouts_from_several_sizes(
         StockSheet(width=1220, height=1220, price=half_price, name="half"),
         StockSheet(width=1500, height=400, count=offcuts, offcut=True, name="left"),
     ]
-    result = nest(parts, stock, kerf=kerf, trim=5, units=Units.MILLIMETRE, time_limit=3)
+    result = nest(parts, stock, kerf=kerf, trim=5, units=Units.MILLIMETRE)
     check_nesting(result, parts, stock)
     paid = sum(layout.stock.price or 0 for layout in result.sheets if not layout.stock.offcut)
     assert math.isclose(result.cost, paid, rel_tol=1e-9, abs_tol=1e-9)
@@ -69,17 +71,18 @@ def test_layouts_from_several_sizes(
 @given(
     st.lists(st.tuples(st.integers(4, 30), st.integers(4, 20)), min_size=1, max_size=6),
     st.integers(0, 2),
+    st.sampled_from(WAYS),
 )
-def test_no_fewer_sheets_exist(pieces: list[tuple[int, int]], kerf: int) -> None:
+def test_no_fewer_sheets_exist(pieces: list[tuple[int, int]], kerf: int, way: FirstCut) -> None:
     """The proved number is that of trying every way to form strips and fill sheets."""
     parts = [
         SheetPart(id=f"p{i}", length=w, width=h, can_turn=False)
         for i, (w, h) in enumerate(pieces, start=1)
     ]
     stock = [StockSheet(width=40, height=25)]
-    result = nest(parts, stock, kerf=kerf, units=Units.MILLIMETRE, time_limit=5)
+    result = nest(parts, stock, kerf=kerf, units=Units.MILLIMETRE, first_cut=way)
     check_nesting(result, parts, stock)
-    fewest = fewest_sheets(pieces, (40, 25), kerf)
+    fewest = fewest_cut(pieces, (40, 25), kerf, way)
     assert (result.bought, result.lower_bound, result.proved) == (fewest, fewest, True)
 
 
@@ -87,16 +90,22 @@ def test_no_fewer_sheets_exist(pieces: list[tuple[int, int]], kerf: int) -> None
 @given(
     st.lists(st.tuples(st.integers(4, 24), st.integers(4, 24)), min_size=1, max_size=4),
     st.integers(0, 2),
+    st.sampled_from(WAYS),
 )
-def test_no_fewer_sheets_exist_when_turning(pieces: list[tuple[int, int]], kerf: int) -> None:
+def test_no_fewer_sheets_exist_when_turning(
+    pieces: list[tuple[int, int]], kerf: int, way: FirstCut
+) -> None:
     """The same with every choice of turned parts tried."""
     parts = [SheetPart(id=f"p{i}", length=w, width=h) for i, (w, h) in enumerate(pieces, start=1)]
     stock = [StockSheet(width=40, height=25)]
-    result = nest(parts, stock, kerf=kerf, units=Units.MILLIMETRE, time_limit=5)
+    result = nest(parts, stock, kerf=kerf, units=Units.MILLIMETRE, first_cut=way)
     check_nesting(result, parts, stock)
     fewest = min(
-        fewest_sheets(
-            [(h, w) if mask >> i & 1 else (w, h) for i, (w, h) in enumerate(pieces)], (40, 25), kerf
+        fewest_cut(
+            [(h, w) if mask >> i & 1 else (w, h) for i, (w, h) in enumerate(pieces)],
+            (40, 25),
+            kerf,
+            way,
         )
         for mask in range(2 ** len(pieces))
     )
@@ -131,6 +140,6 @@ def test_sticks_of_several_lengths(
         StockStick(length=144),
         StockStick(length=41, count=on_hand, offcut=True),
     ]
-    result = cut_sticks(parts, stock, kerf=kerf, time_limit=3)
+    result = cut_sticks(parts, stock, kerf=kerf)
     check_sticks(result, parts, stock)
     assert sum(stick.stock.offcut for stick in result.sticks) <= on_hand

@@ -12,6 +12,8 @@ arc-flow model (Macedo, Alves, Valerio de Carvalho, Computers & Operations Resea
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from optimizer.domain.sheets import StickPart, StockStick
@@ -24,26 +26,21 @@ NAMES = ["A1", "A2", "A3", "A4", "A5", "CU1", "CU2", "OF1", "OF2", "HH"]
 EXACT_UPRIGHT = {"A1": 27, "A2": 15, "A4": 7, "CU1": 15, "CU2": 21, "OF2": 5}
 TRIMMED_UPRIGHT = {"A1": 23, "A2": 12, "A4": 5, "CU1": 12, "CU2": 15, "OF2": 4}
 TRIMMED_TURNING = {"A1": 17, "A2": 11, "A3": 7}
-
-needs_data = pytest.mark.skipif(
-    not published(), reason="published instances not found: set CLOSET_TEST_DATA to their folder"
-)
+ALONG: dict[str, Any] = {"first_cut": "along", "gathering": False}
 
 
-@needs_data
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("trimmed", [False, True])
 def test_two_stage_optimum(name: str, trimmed: bool) -> None:
     """Exact and trimmed two-stage cutting, first cuts along the width (Silva et al. 2010)."""
     parts, sheet = published_case(name)
     key = "optimum_two_stage_trimmed" if trimmed else "optimum_two_stage_exact"
-    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, trimmed=trimmed)
+    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, trimmed=trimmed, **ALONG)
     check_nesting(result, parts, [sheet])
     optimum = published()[name][key]
     assert (result.bought, result.lower_bound, result.proved) == (optimum, optimum, True)
 
 
-@needs_data
 @pytest.mark.parametrize(
     ("name", "trimmed", "optimum"),
     [(name, False, n) for name, n in EXACT_UPRIGHT.items()]
@@ -52,20 +49,33 @@ def test_two_stage_optimum(name: str, trimmed: bool) -> None:
 def test_first_cuts_along_the_height(name: str, trimmed: bool, optimum: int) -> None:
     """The same instances lying on their side."""
     parts, sheet = published_case(name, upright=True)
-    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, trimmed=trimmed)
+    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, trimmed=trimmed, **ALONG)
     check_nesting(result, parts, [sheet])
     assert (result.bought, result.lower_bound) == (optimum, optimum)
 
 
-@needs_data
 @pytest.mark.parametrize(("name", "optimum"), TRIMMED_TURNING.items())
 def test_turning(name: str, optimum: int) -> None:
     """Parts that may turn by a quarter need fewer sheets."""
     fixed, sheet = published_case(name)
     parts = [part.model_copy(update={"can_turn": True}) for part in fixed]
-    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE)
+    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, **ALONG)
     check_nesting(result, parts, [sheet])
     assert (result.bought, result.lower_bound) == (optimum, optimum)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_either_way_is_no_worse_than_each(name: str) -> None:
+    """Sheets cut either way, mixed: as few as the better of the published single ways (A5 and
+    CU2 need one less mixed), proved, and never below the area."""
+    parts, sheet = published_case(name)
+    result = nest(parts, [sheet], kerf=0, units=Units.MILLIMETRE, gathering=False)
+    check_nesting(result, parts, [sheet])
+    along = published()[name]["optimum_two_stage_trimmed"]
+    single = min(along, TRIMMED_UPRIGHT.get(name, along))
+    area = sum(p.length * p.width * p.count for p in parts) / (sheet.width * sheet.height)
+    assert area <= result.lower_bound <= result.bought <= single
+    assert result.proved or name == "CU2"
 
 
 def test_rolls_of_paper() -> None:

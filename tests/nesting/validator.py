@@ -93,7 +93,7 @@ def _check_cuts(layout: SheetLayout, step: float, kerf: int) -> None:
     assert [cut.stage for cut in layout.cuts] == sorted(cut.stage for cut in layout.cuts)
     waste: Counter[Rect] = Counter()
     for cut in layout.cuts:
-        assert cut.along_x == ((cut.stage in (1, 3)) != layout.across) or cut.stage == 0
+        assert cut.along_x == ((cut.stage in (1, 3)) != layout.across) or cut.stage in (0, 4)
         whole = rect(cut.piece, step)
         assert pieces[whole] > 0, f"cut {cut.number} divides a piece that is not there"
         pieces[whole] -= 1

@@ -41,8 +41,9 @@ const stockOf = ({ material, stock }) =>
 
 const proof = (result, one, many) => {
   const count = `${result.bought} ${result.bought === 1 ? one : many}`;
-  if (result.bought === result.lower_bound) return `${count}, proved the fewest`;
-  return result.proved ? `${count}, proved the least cost` : `${count}, proved at least ${result.lower_bound}`;
+  const covers = result.covers ? ` ${result.covers}` : "";
+  if (result.bought === result.lower_bound) return `${count}, proved the fewest${covers}`;
+  return result.proved ? `${count}, proved the least cost${covers}` : `${count}, proved at least ${result.lower_bound}${covers}`;
 };
 
 /** How many sheets, strips and rods, and what is proved of that. */
