@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from api.http.errors import KINDS, MEDIA_TYPE, problem_document
-from optimizer.buildpack.prices import invented_prices
 from optimizer.errors import Fault
+from optimizer.reference.prices import invented_prices
 
 Responses = dict[int | str, dict[str, Any]]
 

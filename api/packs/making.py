@@ -9,11 +9,11 @@ import zipfile
 from typing import Any
 
 from api.packs.archive import DATA
-from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
 from optimizer.delivering import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
+from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
 from optimizer.units import Units
 
 _MADE = (2020, 1, 1, 0, 0, 0)

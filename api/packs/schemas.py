@@ -10,9 +10,9 @@ from pydantic import BeforeValidator, Field
 
 from api.http.wire import Wire
 from api.studies.schemas import StudyId
-from optimizer.buildpack.prices import Money, PriceBook, Rate
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.sheets import NestingResult, StickResult
+from optimizer.reference.prices import Money, PriceBook, Rate
 
 PRICING = r"^[0-9a-f]{32}$"
 """Form of a pricing's identifier."""

@@ -14,7 +14,7 @@ from api.http.errors import KINDS, ServiceError
 from api.http.problem_schemas import ProblemCode, ProblemCodes
 from api.reference.schemas import Limits, Scenario, Scenarios
 from api.reference.views import code_view, limits, scenarios
-from optimizer.buildpack.prices import PriceBook, invented_prices
+from optimizer.reference.prices import PriceBook, invented_prices
 
 router = APIRouter(prefix="/v1", tags=["reference"])
 

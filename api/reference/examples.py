@@ -8,7 +8,7 @@ from api.http.errors import KINDS
 from api.reference.views import code_view, limits, scenarios
 from api.settings import Settings
 from api.versions import API_VERSION, versions
-from optimizer.buildpack.prices import invented_prices
+from optimizer.reference.prices import invented_prices
 
 
 def service_examples() -> dict[str, Any]:

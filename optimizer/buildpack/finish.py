@@ -10,10 +10,10 @@ from typing import Literal
 from optimizer.buildpack.boards import boards_in, has_stiffener
 from optimizer.buildpack.ends import side_wall
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.prices import SQUARE_INCHES, PriceBook
 from optimizer.buildpack.strips import strips_on
 from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.pack import Edge, FinishNeed, Part, PartKind
+from optimizer.reference.prices import SQUARE_INCHES, PriceBook
 from optimizer.structure import designs
 from optimizer.units import Units
 

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from optimizer.buildpack.finish import Surfaces
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.prices import INCHES, SQUARE_INCHES, Minutes, PriceBook, QuoteRates
 from optimizer.domain.pack import Cut, Part, PartKind, PriceLine, Quote, Stock, TaskHours
+from optimizer.reference.prices import INCHES, SQUARE_INCHES, Minutes, PriceBook, QuoteRates
 from optimizer.units import Units
 
 _SHELVES = (PartKind.SHELF, PartKind.TOP_SHELF)

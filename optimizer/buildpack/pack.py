@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from optimizer.buildpack.cautions import cautions_of
 from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cut_list, cuts
@@ -11,7 +13,6 @@ from optimizer.buildpack.job import Job
 from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.markout import markout_of_job
 from optimizer.buildpack.parts import parts_of_job
-from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
 from optimizer.buildpack.roomwork import baseboard_cuts, site_checks
 from optimizer.buildpack.shopping import StockPlan, shopping_list
 from optimizer.buildpack.sitenotes import site_notes
@@ -21,8 +22,9 @@ from optimizer.buildpack.weights import weights_of
 from optimizer.buildpack.work import order_of_work
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.pack import BuildPack, Part, PartKind, RodPiece
+from optimizer.domain.pack import BuildPack, Part, PartKind, PriceLine, RodPiece
 from optimizer.errors import BuildError
+from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
 
 
 def build_pack(
@@ -48,9 +50,29 @@ def build_pack(
         raise BuildError("the layout has no bays: there is nothing to build")
     parts = parts_of_job(job)
     refuse_oversize(brief, parts, prices)
+    return pack_of(job, parts, plan or StockPlan(), prices, rates)
+
+
+def shopping_of(
+    job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
+) -> tuple[PriceLine, ...]:
+    """The shopping list of parts at hand; errors as of `build_pack`."""
+    hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
+    return shopping_list(job, parts, hardware, surfaces, plan=plan, book=book)
+
+
+def pack_of(
+    job: Job,
+    parts: tuple[Part, ...],
+    plan: StockPlan,
+    prices: PriceBook,
+    rates: QuoteRates | None = None,
+) -> BuildPack:
+    """As `build_pack`, of parts at hand."""
+    brief, layout = job.brief, job.layout
     checks, settings = checks_of_job(job), cuts(parts, brief.construction.kerf, brief.units)
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
-    shopping = shopping_list(job, parts, hardware, surfaces, plan=plan or StockPlan(), book=prices)
+    shopping = shopping_list(job, parts, hardware, surfaces, plan=plan, book=prices)
     hours = hours_of(job, parts, settings, surfaces, prices)
     weights = weights_of(brief, parts)
     baseboard = baseboard_cuts(job)

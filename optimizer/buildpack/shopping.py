@@ -10,7 +10,10 @@ from itertools import product
 
 from optimizer.buildpack.finish import Surfaces
 from optimizer.buildpack.job import Job
-from optimizer.buildpack.prices import (
+from optimizer.buildpack.stock import rod_sticks, stock_sheets, strip_sticks
+from optimizer.domain.pack import Hardware, Part, PriceLine, Stock
+from optimizer.domain.sheets import NestingResult, StickResult, StockSheet, StockStick
+from optimizer.reference.prices import (
     INCHES,
     SQUARE_INCHES,
     Can,
@@ -18,9 +21,6 @@ from optimizer.buildpack.prices import (
     PiecePrice,
     PriceBook,
 )
-from optimizer.buildpack.stock import rod_sticks, stock_sheets, strip_sticks
-from optimizer.domain.pack import Hardware, Part, PriceLine, Stock
-from optimizer.domain.sheets import NestingResult, StickResult, StockSheet, StockStick
 from optimizer.structure.quantities import Bead, cartridges
 from optimizer.units import Units
 

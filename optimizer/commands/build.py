@@ -15,11 +15,11 @@ from optimizer.commands.outputs import require_folder, write_folder
 from optimizer.errors import NothingBuildableError
 
 if TYPE_CHECKING:
-    from optimizer.buildpack.prices import PriceBook, QuoteRates
     from optimizer.delivering import Delivery
     from optimizer.domain.brief import Brief
     from optimizer.domain.layout import Layout
     from optimizer.domain.study import Study
+    from optimizer.reference.prices import PriceBook, QuoteRates
 
 _RATES = ("labour_rate", "margin", "tax")
 
@@ -48,11 +48,11 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
         "--date", type=_date, metavar="YYYY-MM-DD", help="date on the drawings (default: blank)"
     )
     parser.add_argument(
-        "--time-limit",
-        type=float,
-        default=10.0,
-        metavar="SECONDS",
-        help="longest that laying out the sheets may take (default: 10)",
+        "--steps",
+        type=int,
+        default=2500,
+        metavar="N",
+        help="work put into laying out the sheets, about a millisecond each (default: 2500)",
     )
     quote = parser.add_argument_group("quote, in place of what the price book says")
     quote.add_argument("--labour-rate", type=_share, metavar="MONEY", help="for an hour")
@@ -95,7 +95,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _book(path: Path | None) -> PriceBook:
-    from optimizer.buildpack.prices import invented_prices, load_price_book
+    from optimizer.reference.prices import invented_prices, load_price_book
 
     return load_price_book(path) if path else invented_prices()
 
@@ -104,9 +104,9 @@ def _rates(args: argparse.Namespace, book: PriceBook) -> QuoteRates:
     """The book's rates with those of the command line put in; PriceBookError when too large."""
     from pydantic import ValidationError
 
-    from optimizer.buildpack.prices import QuoteRates
     from optimizer.domain.reading import faults_of
     from optimizer.errors import PriceBookError
+    from optimizer.reference.prices import QuoteRates
 
     given = {name: getattr(args, name) for name in _RATES if getattr(args, name) is not None}
     data = {**book.quote.model_dump(), **given}
@@ -146,9 +146,7 @@ def _deliver(
 ) -> Delivery:
     from optimizer.delivering import build_pack
 
-    return build_pack(
-        brief, layout, book=book, rates=rates, date=args.date, seconds=args.time_limit
-    )
+    return build_pack(brief, layout, book=book, rates=rates, date=args.date, steps=args.steps)
 
 
 def _write(folder: Path, delivery: Delivery) -> list[Path]:

@@ -3,34 +3,23 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from optimizer.buildpack import pack as parts_and_prices
-from optimizer.buildpack.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.buildpack.pack import pack_of
 from optimizer.buildpack.shopping import StockPlan
-from optimizer.buildpack.stock import (
-    rod_sticks,
-    sheet_parts,
-    stick_parts,
-    stock_sheets,
-    strip_sticks,
-)
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.pack import BuildPack, CheckStatus, Part, Stock, StructuralCheck
-from optimizer.domain.sheets import StickResult, StockStick
+from optimizer.domain.pack import BuildPack, CheckStatus, StructuralCheck
 from optimizer.drawing import Drawing, draw_all, draw_sheet_pairs, draw_sheets, draw_sticks
 from optimizer.errors import CheckFailedError
-from optimizer.nesting import cut_sticks, nest
+from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.stocking import NESTING_STEPS, stocked
 
 STRENGTH = frozenset({"span", "strength"})
 """Codes of the checker's findings on strength: told by the pack's own report, which is written
 all the same, so that what fails can be seen and mended."""
-NESTING_STEPS = 2_500
-"""Steps (`nesting.effort`) for laying out sheets; the same again for each kind of stick."""
 
 
 @dataclass(frozen=True)
@@ -123,49 +112,6 @@ def build_pack(
     if findings:
         raise CheckFailedError(findings)
     prices = book or invented_prices()
-    parts = parts_and_prices.build_pack(brief, layout, book=prices, rates=rates).parts
-    plan = stock_plan(brief, parts, prices, steps)
-    pack = parts_and_prices.build_pack(brief, layout, book=prices, plan=plan, rates=rates)
-    return Delivery(brief, layout, pack, plan, date)
-
-
-def stock_plan(
-    brief: Brief, parts: Sequence[Part], book: PriceBook, steps: int = NESTING_STEPS
-) -> StockPlan:
-    """Sheets, strips and rods laid out for cutting; None for stock that no part is cut from."""
-    panels = sheet_parts(parts, brief.construction.kerf, brief.units)
-    rules = brief.construction
-    sheets = None
-    if panels:
-        sheets = nest(
-            panels,
-            stock_sheets(brief, book, panels[0].id),
-            kerf=rules.kerf,
-            trim=rules.edge_trim,
-            units=brief.units,
-            steps=steps,
-        )
-    strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
-    rods = None
-    if any(part.stock is Stock.ROD for part in parts):
-        rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), steps)
-    return StockPlan(sheets=sheets, strips=strips, rods=rods)
-
-
-def _sticks(
-    brief: Brief,
-    parts: Sequence[Part],
-    stock: Stock,
-    lengths: Sequence[StockStick],
-    steps: int,
-) -> StickResult | None:
-    pieces = stick_parts(parts, stock)
-    if not pieces:
-        return None
-    return cut_sticks(
-        pieces,
-        lengths,
-        kerf=brief.construction.kerf,
-        units=brief.units,
-        steps=steps,
-    )
+    found = stocked(brief, layout, prices, steps)
+    pack = pack_of(found.job, found.parts, found.plan, prices, rates)
+    return Delivery(brief, layout, pack, found.plan, date)

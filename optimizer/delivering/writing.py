@@ -10,8 +10,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from optimizer.buildpack import tables
-from optimizer.buildpack.prices import PriceBook, QuoteRates
-from optimizer.delivering.building import NESTING_STEPS, Delivery, build_pack
+from optimizer.delivering.building import Delivery, build_pack
 from optimizer.delivering.customer import customer_document
 from optimizer.delivering.document import pack_document
 from optimizer.delivering.labels import labels_document
@@ -20,6 +19,8 @@ from optimizer.domain.layout import Layout
 from optimizer.drawing import drawing_files
 from optimizer.drawing.files import write_files
 from optimizer.drawing.naming import safe_name
+from optimizer.reference.prices import PriceBook, QuoteRates
+from optimizer.stocking import NESTING_STEPS
 
 
 def write_pack(

@@ -162,8 +162,17 @@ class Metrics(Record):
     open_floor: Real
     easy_length: Real = Field(description="Rod and shelf length within easy reach.")
     items_housed: Whole
-    material_cost: Real
-    sheets: Whole
+    material_cost: Real = Field(
+        description="What the build pack's shopping list comes to: whole sheets, strips and rods, "
+        "hardware, fasteners, finish and sundries by the program's price book, whose prices are "
+        "invented and have no currency; no labour, margin or tax."
+    )
+    cost_error: Real = Field(
+        default=0.0,
+        description="Share by which the pack's own sum may differ: 0 where the sheets are laid "
+        "out with proof, more where the cost is an estimate.",
+    )
+    sheets: Whole = Field(description="Sheets to buy, laid out for cutting.")
     parts: Whole
 
 

@@ -404,14 +404,6 @@ class BaseboardCut(Record):
         return self.end - self.start
 
 
-class PackSummary(Record):
-    """What a layout takes at a glance; `sheet_area` is in square brief units."""
-
-    material_cost: float
-    parts: int
-    sheet_area: float
-
-
 class BuildPack(Record):
     """Everything a build needs except the drawings and the sheet layouts."""
 

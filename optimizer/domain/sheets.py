@@ -173,8 +173,8 @@ class NestingResult(Record):
 
     @property
     def statement(self) -> str:
-        """What is proved, and of which layouts: '3 sheets, proved the fewest of all that are
-        cut ...'."""
+        """What is proved, and of which layouts: '3 sheets, proved the fewest that cuts
+        into strips along or across ... allow'."""
         said = _statement(self, "sheet", "sheets")
         return f"{said} {self.covers}" if "proved" in said and self.covers else said
 

@@ -47,11 +47,14 @@ class Found:
         return self.cost <= self.bound + TOLERANCE
 
 
-def search(cutting: Cutting, effort: Effort, *, gathering: bool = False) -> Found:
+def search(
+    cutting: Cutting, effort: Effort, *, gathering: bool = False, below: float = math.inf
+) -> Found:
     """The cheapest sheets found with this effort, each step taken only while a gap is open;
-    with `gathering` then those with a large offcut."""
+    with `gathering` then those with a large offcut. The search ends as well once the bound says
+    that nothing costs less than `below`."""
     columns = Columns()
-    found = _cheapest(cutting, effort, columns)
+    found = _cheapest(cutting, effort, columns, below)
     if not gathering or found.sheets is None:
         return found
     columns.add_sheets(found.sheets)
@@ -61,17 +64,19 @@ def search(cutting: Cutting, effort: Effort, *, gathering: bool = False) -> Foun
     return replace(found, sheets=gathered(cutting, found.sheets, columns, least))
 
 
-def _cheapest(cutting: Cutting, effort: Effort, columns: Columns) -> Found:
+def _cheapest(cutting: Cutting, effort: Effort, columns: Columns, below: float) -> Found:
     """The cheapest sheets; the columns made on the way are added to `columns`."""
     sheets = first_fit(cutting)
     bound = reachable(cutting, area_bound(cutting))
     found = _found(cutting, sheets, bound, "first fit meets the area bound")
-    if found.proved:
+    if found.proved or bound >= below - TOLERANCE:
         return found
     columns.add_sheets(sheets or ())
     relaxed = generate(cutting, columns, effort.part(0.4))
     bound = max(bound, reachable(cutting, relaxed.bound))
     found = replace(found, bound=bound, method="column generation")
+    if bound >= below - TOLERANCE:
+        return found
     if not found.proved:
         found = _round(cutting, columns, found, effort.part(0.5))
     if not found.proved:

@@ -25,13 +25,13 @@ FirstCut = Literal["along", "across", "either"]
 METHOD = "strips, then parts{trims}: {how}"
 """The kind of cutting, and how the answer and its bound came about."""
 
-COVERS = "of all layouts cut into strips {ways} and strips into parts{trims}"
+COVERS = "that cuts into strips {ways} and then into parts{trims} allow"
 """What a proof is about."""
 
 WAYS: dict[FirstCut, str] = {
     "along": "along the sheet",
     "across": "across the sheet",
-    "either": "(along or across each sheet)",
+    "either": "along or across each sheet",
 }
 
 
@@ -46,12 +46,14 @@ def nest(
     trimmed: bool = True,
     first_cut: FirstCut = "either",
     gathering: bool = True,
+    below: float = math.inf,
 ) -> NestingResult:
     """Layouts that hold all `parts` on sheets of `stock` at the least cost.
 
     Each sheet is cut into strips by its `first_cut` and strips into parts; with `trimmed` a
     part lower than its strip is trimmed by a last cut. Among layouts of the same sheets one with
-    a large offcut is looked for (`gathering`). `kerf` is the width of the
+    a large offcut is looked for (`gathering`). The search ends once nothing can cost less than
+    `below`. `kerf` is the width of the
     blade, `trim` what is taken off each edge of a sheet, blade included; lengths in `units`.
     With a budget of `steps` (`effort`); at its end the best so far comes with the bound proved.
 
@@ -69,7 +71,7 @@ def nest(
     by_kind = Pieces(pieces)
     cutting = Cutting(by_kind.kinds(blade, blade), bins, trimmed=trimmed)
     found = (
-        search(cutting, Effort(steps), gathering=gathering)
+        search(cutting, Effort(steps), gathering=gathering, below=below / costs.unit)
         if parts
         else Found((), 0.0, 0.0, "nothing to cut")
     )
@@ -85,7 +87,7 @@ def nest(
         cost_bound=round(found.bound * costs.unit, 6),
         proved=found.proved,
         method=METHOD.format(trims=" and trims" if trimmed else "", how=found.method),
-        covers=COVERS.format(ways=WAYS[first_cut], trims=", parts trimmed" if trimmed else ""),
+        covers=COVERS.format(ways=WAYS[first_cut], trims=", each trimmed," if trimmed else ""),
         kerf=grid.back(blade),
         step=grid.step,
         seconds=time.perf_counter() - started,

@@ -13,18 +13,6 @@ from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.rules import Rules
 
-PANEL_COST = 0.0125
-"""Cost of panel stock per square inch: an invented price of about 58 a sheet of 4 x 8 ft."""
-ROD_COST = 0.12
-"""Cost of rod per inch, invented."""
-STRIP_COST = 0.02
-"""Cost of cleat or stiffener strip per inch, invented."""
-ROD_FITTINGS_COST = 4.0
-"""Cost of a pair of rod sockets, invented."""
-ROD_BRACKET_COST = 5.0
-"""Cost of a centre bracket of a rod, invented."""
-BOARD_BRACKET_COST = 4.0
-"""Cost of a bracket under a board, invented."""
 TRIANGLE_SHARE = 0.75
 """Legs of a triangle as a share of the board's depth (common practice)."""
 UPRIGHT_OVERLAP_IN = 2.0
@@ -100,7 +88,7 @@ def upright_depth(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
 def upright_cost(height: float, depth: float, rules: Rules) -> float:
     """Cost of one upright."""
     to_inch = rules.brief.units.to_inch
-    return to_inch(height) * to_inch(depth) * PANEL_COST
+    return to_inch(height) * to_inch(depth) * rules.rates.panel
 
 
 def spare_upright_cost(rules: Rules) -> float:
@@ -116,19 +104,19 @@ def stiffener_cost(boards: int, rules: Rules) -> float:
     A fixed sum keeps the cost of a bay linear in its width.
     """
     widest = rules.brief.units.to_inch(rules.brief.construction.rod_support_spacing)
-    return boards * widest * STRIP_COST
+    return boards * widest * rules.rates.strip
 
 
 def support_cost(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
     """Cost of one mid support: a triangle or bracket under each board, a bracket for each rod."""
     to_inch, triangles = rules.brief.units.to_inch, rules.brief.construction.mid_support
-    cost = 0.0
+    cost, rates = 0.0, rules.rates
     for zone in zones:
         if zone.kind is ZoneKind.ROD:
-            cost += ROD_BRACKET_COST
+            cost += rates.rod_bracket
         elif zone.kind is ZoneKind.SHELF:
             leg = TRIANGLE_SHARE * to_inch(_depth_of(zone, depth))
-            cost += leg * leg * PANEL_COST if triangles == "triangle" else BOARD_BRACKET_COST
+            cost += leg * leg * rates.panel if triangles == "triangle" else rates.board_bracket
     return cost
 
 
@@ -139,9 +127,9 @@ def measures_of(
     to_inch = rules.brief.units.to_inch
     rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
     boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
-    area_cost = sum(to_inch(_depth_of(zone, depth)) * PANEL_COST for zone in boards)
-    per_inch = area_cost + len(boards) * STRIP_COST + len(rods) * ROD_COST
-    side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * STRIP_COST
+    area_cost = sum(to_inch(_depth_of(zone, depth)) * rules.rates.panel for zone in boards)
+    per_inch = area_cost + len(boards) * rules.rates.strip + len(rods) * rules.rates.rod
+    side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * rules.rates.strip
     taken = [rules.takes(zone) for zone in boards]
     own_upright = upright_cost(height, upright_depth(zones, depth, rules), rules)
     parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
@@ -156,7 +144,7 @@ def measures_of(
         cost_per_width=per_inch * to_inch(1.0),
         cost=side_cleats
         + own_upright
-        + len(rods) * ROD_FITTINGS_COST
+        + len(rods) * rules.rates.rod_fittings
         + (stiffener_cost(len(boards), rules) if stiffened else 0.0),
         parts=parts,
         fine=sum(rules.is_fine(zone) for zone in zones),

@@ -11,6 +11,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang, Item, Place, Use
 from optimizer.domain.studs import stud_centres
+from optimizer.patterns.rates import Rates, rates_of
 from optimizer.reference.garments import required_hang
 from optimizer.reference.mounted import Mounted, mounted_of
 from optimizer.reference.reach import Reach, reach_of
@@ -51,6 +52,11 @@ class Rules:
     def panel(self) -> float:
         """Panel thickness."""
         return self.brief.construction.panel_thickness
+
+    @cached_property
+    def rates(self) -> Rates:
+        """What stock and fittings cost."""
+        return rates_of(self.brief)
 
     @cached_property
     def grid(self) -> float:

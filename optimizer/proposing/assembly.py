@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from typing import Protocol
 
-from optimizer.buildpack.summary import summary_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics, Mount
 from optimizer.domain.needs import Hang
@@ -19,13 +18,12 @@ from optimizer.patterns.rules import Rules
 from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.terms import Frame
+from optimizer.stocking import Takings, takings_of
 from optimizer.structure.assessing import worst
 
 _EXACT = 1e-6
 FORGIVEN = 0.5
 """Points that placing may take of a layout."""
-SHEET_YIELD = 0.85
-"""Share of a sheet that ends up in parts, for a first count of sheets: common practice."""
 
 
 class Scale(Protocol):
@@ -98,8 +96,7 @@ def _walls(bays: Sequence[Bay]) -> list[str]:
 
 
 def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
-    summary = summary_of(brief, layout)
-    sheet = brief.construction.sheet[0] * brief.construction.sheet[1]
+    taken = _takings(brief, layout.bays, layout.fillers, layout.mounts)
     return Metrics(
         long_hang=amounts.hang[Hang.LONG],
         medium_hang=amounts.hang[Hang.MEDIUM],
@@ -109,10 +106,22 @@ def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
         open_floor=amounts.open_floor,
         easy_length=amounts.easy,
         items_housed=sum(amounts.housed.values()),
-        material_cost=summary.material_cost,
-        sheets=math.ceil(summary.sheet_area / (sheet * SHEET_YIELD)),
-        parts=summary.parts,
+        material_cost=taken.cost,
+        cost_error=taken.error,
+        sheets=taken.sheets,
+        parts=taken.parts,
     )
+
+
+@lru_cache(maxsize=64)
+def _takings(
+    brief: Brief,
+    bays: tuple[Bay, ...],
+    fillers: tuple[Filler, ...],
+    mounts: tuple[Mount, ...],
+) -> Takings:
+    """What a layout takes; kept, since a layout is often put together more than once."""
+    return takings_of(brief, Layout(bays=bays, fillers=fillers, mounts=mounts))
 
 
 def _fillers(scale: Scale, bays: Sequence[Bay]) -> tuple[Filler, ...]:

@@ -18,7 +18,7 @@ _TOUCH = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Amounts:
-    """What a layout holds and takes [brief units; cost in invented money].
+    """What a layout holds and takes [brief units; cost by the rates of the price book].
 
     `shelf_length` is of all boards; `shelf_free` of those as far apart as wished, less what
     things stored by count take of them; `shelf_useful` of those too and of what is stored on

@@ -34,9 +34,9 @@ def solve(
     does not change; both end as "time_limit". `gap` relative, 0 for a proof.
     `on_progress(incumbent, bound)` is called with each new pair and `should_stop()` many times
     a second, both on the solving thread; what they raise comes out of here once the solver has
-    stopped. With `warm_start` the values that the variables hold are the first solution, never binding.
-    One seed, one number of threads and one machine give the same answer as long as no
-    time limit strikes. CBC runs on one thread and calls nothing while it runs.
+    stopped. With `warm_start` the values that the variables hold are the first solution,
+    never binding. One seed, one number of threads and one machine give the same answer as
+    long as no time limit strikes. CBC runs on one thread and calls nothing while it runs.
 
     Raises SolverFailedError when the solver is missing or fails; infeasible, unbounded and
     stopped are outcomes.

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -15,9 +13,7 @@ from optimizer.buildpack.job import Job
 from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.pack import build_pack
 from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.prices import Can, FinishPrice, QuoteRates, invented_prices
 from optimizer.buildpack.shopping import StockPlan, cheapest_cans
-from optimizer.buildpack.summary import summary_of
 from optimizer.buildpack.weights import part_weight, weights_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
@@ -30,69 +26,12 @@ from optimizer.domain.sheets import (
     StockSheet,
     StockStick,
 )
-from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief
-from tests.buildpack.strategies import layouts
+from optimizer.reference.prices import Can, FinishPrice, QuoteRates, invented_prices
+from tests.buildpack.samples import metric, reach_in
 
 
 def _lines(brief: Brief, layout: Layout, plan: StockPlan | None = None) -> dict[str, PriceLine]:
     return {line.key: line for line in build_pack(brief, layout, plan=plan).shopping}
-
-
-def test_summary_by_hand() -> None:
-    """The reach-in: 40 parts. Sheet area 2 x 81.75 x 14 + 75.5 x 12 + 7 x 35.1875 x 12 +
-    2 x 34.4375 x 12 = 6,977.25 sq in at 1.80 a sq ft, 87.2156; strips 7 x 35.1875 + 2 x 34.4375
-    + 18 x 10.75 = 508.6875 in at 0.55 a ft, 23.3148; rod 34.375 in at 1.90 a ft, 5.4427, with a
-    pair of sockets, 4.00. In all 119.97.
-    """
-    summary = summary_of(*reach_in())
-    assert summary.parts == 40
-    assert summary.sheet_area == 6977.25
-    assert summary.material_cost == 119.97
-
-
-def test_summary_is_linear_in_the_layout() -> None:
-    """Cost and area of the whole are those of its bays less the shared upright."""
-    brief = reach_in_brief()
-    first, second = reach_in_bays()
-    both = summary_of(brief, Layout(bays=(first, second)))
-    alone = [summary_of(brief, Layout(bays=(bay,))) for bay in (first, second)]
-    # Alone, the second bay's left upright is 12 x 75.5 and is not shared.
-    area = 12 * 75.5
-    assert both.sheet_area == sum(one.sheet_area for one in alone) - area
-    assert both.parts == sum(one.parts for one in alone) - 1
-    cost = sum(one.material_cost for one in alone) - area * 1.8 / 144
-    assert both.material_cost == pytest.approx(cost, abs=0.02)
-
-
-def test_summary_is_quick() -> None:
-    """Well under 5 ms for the reach-in, the best of several tries."""
-    brief, layout = reach_in()
-    best = float("inf")
-    for _ in range(10):
-        begin = time.perf_counter()
-        summary_of(brief, layout)
-        best = min(best, time.perf_counter() - begin)
-    assert best < 0.005
-
-
-@given(layouts())
-@settings(max_examples=30, deadline=None)
-def test_summary_agrees_with_the_parts(case: tuple[Brief, Layout]) -> None:
-    """Number of parts and sheet area of random layouts are those of the parts."""
-    brief, layout = case
-    summary, parts = summary_of(brief, layout), parts_of(brief, layout)
-    assert summary.parts == len(parts)
-    area = sum(p.area for p in parts if p.stock == "sheet")
-    assert summary.sheet_area == pytest.approx(area)
-    assert summary.material_cost > 0
-
-
-def test_summary_prices_any_thickness() -> None:
-    """Stock of 0.9 in is not in the book; the summary prices it roughly all the same."""
-    bay = reach_in_bays()[1].model_copy(update={"start": 0.9})
-    thin = summary_of(reach_in_brief(), Layout(bays=(bay,)))
-    thick = summary_of(reach_in_brief(panel_thickness=0.9), Layout(bays=(bay,)))
-    assert thick.material_cost > thin.material_cost
 
 
 def test_hardware_by_hand() -> None:

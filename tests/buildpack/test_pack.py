@@ -9,7 +9,6 @@ from io import StringIO
 import pytest
 
 from optimizer.buildpack.pack import build_pack
-from optimizer.buildpack.prices import QuoteRates, invented_prices
 from optimizer.buildpack.tables import (
     Table,
     as_csv,
@@ -30,6 +29,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Zone, ZoneKind
 from optimizer.domain.pack import BuildPack, Edge
 from optimizer.errors import BuildError
+from optimizer.reference.prices import QuoteRates, invented_prices
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
 
 

@@ -6,16 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from optimizer.buildpack.prices import (
+from optimizer.domain.construction import Material, RodStock
+from optimizer.errors import BuildError, PriceBookError
+from optimizer.reference.prices import (
     PriceBook,
     invented_prices,
     load_price_book,
     parse_price_book,
 )
-from optimizer.domain.construction import Material, RodStock
-from optimizer.errors import BuildError, PriceBookError
 
-_SHIPPED = Path(__file__).parents[2] / "optimizer" / "buildpack" / "prices.toml"
+_SHIPPED = Path(__file__).parents[2] / "optimizer" / "reference" / "prices.toml"
 
 
 def _shipped() -> str:

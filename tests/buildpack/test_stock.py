@@ -5,7 +5,6 @@ from __future__ import annotations
 import pytest
 
 from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.prices import OffcutOnHand, SheetPrice, invented_prices
 from optimizer.buildpack.stock import (
     refuse_oversize,
     rod_sticks,
@@ -17,6 +16,7 @@ from optimizer.buildpack.stock import (
 from optimizer.domain.pack import Stock
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet
 from optimizer.errors import BuildError
+from optimizer.reference.prices import OffcutOnHand, SheetPrice, invented_prices
 from tests.buildpack.samples import metric, reach_in, reach_in_brief
 
 

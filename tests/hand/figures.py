@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 
-from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.prices import invented_prices
-from optimizer.delivering.building import stock_plan
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
@@ -14,6 +11,8 @@ from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Yardstick
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled
+from optimizer.reference.prices import invented_prices
+from optimizer.stocking import stocked
 
 NEAT_WIDTHS = 0.1
 """Points of score that widths in eighths, equal in equal bays, may cost."""
@@ -49,8 +48,8 @@ def figures_of(brief: Brief, layout: Layout, yardstick: Yardstick) -> Figures:
         scored = assembled(Search(brief, yardstick), layout.bays, 0.0, "")
     metrics = scored.metrics
     assert metrics is not None
-    parts = parts_of(brief, layout)
-    plan = stock_plan(brief, parts, invented_prices())
+    found = stocked(brief, layout, invented_prices())
+    parts, plan = found.parts, found.plan
     cut_up = plan.sheets.sheets if plan.sheets is not None else ()
     return Figures(
         score=scored.score,

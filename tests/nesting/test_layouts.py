@@ -54,7 +54,7 @@ def test_cuts_of_one_sheet_in_order() -> None:
     ]
     result = nested(parts)
     assert result.bought == 1
-    assert result.statement.startswith("1 sheet, proved the fewest of all layouts cut into strips")
+    assert result.statement.startswith("1 sheet, proved the fewest that cuts into strips")
     stages = [cut.stage for cut in result.sheets[0].cuts]
     assert stages == [CutStage.RIP] * 2 + [CutStage.CROSS] * 3 + [CutStage.TRIM]
     sizes = [cut.size for cut in result.sheets[0].cuts]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.domain.layout import ZoneKind
@@ -111,6 +111,7 @@ def test_only_what_is_wanted_is_hung() -> None:
     assert labels(patterns) == labels(free_of({"medium_hang": 5}).patterns(column()))
 
 
+@settings(deadline=None)
 @given(
     height=st.floats(20, 120),
     depth=st.floats(6, 30),

@@ -96,9 +96,9 @@ def test_each_mid_support_counts() -> None:
 
 
 def test_brackets_are_bought() -> None:
-    """No part to make; one of 4 under each board, and one of 5 for each rod."""
+    """No part to make; by the price book one of 5.60 under each board, 6.90 for each rod."""
     rules = {"mid_support": "bracket"}
     plain = _amounts(_bay(PANEL, 50, CLOTHES, depth=24, height=84), **rules)
     carried = _amounts(_bay(PANEL, 50, CLOTHES, depth=24, height=84, mid_supports=[32.0]), **rules)
     assert carried.parts == plain.parts
-    assert carried.cost - plain.cost == pytest.approx(4.0 + 5.0)
+    assert carried.cost - plain.cost == pytest.approx(5.6 + 6.9)

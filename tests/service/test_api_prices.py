@@ -10,7 +10,7 @@ import httpx
 import pypdf
 import pytest
 
-from optimizer.buildpack.prices import PriceBook, invented_prices
+from optimizer.reference.prices import PriceBook, invented_prices
 from tests.service.harness import Server, brief
 
 CLOSET = brief("Priced closet", options={"alternatives": 1, "time_limit_s": 10})

@@ -63,13 +63,19 @@ def holding_columns(brief: Brief) -> list[Column]:
 def making_columns(study: Study) -> list[Column]:
     """What a layout takes to make, and how near to a limit it is where that is told."""
     columns = [
-        Column("Cost", _figure(lambda metrics: f"{metrics.material_cost:.0f}")),
+        Column("Cost", _figure(_cost)),
         Column("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
         Column("Parts", _figure(lambda metrics: f"{metrics.parts}")),
     ]
     if any(layout.structure for layout in study.layouts):
         columns.append(Column("Peak\nload", _peak))
     return columns
+
+
+def _cost(metrics: Metrics) -> str:
+    """Material cost; one that is an estimate is marked."""
+    about = "~" if metrics.cost_error > 0.0 else ""
+    return f"{about}{metrics.material_cost:.0f}"
 
 
 def _peak(layout: Layout) -> str:
@@ -105,6 +111,17 @@ def units_line(units: Units) -> str:
     return "Lengths in inches." if units is Units.INCH else "Lengths in mm."
 
 
+def cost_line(study: Study) -> str:
+    """What the costs are made of, and how far an estimate may be off."""
+    errors = [layout.metrics.cost_error for layout in study.layouts if layout.metrics]
+    most = max(errors, default=0.0)
+    rough = f" Those with ~ may be off by {most * 100:.0f}%." if most > 0.0 else ""
+    return (
+        "Cost: whole sheets, lengths, packs and cans as the build pack buys them, at this "
+        f"program's invented prices, which have no currency; no labour.{rough}"
+    )
+
+
 PEAK_LINE = "Peak load: largest share that any part has of its limit of strength."
 
 
@@ -129,4 +146,4 @@ def print_ranking(console: Console, study: Study) -> None:
         if layout.trade_off:
             print_bullet(console, clean(layout.trade_off), f"  {layout.rank}: ")
     peak = f" {PEAK_LINE}" if any(layout.structure for layout in study.layouts) else ""
-    console.print(f"{units_line(study.brief.units)} {bound_line(study)}{peak}")
+    console.print(f"{units_line(study.brief.units)} {bound_line(study)}{peak} {cost_line(study)}")

@@ -14,7 +14,7 @@ import { preview } from "./priorities.js";
 import { capital, certainty, figure, METRICS, points, REASONS, standing, unmetText } from "./words.js";
 
 const VIEWS = { walls: "Walls", plan: "Plan", isometric: "Isometric", model: "Model" };
-const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost"];
+const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "items_housed", "material_cost", "sheets"];
 
 /** Cards of the layouts, in the order of the priorities as they stand. */
 export function cards(study) {
@@ -27,6 +27,8 @@ export function cards(study) {
           @click=${() => set({ picture: key })}>${name}</button>`)}
       </div>
     </div>
+    <p class="hint">Material cost is what the build pack buys: whole sheets, lengths, packs and cans, hardware and finish,
+      at invented prices without a currency. No labour, margin or tax.</p>
     ${repeat(order, ({ layout }) => layout.rank, ({ layout, score }, place) => card(study, layout, score, place))}
   </section>`;
 }
@@ -43,7 +45,7 @@ function card(study, layout, score, place) {
     </header>
     ${pictures(study, layout)}
     <dl class="figures small">${SHOWN.filter((name) => layout.metrics?.[name]).map((name) => html`<div>
-      <dt>${METRICS[name]}</dt><dd>${figure(layout.metrics[name], unitOf(name, study.brief.units))}</dd></div>`)}</dl>
+      <dt>${METRICS[name]}${name === "material_cost" ? rough(layout) : nothing}</dt><dd>${figure(layout.metrics[name], unitOf(name, study.brief.units))}</dd></div>`)}</dl>
     ${unmet(study, layout)}
     ${layout.trade_off ? html`<p class="trade">${capital(layout.trade_off)}.</p>` : nothing}
     ${standing(layout, study.brief.units).map((line) => html`<p class="trade">${line}.</p>`)}
@@ -59,6 +61,10 @@ function card(study, layout, score, place) {
     ${liking(rank)}
   </article>`;
 }
+
+/** How far a cost that is an estimate may be off. */
+const rough = ({ metrics }) =>
+  (metrics.cost_error > 0 ? html` <small>(estimate, within ${Math.ceil(100 * metrics.cost_error)} %)</small>` : nothing);
 
 /** Unit of a metric in a layout. */
 export const unitOf = (name, units) =>

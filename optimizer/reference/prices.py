@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError, model_validator
 
+from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material, RodStock
 from optimizer.domain.fields import Record, Size, reading_units
 from optimizer.domain.reading import faults_of
@@ -216,6 +217,21 @@ class PriceBook(Record):
         nearest = min(own, key=lambda line: abs(line.thickness - thickness))
         return nearest.per_square_inch * thickness / nearest.thickness
 
+    def stretched(self, brief: Brief) -> PriceBook:
+        """The book with a rough line for the brief's sheet stock where it has none."""
+        rules = brief.construction
+        thickness = brief.units.to_inch(rules.panel_thickness)
+        if self.sheets_of(rules.material, thickness):
+            return self
+        rate = self.rough_sheet_rate(rules.material, thickness, "any panel")
+        line = SheetPrice(
+            material=rules.material,
+            thickness=thickness,
+            price=rate * SQUARE_INCHES["sq ft"],
+            per="sq ft",
+        )
+        return self.model_copy(update={"sheet": (*self.sheet, line)})
+
     def rod_rate(self, stock: RodStock, part: str) -> float:
         """Money for an inch of rod; BuildError naming `part` where there is no line."""
         for line in self.rod:
@@ -262,5 +278,5 @@ def load_price_book(path: Path) -> PriceBook:
 def invented_prices() -> PriceBook:
     """The price book shipped with the program; its prices are invented."""
     return parse_price_book(
-        files("optimizer.buildpack").joinpath("prices.toml").read_text(encoding="utf-8")
+        files("optimizer.reference").joinpath("prices.toml").read_text(encoding="utf-8")
     )

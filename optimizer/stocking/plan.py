@@ -1,0 +1,206 @@
+"""From parts to sheets, strips and rods laid out for cutting."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from optimizer.buildpack.job import Job
+from optimizer.buildpack.parts import parts_of_job
+from optimizer.buildpack.shopping import StockPlan
+from optimizer.buildpack.stock import (
+    refuse_oversize,
+    rod_sticks,
+    sheet_parts,
+    stick_parts,
+    stock_sheets,
+    strip_sticks,
+)
+from optimizer.buildpack.triangles import PAIRED
+from optimizer.domain.brief import Brief
+from optimizer.domain.construction import Material
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import Part, PartKind, Stock
+from optimizer.domain.sheets import NestingResult, SheetPart, StickResult, StockSheet, StockStick
+from optimizer.errors import BuildError
+from optimizer.nesting import cut_sticks, fill_offcuts, nest
+from optimizer.reference.prices import PriceBook
+
+NESTING_STEPS = 2_500
+"""Steps (`nesting.effort`) for laying out the sheets of a pack; again for each kind of stick."""
+
+CHOOSING_STEPS = 600
+"""Steps for the sheets of each layout that is proposed: of 40 made-up lists 34 need fewer."""
+
+SMALL = frozenset(
+    {
+        PartKind.ROD_CLEAT,
+        PartKind.JOINT_CLEAT,
+        PartKind.TRIANGLE,
+        PartKind.STIFFENER,
+        PartKind.FILLER,
+        PartKind.SCRIBE,
+    }
+)
+"""Parts of sheet stock that buy no sheet where offcuts give them."""
+
+CLEATS = frozenset({PartKind.BACK_CLEAT, PartKind.SIDE_CLEAT})
+"""Parts of strip that sheet stock of the same thickness replaces."""
+
+HOLDING = frozenset(set(Material) - {Material.PARTICLEBOARD})
+"""Sheet goods that cleats are cut from: at least as heavy as the softwood that their fasteners
+are reckoned with. Particleboard splits along narrow strips (common practice)."""
+
+_FINE = 1e-6
+
+
+@dataclass(frozen=True)
+class Stocked:
+    """A layout's parts, worked out once, with the stock they are cut from.
+
+    Of the parts, cleats that offcuts of sheets give are cut from sheet.
+    """
+
+    job: Job
+    parts: tuple[Part, ...]
+    plan: StockPlan
+
+
+def stocked(
+    brief: Brief,
+    layout: Layout,
+    book: PriceBook,
+    steps: int = NESTING_STEPS,
+    *,
+    gathering: bool = True,
+) -> Stocked:
+    """Parts of a layout and the stock they are cut from.
+
+    With `gathering` large offcuts are kept in one piece. Raises BuildError, naming the part, for
+    what cannot be cut, is larger than any stock or has no price.
+    """
+    job = Job(brief, layout)
+    if not job.bays_by_wall:
+        raise BuildError("the layout has no bays: there is nothing to build")
+    parts = parts_of_job(job)
+    refuse_oversize(brief, parts, book)
+    return on_stock(job, parts, book, steps, gathering=gathering)
+
+
+def on_stock(
+    job: Job,
+    parts: Sequence[Part],
+    book: PriceBook,
+    steps: int = NESTING_STEPS,
+    *,
+    gathering: bool = True,
+) -> Stocked:
+    """As `stocked`, of parts at hand."""
+    brief = job.brief
+    sheets = _sheets(brief, parts, book, steps, gathering)
+    strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
+    found = Stocked(job, tuple(parts), StockPlan(sheets=sheets, strips=strips))
+    if sheets is not None and strips is not None and cleats_from_sheet(brief):
+        found = _with_cleats(found, book, steps)
+    rods = None
+    if any(part.stock is Stock.ROD for part in parts):
+        rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), steps)
+    return replace(found, plan=replace(found.plan, rods=rods))
+
+
+def cleats_from_sheet(brief: Brief) -> bool:
+    """True where the sheet stock is as thick as cleats and holds their fasteners."""
+    rules = brief.construction
+    same = abs(rules.cleat_thickness - rules.panel_thickness) <= brief.units.grid / 2.0 + _FINE
+    return same and rules.material in HOLDING
+
+
+def _sheets(
+    brief: Brief, parts: Sequence[Part], book: PriceBook, steps: int, gathering: bool
+) -> NestingResult | None:
+    """The fewest sheets for all parts; small ones from offcuts where that saves a sheet."""
+    rules = brief.construction
+    panels = sheet_parts(parts, rules.kerf, brief.units)
+    if not panels:
+        return None
+    stock = stock_sheets(brief, book, panels[0].id)
+
+    def cut(some: Sequence[SheetPart], below: float = math.inf) -> NestingResult:
+        return nest(
+            some,
+            stock,
+            kerf=rules.kerf,
+            trim=rules.edge_trim,
+            units=brief.units,
+            steps=steps,
+            gathering=gathering,
+            below=below,
+        )
+
+    every = cut(panels)
+    least = {part.id for part in parts if part.kind in SMALL}
+    small = [panel for panel in panels if panel.id.split(PAIRED)[0] in least]
+    others = [panel for panel in panels if panel not in small]
+    if not small or every.bought <= _by_area(others, stock):
+        return every
+    large = cut(others, every.cost)
+    if large.cost >= every.cost - _FINE:
+        return every
+    filled, left = fill_offcuts(large, small, brief.units)
+    return every if left else filled
+
+
+def _by_area(panels: Sequence[SheetPart], stock: Sequence[StockSheet]) -> int:
+    """Sheets of the largest size that the area of parts takes at least."""
+    area = sum(panel.length * panel.width * panel.count for panel in panels)
+    return math.ceil(area / max(sheet.width * sheet.height for sheet in stock) - _FINE)
+
+
+def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
+    """Cleats from the offcuts of the sheets where that saves a strip."""
+    brief, plan = found.job.brief, found.plan
+    sheets, strips = plan.sheets, plan.strips
+    assert sheets is not None  # noqa: S101 - asked by the caller
+    assert strips is not None  # noqa: S101 - asked by the caller
+    can_turn = brief.construction.grain == "none"
+    wanted = [
+        SheetPart(
+            id=part.id,
+            length=part.length,
+            width=part.width,
+            count=part.count,
+            can_turn=can_turn,
+        )
+        for part in found.parts
+        if part.stock is Stock.STRIP and part.kind in CLEATS
+    ]
+    filled, left = fill_offcuts(sheets, wanted, brief.units)
+    taken = {part.id for part in wanted} - {part.id for part in left}
+    parts = tuple(_of_sheet(p, brief) if p.id in taken else p for p in found.parts)
+    fewer = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
+    cost = 0.0 if fewer is None else fewer.cost
+    if not taken or cost >= strips.cost - _FINE:
+        return found
+    return replace(found, parts=parts, plan=replace(plan, sheets=filled, strips=fewer))
+
+
+def _of_sheet(part: Part, brief: Brief) -> Part:
+    """A cleat cut from a sheet's offcut."""
+    rules = brief.construction
+    return part.model_copy(
+        update={"stock": Stock.SHEET, "material": rules.material.value, "grain": rules.grain}
+    )
+
+
+def _sticks(
+    brief: Brief,
+    parts: Sequence[Part],
+    stock: Stock,
+    lengths: Sequence[StockStick],
+    steps: int,
+) -> StickResult | None:
+    pieces = stick_parts(parts, stock)
+    if not pieces:
+        return None
+    return cut_sticks(pieces, lengths, kerf=brief.construction.kerf, units=brief.units, steps=steps)

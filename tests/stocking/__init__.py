@@ -1,0 +1,1 @@
+"""Tests of parts on stock and what they cost."""

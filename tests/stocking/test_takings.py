@@ -1,0 +1,107 @@
+"""What a study says a layout takes is what its build pack buys."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from optimizer.delivering import build_pack
+from optimizer.domain.brief import Brief
+from optimizer.domain.construction import Material
+from optimizer.domain.layout import Layout
+from optimizer.domain.pack import PartKind, Stock
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.proposing import propose
+from optimizer.reference.prices import OffcutOnHand, invented_prices
+from optimizer.stocking import stocked, takings_of
+from tests.buildpack.samples import reach_in, reach_in_bays, reach_in_brief
+
+WITHIN = 0.05
+"""Share by which a study may differ from the pack without saying so."""
+
+
+@pytest.mark.parametrize("name", ["hall-reach-in", "linen-closet", "pantry", "sliding-doors-mm"])
+def test_the_study_says_what_the_pack_buys(name: str) -> None:
+    """Cost within 5 % or within its told error, sheets and parts alike, for every layout."""
+    brief = load_scenario(name)
+    options = brief.options.model_copy(update={"alternatives": 2})
+    study = propose(brief.model_copy(update={"options": options}), repairs=False)
+    assert study.layouts
+    for layout in study.layouts:
+        metrics, delivery = layout.metrics, build_pack(brief, layout)
+        assert metrics is not None
+        materials = delivery.pack.quote.materials
+        off = abs(metrics.material_cost - materials) / materials
+        assert off <= max(WITHIN, metrics.cost_error)
+        sheets = delivery.plan.sheets.bought if delivery.plan.sheets else 0
+        assert metrics.sheets == sheets or metrics.cost_error > 0
+        assert metrics.parts == sum(part.count for part in delivery.pack.parts)
+
+
+def test_a_cost_is_the_sum_of_what_is_bought() -> None:
+    """The reach-in's sum is that of its shopping list, line by line: quantity times price."""
+    brief, layout = reach_in()
+    shopping = build_pack(brief, layout).pack.shopping
+    assert {"sheet", "fastener", "finish", "sundry"} <= {line.section for line in shopping}
+    total = sum(line.quantity * line.unit_price for line in shopping)
+    taken = takings_of(brief, layout)
+    assert (taken.cost, taken.error) == (pytest.approx(total, abs=0.01), 0.0)
+    assert taken.parts == 40
+
+
+def test_a_thickness_that_is_not_in_the_book() -> None:
+    """Stock of 0.9 in is priced from the nearest one: dearer than 3/4 in, and the study goes on."""
+    bay = reach_in_bays()[1].model_copy(update={"start": 0.9})
+    thin = takings_of(reach_in_brief(), Layout(bays=(bay,)))
+    thick = takings_of(reach_in_brief(panel_thickness=0.9), Layout(bays=(bay,)))
+    assert thick.cost > thin.cost
+
+
+def test_what_cannot_be_laid_out_is_marked_as_an_estimate() -> None:
+    """Parts larger than the sheet: a rough cost, and an error told with it."""
+    brief, layout = reach_in()
+    rules = brief.construction.model_copy(update={"sheet": (48.0, 24.0)})
+    taken = takings_of(brief.model_copy(update={"construction": rules}), layout)
+    assert taken.cost > 0
+    assert taken.error > WITHIN
+
+
+def cleats_of(brief: Brief, layout: Layout) -> dict[Stock, int]:
+    """Cleats by what they are cut from; sheets checked."""
+    found = stocked(brief, layout, invented_prices())
+    assert found.plan.sheets is not None
+    kinds = {PartKind.BACK_CLEAT, PartKind.SIDE_CLEAT}
+    cleats = [part for part in found.parts if part.kind in kinds]
+    return {stock: sum(c.stock is stock for c in cleats) for stock in Stock}
+
+
+def test_cleats_come_from_offcuts_before_strips_are_bought() -> None:
+    """The reach-in's 25 cleats of 3/4 in come from its sheets; none of particleboard, nor where
+    the sheet is thinner than a cleat."""
+    brief, layout = reach_in()
+    own = cleats_of(brief, layout)
+    assert own[Stock.SHEET] > 0
+    assert math.isclose(brief.construction.cleat_thickness, brief.construction.panel_thickness)
+    for change in ({"material": Material.PARTICLEBOARD}, {"cleat_thickness": 1.0}):
+        rules = brief.construction.model_copy(update=change)
+        other = brief.model_copy(update={"construction": rules})
+        assert cleats_of(other, layout)[Stock.SHEET] == 0
+
+
+def test_offcuts_on_hand_and_grain() -> None:
+    """With grain no cleat lies across it; an offcut on hand is used before a sheet is bought."""
+    brief, layout = reach_in()
+    grained = brief.construction.model_copy(update={"grain": "length", "edge_trim": 0.25})
+    other = brief.model_copy(update={"construction": grained})
+    found = stocked(other, layout, invented_prices())
+    assert found.plan.sheets is not None
+    assert not any(p.turned for sheet in found.plan.sheets.sheets for p in sheet.parts)
+    assert all(sheet.edge_trim == 0.25 for sheet in found.plan.sheets.sheets)
+    piece = OffcutOnHand(
+        material=brief.construction.material, thickness=0.75, size=(90.0, 48.0), count=3
+    )
+    book = invented_prices().model_copy(update={"offcut": (piece,)})
+    plan = stocked(brief, layout, book).plan
+    assert plan.sheets is not None
+    assert plan.sheets.bought == 0
