@@ -27,6 +27,7 @@ from api.layouts import endpoints as layout_endpoints
 from api.lifespan import build_state, lifespan
 from api.logs import configure_logs
 from api.metrics import Metrics
+from api.packs import drawn_endpoints as drawn_pack_endpoints
 from api.packs import endpoints as pack_endpoints
 from api.reference import endpoints as reference_endpoints
 from api.reference import health, site
@@ -45,6 +46,7 @@ _ROUTES = (
     layout_endpoints,
     drawing_endpoints,
     pack_endpoints,
+    drawn_pack_endpoints,
     explanation_endpoints,
     check_endpoints,
     reference_endpoints,

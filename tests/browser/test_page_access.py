@@ -69,6 +69,14 @@ def test_axe_finds_nothing_and_nothing_sticks_out(
     page.get_by_role("heading", name="Cut list").wait_for()
     expect(page.locator("p.wait")).to_have_count(0)
     look("pack")
+    page.goto(f"/#study={solved['id']}&hand=1")
+    expect(page.locator("#beside")).to_be_visible()
+    page.get_by_role("slider", name="Upright 1").press("Shift+ArrowRight")
+    look("hand")
+    page.goto(f"/#study={solved['id']}&customer=1")
+    page.locator(".price").wait_for()
+    expect(page.locator("p.wait")).to_have_count(0)
+    look("customer")
 
 
 def _tab_to(page: Page, wanted: str, most: int = 120) -> None:

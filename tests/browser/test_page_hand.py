@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import zipfile
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
@@ -121,6 +122,10 @@ def test_a_layout_of_ones_own_is_taken_away_as_a_pack(
         "aria-label", re.compile(rf"{int(wide)}")
     )
     expect(page.locator("#beside")).not_to_contain_text("As good as")
+    with page.expect_download() as waiting:
+        page.locator("#hand-files").click()
+    taken = zipfile.ZipFile(waiting.value.path())
+    assert taken.read("build-pack.pdf").startswith(b"%PDF")
     page.locator("#hand-pack").click()
     page.wait_for_url(lambda url: "pack=1" in url)
     page.get_by_role("heading", name="Cut list").wait_for(timeout=SOLVE_MS)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import zipfile
 from typing import Any
 
 import pytest
@@ -82,3 +85,25 @@ def test_what_a_check_refuses(real_server: Server, study: dict[str, Any]) -> Non
         assert (answer.status_code, answer.json()["code"]) == (status, code), answer.text
         if pointer:
             assert any(e["pointer"].startswith(pointer) for e in answer.json()["errors"])
+
+
+def test_a_drawn_layout_is_built(real_server: Server, study: dict[str, Any]) -> None:
+    """Its pack has a document and a cut list of the drawn widths; what breaks a rule has none."""
+    bays = [dict(bay) for bay in study["layouts"][0]["bays"]]
+    bays[-1]["width"] = bays[-1]["width"] - 6
+    body = {"study": study["id"], "layout": {"bays": bays}}
+    built = real_server.client.post("/v1/layout-packs", json=body)
+    assert (built.status_code, built.headers["content-type"]) == (200, "application/zip")
+    archive = zipfile.ZipFile(io.BytesIO(built.content))
+    rows = list(csv.DictReader(io.StringIO(archive.read("cut-list.csv").decode())))
+    assert archive.read("build-pack.pdf").startswith(b"%PDF")
+    as_proposed = real_server.client.get(
+        f"/v1/studies/{study['id']}/layouts/1/build-pack/files/cut-list.csv"
+    ).text
+    assert rows
+    assert rows != list(csv.DictReader(io.StringIO(as_proposed)))
+    bays[-1]["width"] = 1000
+    refused = real_server.client.post("/v1/layout-packs", json=body)
+    assert refused.status_code == 422
+    assert refused.json()["code"] == "cannot_build"
+    assert any(fault["pointer"].startswith("/bays/") for fault in refused.json()["errors"])

@@ -3,6 +3,7 @@
 import { html, nothing, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
 import { movable } from "./moving.js";
+import { wallLabels } from "./plan-labels.js";
 import { at, closes, extents } from "./room.js";
 import { set, state } from "./store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
@@ -10,9 +11,6 @@ import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 const WIDTH = 640;
 const EDGE = 58;
 const MOST_HEIGHT = 400;
-const MOST_LETTERS = 16;
-const LETTER = 8.6;
-const OUTWARDS = new Set(["bifold", "hinged_out"]);
 
 /** The plan of a room with its walls, ways in and what is on the walls. */
 export function roomPlan(room) {
@@ -21,7 +19,8 @@ export function roomPlan(room) {
   const scale = Math.min((WIDTH - 2 * EDGE) / wide, (MOST_HEIGHT - 2 * EDGE) / (high || 1));
   const height = Math.max(150, high * scale + 2 * EDGE);
   const origin = [(WIDTH - wide * scale) / 2 - size.left * scale, (height - high * scale) / 2 - size.top * scale];
-  const view = { scale, to: ([x, y]) => [origin[0] + x * scale, origin[1] + y * scale] };
+  const view = { scale, wide: WIDTH, high: height, to: ([x, y]) => [origin[0] + x * scale, origin[1] + y * scale] };
+  const labels = wallLabels(room, view);
   return html`<svg class="drawing plan" viewBox="0 0 ${WIDTH} ${Math.round(height)}" role="group"
       aria-label="Plan of the room as measured so far">
     ${floor(room, view)}
@@ -29,8 +28,8 @@ export function roomPlan(room) {
     ${room.walls.map((wall) => wallLine(room, wall, view))}
     ${room.openings.map((thing) => opening(thing, view))}
     ${room.obstructions.map((thing) => obstruction(thing, view))}
-    ${room.walls.map((wall) => label(room, wall, view))}
-  </svg>${wallKey(room, scale)}`;
+    ${labels.drawn}
+  </svg>${labels.key}`;
 }
 
 /** How far a leaf comes out before the room, as a share of the door's width. */
@@ -55,41 +54,6 @@ function wallLine(room, wall, view) {
   return svg`<line class="wall ${wall.known ? "" : "ghost"} ${chosen ? "chosen" : ""}"
     x1=${a[0]} y1=${a[1]} x2=${b[0]} y2=${b[1]} @click=${() => set({ wall: wall.index })}></line>`;
 }
-
-function label(room, wall, view) {
-  const [x, y] = view.to(at(wall, wall.length / 2, -1e-9));
-  // A wall whose doors open outwards has its name inside, clear of them; so has one that juts in.
-  const juts = wall.corner === "outside" && room.walls.at(wall.index - 1).corner === "outside";
-  const doors = room.openings.some((thing) => thing.wall === wall && OUTWARDS.has(thing.kind));
-  const off = juts || doors ? -26 : 26;
-  const [dx, dy] = [-wall.inward[0] * off, -wall.inward[1] * off];
-  const sideways = wall.way[0] === 0;
-  // Marks of short walls stand inside the room: behind a duct or a breast there is no place.
-  if (isShort(room, wall, view.scale)) return mark(wall, x + wall.inward[0] * 20, y + wall.inward[1] * 20);
-  const turn = sideways ? `rotate(-90 ${x + dx} ${y + dy})` : "";
-  const size = sizeOf(room, wall);
-  return svg`<text class="size ${wall.known ? "" : "ghost"}" x=${x + dx} y=${y + dy} transform=${turn}
-    text-anchor="middle" dominant-baseline="middle"><tspan class="name">${shortName(wall.id)}</tspan> ${size}</text>`;
-}
-
-const sizeOf = (room, wall) => (wall.known ? show(wall.length, room.units) : "?");
-
-/** Whether a wall's name and length would run into those of its neighbours. */
-const isShort = (room, wall, scale) =>
-  LETTER * (shortName(wall.id).length + sizeOf(room, wall).length + 1) > wall.length * scale + 2 * LETTER;
-
-const mark = (wall, x, y) => svg`<g class="mark-no"><circle cx=${x} cy=${y} r="12"></circle>
-  <text x=${x} y=${y} text-anchor="middle" dominant-baseline="central">${wall.index + 1}</text></g>`;
-
-/** Names and lengths of walls that have only a number in the plan. */
-function wallKey(room, scale) {
-  const short = room.walls.filter((wall) => isShort(room, wall, scale));
-  if (!short.length) return nothing;
-  return html`<p class="caption">${short.map((wall) => html`<b>${wall.index + 1}</b> ${wall.id} ${sizeOf(room, wall)}  `)}</p>`;
-}
-
-/** A wall's name, cut where it would run out of the drawing. */
-export const shortName = (name) => (name.length > MOST_LETTERS ? `${name.slice(0, MOST_LETTERS - 1)}…` : name);
 
 /** What a movable thing says of itself. */
 export function sliderOf(thing, name, units, up) {

@@ -3,7 +3,8 @@
 import { html, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
 import { movable } from "./moving.js";
-import { keptName, shortName, sliderOf } from "./room-plan.js";
+import { shortName } from "./plan-labels.js";
+import { keptName, sliderOf } from "./room-plan.js";
 import { state } from "./store.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "./stock.js";
 

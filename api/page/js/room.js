@@ -14,7 +14,7 @@ export function roomOf(draft) {
   const per = units === "mm" ? MM_PER_INCH : 1;
   const ceiling = lengthOf(room.ceiling_height, units);
   const walls = measured(filledWalls(room.walls), units, per);
-  lay(walls, firstWay(room));
+  lay(walls);
   for (const [index, wall] of walls.entries()) {
     wall.heights = heightsOf(room.walls[index], ceiling ?? 96 * per, units);
   }
@@ -35,17 +35,9 @@ function measured(walls, units, per) {
   });
 }
 
-/** The way of wall 0, such that the wall with the first opening lies at the bottom. */
-function firstWay(room) {
-  const at = room.walls.findIndex((wall) => wall.id === room.openings?.[0]?.wall);
-  let turns = 0;
-  for (const wall of room.walls.slice(0, Math.max(0, at))) turns += wall.corner === "outside" ? -1 : 1;
-  if (at < 0) return room.walls.length === 1 ? 0 : room.walls.length < 4 ? 3 : 0;
-  return (((2 - turns) % 4) + 4) % 4;
-}
-
-function lay(walls, first) {
-  let [x, y, way] = [0, 0, first];
+/** Lay the walls out: the first runs along the top, as in the drawings of layouts. */
+function lay(walls) {
+  let [x, y, way] = [0, 0, 0];
   for (const wall of walls) {
     const [dx, dy] = WAYS[way];
     wall.way = [dx, dy];

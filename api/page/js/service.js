@@ -97,10 +97,17 @@ export const getText = (address) => text(address);
 export const packAddress = (id, rank, form) => `${layout(id, rank)}/build-pack${form === "json" ? "" : `.${form}`}`;
 export const getPack = (id, rank) => json(packAddress(id, rank, "json"));
 
-/** A file of the service as a download. */
-export async function download(path, name) {
-  const blob = await (await ask(path)).blob();
+/** A file of the service as a download; with a body it is asked for with that. */
+export async function download(path, name, body) {
+  const blob = await (await ask(path, body === undefined ? {} : { method: "POST", body })).blob();
   save(blob, name);
+}
+
+/** A file of the service in a window of its own, where the browser shows and prints it. */
+export async function openFile(path) {
+  const address = URL.createObjectURL(await (await ask(path)).blob());
+  window.open(address, "_blank", "noopener");
+  setTimeout(() => URL.revokeObjectURL(address), 600000);
 }
 
 /** Hand a blob to the person as a file. */

@@ -11,7 +11,7 @@ import {
 } from "./editor.js";
 import { partsOf } from "./stack.js";
 
-const WIDTH = 900;
+const WIDEST = 900;
 const [SIDE, TOP, FOOT] = [56, 16, 60];
 const MOST = 520;
 const KEYS = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] };
@@ -31,14 +31,14 @@ export function handElevation(faulty) {
   const wall = room.walls.find((one) => one.id === state.hand.wall);
   const [a, b] = heights(wall, room.ceiling_height);
   const whole = lengthOf(wall);
-  const scale = Math.min((WIDTH - 2 * SIDE) / whole, MOST / Math.max(a, b));
-  const left = (WIDTH - whole * scale) / 2;
+  const scale = Math.min((WIDEST - 2 * SIDE) / whole, MOST / Math.max(a, b));
+  const left = SIDE;
   const floor = TOP + Math.max(a, b) * scale;
   const view = { scale, units, x: (along) => left + along * scale, y: (up) => floor - up * scale };
   const { board } = rules();
   const bays = handLayout().bays;
   const outline = [[0, 0], [0, a], [whole, b], [whole, 0]].map(([x, y]) => `${view.x(x)},${view.y(y)}`).join(" ");
-  return html`<svg class="drawing hand" viewBox="0 0 ${WIDTH} ${Math.round(floor + FOOT)}" role="group"
+  return html`<svg class="drawing hand" viewBox="0 0 ${Math.round(whole * scale + 2 * SIDE)} ${Math.round(floor + FOOT)}" role="group"
       aria-label="${wall.id}, as you face it; what has the focus moves by arrow keys">
     ${svg`<polygon class="face" points=${outline}></polygon>
     <line class="ground" x1=${view.x(0) - 16} y1=${floor} x2=${view.x(whole) + 16} y2=${floor}></line>

@@ -1,12 +1,32 @@
-// A pack of the layout in hand: the service builds it with every bay kept as it is.
+// The layout in hand taken away: its files at once, or its pack as a sheet of this page.
 
 import { html } from "../../vendor/lit-html/lit-html.js";
-import { state } from "../store.js";
+import { fileName } from "../files.js";
+import { download } from "../service.js";
+import { announce, notify, set, state } from "../store.js";
+import { later } from "../studying.js";
 import { packAsDrawn } from "./around.js";
+import { sent } from "./checks.js";
+import { handLayout } from "./editor.js";
 
-/** The button that takes it away; a layout that breaks a rule is built by nobody. */
+async function take() {
+  const { hand, study } = state;
+  set({ sending: true, notice: null });
+  announce("The pack is being made. This takes a few seconds.");
+  try {
+    const body = { study: hand.study, against: hand.rank, layout: sent(handLayout()) };
+    await download("/v1/layout-packs", `${fileName(study.name)}-by-hand.zip`, body);
+  } catch (error) {
+    notify(`No pack was made. ${later(error)}`);
+  } finally {
+    set({ sending: false });
+  }
+}
+
+/** The buttons that take it away; a layout that breaks a rule is built by nobody. */
 export function handPack(passed) {
-  return html`<p><button type="button" class="plain" id="hand-pack" ?disabled=${!passed || state.sending} @click=${packAsDrawn}>Take it
-    away as a build pack</button></p>
+  return html`<p class="adds">
+      <button type="button" class="plain" id="hand-files" ?disabled=${!passed || state.sending} @click=${take}>Take its build pack (ZIP)</button>
+      <button type="button" class="plain" id="hand-pack" ?disabled=${!passed || state.sending} @click=${packAsDrawn}>Open its build pack</button></p>
     <p class="hint">${passed ? "Cut list, drawings and prices of exactly these bays." : "Once every rule is kept."}</p>`;
 }

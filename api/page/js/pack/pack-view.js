@@ -3,7 +3,7 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { fileName } from "../files.js";
 import { addressOf, go } from "../router.js";
-import { download, packAddress, save } from "../service.js";
+import { download, openFile, packAddress, save } from "../service.js";
 import { notify, set, state } from "../store.js";
 import { capital, points } from "../study/words.js";
 import { packOf, sheetOf } from "./packs.js";
@@ -77,7 +77,7 @@ function takeAway(study, rank) {
     new Blob([`${JSON.stringify(study.brief, null, 2)}\n`], { type: "application/json" }), `${name}-brief.json`);
   return html`<div class="take-away no-print">
     <a class="main" id="take-pdf" href=${packAddress(study.id, rank, "pdf")} @click=${get("pdf", ".pdf")}>Take the PDF</a>
-    <button type="button" class="plain" @click=${() => print()}>Print this page</button>
+    <button type="button" class="plain" id="print" @click=${() => openFile(packAddress(study.id, rank, "pdf")).catch((error) => notify(error.message))}>Print the document</button>
     <a class="button" id="take-zip" href=${packAddress(study.id, rank, "zip")} @click=${get("zip", ".zip")}>All files (ZIP)</a>
     <a class="button" id="take-csv" href=${packAddress(study.id, rank, "csv")} @click=${get("csv", "-cut-list.csv")}>Cut list (CSV)</a>
     <button type="button" class="plain" id="take-brief" @click=${brief}>Brief (JSON)</button>
