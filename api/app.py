@@ -34,7 +34,7 @@ from api.reference import health, site
 from api.reference.openapi import TITLE, describe
 from api.settings import Settings
 from api.studies import endpoints as study_endpoints
-from api.studies import event_endpoints, rerun_endpoints
+from api.studies import event_endpoints, rerun_endpoints, survey_endpoints
 from api.versions import API_VERSION
 from optimizer.domain.reading import in_plain_words
 from optimizer.errors import Fault
@@ -42,6 +42,7 @@ from optimizer.errors import Fault
 _ROUTES = (
     study_endpoints,
     rerun_endpoints,
+    survey_endpoints,
     event_endpoints,
     layout_endpoints,
     drawing_endpoints,

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Request
+from fastapi import APIRouter, Path, Query, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from api.http.conditional import conditional, json_bytes
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import json_answer, problems
+from api.http.documentation import file_answer, json_answer, problems
 from api.http.errors import KINDS, ServiceError
 from api.http.problem_schemas import ProblemCode, ProblemCodes
 from api.reference.schemas import Limits, Scenario, Scenarios
 from api.reference.views import code_view, limits, scenarios
+from optimizer.delivering.survey import MOST_WALLS, survey_document
 from optimizer.reference.prices import PriceBook, invented_prices
+from optimizer.units import Units
 
 router = APIRouter(prefix="/v1", tags=["reference"])
 
@@ -72,6 +75,25 @@ def getlimits(request: Request, state: StateDep, _client: ClientDep) -> Response
 def get_price_book(request: Request, _client: ClientDep) -> Response:
     """Every price and time in it is invented: put in yours, and send it for a build pack."""
     return conditional(request, json_bytes(invented_prices().model_dump(mode="json")))
+
+
+@router.get(
+    "/survey.pdf",
+    operation_id="get_survey_sheet",
+    summary="A blank survey sheet",
+    response_class=Response,
+    responses={**file_answer("application/pdf", "To be printed and filled in."), **problems()},
+)
+async def get_survey_sheet(
+    request: Request,
+    units: Annotated[Units, Query(description="Inches on Letter, or millimetres on A4.")] = (
+        Units.INCH
+    ),
+    walls: Annotated[int, Query(ge=1, le=MOST_WALLS, description="Rows for walls.")] = 4,
+) -> Response:
+    """What to measure on site, to print and fill in."""
+    sheet = await run_in_threadpool(survey_document, units=units, walls=walls)
+    return conditional(request, sheet, "application/pdf", filename="survey.pdf")
 
 
 @router.get(

@@ -53,14 +53,19 @@ def print_json(text: str) -> None:
 
 def write_text(path: Path, text: str) -> None:
     """Write `text` at `path` in UTF-8, all at once. Raises OutputError."""
+    write_bytes(path, text.encode())
+
+
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write `content` at `path`, all at once. Raises OutputError."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     except OSError as error:
         raise OutputError(path, _reason(error)) from error
     temporary = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
         _give_usual_mode(temporary)
         temporary.replace(path)
     except OSError as error:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import argparse
 from typing import Protocol
 
-from optimizer.commands import build, check, compare, propose, scenarios, show, validate
+from optimizer.commands import build, check, compare, propose, scenarios, show, survey, validate
 
 
 class Command(Protocol):
@@ -24,5 +24,5 @@ class Command(Protocol):
         """Run the command and give its exit status."""
 
 
-COMMANDS: tuple[Command, ...] = (propose, show, compare, check, build, validate, scenarios)
+COMMANDS: tuple[Command, ...] = (propose, show, compare, check, build, survey, validate, scenarios)
 """In the order the help lists them."""

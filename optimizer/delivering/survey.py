@@ -168,6 +168,12 @@ def _corners(brief: Brief | None, units: Units, count: int) -> _Rows:
     ]
 
 
+def _told(thing: Opening | Obstruction) -> set[str]:
+    """Fields that say something else than what is assumed where nothing is said."""
+    fields = type(thing).model_fields
+    return {name for name in fields if getattr(thing, name) != fields[name].default}
+
+
 def _openings(brief: Brief | None, units: Units) -> _Rows:
     columns = ("Wall", "From left", "Clear width", "Clear height", "Casing, width", "Kind", "Hinge")
     found = brief.room.openings if brief else ()
@@ -176,7 +182,7 @@ def _openings(brief: Brief | None, units: Units) -> _Rows:
 
 
 def _opening(opening: Opening, units: Units) -> tuple[str, ...]:
-    told = opening.model_fields_set
+    told = _told(opening)
     return (
         opening.wall,
         *(format_short(size, units) for size in (opening.start, opening.width)),
@@ -205,7 +211,7 @@ def _things(brief: Brief | None, units: Units) -> _Rows:
 
 def _thing(thing: Obstruction, units: Units) -> tuple[str, ...]:
     out = f"{format_short(thing.setback, units)} to {format_short(thing.projection, units)}"
-    told = {"setback", "projection"} & thing.model_fields_set
+    told = {"setback", "projection"} & _told(thing)
     return (
         thing.kind.value,
         thing.wall,

@@ -48,16 +48,17 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """One length of a chain with its figure."""
+    """One length of a chain with its figure, half way unless it is to stand elsewhere."""
 
     start: float
     end: float
     text: str
+    at: float | None = None
 
     @property
     def middle(self) -> float:
-        """Half way."""
-        return (self.start + self.end) / 2
+        """Where the figure stands along it."""
+        return (self.start + self.end) / 2 if self.at is None else self.at
 
 
 def links_of(points: Sequence[float], units: Units) -> tuple[Link, ...]:

@@ -7,6 +7,7 @@ import math
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Layout, Mount
+from optimizer.domain.pack import BaseboardCut, BuildPack
 from optimizer.domain.room import Obstruction
 from optimizer.domain.studs import studs_known
 from optimizer.drawing import layers
@@ -27,8 +28,14 @@ _MARK = 2.6
 """Radius of a wall's mark [mm]."""
 
 
-def draw_plan(brief: Brief, layout: Layout, *, date: datetime.date | None = None) -> Drawing:
-    """Plan of the room with its bays.
+def draw_plan(
+    brief: Brief,
+    layout: Layout,
+    pack: BuildPack | None = None,
+    *,
+    date: datetime.date | None = None,
+) -> Drawing:
+    """Plan of the room with its bays; with a pack, where baseboard comes off.
 
     LayoutError where the layout contradicts the brief, BriefError where walls cross.
     """
@@ -44,6 +51,8 @@ def draw_plan(brief: Brief, layout: Layout, *, date: datetime.date | None = None
         _label(board, ground, taken)
         draw_room_sizes(board, ground)
         _remark(board, ground)
+        for cut in pack.baseboard_cuts if pack else ():
+            _baseboard(board, ground, cut)
 
     corners = [ground.rect(v, (0.0, v.length), (0.0, 0.0)) for v in ground.scene.walls.values()]
     around = corners[0]
@@ -188,6 +197,18 @@ def _towards(rect: Rect, point: tuple[float, float]) -> tuple[float, float]:
     x = min(max(point[0], rect.left), rect.right)
     y = min(max(point[1], rect.bottom), rect.top)
     return x, y
+
+
+def _baseboard(board: Board, ground: Ground, cut: BaseboardCut) -> None:
+    """A strip along the wall where its baseboard comes off, told in the notes."""
+    view, units = ground.scene.walls[cut.wall], ground.scene.brief.units
+    out = max(ground.scene.brief.construction.baseboard_thickness, board.canvas.mm(0.8))
+    board.canvas.rect(ground.rect(view, (cut.start, cut.end), (0.0, out)), layers.BEYOND)
+    places = f"{format_short(cut.start, units)} to {format_short(cut.end, units)}"
+    board.notes.remark(
+        f"Baseboard of wall {cut.wall} comes off from {places}, "
+        f"{format_short(cut.length, units)} long (dashed), for {cut.part}."
+    )
 
 
 def _remark(board: Board, ground: Ground) -> None:

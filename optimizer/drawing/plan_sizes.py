@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import shapely
@@ -126,40 +126,45 @@ def draw_clear_ways(canvas: Canvas, ground: Ground, obstacles: Sequence[Rect]) -
     """
     if not ground.outline.closed:
         return []
-    drawn: list[Rect] = []
-    placed: list[_Way] = []
-    seen: set[tuple[float, ...]] = set()
+    groups = []
     for view in ground.scene.walls.values():
         ways = [way for bay in view.bays for way in _ways(canvas, ground, view, bay, obstacles)]
         ways = [way for way in ways if way.length >= ground.inches(_LEAST_WAY_IN)]
-        if not ways:
-            continue
-        way = min(
-            ways, key=lambda way: (round(way.length, 6), _crosses(canvas, way, placed), way.order)
-        )
-        if way.span not in seen:
-            seen.add(way.span)
-            placed.append(way)
-            drawn.append(_draw_way(canvas, way.start, way.end))
-    return drawn
+        if ways:
+            least = min(round(way.length, 6) for way in ways)
+            groups.append([way for way in ways if round(way.length, 6) == least])
+    chosen = chosen_ways(groups, canvas.mm(_FIGURE))
+    # Two ways between the same two fronts say the same.
+    once = {way.span: way for way in reversed(chosen)}
+    return [_draw_way(canvas, way) for way in reversed(once.values())]
 
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A clear way straight in front of a bay; `order` prefers its middle."""
+    """A clear way straight in front of a bay, with its figure at `share` of its length.
+
+    `order` prefers the middle of bays, and figures in the middle of ways.
+    """
 
     start: Point
     end: Point
     order: int
+    share: float = 0.5
 
     @property
     def length(self) -> float:
         return abs(self.end[0] - self.start[0]) + abs(self.end[1] - self.start[1])
 
     def figure(self, size: float) -> Rect:
-        """Room around its middle that its figure takes: `size` to each side."""
-        x, y = (self.start[0] + self.end[0]) / 2, (self.start[1] + self.end[1]) / 2
+        """Room that its figure takes: `size` to each side."""
+        x, y = self.at
         return Rect(x, y, x, y).grown(size)
+
+    @property
+    def at(self) -> Point:
+        """Where its figure stands."""
+        across, up = self.end[0] - self.start[0], self.end[1] - self.start[1]
+        return self.start[0] + self.share * across, self.start[1] + self.share * up
 
     @property
     def line(self) -> Rect:
@@ -179,20 +184,63 @@ _FIGURE = 5.0
 """Paper to each side of a way's middle that its figure may take [mm]."""
 
 
-def _crosses(canvas: Canvas, way: _Way, placed: Sequence[_Way]) -> bool:
-    """Whether the way runs through the figure of another, or another through its own."""
-    size = canvas.mm(_FIGURE)
-    return any(
-        way.figure(size).overlaps(other.line) or other.figure(size).overlaps(way.line)
-        for other in placed
-    )
+_FIGURES = (0.5, 0.35, 0.65, 0.22, 0.78)
+"""Places along a way at which its figure may stand, the most liked first."""
+
+_TRIED = 24
+"""Candidates of each wall that are tried together: those liked most."""
 
 
-def _draw_way(canvas: Canvas, start: Point, end: Point) -> Rect:
+def chosen_ways(groups: Sequence[Sequence[_Way]], size: float) -> list[_Way]:
+    """One way of each group, so that as few as can be run through each other's figures.
+
+    All groups are chosen together; among equals those liked most. `size` is half a figure.
+    """
+    tried = [_candidates(group) for group in groups]
+    best: tuple[tuple[int, int], list[_Way]] | None = None
+
+    def search(taken: list[_Way], cost: tuple[int, int]) -> None:
+        nonlocal best
+        if best is not None and cost >= best[0]:
+            return
+        if len(taken) == len(tried):
+            best = (cost, list(taken))
+            return
+        for way in tried[len(taken)]:
+            crossed = sum(_crosses(way, other, size) for other in taken)
+            search([*taken, way], (cost[0] + crossed, cost[1] + way.order))
+
+    search([], (0, 0))
+    return best[1] if best else []
+
+
+def _candidates(group: Sequence[_Way]) -> list[_Way]:
+    ways = [
+        replace(way, share=share, order=way.order + _ASIDE * number)
+        for number, share in enumerate(_FIGURES)
+        for way in group
+    ]
+    return sorted(ways, key=lambda way: way.order)[:_TRIED]
+
+
+_ASIDE = 4
+"""A figure one place aside is liked as much less as a way four places aside."""
+
+
+def _crosses(way: _Way, other: _Way, size: float) -> bool:
+    """Whether one runs through the figure of the other, or the figures touch."""
+    if way.span == other.span:
+        return False
+    own, its = way.figure(size), other.figure(size)
+    return own.overlaps(other.line) or its.overlaps(way.line) or own.overlaps(its)
+
+
+def _draw_way(canvas: Canvas, way: _Way) -> Rect:
+    start, end = way.start, way.end
     upright = abs(end[1] - start[1]) > abs(end[0] - start[0])
     low, high = sorted((start[1], end[1]) if upright else (start[0], end[0]))
     across = start[0] if upright else start[1]
-    link = Link(low, high, format_short(high - low, canvas.units))
+    link = Link(low, high, format_short(high - low, canvas.units), way.at[1 if upright else 0])
     away = -1 if upright else 1
     reach = draw_chain(canvas, [link], Line(across, away, upright), across)
     near, far = sorted((across - away * canvas.mm(1.0), across + away * reach))

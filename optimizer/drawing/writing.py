@@ -28,7 +28,7 @@ def draw_all(
     walls = Scene(brief, layout).used_walls
     elevations = (draw_elevation(brief, layout, wall, pack, date=date) for wall in walls)
     return (
-        draw_plan(brief, layout, date=date),
+        draw_plan(brief, layout, pack, date=date),
         *elevations,
         draw_isometric(brief, layout, date=date),
     )

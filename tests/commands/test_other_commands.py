@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from optimizer.commands.arguments import ranks, shown_ranks
+from optimizer.commands.main import main
 from optimizer.commands.registry import COMMANDS
 from optimizer.domain.brief import Brief
 from optimizer.errors import Fault
@@ -226,3 +227,17 @@ def test_no_command_is_a_faulty_command_line(run: Run) -> None:
     ran = run()
     assert (ran.status, ran.out) == (2, "")
     assert ran.err.startswith("usage: ")
+
+
+def test_survey_writes_a_sheet_blank_or_of_a_room(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A PDF where it was asked for; what is no number of walls is named."""
+    for words in (["--units", "mm", "--walls", "6"], ["hall-reach-in"]):
+        out = tmp_path / "survey.pdf"
+        assert main(["survey", *words, "--out", str(out)]) == 0
+        assert out.read_bytes().startswith(b"%PDF")
+        assert str(out) in capsys.readouterr().out
+    with pytest.raises(SystemExit):
+        main(["survey", "--walls", "none"])
+    assert "1 to 16" in capsys.readouterr().err

@@ -6,8 +6,10 @@ from itertools import pairwise
 
 import pytest
 
+from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.drawing import draw_plan
+from optimizer.drawing.plan_sizes import _crosses, _Way, chosen_ways
 from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import chains, document, rectangles, text_boxes, texts
@@ -191,3 +193,41 @@ def test_clear_ways_do_not_run_through_each_others_figures() -> None:
     (figure,) = [box for box in text_boxes(doc) if box.text == '48"']
     assert level[1].start < figure.left < figure.right < level[1].end
     assert not figure.bottom < level[0] < figure.top
+
+
+def test_clear_ways_are_chosen_together() -> None:
+    """A way picked by itself may leave the next no place; together both find one.
+
+    The least number of crossings is found by trying every pair.
+    """
+    level = [_Way((0.0, y), (60.0, y), n) for n, y in enumerate((30.0, 10.0))]
+    upright = [_Way((x, 0.0), (x, 60.0), n) for n, x in enumerate((30.0, 45.0))]
+    chosen = chosen_ways([level, upright], 5.0)
+    assert not _crosses(*chosen, 5.0)
+    pairs = [(a, b) for a in level for b in upright]
+    assert _crosses(level[0], upright[0], 5.0)
+    assert any(not _crosses(*pair, 5.0) for pair in pairs)
+
+
+def test_figures_step_aside_where_every_pair_of_ways_crosses_in_the_middle() -> None:
+    """Two ways through one point: a figure leaves the middle of its way."""
+    level, upright = _Way((0.0, 30.0), (60.0, 30.0), 0), _Way((30.0, 0.0), (30.0, 60.0), 0)
+    assert _crosses(level, upright, 5.0)
+    chosen = chosen_ways([[level], [upright]], 5.0)
+    assert not _crosses(*chosen, 5.0)
+    assert {way.share for way in chosen} != {0.5}
+
+
+def test_the_plan_of_a_pack_says_where_baseboard_comes_off() -> None:
+    """Each piece with its place, its length and the upright it makes room for."""
+    brief, layout = samples.walk_in()
+    rules = {"baseboard_height": 3.5, "baseboard_thickness": 0.5}
+    rules = brief.construction.model_copy(update=rules)
+    brief = brief.model_copy(update={"construction": rules})
+    pack = build_pack(brief, layout)
+    shown = "".join("".join(texts(document(draw_plan(brief, layout, pack)))).split())
+    assert pack.baseboard_cuts
+    for cut in pack.baseboard_cuts:
+        assert f"for{cut.part}." in shown
+    bare = "".join(texts(document(draw_plan(brief, layout))))
+    assert "Baseboard" not in bare

@@ -25,6 +25,8 @@ export function welcome() {
       <div><h2>${title}</h2><p>${text}.</p>
       <button type="button" class="plain" ?disabled=${state.sending || !known.has(name)} @click=${() => plan(name)}>Plan this
         one<span class="unseen">: ${title}</span></button></div></li>`)}</ul>
+    <p class="hint">Not measured yet? <a href="/v1/survey.pdf">Print a survey sheet</a> to fill in on site
+      (<a href="/v1/survey.pdf?units=mm">in millimetres</a>).</p>
   </section>`;
 }
 
