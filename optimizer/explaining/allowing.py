@@ -12,7 +12,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang
@@ -24,6 +24,7 @@ from optimizer.geometry.stretches import Stretch, Surveyed, survey
 from optimizer.patterns.column import Column
 from optimizer.patterns.rules import Piece, Rules
 from optimizer.reference.mounted import Mounted
+from optimizer.reference.stored import Thing
 
 _FINE = 1e-3
 """Tolerance of the rules [in]; heights are forgiven no more."""
@@ -109,6 +110,9 @@ class Room:
         if need.startswith("mounted:"):
             mount = next((m for m in self.rules.mounted if m.name == need), None)
             return None if mount is None else self._of_mount(mount)
+        if need.startswith("stored:"):
+            thing = next((t for t in self.rules.things if t.name == need), None)
+            return None if thing is None else self._of_thing(thing)
         if need == "shelf_length":
             depth = self.brief.needs.shelf_depth
             return self._of_length(self.shelf_tiers, Taken(depth, 0.0, self.rules.walls_carry))
@@ -184,6 +188,27 @@ class Room:
             each = piece.between[0]
         best = max((_pieces(w, each) for w in self._cornered(walls, taken)), default=0)
         return self._told(walls, float(best), float(best), taken)
+
+    def thing_tiers(self, column: Column, thing: Thing) -> int:
+        """Shelves over one another that are high and deep enough for a thing that is counted."""
+        panel, highest = self.rules.panel, self.brief.construction.max_shelf_height
+        size = panel + thing.clear
+        row = _Row(size, size, thing.depth, highest - panel)
+        return self._stacked(column, 0.0, row)
+
+    def _of_thing(self, thing: Thing) -> Allowance:
+        """Whole rows on each tier of each wall, however wide bays are.
+
+        In a corner one wall's rows run up to it and the other's keep off by their depth, or what is
+        at one wall's end is a bay without any.
+        """
+        lost = min(thing.depth, self.brief.construction.min_bay_width)
+        taken = Taken(lost, 0.0, wraps=True)
+        walls = self._walls(lambda column: self.thing_tiers(column, thing))
+        rows = max((_pieces(w, thing.width) for w in self._cornered(walls, taken)), default=0)
+        most = float(rows * thing.together)
+        deep = any(s.depth >= thing.depth - _FINE for s in self.surveyed.stretches)
+        return replace(self._told(walls, most, most, taken), deep=deep)
 
     def _of_mount(self, mount: Mounted) -> Allowance:
         """Hooks or a mirror hang on one free piece of wall, or nowhere."""

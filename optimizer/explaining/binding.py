@@ -8,6 +8,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang, User
 from optimizer.explaining.allowing import Allowance, Room
 from optimizer.reference.reach import reach_of_user
+from optimizer.reference.stored import counted
 from optimizer.units import Units, format_inches, format_length
 
 _COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -42,6 +43,8 @@ def binding_of(room: Room, need: str, required: float, allowance: Allowance) -> 
     """The rule that keeps `need` at `allowance`, which is less than `required`."""
     if need.startswith("item:"):
         return _of_piece(room, need, allowance)
+    if need.startswith("stored:"):
+        return _of_thing(room, need, allowance)
     if need.startswith("mounted:"):
         return _of_mount(room, need, allowance)
     shelves = need == "shelf_length"
@@ -182,6 +185,27 @@ def _of_shelves(room: Room, allowance: Allowance) -> Binding:
         f"{_count(allowance.tiers)} over one another; {_walls(room, allowance, 'shelves')}"
     )
     return Binding(words, "/needs/shelf_spacing")
+
+
+def _of_thing(room: Room, need: str, allowance: Allowance) -> Binding:
+    """Rows of things that are counted, over one another along the walls."""
+    units = room.brief.units
+    number = next(i for i, thing in enumerate(room.rules.things) if thing.name == need)
+    thing, pointer = room.rules.things[number], f"/needs/stored/{number}"
+    if not allowance.deep:
+        return _shallow(room, thing.depth, f"{thing.kind} take", f"{pointer}/depth")
+    clear = size_text(thing.clear, units)
+    if allowance.tiers == 0:
+        words = f"{thing.kind} ask for {clear} over a shelf, and no free place is as high"
+        return Binding(words, f"{pointer}/pitch")
+    row = f"each row of {counted(thing.unit, thing.together)} of {thing.kind}"
+    if thing.unit == "piece":
+        row = f"each row of {thing.together} {thing.kind}" if thing.together > 1 else "each row"
+    words = (
+        f"{row} takes {size_text(thing.width, units)} of shelf, and shelves with {clear} over them "
+        f"are {_count(allowance.tiers)} over one another; {_walls(room, allowance, thing.kind)}"
+    )
+    return Binding(words, f"{pointer}/pitch")
 
 
 def _of_mount(room: Room, need: str, allowance: Allowance) -> Binding:
