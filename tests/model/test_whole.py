@@ -1,6 +1,6 @@
 """What our search proves, beside the whole plain model given to HiGHS and to SCIP.
 
-CLOSET_ROOMS says how many rooms are tried instead of the usual few.
+CLOSET_ROOMS=40 tries as many rooms instead of the usual few; some take minutes.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from optimizer.model.search.alternatives import Found, Search
 from optimizer.solving import solve
 from tests.model.closed import closed_room
 
-ROOMS = int(os.environ.get("CLOSET_ROOMS", "6"))
+FEW = (1, 2, 7, 8, 12, 19)
+MANY = int(os.environ.get("CLOSET_ROOMS", "0"))
 NEAR = 1e-7
 """Relative gap to which the plain model is solved."""
 ASKED = 0.02
@@ -38,7 +39,8 @@ def _by_scip(search: Search, folder: Path) -> tuple[float, float]:
     model.setParam("limits/gap", NEAR)
     model.setParam("limits/time", PATIENCE_S)
     model.optimize()
-    assert model.getStatus() in ("optimal", "gaplimit")
+    # Out of time it still says between what the optimum lies.
+    assert model.getStatus() in ("optimal", "gaplimit") or (MANY and model.getNSols())
     assert model.getObjectiveSense() == "maximize"
     # The file leaves the objective's constant out.
     constant = search.model.problem.objective.constant
@@ -57,7 +59,7 @@ def _pinned(brief: Brief) -> tuple[Brief, Yardstick]:
     return brief.model_copy(update={"pins": pins}), search.yardstick
 
 
-@pytest.mark.parametrize("number", range(ROOMS))
+@pytest.mark.parametrize("number", range(MANY) if MANY else FEW)
 def test_bounds_hold_for_the_whole_plain_model(number: int, tmp_path: Path) -> None:
     """Two solvers that know nothing of kernels, corners and bundles find nothing above our bound,
     and we nothing above theirs; what we call within the gap is within it of their best."""
@@ -75,12 +77,13 @@ def test_bounds_hold_for_the_whole_plain_model(number: int, tmp_path: Path) -> N
     assert isinstance(found, Found)
     ours, bound = found.outcome.objective, found.outcome.bound
     assert highs.status in ("optimal", "within_gap")
-    assert highs.objective == pytest.approx(scip, abs=ROUNDING)
-    assert above >= scip - ROUNDING
+    assert highs.objective is not None
+    assert scip - ROUNDING <= highs.objective <= above + ROUNDING
+    assert MANY or above - scip <= ROUNDING
     assert ours is not None
     assert bound is not None
-    assert ours <= above + ROUNDING
-    assert bound >= scip - ROUNDING
+    assert ours <= min(highs.objective, above) + ROUNDING
+    assert bound >= max(highs.objective, scip) - ROUNDING
     if search.exact:
         assert bound <= ours + ASKED * max(1.0, ours) + ROUNDING
         assert found.outcome.status in ("optimal", "within_gap")

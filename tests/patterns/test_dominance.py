@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
@@ -61,6 +61,43 @@ def test_what_gives_more_of_anything_stays(better: dict[str, int]) -> None:
     one = with_label(catalogue_of({"short_hang": 40}).patterns(column()), "short@40.25+short@80.25")
     twin = _twin(one, cost=one.measures.cost + 1.0, **better)
     assert enumeration.undominated([one, twin]) == (one, twin)
+
+
+@pytest.mark.parametrize(
+    "worse",
+    [
+        {"depth": 0.5},
+        {"height": 0.5},
+        {"min_width": 0.5},
+        {"cost": 0.5},
+        {"cost_per_width": 0.01},
+        {"parts": 1},
+    ],
+    ids=lambda given: next(iter(given)),
+)
+def test_what_takes_more_of_anything_drops_nothing(worse: dict[str, float]) -> None:
+    """However much more it gives: a deeper pattern may stand where the shallower one would clear
+    an aisle or a corner, a higher one under a lower ceiling, and so on."""
+    one = with_label(catalogue_of({"short_hang": 40}).patterns(column()), "short@40.25+short@80.25")
+    twin = _twin(one, short=one.measures.short + 1, easy=one.measures.easy + 1)
+    ((name, more),) = worse.items()
+    if name in {field.name for field in fields(one)}:
+        twin = replace(twin, **{name: getattr(one, name) + more})
+    else:
+        twin = _twin(twin, **{name: getattr(one.measures, name) + more})
+    assert enumeration.undominated([one, twin]) == (one, twin)
+    assert enumeration.undominated([twin, one]) == (twin, one)
+
+
+def test_a_deeper_bay_does_not_stand_in_for_a_shallower_one() -> None:
+    """Round a corner where depth is wall: a box asks for boards 20 in deep, and shelves 12 in deep
+    beside it leave the other wall 8 in more. Without them the best is worse."""
+    deep = {"id": "box", "width": 14, "depth": 20, "height": 14, "place": "shelf"}
+    needs = {"shelf_length": 300, "items": [deep]}
+    search, found = best_of(brief_of([45.0, 45.0], needs))
+    depths = {variables.slot.pattern.depth for variables in search.model.slots}
+    assert len(depths) >= 2
+    assert {bay.depth for bay in found.bays} == depths
 
 
 def test_what_takes_other_widths_or_looks_otherwise_stays() -> None:

@@ -190,3 +190,17 @@ def test_table_of_differences_knows_images() -> None:
     table = differences((left, right, bare), NICHE, ROUND)
     assert table[0][1] == table[1][0] == pytest.approx(0.0, abs=1e-12)
     assert table[0][2] == table[2][0] > 0.0
+    assert [table[k][k] for k in range(3)] == [0.0, 0.0, 0.0]
+
+
+def test_a_portrait_says_on_which_wall_and_level_each_piece_stands() -> None:
+    """Pieces alike on a floor are told from those on shelves, whatever shelf it is."""
+    floor = {"kind": "floor", "bottom": 0, "top": 11, "depth": 12, "items": ["case"]}
+    full = _bay("A", 1, 20).model_dump()
+    upper = {**full["zones"][0], "bottom": 41, "top": 60, "items": ["box", "box"]}
+    bay = Bay.model_validate({**full, "zones": [floor, *full["zones"], upper]})
+    assert portrait_of([bay, _bay("B", 1, 20)]).places == {
+        ("case", "A", "floor"): 1,
+        ("box", "A", "shelf"): 3,
+        ("box", "B", "shelf"): 1,
+    }
