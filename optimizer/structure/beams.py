@@ -2,8 +2,8 @@
 
 Wood Handbook, FPL-GTR-190 (2010), Equation 9-1 and Table 9-1: with W the whole load on the
 span L, deflection = k_b W L^3 / (E I) + k_s W L / (G A'), where A' is 5/6 of a rectangular
-section (the 5/6 from memory). Any consistent units serve; the rest of the package uses
-inches and pounds.
+section, what stores the energy of its shear stress. Any consistent units serve; the rest of the
+package uses inches and pounds.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from numpy.typing import NDArray
 from optimizer.structure.sections import Section
 
 SHEAR_AREA_SHARE = 5.0 / 6.0
-"""Part of a rectangular section that works in shear: Wood Handbook, chapter 9, from memory."""
+"""Part of a rectangular section that works in shear: by the energy of a parabola of shear stress,
+as the tests integrate it."""
 
 
 class Ends(StrEnum):

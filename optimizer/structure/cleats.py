@@ -63,7 +63,8 @@ class Held:
 def combined_share(kind: Kind, shear: tuple[float, float], pull: tuple[float, float]) -> float:
     """Used share of a fastener pulled and sheared at once; each pair is demand, capacity.
 
-    NDS 12.4.1: screws by the Hankinson form, nails in a straight line (from memory).
+    NDS 2018, Equations 12.4-1 and 12.4-2 (in a restatement): screws by the Hankinson form, nails in
+    a straight line.
     """
     if shear[1] <= 0.0 or pull[1] <= 0.0:
         return math.inf

@@ -187,7 +187,7 @@ def mid_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             check="screws in the stud",
             formula="half of the pieces at either side, in the middle of the depth, turns it "
             "about its foot: pull at the top = load x (depth / 2) / (leg - half of the cleat)",
-            source=f"{_NDS}; driven at a slant: NDS 12.5.4 (from memory)",
+            source=f"{_NDS}; driven at a slant: NDS 12.5.4 (in a restatement)",
         )
     for bracket in designs.rod_brackets(standing, bay):
         yield _strain(
@@ -244,7 +244,7 @@ def upright_strains(standing: Standing, wall: str, side: Side) -> Iterator[Strai
         source="Timoshenko & Gere, Theory of Elastic Stability (from memory); E: "
         f"{material.modulus_low_source}; creep: "
         f"{'the brief' if rules.creep_factor is not None else CREEP_SOURCE}; NDS Supplement, "
-        "Table 4A, spruce-pine-fir across the grain (from memory)",
+        "Table 4A, spruce-pine-fir across the grain (in a restatement)",
         figures=(
             in_weight("load on the floor", result.load, units),
             in_weight("load on the worst free height", result.pressed, units),

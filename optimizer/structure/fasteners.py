@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 STUD_GRAVITY = 0.42
-"""Spruce-pine-fir studs: NDS Table 12.3.3A (the table number from memory)."""
+"""Spruce-pine-fir studs: NDS 2018, Table 12.3.3A (in a restatement)."""
 
 LASTING_LOAD_FACTOR = 0.9
-"""C_D for a permanent load: NDS Table 2.3.2, from memory."""
+"""C_D for a permanent load: NDS 2018, Table 2.3.2 (in a restatement)."""
 
 
 class Kind(StrEnum):
@@ -45,7 +45,7 @@ class Driven:
     def thread(self) -> float:
         """Length that holds in withdrawal: all of a nail, 2/3 of a wood screw.
 
-        NDS Appendix L, from memory.
+        NDS 2018, Appendix L, Table L3 (in a restatement).
         """
         return self.length * 2.0 / 3.0 if self.kind is Kind.WOOD_SCREW else self.length
 
@@ -105,7 +105,8 @@ def bearing_strength(gravity: float) -> float:
 
 
 STEEL_BEARING_PSI = 61_850.0
-"""Dowel bearing strength of sheet steel, ASTM A653 grade 33: NDS Table 12N notes, from memory."""
+"""Dowel bearing strength of sheet steel, ASTM A653 grade 33: NDS 2018, Appendix I.2
+and the notes of Table 12P (in a restatement)."""
 
 
 def reduction(diameter: float) -> float:
@@ -162,12 +163,12 @@ def yield_loads(
 
 
 MIN_PENETRATION_DIAMETERS = 6.0
-"""Least penetration of nails and wood screws loaded sideways: NDS 12.1.5.6
-and 12.1.6.5, from memory."""
+"""Least penetration of nails and wood screws loaded sideways: NDS 2018,
+12.1.5.6 and 12.1.6.4 (in a restatement)."""
 
 TIP_DIAMETERS = 2.0
-"""Length of the tapered tip, counted out where a fastener is in by less than 10 diameters:
-NDS 12.3.5.3, from memory."""
+"""Length of the tapered tip. Where a fastener is in by less than 10 diameters all of it is counted
+out; NDS 2018, 12.3.5.3 (in a restatement) counts out a half, so this is on the safe side."""
 
 
 def lateral(

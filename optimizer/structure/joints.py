@@ -38,7 +38,7 @@ SOCKET_SCREWS = 2
 JOINT_CLEAT_IN = 3.0
 """Width of a joint cleat, half of it under either board: common practice."""
 SLANT_PULL, SLANT_SHEAR = 0.67, 0.83
-"""Toe-nail factors of fasteners driven at a slant: NDS 12.5.4, from memory."""
+"""Toe-nail factors of fasteners driven at a slant: NDS 2018, 12.5.4 (in a restatement)."""
 TOP_SCREWS, FOOT_SCREWS = 2, 1
 """Screws of a mid support into its stud: two at the top, one at the foot (common practice)."""
 

@@ -18,7 +18,7 @@ from optimizer.units import Units
 
 FLOOR_BEARING_PSI = 425.0
 """Compression across the grain of spruce-pine-fir, as under a subfloor: NDS Supplement, Table
-4A, from memory."""
+4A (in a restatement)."""
 FREE_EDGE = 0.425
 """Buckling coefficient of a long plate with one long edge simply supported and one free:
 Timoshenko & Gere, Theory of Elastic Stability, 2nd ed., chapter 9, from memory."""

@@ -97,7 +97,8 @@ def test_rolls_of_paper() -> None:
 def test_raws_and_finals() -> None:
     """One-dimensional, raws of 100 in: 453, a relaxation of 452.25.
 
-    Chvatal, "Linear Programming" (1983), chapter 13, from memory.
+    Chvatal, "Linear Programming" (1983), chapter 13; its lengths and demands stand in the model
+    library of GAMS too (cutstock, after Gilmore and Gomory).
     """
     finals = {45: 97, 36: 610, 31: 395, 14: 211}
     parts = [StickPart(id=f"f{w}", length=w, count=n) for w, n in finals.items()]

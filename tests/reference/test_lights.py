@@ -33,7 +33,7 @@ def test_clearance(luminaire: Luminaire, inches: float) -> None:
 
 
 def test_only_open_lamps_are_forbidden() -> None:
-    """NEC 410.16(B), from memory: no open or partly enclosed incandescent lamps."""
+    """NEC 410.16(B): no open or partly enclosed incandescent lamps."""
     forbidden = [kind for kind in Luminaire if not is_allowed(kind)]
     assert forbidden == [Luminaire.OPEN_LAMP]
 

@@ -76,7 +76,7 @@ def test_lowest_moduli(material: Material, low: float) -> None:
     ],
 )
 def test_creep_by_material(material: Material, creep: float) -> None:
-    """1 + 0.8 k_def, EN 1995-1-1 Table 3.2, service class 1 (from memory)."""
+    """1 + 0.8 k_def, EN 1995-1-1 Table 3.2, service class 1 (in a restatement)."""
     assert creep_of(Construction(material=material)) == pytest.approx(creep)
     assert creep_of(Construction(material=material, creep_factor=2.0)) == 2.0
 

@@ -183,6 +183,13 @@ def test_rod_and_board_on_one_rod_cleat() -> None:
     assert tall.front.anchors >= 3
 
 
+@pytest.mark.parametrize(("kind", "held"), [(Kind.NAIL, 50.0), (Kind.WOOD_SCREW, 70.71)])
+def test_equal_shear_and_pull(kind: Kind, held: float) -> None:
+    """NDS 2018, 12.4 (worked in a restatement): with 100 lb either way, as much of both is
+    held up to 50 lb by nails and up to 70.71 by screws."""
+    assert combined_share(kind, (held, 100.0), (held, 100.0)) == pytest.approx(1.0, abs=1e-4)
+
+
 @given(st.floats(1, 200), st.floats(1, 200), st.floats(0, 90))
 def test_the_load_that_nails_just_hold_lies_on_a_straight_line(
     shear: float, pull: float, degrees: float

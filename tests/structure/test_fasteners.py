@@ -89,14 +89,28 @@ def test_fastener_that_does_not_reach_the_stud_holds_nothing() -> None:
 def test_nail_lateral_values(
     diameter: float, bending_yield: float, gravity: float, expected: float
 ) -> None:
-    """NDS 2005 Table 11N, 1-1/2 in side member: 16d common 141 lb at G .50 (seen), 120 at .42,
-    10d common 118 (both from memory).
+    """NDS 2005 Table 11N, 1-1/2 in side member: 16d common 141 lb at G .50 (seen) and 120 at
+    .42 (from memory), 10d common 118 (as at 1 in, below).
 
     The table works with bearing strengths rounded to 50 psi, hence 0.7 lb.
     """
     nail = Driven("common nail", Kind.NAIL, diameter, diameter, 3.5, bending_yield)
     actual = lateral(nail, 1.5, 2.0, side_gravity=gravity, gravity=gravity)
     assert actual == pytest.approx(expected, abs=0.7)
+
+
+@pytest.mark.parametrize(
+    ("side", "printed"),
+    [(0.75, (72.0, 90.0, 105.0, 121.0)), (1.0, (72.0, 97.0, 118.0, 141.0))],
+)
+def test_nails_of_another_thickness(side: float, printed: tuple[float, ...]) -> None:
+    """NDS 2018, Table 12N, G .50 (cells told in a restatement): 6d, 8d, 10d and 16d common nails
+    through 3/4 in and 1 in, deep enough in the main member."""
+    nails = [(0.113, 100e3), (0.131, 100e3), (0.148, 90e3), (0.162, 90e3)]
+    for (diameter, bending_yield), expected in zip(nails, printed, strict=True):
+        nail = Driven("common nail", Kind.NAIL, diameter, diameter, 3.5, bending_yield)
+        actual = lateral(nail, side, 10.0 * diameter, side_gravity=0.50, gravity=0.50)
+        assert actual == pytest.approx(expected, abs=0.7)
 
 
 def test_screw_lateral_value_of_solved_example() -> None:

