@@ -6,9 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
+
+# No test is timed: a busy machine is no fault. Examples are drawn anew in every run, so that few
+# in each are many in a week; `--hypothesis-profile thorough` draws many at once.
+settings.register_profile("usual", deadline=None, max_examples=60)
+settings.register_profile("thorough", deadline=None, max_examples=1000)
+settings.load_profile("usual")
 
 
 def _hall_brief() -> dict[str, Any]:

