@@ -41,6 +41,21 @@ def test_brad_withdrawal(gauge: int, expected: float) -> None:
     assert withdrawal_per_inch(brad(gauge, 2.0)) == pytest.approx(expected, abs=0.05)
 
 
+@pytest.mark.parametrize(("gauge", "diameter"), [(15, 0.072), (16, 0.0625), (18, 0.0475)])
+def test_brads_are_nails_of_their_wire(gauge: int, diameter: float) -> None:
+    """Steel wire gauges, 100,000 psi as the thinnest nails of NDS Table I1 have; sideways a brad
+    holds what a nail of that wire does."""
+    nail = Driven("nail", Kind.NAIL, diameter, diameter, 2.0, 100e3)
+    one = brad(gauge, 2.0)
+    assert one.kind is Kind.NAIL
+    assert one.name == f"{gauge} ga x 2 in brad"
+    assert lateral(one, 0.75, 0.75, side_gravity=0.5) == pytest.approx(
+        lateral(nail, 0.75, 0.75, side_gravity=0.5)
+    )
+    assert withdrawal(one, 0.75) == pytest.approx(withdrawal(nail, 0.75))
+    assert 0.0 < lateral(one, 0.75, 0.75, side_gravity=0.5) < 90.0
+
+
 def test_nail_withdrawal_of_solved_example() -> None:
     """American Wood Council, Structural Wood Design Solved Examples, E2.1a (in a restatement).
 
