@@ -23,6 +23,7 @@ from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, ranked, status_of, within_loss
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
+from optimizer.proposing.leaner import leaner_layouts
 from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8
@@ -119,6 +120,9 @@ class _Run:
             if self.brief.pins:
                 warnings = (*warnings, pin_conflict(self.brief, deadline))
         warnings += self._conflict(search, layouts, deadline)
+        leaner = leaner_layouts(
+            search, search.yardstick, layouts, lambda: stopped or time.monotonic() > deadline
+        )
         repairs = self._repairs(search, layouts, deadline)
         layouts = with_remedies(layouts, repairs, self.brief)
         return Study(
@@ -130,6 +134,7 @@ class _Run:
             difference_proved=least,
             differences=differences(layouts, self.brief, search.walls),
             leaders=leaders,
+            leaner=leaner,
             repairs=repairs,
             warnings=warnings,
             yardstick=search.yardstick,

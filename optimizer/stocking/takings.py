@@ -8,12 +8,17 @@ from optimizer.buildpack.job import Job
 from optimizer.buildpack.pack import shopping_of
 from optimizer.buildpack.parts import parts_of_job
 from optimizer.buildpack.shopping import StockPlan
+from optimizer.buildpack.stock import sheet_parts, stock_sheets
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.sheets import NestingResult
 from optimizer.errors import BuildError
+from optimizer.nesting import nest
 from optimizer.reference.prices import PriceBook, invented_prices
 from optimizer.stocking.plan import CHOOSING_STEPS, Stocked, stocked
+
+QUICK_STEPS = 300
+"""Steps for a first look at whether fewer sheets do."""
 
 ROUGH_ERROR = 0.25
 """Share by which a cost without sheet layouts may be off: 15 % of waste is reckoned with, and
@@ -66,3 +71,26 @@ def _open(sheets: NestingResult | None, cost: float) -> float:
     if sheets is None or sheets.proved or cost <= 0:
         return 0.0
     return (sheets.cost - sheets.cost_bound) / cost
+
+
+def takes_fewer(brief: Brief, layout: Layout, sheets: int, steps: int = QUICK_STEPS) -> bool:
+    """True where the parts of a layout are found to lie on fewer than so many sheets.
+
+    A first look: it ends as soon as the bound says no. Errors as of `takings_of`.
+    """
+    rules, book = brief.construction, invented_prices().stretched(brief)
+    panels = sheet_parts(parts_of_job(Job(brief, layout)), rules.kerf, brief.units)
+    if not panels:
+        return sheets > 0
+    stock = stock_sheets(brief, book)
+    result = nest(
+        panels,
+        stock,
+        kerf=rules.kerf,
+        trim=rules.edge_trim,
+        units=brief.units,
+        steps=steps,
+        gathering=False,
+        below=sheets * max(sheet.price or 0.0 for sheet in stock),
+    )
+    return result.bought < sheets

@@ -127,6 +127,17 @@ def print_leaders(console: Console, study: Study) -> None:
         print_bullet(console, f"{', '.join(leader.names)}: {where} (reaches {reached}; {sure})")
 
 
+def print_leaner(console: Console, study: Study) -> None:
+    """For each layout the nearest that takes fewer sheets."""
+    if not study.leaner:
+        return
+    console.print("Fewer sheets:", style="bold")
+    for one in study.leaner:
+        before = one.sheets + one.saved
+        sheets = f"{one.sheets} sheets in place of {before}, cost {one.material_cost:.0f}"
+        print_bullet(console, f"layout {one.rank} with {one.detail}: {sheets}")
+
+
 def describe_layout(layout: Layout) -> str:
     """A layout outside the ranking in one line: its score and its bays."""
     bays = "; ".join(f"{bay.wall}: {describe_bay(bay)}" for bay in layout.bays[:MOST_BAYS])
@@ -177,6 +188,7 @@ def print_study(console: Console, study: Study, shown: Collection[int] = (1,)) -
     if study.layouts:
         print_ranking(console, study)
         print_leaders(console, study)
+        print_leaner(console, study)
     for layout in study.layouts:
         if layout.rank in shown:
             print_layout_in_full(console, study.brief, layout)

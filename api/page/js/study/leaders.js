@@ -18,3 +18,15 @@ export function leaders(study) {
     </li>`)}</ul>
   </section>`;
 }
+
+/** For each layout the nearest that takes fewer sheets, if there is one. */
+export function leaner(study) {
+  if (!study.leaner || !study.leaner.length) return nothing;
+  return html`<section class="leaders">
+    <h2>Fewer sheets</h2>
+    <ul>${study.leaner.map((one) => html`<li>
+      <p><b>Layout ${one.rank}</b> with ${one.detail}: ${one.sheets} in place of ${one.sheets + one.saved} sheets,
+        material ${one.material_cost.toFixed(2)}.</p>
+    </li>`)}</ul>
+  </section>`;
+}

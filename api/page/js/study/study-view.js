@@ -9,7 +9,7 @@ import { cards } from "./cards.js";
 import { comparison } from "./comparison.js";
 import { history } from "./history.js";
 import { priorities } from "./priorities.js";
-import { leaders } from "./leaders.js";
+import { leaders, leaner } from "./leaders.js";
 import { repairs } from "./repairs.js";
 import { endingOf, points, sentence } from "./words.js";
 
@@ -31,7 +31,7 @@ export function studyView() {
     ${study.layouts.length ? html`<div class="beside">
       <div class="main-part">${cards(study)} ${comparison(study)}</div>
       <aside class="side-part" aria-label="Run again">
-        ${priorities(study)} ${keeping(study)} ${leaders(study)} ${repairs(study)} ${history(study)}
+        ${priorities(study)} ${keeping(study)} ${leaders(study)} ${leaner(study)} ${repairs(study)} ${history(study)}
       </aside>
     </div>` : study.state === "done" ? html`${repairs(study)} ${history(study)}` : nothing}
     ${warnings(study)}

@@ -1,0 +1,51 @@
+"""Fewer sheets: found by making boards a trifle shallower, checked, and true of the pack."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimizer.checking import check_layout
+from optimizer.delivering import build_pack
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.proposing import propose
+from optimizer.proposing.leaner import MOST_LOSS, MOST_SHALLOWER, dividing_depth
+
+
+@pytest.mark.parametrize(
+    ("depth", "divides"),
+    [(16.0, 15.875), (14.0, 11.875), (12.0, 11.875), (11.875, 9.5), (24.5, 23.875)],
+)
+def test_depths_that_divide_a_sheet(depth: float, divides: float) -> None:
+    """By hand, 48 in wide, 1/8 in blade, sixteenths: 3 x 15-7/8 + 2/8 = 47-7/8, 4 x 11-7/8 + 3/8
+    = 47-7/8, 5 x 9-1/2 + 4/8 = 48, 2 x 23-7/8 + 1/8 = 47-7/8; a sixteenth more does not go."""
+    brief = load_scenario("linen-closet")
+    rules = brief.construction.model_copy(
+        update={"sheet": (96.0, 48.0), "kerf": 0.125, "edge_trim": 0.0}
+    )
+    brief = brief.model_copy(update={"construction": rules})
+    assert dividing_depth(brief, depth) == pytest.approx(divides, abs=0.0626)
+    found = dividing_depth(brief, depth)
+    many = int((48.0 + 0.125) // (depth + 0.125)) + 1
+    assert many * found + (many - 1) * 0.125 <= 48.0
+    assert many * (found + 0.0625) + (many - 1) * 0.125 > 48.0
+
+
+def test_shelves_an_eighth_shallower_save_a_sheet() -> None:
+    """The linen closet's 16 in shelves leave half of every sheet; at 15-7/8 in they do not."""
+    brief = load_scenario("linen-closet")
+    options = brief.options.model_copy(update={"alternatives": 2})
+    study = propose(brief.model_copy(update={"options": options}), repairs=False)
+    assert study.leaner
+    for one in study.leaner:
+        before = study.layouts[one.rank - 1]
+        assert before.metrics is not None
+        assert not check_layout(brief, one.layout)
+        pack = build_pack(brief, one.layout)
+        assert pack.plan.sheets is not None
+        assert pack.plan.sheets.bought == one.sheets == before.metrics.sheets - one.saved
+        assert pack.pack.quote.materials < before.metrics.material_cost
+        assert one.loss == pytest.approx(max(0.0, before.score - one.layout.score))
+        assert one.loss <= MOST_LOSS
+        assert all(d.before * (1.0 - MOST_SHALLOWER) <= d.now < d.before for d in one.depths)
+        assert {need.need for need in one.layout.unmet} <= {need.need for need in before.unmet}
+    assert any(depth.now == 15.875 for one in study.leaner for depth in one.depths)
