@@ -10,13 +10,13 @@ from optimizer.drawing import Drawing, draw_all, draw_elevation, draw_plan
 from optimizer.drawing.lettering import printable
 from tests.drawing import samples
 from tests.drawing.readback import (
+    Box,
     clashes,
     document,
     frame,
     rectangles,
     svg_texts,
     text_boxes,
-    texts,
 )
 from tests.drawing.samples import Sample
 from tests.drawing.strategies import crowded
@@ -31,8 +31,8 @@ SOME = settings(
 )
 
 
-def assert_legible(drawing: Drawing) -> None:
-    """No two texts overlap and every text lies inside the frame."""
+def assert_legible(drawing: Drawing) -> list[Box]:
+    """No two texts overlap and every text lies inside the frame; where they are."""
     doc = document(drawing)
     slack = SLACK_MM * drawing.page.unit_per_mm
     boxes = text_boxes(doc)
@@ -45,6 +45,7 @@ def assert_legible(drawing: Drawing) -> None:
         or box.bottom < sheet.bottom or box.top > sheet.top
     ]  # fmt: skip
     assert outside == []
+    return boxes
 
 
 def joined(found: list[str]) -> str:
@@ -52,18 +53,27 @@ def joined(found: list[str]) -> str:
     return "".join("".join(found).split())
 
 
-def test_no_text_covers_another_on_any_drawing(made: Sample) -> None:
-    """Plan, elevations and isometric of every sample are legible."""
+def test_texts_of_every_drawing_keep_apart_and_can_be_read(made: Sample) -> None:
+    """Plan, elevations and isometric of every sample; capitals are at least 1.4 mm high on paper
+    (5.5 points)."""
     for drawing in draw_all(*made):
-        assert_legible(drawing)
+        boxes = assert_legible(drawing)
+        low = min(
+            min(box.right - box.left, box.top - box.bottom) for box in boxes if len(box.text) > 2
+        )
+        assert low / drawing.page.unit_per_mm >= 1.39
 
 
-def test_no_text_covers_another_with_part_ids(made: Sample) -> None:
-    """The same with every part's id on the elevations."""
+def test_every_bay_and_part_is_named_and_no_text_covers_another(made: Sample) -> None:
+    """With every part's id on the elevations; each id of a wall's bays and parts is there, in SVG
+    and in DXF."""
     brief, layout = made
     pack = build_pack(brief, layout)
     for wall in dict.fromkeys(bay.wall for bay in layout.bays):
-        assert_legible(draw_elevation(brief, layout, wall, pack))
+        drawing = draw_elevation(brief, layout, wall, pack)
+        boxes = assert_legible(drawing)
+        for shown in (joined(svg_texts(drawing)), joined([box.text for box in boxes])):
+            assert missing_ids(pack, wall, shown) == []
 
 
 @SOME
@@ -90,16 +100,6 @@ def test_crowded_plans_are_legible(made: Sample) -> None:
         assert joined([printable(bay.id)]) in shown
 
 
-def test_every_bay_and_part_is_named_in_svg_and_dxf(made: Sample) -> None:
-    """Each id of the wall's bays and parts is on its elevation, in both formats."""
-    brief, layout = made
-    pack = build_pack(brief, layout)
-    for wall in dict.fromkeys(bay.wall for bay in layout.bays):
-        drawing = draw_elevation(brief, layout, wall, pack)
-        for shown in (joined(svg_texts(drawing)), joined(texts(document(drawing)))):
-            assert missing_ids(pack, wall, shown) == []
-
-
 def missing_ids(pack: BuildPack, wall: str, shown: str) -> list[str]:
     """Ids of a wall's parts and bays that are not in a text."""
     parts = [part for part in pack.parts if part.wall == wall]
@@ -122,13 +122,3 @@ def test_labels_keep_off_boards_and_uprights() -> None:
                 box.text for box in inside for solid in solids if box.overlap(solid) > slack
             ]
             assert crossing == []
-
-
-def test_letters_are_no_smaller_than_can_be_read(made: Sample) -> None:
-    """Capitals are at least 1.4 mm high on paper (5.5 points), on every drawing."""
-    for drawing in draw_all(*made):
-        boxes = text_boxes(document(drawing))
-        low = min(
-            min(box.right - box.left, box.top - box.bottom) for box in boxes if len(box.text) > 2
-        )
-        assert low / drawing.page.unit_per_mm >= 1.39
