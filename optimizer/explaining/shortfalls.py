@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
@@ -36,7 +36,8 @@ class Verdict:
     `most` bounds what the need can get of the bay patterns known, `reached` is the most that a
     solve found for it alone; `meeting` is the score of the best layout found that meets it, None
     where none was, and `limit` what no layout that meets it scores above. `allowed` is what the
-    rules leave room for and `binding` the rule that binds, None for kinds of need without.
+    rules leave room for and `binding` the rule that binds, None for kinds of need without. `found`
+    is the layout that scores `meeting`.
     """
 
     most: float | None
@@ -45,6 +46,7 @@ class Verdict:
     reached: float | None = None
     allowed: float | None = None
     binding: Binding | None = None
+    found: Found | None = None
 
 
 def is_item(need: str) -> bool:
@@ -115,12 +117,12 @@ def _most(search: Search, need: str, deadline: float) -> tuple[float | None, flo
     return outcome.bound, outcome.objective
 
 
-def _meeting(search: Search, need: Need, deadline: float) -> tuple[float | None, float | None]:
-    """Score of the best layout found that meets `need`, and the bound on all that do."""
+def _meeting(search: Search, need: Need, deadline: float) -> tuple[Found | None, Verdict]:
+    """The best layout found that meets `need`, its score, and the bound on all that do."""
     result = meeting(search, [need], deadline)
     if not isinstance(result, Found):
-        return None, result.outcome.bound
-    return _scored(search, need, result), result.outcome.bound
+        return None, Verdict(None, None, result.outcome.bound)
+    return result, Verdict(None, _scored(search, need, result), result.outcome.bound)
 
 
 def _scored(search: Search, need: Need, found: Found) -> float | None:
@@ -161,7 +163,8 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     search.forget()
     if most is None or most < need.required - _tolerance(need.name, brief):
         return Verdict(most, None, reached=reached, allowed=allowed)
-    return Verdict(most, *_meeting(search, need, deadline), reached, allowed)
+    found, met = _meeting(search, need, deadline)
+    return replace(met, most=most, reached=reached, allowed=allowed, found=found)
 
 
 def _tolerance(need: str, brief: Brief) -> float:
@@ -236,19 +239,25 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
     return f"a layout that does was found and scores {meeting:.1f}, {less}{above}"
 
 
-def explain_layouts(
+def verdicts_on(
     brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
-) -> tuple[Layout, ...]:
-    """`layouts` with the reasons of their shortfalls, as far as time allows.
+) -> dict[str, Verdict]:
+    """What is proved of every need that any of `layouts` leaves short, as far as time allows.
 
     What the rules exclude is told whatever the time.
     """
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
-    verdicts = {
+    return {
         need.name: verdict_on(brief, yardstick, need, deadline)
         for need in frame.needs()
         if need.name in short
     }
+
+
+def explain_layouts(
+    brief: Brief, layouts: Sequence[Layout], verdicts: dict[str, Verdict]
+) -> tuple[Layout, ...]:
+    """`layouts` with the reasons of their shortfalls."""
     return tuple(
         layout.model_copy(update={"unmet": explained(layout, verdicts, brief)})
         for layout in layouts

@@ -234,9 +234,11 @@ def _between(item: Item) -> tuple[float, float] | None:
 def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
     """Hang classes one above the other that are wanted, the longer one lower.
 
-    Where nothing is asked for by amount all are: the priorities decide.
+    Where nothing is asked for by amount all are, the priorities decide: none where hanging weighs
+    nothing, but for those that pins keep.
     """
-    free = not rules.brief.needs.amounts
+    brief = rules.brief
+    free = not brief.needs.amounts and bool(brief.priorities.hanging or brief.pins)
     wanted = [hang for hang in Hang if free or rules.required[hang] > 0]
     singles = [(hang,) for hang in wanted]
     pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]

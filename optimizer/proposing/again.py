@@ -11,7 +11,7 @@ from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Leader, Status, Steadied, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
 from optimizer.model.search.alternatives import Search
-from optimizer.proposing.assembly import assembled, ranked
+from optimizer.proposing.assembly import assembled, before, ranked
 from optimizer.proposing.releading import bounds_of, layouts_of, relead
 from optimizer.proposing.run import Stopper, Watcher, propose, versions
 from optimizer.proposing.steady import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of
@@ -186,19 +186,4 @@ def _held(
 
 def _with_stored(stored: Layout, fresh: Study, search: Search) -> tuple[Layout, ...]:
     """`stored` before the fresh layouts that keep their distance from it."""
-    brief = search.brief
-    bound = fresh.layouts[0].bound if fresh.layouts else stored.bound
-    first = stored.model_copy(
-        update={
-            "bound": max(bound, stored.score),
-            "gap": (max(bound, stored.score) - stored.score) / max(1.0, abs(stored.score)),
-        }
-    )
-    least = brief.options.min_difference
-    # Fresh bounds speak of layouts that may be left out here; the first one's holds for all.
-    apart = [
-        layout.model_copy(update={"bound": bound})
-        for layout in fresh.layouts
-        if differences((first, layout), brief, search.walls)[0][1] >= least
-    ]
-    return ranked([first, *apart], brief)
+    return before(stored, fresh.layouts, search.brief, search.walls)

@@ -17,6 +17,7 @@ from optimizer.model.search.alternatives import Search
 from optimizer.patterns.rules import Rules
 from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
+from optimizer.scoring.distance import differences
 from optimizer.scoring.terms import Frame
 from optimizer.stocking import Takings, takings_of
 from optimizer.structure.assessing import worst
@@ -173,6 +174,23 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
             layout = layout.model_copy(update={"trade_off": trade_off(result[0], layout, brief)})
         result.append(layout)
     return tuple(result)
+
+
+def before(
+    first: Layout, layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
+) -> tuple[Layout, ...]:
+    """A layout that scores more than all of `layouts`, then those that keep their distance from
+    it, ranked."""
+    bound = max(layouts[0].bound if layouts else first.bound, first.score)
+    gap = (bound - first.score) / max(1.0, abs(first.score))
+    best = first.model_copy(update={"bound": bound, "gap": gap})
+    # Bounds speak of layouts that may be left out here; the first one's holds for all.
+    apart = [
+        layout.model_copy(update={"bound": bound})
+        for layout in layouts
+        if differences((best, layout), brief, walls)[0][1] >= brief.options.min_difference
+    ]
+    return ranked([best, *apart], brief)
 
 
 def within_loss(layouts: Sequence[Layout], brief: Brief) -> tuple[Layout, ...]:

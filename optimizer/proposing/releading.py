@@ -78,8 +78,13 @@ def layouts_of(study: Study) -> list[Layout]:
 
 def bounds_of(study: Study, *, kept: bool) -> dict[TermName, tuple[float, bool]]:
     """The bounds of a study's leaders; where they are not `kept`, only which terms had one."""
+    return leading_bounds(study.leaders, kept=kept)
+
+
+def leading_bounds(leaders: Iterable[Leader], *, kept: bool) -> dict[TermName, tuple[float, bool]]:
+    """As `bounds_of`, of leaders at hand."""
     return {
         term: (bound, leader.proved) if kept else (ANYTHING, False)
-        for leader in study.leaders
+        for leader in leaders
         for term, bound in zip(leader.terms, leader.bounds, strict=True)
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from importlib.metadata import version
 
 from optimizer import __version__
@@ -18,12 +18,13 @@ from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.pins import pin_conflict
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.repairs import with_remedies
-from optimizer.explaining.shortfalls import explain_layouts
+from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
 from optimizer.model.search.alternatives import Ended, Search, alternatives
-from optimizer.proposing.assembly import assembled, ranked, status_of, within_loss
+from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
+from optimizer.proposing.releading import leading_bounds, relead
 from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8
@@ -32,6 +33,8 @@ LEADERS_SHARE = 0.5
 """Part of what is left after the search that the leaders of each priority may use."""
 CONFLICT_SHARE = 0.4
 """Part of what is left then that the search for a conflict may use before repairs."""
+MORE = 1e-6
+"""Points from which on a layout scores more."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 
@@ -112,7 +115,11 @@ class _Run:
         leaders, warned = self._leaders(search, layouts, stopped)
         if any(layout.unmet for layout in layouts):
             self._tell("explaining", None, None)
-            layouts = explain_layouts(self.brief, search.yardstick, search.frame, layouts, deadline)
+            told = (search.yardstick, search.frame, layouts, deadline)
+            verdicts = verdicts_on(self.brief, *told)
+            if better := self._better(search, layouts, verdicts.values()):
+                layouts, leaders = self._taken_up(search, better, layouts, leaders)
+            layouts = explain_layouts(self.brief, layouts, verdicts)
         status = status_of(statuses)
         warnings = (*self.warnings, *self._told(), *warned)
         if not layouts and exhausted:
@@ -141,6 +148,32 @@ class _Run:
             versions=versions(self.brief.options.solver),
             seconds=round(self.seconds, 3),
         )
+
+    def _better(
+        self, search: Search, layouts: tuple[Layout, ...], verdicts: Iterable[Verdict]
+    ) -> Layout | None:
+        """The best of the layouts found while reasons were looked for, if it scores more than the
+        first one and passes the checker."""
+        found = [v.found for v in verdicts if v.found and (v.meeting or 0.0) > layouts[0].score]
+        bound = layouts[0].bound
+        scored = [assembled(search, f.bays, bound, "within_gap", f.mounts) for f in found]
+        best = max(scored, key=lambda layout: layout.score, default=None)
+        if best is None or best.score <= layouts[0].score + MORE:
+            return None
+        return None if check_layout(self.brief, best) else best
+
+    def _taken_up(
+        self,
+        search: Search,
+        better: Layout,
+        layouts: tuple[Layout, ...],
+        leaders: tuple[Leader, ...],
+    ) -> tuple[tuple[Layout, ...], tuple[Leader, ...]]:
+        """A better layout as the first one, and the leaders told anew."""
+        own = [leader.layout for leader in leaders if leader.layout is not None]
+        ranking = within_loss(before(better, layouts, self.brief, search.walls), self.brief)
+        bounds = leading_bounds(leaders, kept=True)
+        return ranking, relead(search, ranking, [*layouts, *own], bounds)
 
     def _leaders(
         self, search: Search, layouts: tuple[Layout, ...], stopped: bool

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 
+import pytest
+
 from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_study
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
+from optimizer.exchange.scenarios import load_scenario
+from optimizer.model.search.alternatives import Search
 from tests.scenarios.proposals import proposed
 
 SHOE_CLEAR_IN = 6.25
@@ -56,3 +60,17 @@ def test_a_bare_wall_is_filled_with_shelf() -> None:
     assert sum(bay.width for bay in layout.bays) > 0.95 * 118.5
     assert all(zone.kind is not ZoneKind.ROD for bay in layout.bays for zone in bay.zones)
     assert layout.score > 85.0
+
+
+def test_no_rod_comes_where_hanging_weighs_nothing() -> None:
+    """Nothing is asked for and hanging weighs 0: no bay with a rod is made, though the scale on
+    which other priorities would be scored knows of them."""
+    brief = load_scenario("bare-wall")
+    with reading_units(brief.units):
+        search = Search(brief)
+        assert not any(v.slot.pattern.has_rod for v in search.model.slots)
+        assert search.yardstick.hanging > 0
+        weighed = brief.priorities.model_copy(update={"hanging": 2.0})
+        other = Search(brief.model_copy(update={"priorities": weighed}))
+        assert any(v.slot.pattern.has_rod for v in other.model.slots)
+        assert other.yardstick.hanging == pytest.approx(search.yardstick.hanging)

@@ -96,9 +96,13 @@ class Search:
         self._memory = Memory()
 
     def _yardstick(self) -> Yardstick:
-        """What the room could do for each term alone, whatever is pinned."""
-        if self.brief.pins:
-            return Search(self.brief.model_copy(update={"pins": ()})).yardstick
+        """What the room could do for each term alone, whatever is pinned or weighs nothing."""
+        priorities = self.brief.priorities
+        unhung = not priorities.hanging and not self.brief.needs.amounts
+        if self.brief.pins or unhung:
+            weighed = priorities.model_copy(update={"hanging": priorities.hanging or 1.0})
+            whole = self.brief.model_copy(update={"pins": (), "priorities": weighed})
+            return Search(whole).yardstick
         return self.objective.yardstick()
 
     @property
