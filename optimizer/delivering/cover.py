@@ -54,8 +54,8 @@ def cover(delivery: Delivery, places: Places) -> list[Any]:
 
 def _contents(places: Places) -> list[Any]:
     """Sections with their pages, on one line after the other."""
-    found = [f"{name} {page}" for name, page in places.sections.items()]
-    return [Spacer(1, _GAP), paragraph(f"Contents: {', '.join(found)}.", SMALL)] if found else []
+    found = [f"{name} p. {page}" for name, page in places.sections.items()]
+    return [Spacer(1, _GAP), paragraph(f"Contents: {'; '.join(found)}.", SMALL)] if found else []
 
 
 def glance(delivery: Delivery) -> list[tuple[str, str]]:

@@ -150,7 +150,7 @@ def test_sections_come_in_order_and_on_the_pages_that_the_contents_give(name: st
     contents = "".join(pages[:2]).partition("Contents:")[2]
     for heading, page in zip(headings, first, strict=True):
         words = r"\s+".join(heading.split())
-        listed = re.search(rf"{words}\s+(\d+)\b", contents)
+        listed = re.search(rf"{words}\s+p\.\s+(\d+)\b", contents)
         assert listed is not None
         assert int(listed.group(1)) == page
 
