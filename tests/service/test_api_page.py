@@ -137,7 +137,7 @@ def test_the_wire_does_what_the_page_says(
         ],
         capture_output=True,
         text=True,
-        timeout=400,
+        timeout=900,
         check=False,
         cwd=tmp_path,
     )
