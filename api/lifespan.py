@@ -19,7 +19,6 @@ from api.settings import Settings
 from api.state import State
 from api.store.database import Database
 from api.store.migrate import migrate
-from api.studies.calculating import Flights
 from api.studies.service import Studies
 from api.studies.streams import Streams
 from api.studies.waiting import Watcher
@@ -39,11 +38,10 @@ def build_state(settings: Settings, metrics: Metrics) -> State:
         database=database,
         metrics=metrics,
         supervisor=supervisor,
-        calculators=Calculators(settings, metrics),
+        calculators=Calculators(settings),
         studies=Studies(settings, database, metrics, supervisor.wake),
         watcher=watcher,
         streams=Streams(),
-        flights=Flights(),
     )
 
 

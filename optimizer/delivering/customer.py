@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
 from optimizer.delivering.building import Delivery
@@ -11,6 +12,7 @@ from optimizer.delivering.cover import storage
 from optimizer.delivering.pages import Picture, Places, further_down, render, text_width
 from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
 from optimizer.domain.layout import Zone
+from optimizer.drawing import picture_isometric
 from optimizer.drawing.naming import wall_title
 from optimizer.exchange.text.words import count_words, describe_bay, stored_words
 from optimizer.units import format_length, format_short
@@ -18,6 +20,8 @@ from optimizer.units import format_length, format_short
 _SHARE = 0.45
 """Share of the page's width for what it comes to in all; the price is beside it."""
 
+_HEIGHT = 96.0
+"""Room for the picture [mm]."""
 _GAP = 6
 
 
@@ -38,7 +42,8 @@ def customer_document(delivery: Delivery) -> bytes:
 def _story(delivery: Delivery) -> list[Any]:
     brief, width = delivery.brief, text_width(delivery.brief.units)
     date = delivery.date.isoformat() if delivery.date else "____________"
-    picture = Picture(delivery.picture)
+    room = (width / mm, _HEIGHT)
+    picture = Picture(picture_isometric(brief, delivery.layout, room))
     picture.hAlign = "CENTER"
     return [
         paragraph(brief.name or "Closet", TITLE),

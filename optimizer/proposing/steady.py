@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from optimizer.domain.brief import MAX_PINS, Brief, Pin, shelved_in
+from optimizer.domain.brief import MAX_PINS, Brief, Pin
 from optimizer.domain.study import Steadied, SteadyBay, Study, Warned, Yardstick
 from optimizer.errors import BriefError
 from optimizer.exchange.briefs import read_brief
@@ -43,7 +43,6 @@ def wishes_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
             pattern=bay.pattern,
             left=bay.left,
             right=bay.right,
-            stored=shelved_in(bay),
         )
         found.append(SteadyBay(bay=bay.id, pin=pin))
     return tuple(found)

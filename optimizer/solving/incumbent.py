@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from optimizer.solving.program import Floats, Program
+from optimizer.solving.program import WHOLE, Floats, Program
 from optimizer.solving.watch import Watch
 
 
@@ -19,6 +19,8 @@ class Incumbent:
         self.best = -math.inf
         self.values: Floats | None = None
         self.history: list[Floats] = []
+        self._seen = -math.inf
+        """The best gain told of a search on its way."""
 
     def offer(self, values: Floats) -> bool:
         """Take a solution, its integers made whole, if it is better than the best."""
@@ -59,6 +61,7 @@ class Incumbent:
         """Take a bound proved by a search that is still on its way with a solution of gain
         `best`, and tell of both."""
         self.bound = min(self.bound, max(bound, best))
+        self._seen = max(self._seen, best)
         self.watch.tell(self.program.gain(best), self.program.gain(self.bound))
 
     def hopeless(self, best: float, dual: float) -> bool:
@@ -82,5 +85,8 @@ class Incumbent:
 
     def tell(self) -> None:
         """Pass progress on, in the problem's own sense."""
-        gain = self.program.gain
-        self.watch.tell(gain(self.best), gain(max(self.bound, self.best)))
+        gain, best = self.program.gain, self.best
+        if best < self._seen <= best + WHOLE:
+            # Told before with other roundings: progress does not go back by a hair.
+            best = self._seen
+        self.watch.tell(gain(best), gain(max(self.bound, best)))

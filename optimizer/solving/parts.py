@@ -21,8 +21,17 @@ EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
 
-_SLOW = ("mip_heuristic_run_feasibility_jump", "mip_allow_restart")
-"""What costs a search of few nodes more than it finds there."""
+_BRANCHING_ALONE: dict[str, float | bool] = {
+    "mip_heuristic_effort": 0.0,
+    "mip_heuristic_run_feasibility_jump": False,
+    "mip_heuristic_run_rins": False,
+    "mip_heuristic_run_rens": False,
+    "mip_heuristic_run_root_reduced_cost": False,
+    "mip_allow_restart": False,
+}
+"""Options of HiGHS for a search by cuts and branching alone."""
+_FEW_NODES = {"mip_heuristic_run_feasibility_jump": False, "mip_allow_restart": False}
+"""Options of HiGHS without what costs a search of few nodes more than it finds there."""
 
 
 class Parts:
@@ -54,33 +63,45 @@ class Parts:
         model = self._prepared(lower, above)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
-        for option in _SLOW:
-            model.setOptionValue(option, False)
+        for option, value in (_BRANCHING_ALONE if self.demanding else _FEW_NODES).items():
+            model.setOptionValue(option, value)
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
 
-    def search_all(self) -> bool:
-        """Search the whole program to its end; False when it has no solution at all.
+    def search_all(self, lower: Floats, upper: Floats) -> bool:
+        """Search all that may still be better than good enough, which is within the bounds;
+        False when there is no solution at all.
 
-        Takes the bound that HiGHS proves.
+        Takes the bound that HiGHS proves. Its heuristics and restarts are off: what they find
+        was found before, and they are half of its time.
         """
-        upper = self.program.upper.copy()
-        self.probes.shut(upper, self.incumbent.best)
-        model = self._prepared(self.program.lower, upper)
-        model.setOptionValue("mip_rel_gap", 0.0)
+        incumbent = self.incumbent
+        least = incumbent.target
+        model = self._prepared(lower, upper)
+        for option, value in _BRANCHING_ALONE.items():
+            model.setOptionValue(option, value)
+        known = math.isfinite(least)
+        model.setOptionValue("mip_rel_gap", 0.0 if known else incumbent.gap)
+        model.setOptionValue("mip_abs_gap", max(EXACT, least - incumbent.best) if known else EXACT)
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
-        model.setOptionValue("objective_bound", math.inf)
-        self._solve(model)
-        status = model.getModelStatus()
-        if status == _Ended.kInfeasible and self.incumbent.values is None:
-            return False
+        model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
+        self._solve(model, least, whole=True)
+        return self._conclude(model, least)
+
+    def _conclude(self, model: Any, least: float) -> bool:
+        """Take the bound of a search of all that exceeds `least`; False when there is nothing."""
+        incumbent, status = self.incumbent, model.getModelStatus()
+        if status == _Ended.kInfeasible:
+            incumbent.lower_bound_to(least)
+            return incumbent.values is not None
         if status in _PROVED:
-            best, bound = self.incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
+            best, bound = incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
             if status == _Ended.kOptimal and bound - best <= _near(best):
                 bound = best
             if math.isfinite(bound):
-                self.incumbent.lower_bound_to(bound)
+                # Nothing at or below `least` was looked at.
+                incumbent.lower_bound_to(max(bound, least))
         return True
 
     def _prepared(self, lower: Floats, upper: Floats) -> Any:
@@ -91,44 +112,43 @@ class Parts:
         model, everything = self._model, np.arange(program.size, dtype=np.int32)
         model.changeColsBounds(program.size, everything, lower, upper)
         model.clearSolver()
-        for option in _SLOW:
-            model.setOptionValue(option, True)
         values = self.incumbent.values
         if values is not None:
             model.setSolution(program.size, everything, values)
         return model
 
-    def _solve(self, model: Any, cutoff: float | None = None) -> None:
-        """Run and take the solution.
+    def _solve(self, model: Any, cutoff: float, *, whole: bool = False) -> None:
+        """Run under a cutoff, of a part or of all that exceeds it, and take the solution.
 
         HiGHS 1.16 gives its start for the solution where presolve alone found a better one,
         and that one's value: it then runs again without a start.
         """
-        self._run(model, cutoff)
+        self._run(model, cutoff, whole=whole)
         self._take(model)
-        least = max(self.incumbent.best, -math.inf if cutoff is None else cutoff)
+        least = max(self.incumbent.best, cutoff)
         claimed = self.program.gain_of(model.getInfo().objective_function_value)
         if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
             model.clearSolver()
-            self._run(model, cutoff)
+            self._run(model, cutoff, whole=whole)
             self._take(model)
 
-    def _run(self, model: Any, cutoff: float | None = None) -> None:
-        """Run a part under a cutoff, or the whole without one."""
+    def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
         incumbent, gain_of = self.incumbent, self.program.gain_of
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
-            if not (math.isfinite(out.mip_primal_bound) and math.isfinite(out.mip_dual_bound)):
+            if not math.isfinite(out.mip_dual_bound):
                 return False
             found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
-            if cutoff is None:
-                best = max(found, incumbent.best)
-                incumbent.see(best, bound)
-                return incumbent.does(best)
             # Where nothing was found yet, the cutoff is told for what was found.
-            best = max(found if found > cutoff + WHOLE else -math.inf, incumbent.best)
-            return incumbent.does(best) or incumbent.hopeless(best, bound)
+            new = math.isfinite(out.mip_primal_bound) and found > cutoff + WHOLE
+            best = max(found if new else -math.inf, incumbent.best)
+            if whole:
+                # Nothing at or below the cutoff is looked at.
+                incumbent.see(best, max(bound, cutoff))
+                return incumbent.does(best)
+            known = math.isfinite(out.mip_primal_bound)
+            return known and (incumbent.does(best) or incumbent.hopeless(best, bound))
 
         self.nodes += run_watched(model, self._limits.threads, incumbent.watch, over)
 

@@ -118,6 +118,7 @@ def test_no_coarse_solution_is_told() -> None:
 def test_a_search_ends_where_no_coarse_solution_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing else is tried then, and the answer is that there is no solution."""
     monkeypatch.setattr(search, "LARGE", 0)
+    monkeypatch.setattr(search, "HUGE", 0)
     monkeypatch.setattr(kernel, "SMALL", 0)
     monkeypatch.setattr(search.Tree, "run", lambda *_: pytest.fail("the tree was searched"))
     problem = new_problem("halves", maximise=True)

@@ -29,6 +29,7 @@ def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     large, work = WAYS[way]
     monkeypatch.setattr(search, "LARGE", large)
     monkeypatch.setattr(kernel, "SMALL", 0 if way.endswith("HiGHS") else 10**9)
+    monkeypatch.setattr(search, "HUGE", 0 if way.startswith("coarse") else 10**9)
     monkeypatch.setattr(search, "MOST_WORK", work)
 
 
