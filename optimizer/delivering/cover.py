@@ -59,7 +59,7 @@ def cover(delivery: Delivery, places: Places) -> list[Any]:
 
 def _contents(places: Places) -> list[Any]:
     """Sections with their pages, on one line after the other."""
-    found = [f"{name} {page}" for name, page in places.sections.items()]
+    found = [f"{name} p. {page}" for name, page in places.sections.items()]
     return [Spacer(1, _GAP), paragraph(f"Contents: {', '.join(found)}.", SMALL)] if found else []
 
 
@@ -69,7 +69,7 @@ def glance(delivery: Delivery) -> list[tuple[str, str]]:
     walls = dict.fromkeys(bay.wall for bay in layout.bays)
     weights, quote = pack.weights, pack.quote
     money = f" {quote.currency}" if quote.currency else ""
-    rows = [("Walls and bays", f"{len(walls)} wall(s), {len(layout.bays)} bay(s)")]
+    rows = [("Walls and bays", f"{_many(len(walls), 'wall')}, {_many(len(layout.bays), 'bay')}")]
     rows += storage(delivery)
     rows.append(("Parts", str(sum(part.count for part in pack.parts))))
     plan = delivery.plan
@@ -83,6 +83,10 @@ def glance(delivery: Delivery) -> list[tuple[str, str]]:
     rows.append(("Quote", f"{quote.total:.2f}{money}"))
     rows.append(("Structural checks", _verdicts(delivery)))
     return rows
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def storage(delivery: Delivery) -> list[tuple[str, str]]:

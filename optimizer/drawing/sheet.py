@@ -71,12 +71,12 @@ def compose(
     """
     best: tuple[int, Paper, Scale] | None = None
     for size, paper in enumerate(PAPERS[title.units]):
-        if best is not None and best[0] <= size * _NOTES_PER_SIZE:
+        if best is not None and best[0] <= _price(size):
             break
         found = _largest(paper, title.units, bare, paint)
         if found is not None:
             scale, crowding = found
-            cost = crowding + size * _NOTES_PER_SIZE
+            cost = crowding + _price(size)
             if scale.ratio > finest:
                 cost += _NOTES_PER_SIZE + 1
             if best is None or cost < best[0]:
@@ -89,6 +89,15 @@ def compose(
 
 _NOTES_PER_SIZE = 8
 """So many keyed notes are better than the next larger paper."""
+_AT_HAND = 2
+"""Sizes of paper, from the smallest, that most can print."""
+_NOTES_BEYOND = 24
+"""So many more keyed notes are better than a paper that few can print."""
+
+
+def _price(size: int) -> int:
+    """What a size of paper, counted from the smallest, costs in keyed notes."""
+    return size * _NOTES_PER_SIZE + (_NOTES_BEYOND if size >= _AT_HAND else 0)
 
 
 def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[Scale]:

@@ -179,8 +179,9 @@ class _SheetPainter:
             canvas.rect(self._rect(part), layers.PART)
         for cut in sheet.cuts:
             self._cut(cut)
-        for part in sheet.parts:
-            self._label(part)
+        small = [part for part in sheet.parts if not self._label(part)]
+        for part in small:
+            self._label_small(part)
         for offcut in sheet.offcuts:
             if offcut.reusable:
                 self._keep(offcut)
@@ -242,18 +243,21 @@ class _SheetPainter:
         height = 1.6 if text_width(text, 1.6) <= 2 * _MARK - 0.6 else 1.3
         canvas.text(text, at, height)
 
-    def _label(self, part: PlacedPart) -> None:
-        """Id and size of a piece inside it; without room the size goes before the id does."""
-        rect = self._rect(part)
-        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+    def _words(self, part: PlacedPart) -> tuple[str, str]:
+        """Id and size of a piece."""
         name = part.part
         if part.part in self.copies:
             name = f"{part.part} no. {part.copy_number}"
         length, width = (part.height, part.width) if part.turned else (part.width, part.height)
-        size = f"{size_text(length, self.units)} x {size_text(width, self.units)}"
+        return name, f"{size_text(length, self.units)} x {size_text(width, self.units)}"
+
+    def _label(self, part: PlacedPart) -> bool:
+        """Id and size of a piece inside it, in two lines; False without room for them."""
+        rect = self._rect(part)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        name, size = self._words(part)
         gap = self.canvas.mm(1.6)
-        rotations = (90, 0) if rect.height > rect.width else (0, 90)
-        for rotation in rotations:
+        for rotation in _turns(rect):
             for x, y in self._places(rect):
                 first, second = ((x - gap, y), (x + gap, y)) if rotation else (
                     (x, y + gap), (x, y - gap))  # fmt: skip
@@ -264,18 +268,25 @@ class _SheetPainter:
                     inside.try_text(
                         size, [Spot(second, rotation=rotation)], heights=(1.6,), masked=True
                     )
-                    return
-        self._label_small(f"{name}, {size}", rect, inside, rotations)
+                    return True
+        return False
 
-    def _label_small(self, text: str, rect: Rect, inside: Placer, turns: tuple[int, int]) -> None:
-        """One line in a piece too small for two; a thin strip's stands beside the sheet."""
+    def _label_small(self, part: PlacedPart) -> None:
+        """One line in a piece too small for two; a thin strip's stands beside the sheet, where
+        its leader meets no other text, and else in the key."""
+        rect = self._rect(part)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         inside.clear = _TIGHT
-        spots = [Spot(at, rotation=turn) for turn in turns for at in self._places(rect)]
+        text = ", ".join(self._words(part))
+        spots = [Spot(at, rotation=turn) for turn in _turns(rect) for at in self._places(rect)]
         if inside.try_text(text, spots, heights=_SMALL):
             return
         edge, far = self.sheet.width, self.canvas.mm(2 * _MARK + 3.0)
-        y = rect.centre[1]
-        if self.placer.try_text(text, [Spot((edge + far, y), "left")], heights=_SMALL):
+        y, thin = rect.centre[1], self.canvas.mm(0.2)
+        path = Rect(rect.right, y - thin, edge + far - self.canvas.mm(0.6), y + thin)
+        beside = [Spot((edge + far, y), "left")]
+        if self.placer.free(path) and self.placer.try_text(text, beside, heights=_SMALL):
+            self.placer.block(path)
             leader = ((rect.right, y), (edge + far - self.canvas.mm(0.5), y))
             self.canvas.line(*leader, layers.DIMENSION)
             return
@@ -295,6 +306,11 @@ class _SheetPainter:
         )
         x, y = rect.centre
         inside.label(text, [Spot((x, y)), Spot((x, y), rotation=90)], where="offcut", masked=True)
+
+
+def _turns(rect: Rect) -> tuple[int, int]:
+    """Ways that text may run in a piece, along its long side first."""
+    return (90, 0) if rect.height > rect.width else (0, 90)
 
 
 def remark_sheet(board: Board, sheet: SheetLayout, *, heading: bool = False) -> None:
