@@ -180,7 +180,7 @@ def before(
     first: Layout, layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
 ) -> tuple[Layout, ...]:
     """A layout that scores more than all of `layouts`, then those that keep their distance from
-    it, ranked."""
+    it, ranked; no more than were asked for."""
     bound = max(layouts[0].bound if layouts else first.bound, first.score)
     gap = (bound - first.score) / max(1.0, abs(first.score))
     best = first.model_copy(update={"bound": bound, "gap": gap})
@@ -190,7 +190,11 @@ def before(
         for layout in layouts
         if differences((best, layout), brief, walls)[0][1] >= brief.options.min_difference
     ]
-    return ranked([best, *apart], brief)
+    options = brief.options
+    return tuple(
+        layout.model_copy(update={"status": _ended(layout.status, layout.gap, options.gap)})
+        for layout in ranked([best, *apart], brief)[: options.alternatives]
+    )
 
 
 def within_loss(layouts: Sequence[Layout], brief: Brief) -> tuple[Layout, ...]:

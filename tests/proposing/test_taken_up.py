@@ -9,7 +9,7 @@ from optimizer.domain.layout import Layout
 from optimizer.explaining.shortfalls import Verdict
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing import run
-from optimizer.proposing.assembly import assembled, ranked
+from optimizer.proposing.assembly import assembled, before, ranked
 from tests.model.rooms import best_of, brief_of
 
 BRIEF = brief_of(
@@ -51,3 +51,14 @@ def test_what_is_no_better_or_breaks_a_rule_is_not_taken_up() -> None:
     wrong = replace(verdict, found=replace(found, bays=(found.bays[0], moved)))
     assert making._better(search, ranked([poor], BRIEF), [wrong]) is None
     assert making._better(search, ranked([poor], BRIEF), [Verdict(None, None)]) is None
+
+
+def test_no_more_layouts_than_were_asked_for() -> None:
+    """With one asked for, the better one takes the place of the poorer, and the gap its word."""
+    one = BRIEF.model_copy(update={"options": BRIEF.options.model_copy(update={"alternatives": 1})})
+    search, found, poor = _found()
+    better = assembled(search, found.bays, 100.0, "within_gap")
+    taken = before(better, ranked([poor], one), one, search.walls)
+    assert [layout.bays for layout in taken] == [found.bays]
+    assert taken[0].gap > one.options.gap
+    assert taken[0].status == "bounded"
