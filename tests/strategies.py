@@ -374,7 +374,8 @@ def _needs(draw: Draw, units: Units, max_items: int) -> Raw:
         kinds = draw(st.lists(st.sampled_from(stored_kinds()), min_size=1, max_size=3, unique=True))
         needs["stored"] = [{"kind": kind, "count": draw(st.integers(1, 40))} for kind in kinds]
     if draw(st.integers(0, 3)) == 0:
-        needs["hooks"] = [{"id": "coats", "count": draw(st.integers(1, 5))}]
+        # 32 in of board at most: every room made here has a wall as long as that.
+        needs["hooks"] = [{"id": "coats", "count": draw(st.integers(1, 4))}]
         sizes = {"width": draw(lengths(units, 10, 30)), "height": draw(lengths(units, 20, 40))}
         needs["mirrors"] = [{"id": "glass", **sizes, "bottom": draw(lengths(units, 4, 20))}]
     items = [_item(draw, units, number) for number in range(draw(st.integers(0, max_items)))]
