@@ -19,6 +19,8 @@ NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
+INSIDE = 0.999
+"""Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
 
 _BRANCHING_ALONE: dict[str, float | bool] = {
@@ -83,7 +85,9 @@ class Parts:
             model.setOptionValue(option, value)
         known = math.isfinite(least)
         model.setOptionValue("mip_rel_gap", 0.0 if known else incumbent.gap)
-        model.setOptionValue("mip_abs_gap", max(EXACT, least - incumbent.best) if known else EXACT)
+        # A little less than the gap, for what is rounded when a solution is taken.
+        apart = INSIDE * (least - incumbent.best) if known else 0.0
+        model.setOptionValue("mip_abs_gap", max(EXACT, apart))
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
         self._solve(model, least, whole=True)
@@ -146,7 +150,7 @@ class Parts:
             if whole:
                 # Nothing at or below the cutoff is looked at.
                 incumbent.see(best, max(bound, cutoff))
-                return incumbent.does(best)
+                return incumbent.does(best - _near(best))
             known = math.isfinite(out.mip_primal_bound)
             return known and (incumbent.does(best) or incumbent.hopeless(best, bound))
 
