@@ -65,7 +65,7 @@ class Parts:
         model = self._prepared(lower, above)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
-        for option, value in (_BRANCHING_ALONE if self.demanding else _FEW_NODES).items():
+        for option, value in _FEW_NODES.items():
             model.setOptionValue(option, value)
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
