@@ -47,6 +47,8 @@ def configure_logs(level: str) -> None:
     root = logging.getLogger()
     root.handlers[:] = [handler]
     root.setLevel(level.upper())
+    # It tells of every table of every drawing.
+    logging.getLogger("ezdxf").setLevel(logging.WARNING)
     for name in ("uvicorn", "uvicorn.error", "uvicorn.access", "alembic"):
         logger = logging.getLogger(name)
         logger.handlers.clear()

@@ -24,7 +24,8 @@ FILE_NAME = "build-pack.zip"
     summary="The build pack of a layout drawn by hand",
     response_class=Response,
     responses={
-        200: file_answer("application/zip", "Document, tables, drawings.")[200],
+        # Made for this request: there is nothing to ask for again by an ETag.
+        200: file_answer("application/zip", "Document, tables, drawings.")[200] | {"headers": {}},
         **problems(
             "body",
             "invalid_brief",

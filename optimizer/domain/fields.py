@@ -85,10 +85,20 @@ def _refuse_negative(value: float) -> float:
     return value
 
 
+LEAST_SIZE = 0.001
+"""Smallest size [units of the brief]: far below every tolerance, and safe to divide by."""
+
+
 def _refuse_zero(value: float) -> float:
     if value <= 0:
         raise PydanticCustomError(
             "length_not_positive", "{value} is not a positive length", {"value": _digits(value)}
+        )
+    if value < LEAST_SIZE:
+        raise PydanticCustomError(
+            "length_not_positive",
+            "a size is at least {limit}; this is as good as 0",
+            {"limit": str(LEAST_SIZE)},
         )
     return value
 

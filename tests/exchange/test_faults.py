@@ -94,6 +94,13 @@ CASES = (
     ),
     Spoilt("stature", REACH_IN, {"/needs/users/0/stature": 170}, "too_large"),
     Spoilt("stature mm", REACH_IN, {"/needs/users/0/stature": 1700}, "length_absurd"),
+    Spoilt(
+        "hair",
+        REACH_IN,
+        {f"{BUILD}/rod_lengths": [5e-324]},
+        "length_not_positive",
+        f"{BUILD}/rod_lengths/0",
+    ),
     Spoilt("plain span", WALK_IN, {f"{BUILD}/max_plain_span": 900}, "units_mixed_up"),
     Spoilt("rod supports", WALK_IN, {f"{BUILD}/rod_support_spacing": 121}, "too_large"),
     Spoilt("rod cleat", ALCOVE_MM, {f"{BUILD}/rod_cleat_height": 3.5}, "units_mixed_up"),
@@ -292,6 +299,23 @@ CASES = (
     ),
     Spoilt("too tall", REACH_IN, {f"{ITEM}/height": 95.75}, "fits_nowhere"),
     Spoilt("deeper than a reach-in", REACH_IN, {f"{ITEM}/depth": 26.5}, "fits_nowhere"),
+    Spoilt(
+        "unit wider than its bay",
+        REACH_IN,
+        {
+            "/needs/items": [
+                {
+                    "id": "drawers",
+                    "width": 19,
+                    "depth": 14,
+                    "height": 24,
+                    "fits_between": {"least": 18.25, "most": 19.5},
+                }
+            ]
+        },
+        "unit_range",
+        f"{ITEM}/fits_between/least",
+    ),
     Spoilt(
         "does not pass",
         WALK_IN,
