@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from optimizer.checking import require_checked
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Layout, TermName
+from optimizer.domain.layout import Bay, Layout, Mount, TermName
 from optimizer.domain.study import Leader, Yardstick
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing.assembly import assembled
@@ -102,7 +102,7 @@ def _lead(
     most = (result.outcome.bound - TIE * floor) / POINTS
     # A layout of the ranking may do as much: what studs ask for is known of placed ones alone.
     known = [(layout.bays, layout.mounts) for layout in layouts]
-    found = [(own, _value(search, own[0], term)) for own in (*known, (result.bays, result.mounts))]
+    found = [(own, _value(search, *own, term)) for own in (*known, (result.bays, result.mounts))]
     (bays, mounts), reached = max(found, key=lambda pair: pair[1])
     layout = assembled(search, bays, layouts[0].bound, "rescored", mounts)
     require_checked(search.brief, layout)
@@ -117,7 +117,7 @@ def _settled(search: Search, led: Sequence[Led]) -> list[Led]:
     for one in led:
         value, best = one.value, one
         for other in led:
-            reached = _value(search, other.layout.bays, one.term)
+            reached = _value(search, other.layout.bays, other.layout.mounts, one.term)
             if reached > value + _MORE:
                 value, best = reached, other
         proved = one.proved or one.bound - value <= _near(search)
@@ -130,14 +130,18 @@ def _near(search: Search) -> float:
     return max(search.brief.options.gap, TIE)
 
 
-def _value(search: Search, bays: tuple[Bay, ...], term: TermName) -> float:
-    """Value of a term of placed bays."""
-    return reached_by(search, bays)[term]
+def _value(
+    search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...], term: TermName
+) -> float:
+    """Value of a term of placed bays and mounts."""
+    return reached_by(search, bays, mounts)[term]
 
 
-def reached_by(search: Search, bays: tuple[Bay, ...]) -> Mapping[TermName, float]:
-    """Values of all terms of placed bays."""
-    amounts = amounts_of(bays, search.rules, search.surveyed)
+def reached_by(
+    search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]
+) -> Mapping[TermName, float]:
+    """Values of all terms of placed bays and mounts."""
+    amounts = amounts_of(bays, search.rules, search.surveyed, mounts)
     return search.frame.values(amounts, search.yardstick)
 
 

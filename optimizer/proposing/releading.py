@@ -58,7 +58,7 @@ def _candidates(
     """The ranked layouts, and the others that may stand beside them."""
     least = floor_of(search.brief, layouts)
     for layout in layouts:
-        yield _Candidate(layout, reached_by(search, layout.bays))
+        yield _Candidate(layout, reached_by(search, layout.bays, layout.mounts))
     for other in others:
         if any(same_bays(other.bays, layout.bays) for layout in layouts):
             continue
@@ -67,7 +67,7 @@ def _candidates(
         bound = layouts[0].bound
         scored = assembled(search, other.bays, bound, "rescored", other.mounts)
         if scored.score >= least:
-            yield _Candidate(scored, reached_by(search, scored.bays))
+            yield _Candidate(scored, reached_by(search, scored.bays, scored.mounts))
 
 
 def layouts_of(study: Study) -> list[Layout]:

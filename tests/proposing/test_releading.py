@@ -64,9 +64,10 @@ def sound(study: Study) -> None:
     assert check_study(study.brief, study) == ()
     search = Search(study.brief, study.yardstick)
     own = [leader.layout for leader in study.leaders if leader.layout is not None]
-    every = [reached_by(search, layout.bays) for layout in (*study.layouts, *own)]
+    every = [reached_by(search, layout.bays, layout.mounts) for layout in (*study.layouts, *own)]
     for leader in study.leaders:
-        values = reached_by(search, where(study, leader).bays)
+        at = where(study, leader)
+        values = reached_by(search, at.bays, at.mounts)
         for term, value, bound in zip(leader.terms, leader.values, leader.bounds, strict=True):
             assert values[term] == pytest.approx(value, abs=1e-6)
             assert value >= max(one[term] for one in every) - 1e-6
