@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
-from optimizer.domain.layout import Bay, TermName
+from optimizer.domain.layout import TermName
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.patterns.column import column_of
 from optimizer.scoring.amounts import Amounts, amounts_of
