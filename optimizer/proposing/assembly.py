@@ -182,8 +182,7 @@ def before(
     """A layout that scores more than all of `layouts`, then those that keep their distance from
     it, ranked; no more than were asked for."""
     bound = max(layouts[0].bound if layouts else first.bound, first.score)
-    gap = (bound - first.score) / max(1.0, abs(first.score))
-    best = first.model_copy(update={"bound": bound, "gap": gap})
+    best = first.model_copy(update={"bound": bound})
     # Bounds speak of layouts that may be left out here; the first one's holds for all.
     apart = [
         layout.model_copy(update={"bound": bound})
