@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from hypothesis import settings
 
+import api
+import optimizer
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
 
@@ -16,6 +20,13 @@ from optimizer.domain.study import Study
 settings.register_profile("usual", deadline=None, max_examples=60)
 settings.register_profile("thorough", deadline=None, max_examples=1000)
 settings.load_profile("usual")
+
+# Hypothesis draws numbers that stand in the project's own modules, those that are loaded by then:
+# all are, so that a test draws the same alone as among the others.
+for package in (optimizer, api):
+    for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+        if not module.name.endswith("__main__") and ".migrations" not in module.name:
+            importlib.import_module(module.name)
 
 
 def _hall_brief() -> dict[str, Any]:

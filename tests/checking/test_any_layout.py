@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.brief import Brief
+from optimizer.domain.fields import LEAST_SIZE
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.errors import Fault
@@ -19,7 +20,7 @@ from tests.strategies import raw_briefs
 
 ODD = [0.0, 5e-324, 1e-300, 1e-12, 1e-9, 1e-3, 0.0625, 0.75, 12.0, 24.0, 30.5, 83.75, 600.0, 1200.0]
 LENGTHS = st.sampled_from(ODD) | st.floats(0, 1200) | st.integers(0, 400).map(lambda n: n / 4)
-SIZES = LENGTHS.filter(lambda length: length > 0)
+SIZES = LENGTHS.filter(lambda length: length >= LEAST_SIZE)
 REALS = st.sampled_from([0.0, -1.0, 1e308, -1e308]) | st.floats(-1e6, 1e6)
 WALLS = st.sampled_from(["A", "B", "C", "D", "Z"])
 ITEMS = st.sampled_from(["hamper", "box", "item0", "item-1", "ghost"])
