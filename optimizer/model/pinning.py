@@ -52,8 +52,9 @@ def pinned(
     if not tiers:
         return None
     kept = tiers[:1]
-    if in_corner and not kept[0].supports:
-        # What butts against it may ask for a mid support that its own width does not.
+    if kept[0].stiffened or (in_corner and not kept[0].supports):
+        # Mid supports may be chosen instead of stiffeners, and what butts against a bay in a
+        # corner may ask for one that its own width does not.
         kept += [tier for tier in tiers if tier.supports][:1]
     return replace(
         pattern,

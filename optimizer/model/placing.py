@@ -8,6 +8,7 @@ things stored by count to shelves.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried, Mount, Zone
@@ -17,7 +18,7 @@ from optimizer.model.keeping import stowed
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
 from optimizer.model.slots import Slot
-from optimizer.model.solution import Plan
+from optimizer.model.solution import Plan, PlannedBay
 from optimizer.model.supports import with_supports
 
 
@@ -37,19 +38,36 @@ def place(model: Formulation, plan: Plan) -> Placed:
     rows = rows_of(model, plan)
     spots, hung = Positions(model, plan, rows).solved()
     bays: list[Bay] = []
-    planned: list[Slot] = []
+    planned: list[PlannedBay] = []
     names = [wall.id for wall in model.rules.brief.room.walls]
     counts = dict.fromkeys(names, 0)
     for row, row_spots in zip(rows, spots, strict=True):
         for seat, spot in zip(row, row_spots, strict=True):
             wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
             counts[wall] += 1
-            planned.append(seat.bay.slot)
+            planned.append(seat.bay)
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
-    placed, lacking = with_supports(bays, model.surveyed.outline, model.rules)
-    lacking_slots = tuple(planned[index] for index in lacking)
+    placed, lacking = _supported(model, bays, planned)
+    slots = tuple(bay.slot for bay in planned)
     mounts = tuple(_mount(model, hanging, hung[hanging.mount]) for hanging in plan.hangings)
-    return Placed(stowed(placed, model.rules), tuple(planned), lacking_slots, mounts)
+    unsupported = tuple(slots[index] for index in lacking)
+    return Placed(stowed(placed, model.rules), slots, unsupported, mounts)
+
+
+def _supported(
+    model: Formulation, bays: list[Bay], planned: Sequence[PlannedBay]
+) -> tuple[tuple[Bay, ...], list[int]]:
+    """Bays with their mid supports, stiffened instead where no stud takes those that the plan
+    has, and the numbers of bays that nothing holds."""
+    outline, rules = model.surveyed.outline, model.rules
+    placed, lacking = with_supports(bays, outline, rules)
+    stiff = [index for index in lacking if planned[index].slot.stiffened(bays[index].width)]
+    if not stiff:
+        return placed, lacking
+    instead = list(bays)
+    for index in stiff:
+        instead[index] = bays[index].model_copy(update={"stiffened": True})
+    return with_supports(instead, outline, rules)
 
 
 def _mount(model: Formulation, hanging: Hanging, start: float) -> Mount:
@@ -88,7 +106,7 @@ def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> B
         pattern=pattern.label,
         zones=tuple(zones),
         height=pattern.height,
-        stiffened=planned.slot.stiffened(width),
+        stiffened=not planned.propped and planned.slot.stiffened(width),
         left=_carried(model, plan, number, at_left=True) if seat.flush_left else Carried.UPRIGHT,
         right=_carried(model, plan, number, at_left=False) if seat.flush_right else Carried.UPRIGHT,
     )

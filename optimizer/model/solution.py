@@ -13,6 +13,7 @@ from optimizer.model.hanging import Hanging
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
+from optimizer.patterns.tiers import Tier
 
 _HALF = 0.5
 _FINE = 1e-6
@@ -22,7 +23,8 @@ _FINE = 1e-6
 class PlannedBay:
     """A bay as the model chose it: its least width and greatest (`most`) and what it holds.
 
-    `width` is where the model puts it.
+    `width` is where the model puts it; `propped` whether mid supports hold its boards there, where
+    stiffeners might.
     """
 
     slot: Slot
@@ -30,6 +32,7 @@ class PlannedBay:
     least: float
     most: float
     hosts: tuple[tuple[int, Group], ...]
+    propped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +85,17 @@ def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
     slot = vars_.slot
     hosted = _paired(vars_, number)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
-    most = _greatest(vars_, number)
+    tiers = _tiers_of(vars_, number)
+    most = [max(tier.width, slot.min_width) for tier in tiers]
     widths = shared_out(float(vars_.width.value() or 0.0), leasts, most)
     return [
-        PlannedBay(slot, width, least, cap, held)
-        for width, least, cap, held in zip(widths, leasts, most, hosted, strict=True)
+        PlannedBay(slot, width, least, cap, held, propped=tier.supports > 0)
+        for width, least, cap, held, tier in zip(widths, leasts, most, hosted, tiers, strict=True)
     ]
 
 
-def _greatest(vars_: SlotVars, number: int) -> list[float]:
-    """Greatest width of each bay: the widest without mid supports first, those with them last.
+def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
+    """Tier of each bay: the widest without mid supports first, those with them last.
 
     So that bays which hold wide groups, counted from the first, are whole.
     """
@@ -100,10 +104,9 @@ def _greatest(vars_: SlotVars, number: int) -> list[float]:
     for place, (tier, need) in enumerate(needs):
         beyond = needs[place + 1][1] if place + 1 < len(needs) else 0
         tiers += [tier] * (need - beyond)
-    whole = [tier.width for tier in tiers if not tier.supports]
-    carried = [tier.width for tier in tiers if tier.supports]
-    least = vars_.slot.min_width
-    return [max(width, least) for width in (*sorted(whole, reverse=True), *sorted(carried))]
+    whole = sorted((t for t in tiers if not t.supports), key=lambda t: t.width, reverse=True)
+    carried = sorted((t for t in tiers if t.supports), key=lambda t: t.width)
+    return [*whole, *carried]
 
 
 def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:

@@ -107,3 +107,26 @@ def test_measuring_tolerance_is_left_where_no_bay_is_cut_to_fit() -> None:
         spare = 0.0 if carried else 0.25
         assert placed.end + 0.75 <= 40.0 - spare + 1e-6
         assert placed.width == pytest.approx(39.0 if carried else 38.25)
+
+
+@pytest.mark.parametrize(("studs", "stiffened"), [([20.0, 36.0], False), ([2.0, 58.0], True)])
+def test_mid_supports_of_the_plan_stand_instead_of_stiffeners(
+    studs: list[float], stiffened: bool
+) -> None:
+    """A width that stiffeners would do for: on a stud as planned, stiffened where none is."""
+    brief = brief_of([60.0], NEEDS, construction={"mid_support": "bracket"})
+    data = brief.model_dump(mode="json")
+    data["room"]["walls"][0]["studs"] = {"positions": studs}
+    search = Search(type(brief).model_validate(data))
+    slot = _inner(search, 0)
+    stiff = next(tier for tier in slot.possible() if tier.stiffened)
+    width = stiff.width - 1.0
+    assert slot.stiffened(width)
+    plan = Plan(
+        (PlannedBay(slot, width, width, width, (), propped=True),), {}, frozenset(), frozenset({0})
+    )
+    placed = place(search.model, plan)
+    assert not placed.unsupported
+    (bay,) = placed.bays
+    assert bay.stiffened is stiffened
+    assert len(bay.mid_supports) == (0 if stiffened else 1)
