@@ -12,7 +12,7 @@ from setuptools.command.build_py import build_py
 
 SOURCE = Path("scenarios")
 TARGET = ("optimizer", "scenarios")
-"""The folder within the package that `exchange.scenarios` reads."""
+"""The folder within the package that `briefs.scenarios` reads."""
 
 
 class BuildWithScenarios(build_py):  # type: ignore[misc]

@@ -15,8 +15,8 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
-from optimizer.exchange.briefs import read_brief
 from optimizer.reference.garments import garment_kinds
 from optimizer.reference.stored import stored_kinds
 from optimizer.units import Units, format_feet

@@ -14,7 +14,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from optimizer.exchange.scenarios import scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from tests.service.harness import Server
 
 ROOT = Path(__file__).parents[1]

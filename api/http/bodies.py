@@ -9,7 +9,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from api.http.conditional import send_problem
 from api.http.errors import InvalidBodyError, ServiceError
-from optimizer.exchange.json_text import MAX_DEPTH, UnreadableError, parse_json
+from optimizer.briefs.json_text import MAX_DEPTH, UnreadableError, parse_json
 
 
 class BodyGuard:

@@ -15,9 +15,9 @@ from api.studies.lineage import lineage_view
 from api.studies.reading import Chosen
 from api.studies.rerunning import instant_of
 from api.studies.views import ended_view, head_view
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
-from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.preference import preference
 from optimizer.explaining.repairs import patched
 from optimizer.explaining.sensitivity import sensitivity

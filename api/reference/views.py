@@ -9,9 +9,9 @@ from typing import Any
 from api.http.errors import KINDS
 from api.reference.schemas import Limits
 from api.settings import Settings
+from optimizer.briefs.json_text import MAX_DEPTH
+from optimizer.briefs.scenarios import scenario_file, scenario_names
 from optimizer.errors import BriefError
-from optimizer.exchange.json_text import MAX_DEPTH
-from optimizer.exchange.scenarios import scenario_file, scenario_names
 
 
 @cache

@@ -8,10 +8,10 @@ from typing import Any
 
 from api.http.errors import InvalidBodyError
 from api.settings import Settings
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.errors import BriefError, Fault
-from optimizer.exchange.briefs import read_brief
 from optimizer.units import plain_number
 
 

@@ -160,7 +160,7 @@ def _write(folder: Path, delivery: Delivery) -> list[Path]:
 
 def _report(delivery: Delivery, paths: list[Path]) -> None:
     """What was written and what it comes to."""
-    from optimizer.exchange.text.words import clean
+    from optimizer.printing.words import clean
 
     pack, plan = delivery.pack, delivery.plan
     lines = [f"build pack of layout {delivery.layout.rank}: {len(paths)} files"]
@@ -177,7 +177,7 @@ def _report(delivery: Delivery, paths: list[Path]) -> None:
 
 def _verdict(delivery: Delivery) -> int:
     """Exit status; every failed check is named on standard error."""
-    from optimizer.exchange.text.words import clean
+    from optimizer.printing.words import clean
 
     for check in delivery.failed:
         mends = f" (mend: {check.mends[0]})" if check.mends else ""

@@ -35,7 +35,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _report(subject: str, findings: Sequence[Fault]) -> int:
-    from optimizer.exchange.text.words import clean
+    from optimizer.printing.words import clean
 
     if not findings:
         sys.stdout.write(f"{subject}: every rule is kept\n")

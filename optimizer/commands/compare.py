@@ -25,8 +25,8 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the comparison; exit status 0."""
-    from optimizer.exchange.text.comparison import print_comparison
-    from optimizer.exchange.text.console import make_console
+    from optimizer.printing.comparison import print_comparison
+    from optimizer.printing.console import make_console
 
     study = read_study_argument(args.study)
     if not study.layouts:

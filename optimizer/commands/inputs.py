@@ -21,8 +21,8 @@ def read_brief_argument(given: str) -> tuple[Brief, tuple[Warned, ...]]:
 
     Raises BriefError with every fault found.
     """
-    from optimizer.exchange.briefs import read_brief_file, read_brief_text
-    from optimizer.exchange.json_text import MAX_BRIEF_BYTES
+    from optimizer.briefs.json_text import MAX_BRIEF_BYTES
+    from optimizer.briefs.reader import read_brief_file, read_brief_text
 
     if given == STANDARD_INPUT:
         return read_brief_text(sys.stdin.buffer.read(MAX_BRIEF_BYTES + 1))
@@ -38,7 +38,7 @@ def _may_be_scenario(given: str) -> bool:
 
 def scenario_path(name: str) -> Path:
     """Path of a scenario's brief. Raises BriefError, naming what comes close."""
-    from optimizer.exchange.scenarios import scenario_file, scenario_names
+    from optimizer.briefs.scenarios import scenario_file, scenario_names
 
     names = scenario_names()
     if name not in names:
@@ -51,7 +51,7 @@ def scenario_path(name: str) -> Path:
 
 def read_study_argument(given: str) -> Study:
     """The study of a path. Raises LayoutError with every fault found."""
-    from optimizer.exchange.studies import read_study_file
+    from optimizer.briefs.studies import read_study_file
 
     return read_study_file(given)
 
@@ -63,7 +63,7 @@ def with_overrides(
 
     Raises BriefError, since what comes from the command line obeys the brief's rules too.
     """
-    from optimizer.exchange.briefs import read_brief
+    from optimizer.briefs.reader import read_brief
 
     data = brief.model_dump(mode="json")
     data["options"].update(options)

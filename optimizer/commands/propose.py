@@ -152,8 +152,8 @@ def _draw(brief: Brief, layouts: Sequence[Layout], folder: Path) -> list[Path]:
 
 
 def _print(args: argparse.Namespace, study: Study) -> None:
-    from optimizer.exchange.text.console import make_console
-    from optimizer.exchange.text.report import print_study
+    from optimizer.printing.console import make_console
+    from optimizer.printing.report import print_study
 
     # A rank beyond those found is no mistake here: who asked could not know how many come.
     shown = [layout.rank for layout in study.layouts] if args.show is None else args.show

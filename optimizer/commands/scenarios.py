@@ -22,9 +22,9 @@ def run(args: argparse.Namespace) -> int:
     if args.show is not None:
         print_json(scenario_path(args.show).read_text(encoding="utf-8"))
         return exits.DONE
-    from optimizer.exchange.scenarios import scenario_names
-    from optimizer.exchange.text.brief import print_briefs
-    from optimizer.exchange.text.console import make_console
+    from optimizer.briefs.scenarios import scenario_names
+    from optimizer.printing.brief import print_briefs
+    from optimizer.printing.console import make_console
 
     briefs = {name: read_brief_argument(str(scenario_path(name)))[0] for name in scenario_names()}
     print_briefs(make_console(), briefs)

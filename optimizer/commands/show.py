@@ -19,8 +19,8 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print the study; exit status 0."""
-    from optimizer.exchange.text.console import make_console
-    from optimizer.exchange.text.report import print_study
+    from optimizer.printing.console import make_console
+    from optimizer.printing.report import print_study
 
     study = read_study_argument(args.study)
     wanted = args.show if study.layouts else ()

@@ -22,8 +22,8 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Print a summary of a sound brief; exit status 0 (a faulty one raises)."""
-    from optimizer.exchange.text.brief import print_brief
-    from optimizer.exchange.text.console import make_console
+    from optimizer.printing.brief import print_brief
+    from optimizer.printing.console import make_console
 
     brief, warnings = read_brief_argument(args.brief)
     if args.resolved:

@@ -14,7 +14,7 @@ from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, 
 from optimizer.domain.layout import Zone
 from optimizer.drawing import picture_isometric
 from optimizer.drawing.naming import wall_title
-from optimizer.exchange.text.words import count_words, describe_bay, stored_words
+from optimizer.printing.words import count_words, describe_bay, stored_words
 from optimizer.units import format_length, format_short
 
 _SHARE = 0.45

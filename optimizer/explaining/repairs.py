@@ -12,11 +12,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Repair, Yardstick
 from optimizer.errors import OptimizerError
-from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.changes import Change, Cost, changes
 from optimizer.explaining.shortfalls import amount_text, need_text, shortfalls
 from optimizer.model.search.alternatives import Found, Search

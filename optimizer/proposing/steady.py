@@ -11,10 +11,10 @@ import time
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import MAX_PINS, Brief, Pin
 from optimizer.domain.study import Steadied, SteadyBay, Study, Warned, Yardstick
 from optimizer.errors import BriefError
-from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.pins import possible
 
 SETTLING_SHARE = 0.3

@@ -24,7 +24,7 @@ from typing import Any
 
 import httpx
 
-from optimizer.exchange.briefs import read_brief
+from optimizer.briefs.reader import read_brief
 from optimizer.proposing import propose
 from tests.service.harness import Server
 from tests.service.postgres import Cluster

@@ -5,9 +5,9 @@ from __future__ import annotations
 import random
 from typing import Any
 
+from optimizer.briefs.reader import read_brief
+from optimizer.briefs.scenarios import load_scenario, scenario_names
 from optimizer.domain.brief import Brief
-from optimizer.exchange.briefs import read_brief
-from optimizer.exchange.scenarios import load_scenario, scenario_names
 
 Raw = dict[str, Any]
 SIZES = ((1, 0), (1, 3), (2, 2), (3, 3), (4, 5), (5, 8), (6, 10))

@@ -16,8 +16,8 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.drawing import draw_isometric
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.proposing import propose
 from tests.browser.driving import OPTIONS
 

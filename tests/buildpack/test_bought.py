@@ -6,12 +6,12 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing.elevation import draw_elevation
-from optimizer.exchange.briefs import read_brief
-from optimizer.exchange.text.elevation import elevation
+from optimizer.printing.elevation import elevation
 from tests.checking.parts import bay, floor, levels
 
 UNIT = {

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Layout
-from optimizer.exchange.briefs import read_brief
 from tests.checking.parts import bay, levels, metrics, unmet
 
 Raw = dict[str, Any]

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.exchange.briefs import read_brief
 
 Raw = dict[str, Any]
 TALL_BOX = {"id": "box", "width": 9.5, "depth": 8, "height": 5, "place": "shelf"}

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Layout
 from optimizer.errors import BriefError
-from optimizer.exchange.briefs import read_brief
 from tests.checking.parts import bay, floor, shelf
 
 Raw = dict[str, Any]

@@ -12,12 +12,12 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs import scenarios
 from optimizer.commands.arguments import ranks, shown_ranks
 from optimizer.commands.main import main
 from optimizer.commands.registry import COMMANDS
 from optimizer.domain.brief import Brief
 from optimizer.errors import Fault
-from optimizer.exchange import scenarios
 
 Run = Callable[..., Any]
 

@@ -365,7 +365,7 @@ def test_warnings_of_the_brief_are_handed_on(
     run: Run, hall_brief_file: Path, proposing: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The reader's warnings reach the study."""
-    from optimizer.exchange.briefs import read_brief_file
+    from optimizer.briefs.reader import read_brief_file
 
     _, warnings = read_brief_file(hall_brief_file)
     run("propose", hall_brief_file)

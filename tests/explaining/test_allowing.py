@@ -9,13 +9,13 @@ from collections import Counter
 import pytest
 from hypothesis import HealthCheck, assume, event, given, settings
 
+from optimizer.briefs.reader import read_brief_file
+from optimizer.briefs.scenarios import load_scenario, scenario_names
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.study import Yardstick
-from optimizer.exchange.briefs import read_brief_file
-from optimizer.exchange.scenarios import load_scenario, scenario_names
 from optimizer.explaining.allowing import room_of
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose

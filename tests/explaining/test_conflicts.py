@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
-from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.conflicts import needs_conflict
 from optimizer.explaining.filtering import smallest
 from optimizer.model.search.alternatives import Search

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Repair, Study
-from optimizer.exchange.briefs import read_brief
 from optimizer.explaining.changes import Change, Cost, changes
 from optimizer.explaining.repairs import QUICK_GAP, _helps, merge, patched
 from optimizer.explaining.shortfalls import amount_text, need_text

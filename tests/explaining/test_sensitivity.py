@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Priorities
 from optimizer.domain.study import Study
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.explaining.sensitivity import sensitivity
 from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Weighing
 from optimizer.proposing import propose

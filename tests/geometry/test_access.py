@@ -10,8 +10,8 @@ import shapely
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
-from optimizer.exchange.briefs import read_brief
 from optimizer.geometry.access import (
     ClearFloor,
     clear_floors,

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
+from optimizer.briefs.reader import read_brief_file
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status
-from optimizer.exchange.briefs import read_brief_file
 from optimizer.proposing import propose
 from tests.hand.figures import NEAT_WIDTHS, STOPPED, figures_of, table_of, where_short
 from tests.hand.rooms import FOLDER, ROOMS, files_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 import random
 from typing import Any
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
-from optimizer.exchange.briefs import read_brief
 
 Raw = dict[str, Any]
 PRIORITIES = ("hanging", "shelving", "open_floor", "easy_reach", "low_cost", "simple_build")

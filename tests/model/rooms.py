@@ -5,9 +5,9 @@ from __future__ import annotations
 import time
 from typing import Any
 
+from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Yardstick
-from optimizer.exchange.briefs import read_brief
 from optimizer.model.search.alternatives import Found, Search
 
 Raw = dict[str, Any]

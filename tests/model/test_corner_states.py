@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 from pulp import lpSum
 
+from optimizer.briefs.reader import read_brief
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.layout import Bay, Layout
-from optimizer.exchange.briefs import read_brief
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing import propose
 from tests.model.rooms import best_of, brief_of, optimum_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from optimizer.briefs.scenarios import scenario_names
 from optimizer.domain.study import Status, Study
-from optimizer.exchange.scenarios import scenario_names
 from optimizer.proposing import propose
 from tests.scenarios.proposals import PATIENCE_S, brief_asked, proposed
 

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from optimizer.briefs.reader import read_brief, read_brief_file
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
-from optimizer.exchange.briefs import read_brief, read_brief_file
 from optimizer.proposing import propose
 from optimizer.proposing.appraising import appraise
 from optimizer.proposing.snapping import snapped

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_layout
 from optimizer.delivering import build_pack
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.proposing import propose
 from optimizer.proposing.leaner import MOST_LOSS, MOST_SHALLOWER, dividing_depth
 

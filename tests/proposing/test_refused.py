@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.errors import Fault
-from optimizer.exchange.briefs import read_brief
 from optimizer.proposing import propose, run
 from tests.model.rooms import brief_of
 

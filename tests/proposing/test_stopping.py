@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.proposing import propose
 
 

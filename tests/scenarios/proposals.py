@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import cache
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.proposing import propose
 
 GAP = 0.03

@@ -6,13 +6,13 @@ from collections import Counter
 
 import pytest
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_study
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.model.search.alternatives import Search
 from tests.scenarios.proposals import proposed
 

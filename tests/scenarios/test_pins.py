@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimizer.exchange.scenarios import scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from tests.pins import require_own_bays_stand
 from tests.scenarios.proposals import proposed
 

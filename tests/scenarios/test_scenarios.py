@@ -9,18 +9,13 @@ from typing import Any
 import pytest
 
 import optimizer
+from optimizer.briefs.reader import read_brief, read_brief_file
+from optimizer.briefs.rules.case import Case
+from optimizer.briefs.scenarios import load_scenario, scenario_file, scenario_folder, scenario_names
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import ObstructionKind, OpeningKind, Slope
 from optimizer.errors import BriefError
-from optimizer.exchange.briefs import read_brief, read_brief_file
-from optimizer.exchange.rules.case import Case
-from optimizer.exchange.scenarios import (
-    load_scenario,
-    scenario_file,
-    scenario_folder,
-    scenario_names,
-)
 from optimizer.reference.garments import required_hang
 from optimizer.units import Units
 

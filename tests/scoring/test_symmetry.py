@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from optimizer.exchange.briefs import read_brief
+from optimizer.briefs.reader import read_brief
 from optimizer.scoring.symmetry import symmetries_of
 
 Raw = dict[str, Any]

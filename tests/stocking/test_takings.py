@@ -6,12 +6,12 @@ import math
 
 import pytest
 
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.delivering import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind, Stock
-from optimizer.exchange.scenarios import load_scenario
 from optimizer.proposing import propose
 from optimizer.reference.prices import OffcutOnHand, invented_prices
 from optimizer.stocking import stocked, takings_of

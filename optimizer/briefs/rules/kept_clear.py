@@ -1,0 +1,44 @@
+"""Rules of the boxes that nothing may stand in: each lies before a wall that exists."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.briefs.rules.case import Case, Rule
+from optimizer.briefs.rules.features import beyond_wall, name_of, unknown_wall
+from optimizer.errors import Fault
+
+
+def _walls(case: Case) -> Iterator[Fault]:
+    """Boxes name walls that exist."""
+    for i, box in enumerate(case.brief.room.keep_clear):
+        if case.wall(box.wall) is None:
+            yield unknown_wall(case, f"/room/keep_clear/{i}", box.wall)
+
+
+def _inside(case: Case) -> Iterator[Fault]:
+    """Boxes lie along their wall and begin under its ceiling.
+
+    How high and how far out a box reaches is left open: clear up to the ceiling and out
+    through a door is what people mean.
+    """
+    for i, box in enumerate(case.brief.room.keep_clear):
+        wall = case.wall(box.wall)
+        if wall is None:
+            continue
+        pointer = f"/room/keep_clear/{i}"
+        yield from beyond_wall(case, pointer, box, wall)
+        _, top = case.heights(wall, box.start, box.start + box.width)
+        if box.bottom >= top - case.tolerance:
+            yield Fault(
+                f"{pointer}/bottom",
+                f"{name_of(box)} begins at {case.say(box.bottom)}; wall {wall.id} is "
+                f"{case.say(top)} high there",
+                "too_high",
+            )
+
+
+RULES = (
+    Rule(_walls, ("room.walls", "room.keep_clear")),
+    Rule(_inside, ("room.walls", "room.keep_clear", "room.ceiling_height")),
+)

@@ -1,0 +1,114 @@
+"""Rules of pins: bays to keep lie on their wall, apart from each other and from openings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from optimizer.briefs.rules.case import Case, Rule
+from optimizer.briefs.rules.features import unknown_wall
+from optimizer.domain.brief import Pin
+from optimizer.errors import Fault
+
+
+def _fit(case: Case) -> Iterator[Fault]:
+    """A pinned bay and its uprights, if no wall carries it, stand on a wall that exists."""
+    panel = case.brief.construction.panel_thickness
+    for i, pin in enumerate(case.brief.pins):
+        pointer = f"/pins/{i}"
+        wall = case.wall(pin.wall)
+        if wall is None:
+            yield unknown_wall(case, pointer, pin.wall)
+            continue
+        left, right = case.ends_carried(case.wall_index[pin.wall])
+        after = wall.clear_length - pin.start - pin.width
+        if not _has_room(case, pin.start, panel, carried=left):
+            yield Fault(
+                f"{pointer}/start",
+                f"a bay at {case.say(pin.start)} leaves no room for its left upright of "
+                f"{case.say(panel)}{_or_at_end(left)}",
+                "outside_wall",
+            )
+        if not _has_room(case, after, panel, carried=right):
+            yield Fault(
+                f"{pointer}/{'start' if pin.start >= wall.clear_length else 'width'}",
+                f"a bay to {case.say(pin.start + pin.width)} and its right upright of "
+                f"{case.say(panel)} reach beyond wall {wall.id}, which is "
+                f"{case.say(wall.clear_length)} long{_or_at_end(right)}",
+                "outside_wall",
+            )
+
+
+def _has_room(case: Case, free: float, panel: float, *, carried: bool) -> bool:
+    """Whether an upright stands in `free` of wall, or the next wall there carries the bay."""
+    return free >= panel - case.tolerance or (carried and abs(free) <= case.tolerance)
+
+
+def _or_at_end(carried: bool) -> str:
+    return "; at the very end of the wall the next one would carry it" if carried else ""
+
+
+def _widths(case: Case) -> Iterator[Fault]:
+    """A pinned bay is as wide as a bay may be."""
+    construction = case.brief.construction
+    for i, pin in enumerate(case.brief.pins):
+        low, high = construction.min_bay_width, construction.max_bay_width
+        if not low - case.tolerance <= pin.width <= high + case.tolerance:
+            yield Fault(
+                f"/pins/{i}/width",
+                f"a bay {case.say(pin.width)} wide is not between {case.say(low)} and "
+                f"{case.say(high)}",
+                "bay_widths",
+            )
+
+
+def _apart(case: Case) -> Iterator[Fault]:
+    """Pinned bays of one wall share one upright or have two."""
+    panel = case.brief.construction.panel_thickness
+    for i, j in combinations(range(len(case.brief.pins)), 2):
+        left, right = sorted((case.brief.pins[i], case.brief.pins[j]), key=lambda pin: pin.start)
+        if left.wall != right.wall:
+            continue
+        gap = right.start - (left.start + left.width)
+        shared = abs(gap - panel) <= case.tolerance
+        if not shared and gap < 2 * panel - case.tolerance:
+            yield Fault(
+                f"/pins/{j}/start",
+                f"bays at {case.say(left.start)} and {case.say(right.start)} on wall {left.wall} "
+                f"are {case.say(gap)} apart; one shared upright takes {case.say(panel)}, two take "
+                f"{case.say(2 * panel)}",
+                "overlap",
+            )
+
+
+def _beside_openings(case: Case) -> Iterator[Fault]:
+    """No pinned bay stands in an opening or over its casing."""
+    panel = case.brief.construction.panel_thickness
+    for i, pin in enumerate(case.brief.pins):
+        for _, opening, _ in case.openings:
+            if opening.wall == pin.wall and _covers(
+                pin,
+                panel + opening.casing - case.tolerance,
+                opening.start,
+                opening.start + opening.width,
+            ):
+                yield Fault(
+                    f"/pins/{i}/start",
+                    f"a bay from {case.say(pin.start)} to {case.say(pin.start + pin.width)}, with "
+                    f"its uprights, stands over the opening from {case.say(opening.start)} to "
+                    f"{case.say(opening.start + opening.width)} of wall {pin.wall} or its casing",
+                    "overlap",
+                )
+
+
+def _covers(pin: Pin, margin: float, low: float, high: float) -> bool:
+    """Whether a bay widened by `margin` on both sides overlaps [low, high]."""
+    return pin.start - margin < high and low < pin.start + pin.width + margin
+
+
+RULES = (
+    Rule(_fit, ("pins", "room.walls", "construction")),
+    Rule(_widths, ("pins", "construction")),
+    Rule(_apart, ("pins", "construction.panel_thickness")),
+    Rule(_beside_openings, ("pins", "room.walls", "room.openings", "construction.panel_thickness")),
+)

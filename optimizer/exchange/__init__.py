@@ -1,1 +1,0 @@
-"""Reading and writing: briefs, studies, texts and drawings as files."""

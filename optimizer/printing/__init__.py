@@ -1,0 +1,1 @@
+"""Studies and briefs as text for the terminal."""
