@@ -13,7 +13,7 @@ from optimizer.model.hanging import Hanging
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
-from optimizer.patterns.tiers import Tier
+from optimizer.patterns.pattern import Tier
 
 _HALF = 0.5
 _FINE = 1e-6
