@@ -13,7 +13,7 @@ from optimizer.delivering.pages import Picture, Places, further_down, render, te
 from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
 from optimizer.domain.layout import Zone
 from optimizer.drawing import picture_isometric
-from optimizer.drawing.naming import wall_title
+from optimizer.drawing.ink.names import wall_title
 from optimizer.printing.words import count_words, describe_bay, stored_words
 from optimizer.units import format_length, format_short
 

@@ -12,10 +12,10 @@ from reportlab.pdfgen.canvas import Canvas
 
 from optimizer.delivering.building import Delivery
 from optimizer.domain.pack import Part
-from optimizer.drawing.lettering import CAP_HEIGHT, printable, text_width
-from optimizer.drawing.naming import wall_title
-from optimizer.drawing.pdf import draw_words
-from optimizer.drawing.typeface import runs
+from optimizer.drawing.formats.pdf import draw_words
+from optimizer.drawing.formats.typeface import runs
+from optimizer.drawing.ink.lettering import CAP_HEIGHT, printable, text_width
+from optimizer.drawing.ink.names import wall_title
 from optimizer.units import Units, format_short
 
 

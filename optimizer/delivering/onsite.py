@@ -23,7 +23,7 @@ from optimizer.delivering.styles import (
     tall,
 )
 from optimizer.domain.pack import MarkoutLine
-from optimizer.drawing.naming import wall_title
+from optimizer.drawing.ink.names import wall_title
 from optimizer.units import format_short
 
 _GAP = 6

@@ -21,8 +21,8 @@ from reportlab.platypus import (
 )
 
 from optimizer.drawing import Drawing
-from optimizer.drawing.lettering import FONT
-from optimizer.drawing.pdf import draw_words, paint
+from optimizer.drawing.formats.pdf import draw_words, paint
+from optimizer.drawing.ink.lettering import FONT
 from optimizer.units import Units
 
 MARGIN = 12 * mm

@@ -15,8 +15,8 @@ from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table, TableStyl
 
 from optimizer.buildpack.tables import Table as PackTable
 from optimizer.domain.pack import Caution
-from optimizer.drawing.lettering import BOLD, FONT, printable
-from optimizer.drawing.typeface import runs
+from optimizer.drawing.formats.typeface import runs
+from optimizer.drawing.ink.lettering import BOLD, FONT, printable
 
 BODY = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
 SMALL = ParagraphStyle("small", parent=BODY, fontSize=8, leading=10)

@@ -15,7 +15,7 @@ from optimizer.delivering.styles import SMALL, SUBHEADING, TITLE, bullets, parag
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Obstruction, Opening, Slope, Wall
 from optimizer.domain.studs import studs_known
-from optimizer.drawing.naming import wall_title
+from optimizer.drawing.ink.names import wall_title
 from optimizer.units import Units, format_short
 
 MOST_WALLS = 16

@@ -18,7 +18,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing import drawing_files
 from optimizer.drawing.files import write_files
-from optimizer.drawing.naming import safe_name
+from optimizer.drawing.ink.names import safe_name
 from optimizer.reference.prices import PriceBook, QuoteRates
 from optimizer.stocking import NESTING_STEPS
 

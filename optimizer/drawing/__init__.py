@@ -1,12 +1,12 @@
 """Drawings of a layout and of its sheets: one document each, written as DXF, SVG or PDF."""
 
-from optimizer.drawing.drawing import Drawing
-from optimizer.drawing.elevation import draw_elevation
-from optimizer.drawing.isometric import draw_isometric, picture_isometric
-from optimizer.drawing.plan import draw_plan
-from optimizer.drawing.sheets import draw_sheet_pairs, draw_sheets
-from optimizer.drawing.sticks import draw_sticks, picture_sticks
-from optimizer.drawing.writing import draw_all, drawing_files, write_drawings
+from optimizer.drawing.drawing_set import draw_all, drawing_files, write_drawings
+from optimizer.drawing.formats.drawing import Drawing
+from optimizer.drawing.views.elevation import draw_elevation
+from optimizer.drawing.views.isometric import draw_isometric, picture_isometric
+from optimizer.drawing.views.plan import draw_plan
+from optimizer.drawing.views.sheet_layouts import draw_sheet_pairs, draw_sheets
+from optimizer.drawing.views.stick_layouts import draw_sticks, picture_sticks
 
 __all__ = [
     "Drawing",

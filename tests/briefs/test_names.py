@@ -12,7 +12,7 @@ from optimizer.briefs.reader import read_brief
 from optimizer.briefs.studies import read_study
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.study import Study
-from optimizer.drawing.writing import write_drawings
+from optimizer.drawing.drawing_set import write_drawings
 from optimizer.errors import BriefError
 from optimizer.proposing.run import propose
 from tests.briefs.changes import ALCOVE_IN, changed

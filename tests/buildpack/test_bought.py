@@ -10,7 +10,7 @@ from optimizer.briefs.reader import read_brief
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.drawing.elevation import draw_elevation
+from optimizer.drawing.views.elevation import draw_elevation
 from optimizer.printing.elevation import elevation
 from tests.checking.parts import bay, floor, levels
 

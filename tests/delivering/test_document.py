@@ -13,8 +13,8 @@ from optimizer.delivering import pack_document
 from optimizer.delivering.building import Delivery
 from optimizer.delivering.document import HEADINGS
 from optimizer.domain.pack import Caution
-from optimizer.drawing.lettering import printable
-from optimizer.drawing.typeface import runs
+from optimizer.drawing.formats.typeface import runs
+from optimizer.drawing.ink.lettering import printable
 from tests.delivering.conftest import BUILT, delivery_of, document_of, flat, pages_of
 
 SECTION_OF = {

@@ -8,7 +8,7 @@ import pytest
 
 from optimizer.domain.layout import Layout
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
-from optimizer.drawing.wallview import Scene
+from optimizer.drawing.views.scene import Scene
 from tests.drawing import samples
 from tests.drawing.readback import Box, chains, document, rectangles, texts
 from tests.drawing.samples import Sample

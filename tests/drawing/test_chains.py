@@ -7,7 +7,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.drawing.chains import links_of, spread, whole_text
+from optimizer.drawing.ink.chains import links_of, spread, whole_text
 from optimizer.lengths import parse_length
 from optimizer.units import Units
 

@@ -7,7 +7,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.pack import BuildPack
 from optimizer.drawing import Drawing, draw_all, draw_elevation, draw_plan
-from optimizer.drawing.lettering import printable
+from optimizer.drawing.ink.lettering import printable
 from tests.drawing import samples
 from tests.drawing.readback import (
     Box,

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.drawing.canvas import dxf_escaped, dxf_plain
-from optimizer.drawing.lettering import (
+from optimizer.drawing.ink.canvas import dxf_escaped, dxf_plain
+from optimizer.drawing.ink.lettering import (
     Rect,
     fitting_height,
     printable,

@@ -9,7 +9,7 @@ import pytest
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.drawing import draw_plan
-from optimizer.drawing.plan_sizes import _crosses, _Way, chosen_ways
+from optimizer.drawing.views.plan_sizes import _crosses, _Way, chosen_ways
 from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import chains, document, rectangles, text_boxes, texts

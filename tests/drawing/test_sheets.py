@@ -7,8 +7,8 @@ from functools import cache
 import pytest
 
 from optimizer.drawing import Drawing, draw_sheets, draw_sticks
-from optimizer.drawing.sheets import cut_lines, size_text
-from optimizer.drawing.sticks import STICKS_PER_PAGE
+from optimizer.drawing.views.sheet_layouts import cut_lines, size_text
+from optimizer.drawing.views.stick_layouts import STICKS_PER_PAGE
 from optimizer.units import Units
 from tests.drawing import nested
 from tests.drawing.readback import clashes, document, rectangles, svg_texts, text_boxes, texts

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.drawing.layers import BOARD, ITEM, ROD
-from optimizer.drawing.solids import Direction, Slant, Solid, Wedge, visible_edges
+from optimizer.drawing.ink.layers import BOARD, ITEM, ROD
+from optimizer.drawing.ink.solids import Direction, Slant, Solid, Wedge, visible_edges
 
 FRONT_RIGHT = Direction(1, -1)
 

@@ -1,0 +1,1 @@
+"""What drawings are made of: canvas, layers, lettering, labels and dimension chains; no closets."""

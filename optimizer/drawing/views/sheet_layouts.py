@@ -1,0 +1,330 @@
+"""Sheet layouts as drawings: parts with their ids, cuts by number."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from itertools import groupby
+
+from optimizer.domain.sheets import Box as SheetBox
+from optimizer.domain.sheets import (
+    CutStage,
+    NestingResult,
+    Offcut,
+    PlacedPart,
+    SheetCut,
+    SheetLayout,
+)
+from optimizer.drawing.formats.drawing import Drawing
+from optimizer.drawing.ink import layers
+from optimizer.drawing.ink.canvas import Point
+from optimizer.drawing.ink.chains import Line, draw_whole
+from optimizer.drawing.ink.labels import Placer, Spot
+from optimizer.drawing.ink.lettering import Rect, text_width
+from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.units import Units, format_inches
+
+_WORDS = {CutStage.EDGE: "trim edge", CutStage.TRIM: "trim to"}
+"""Cuts that bring to size; of the others those along the sheet are rips, those across crosscuts."""
+
+_FROM_OFFCUT = " (offcut)"
+_MARK = 1.7
+"""Radius of a cut's number on paper [mm]."""
+
+_SMALL = (2.0, 1.8, 1.6, 1.4)
+"""Heights tried for labels of small pieces [mm]."""
+
+_TIGHT = 0.2
+"""Paper kept free around labels of small pieces [mm]."""
+
+_TO_A_PAGE = 2
+"""Sheets on one drawing for paper."""
+
+_BETWEEN = 15.0
+"""Paper between two sheets on one drawing [mm]: room for a dimension and the cuts' numbers."""
+
+
+def draw_sheets(
+    result: NestingResult,
+    units: Units,
+    project: str = "",
+    *,
+    date: datetime.date | None = None,
+    cautions: Sequence[str] = (),
+) -> tuple[Drawing, ...]:
+    """One drawing for each sheet, its cuts numbered in cutting order and listed beside it.
+
+    `cautions` stand in the notes of every sheet.
+    """
+    total = len(result.sheets)
+    copies = _with_copies(result)
+    drawings = []
+    for sheet in result.sheets:
+        title = Title(project, f"Sheet {sheet.number} of {total}", units, date)
+        drawings.append(_draw_sheet(sheet, title, copies, cautions))
+    return tuple(drawings)
+
+
+def draw_sheet_pairs(
+    result: NestingResult,
+    units: Units,
+    project: str = "",
+    *,
+    date: datetime.date | None = None,
+    cautions: Sequence[str] = (),
+) -> tuple[Drawing, ...]:
+    """The same sheets two to a drawing, one over the other: for paper, where pages count."""
+    copies, total = _with_copies(result), len(result.sheets)
+    drawings = []
+    for first in range(0, total, _TO_A_PAGE):
+        pair = result.sheets[first : first + _TO_A_PAGE]
+        numbers = " and ".join(str(sheet.number) for sheet in pair)
+        title = Title(
+            project, f"Sheet{'s' if len(pair) > 1 else ''} {numbers} of {total}", units, date
+        )
+        drawings.append(_draw_pair(pair, title, copies, cautions))
+    return tuple(drawings)
+
+
+def _draw_pair(
+    pair: Sequence[SheetLayout], title: Title, copies: frozenset[str], cautions: Sequence[str]
+) -> Drawing:
+    def paint(board: Board) -> None:
+        lift = 0.0
+        for sheet in reversed(pair):
+            _SheetPainter(board, sheet, copies, lift).paint()
+            name = f"Sheet {sheet.number}"
+            at = (-board.canvas.mm(12.5), lift + sheet.height / 2)
+            board.canvas.text(name, at, 2.2, rotation=90, bold=True)
+            lift += sheet.height + board.canvas.mm(_BETWEEN)
+        for sheet in pair:
+            remark_sheet(board, sheet, heading=len(pair) > 1)
+        board.notes.cautions += cautions
+
+    size = (max(sheet.width for sheet in pair), sum(sheet.height for sheet in pair))
+    return compose(f"sheets-{pair[0].number}", title, size, paint)
+
+
+def _with_copies(result: NestingResult) -> frozenset[str]:
+    """Parts of which there is more than one piece."""
+    pieces = (part for sheet in result.sheets for part in sheet.parts)
+    return frozenset(part.part for part in pieces if part.copy_number > 1)
+
+
+def _draw_sheet(
+    sheet: SheetLayout, title: Title, copies: frozenset[str], cautions: Sequence[str]
+) -> Drawing:
+    def paint(board: Board) -> None:
+        _SheetPainter(board, sheet, copies).paint()
+        remark_sheet(board, sheet)
+        board.notes.cautions += cautions
+
+    return compose(f"sheet-{sheet.number}", title, (sheet.width, sheet.height), paint)
+
+
+def size_text(length: float, units: Units) -> str:
+    """A length on a sheet: to 1/32 in, where trims come to that, or to 0.1 mm."""
+    if units is Units.INCH:
+        return format_inches(length, 32)
+    return f"{length:.1f}".removesuffix(".0")
+
+
+def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
+    """What to set the saw to, cut by cut; cuts in a row at one setting share a line."""
+    lines = []
+    settings = groupby(cuts, key=lambda cut: (_word(cut), size_text(cut.size, units), _after(cut)))
+    for (word, size, after), same in settings:
+        numbers = [cut.number for cut in same]
+        span = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}-{numbers[-1]}"
+        lines.append(f"{span} {word} {size}{after}")
+    return lines
+
+
+def _word(cut: SheetCut) -> str:
+    return _WORDS.get(cut.stage, "rip" if cut.along_x else "crosscut")
+
+
+def _after(cut: SheetCut) -> str:
+    return _FROM_OFFCUT if cut.stage is CutStage.OFFCUT else ""
+
+
+class _SheetPainter:
+    """Paints one sheet on a board, its lower left corner at (0, `lift`)."""
+
+    def __init__(
+        self, board: Board, sheet: SheetLayout, copies: frozenset[str], lift: float = 0.0
+    ) -> None:
+        self.board = board
+        self.canvas = board.canvas
+        self.units = board.canvas.units
+        self.sheet = sheet
+        self.copies = copies
+        self.lift = lift
+        self.placer = Placer(board.canvas, board.notes, None)
+
+    def _rect(self, box: SheetBox) -> Rect:
+        return Rect(box.x, box.y + self.lift, box.right, box.top + self.lift)
+
+    def paint(self) -> None:
+        """Sheet, offcuts, parts and cuts, then lettering."""
+        canvas, sheet = self.canvas, self.sheet
+        foot, top = self.lift, self.lift + sheet.height
+        outline = Rect(0.0, foot, sheet.width, top)
+        canvas.rect(outline, layers.FRAME)
+        if sheet.edge_trim:
+            canvas.rect(outline.grown(-sheet.edge_trim), layers.OFFCUT)
+        for offcut in sheet.offcuts:
+            self._offcut(offcut)
+        for part in sheet.parts:
+            canvas.rect(self._rect(part), layers.PART)
+        for cut in sheet.cuts:
+            self._cut(cut)
+        small = [part for part in sheet.parts if not self._label(part)]
+        for part in small:
+            self._label_small(part)
+        for offcut in sheet.offcuts:
+            if offcut.reusable:
+                self._keep(offcut)
+        below, left = foot - canvas.mm(6.0), -canvas.mm(7.0)
+        draw_whole(canvas, 0.0, sheet.width, Line(below, -1), foot)
+        draw_whole(canvas, foot, top, Line(left, -1, upright=True), 0.0)
+
+    def _offcut(self, offcut: Offcut) -> None:
+        rect = self._rect(offcut)
+        self.canvas.rect(rect, layers.OFFCUT)
+        if min(rect.width, rect.height) > self.canvas.mm(1.0):
+            corners = [
+                (rect.left, rect.bottom),
+                (rect.right, rect.bottom),
+                (rect.right, rect.top),
+                (rect.left, rect.top),
+            ]
+            self.canvas.hatch([corners], spacing_mm=3.0)
+
+    def _cut(self, cut: SheetCut) -> None:
+        """A cut line over the whole piece with its number, at an end outside the sheet if it
+        reaches the sheet's edge, else on the line.
+        """
+        canvas = self.canvas
+        kerf = self._rect(cut.kerf)
+        x, y = kerf.centre
+        start: Point = (kerf.left, y) if cut.along_x else (x, kerf.bottom)
+        end: Point = (kerf.right, y) if cut.along_x else (x, kerf.top)
+        canvas.line(start, end, layers.CUT)
+        for at in self._cut_places(cut, start, end):
+            circle = Rect(*at, *at).grown(canvas.mm(_MARK))
+            if self.placer.free(circle):
+                self._mark(cut.number, at)
+                self.placer.block(circle)
+                return
+
+    def _cut_places(self, cut: SheetCut, start: Point, end: Point) -> list[Point]:
+        """Where the number may stand, from the liked to the less liked places."""
+        out = self.canvas.mm(_MARK + 0.6)
+        places: list[Point] = []
+        if cut.along_x and start[0] <= 1e-6:
+            places += [(start[0] - out, start[1]), (end[0] + out, end[1])]
+        if not cut.along_x and end[1] >= self.lift + self.sheet.height - 1e-6:
+            places.append((end[0], end[1] + out))
+        if not cut.along_x and start[1] <= self.lift + 1e-6:
+            places.append((start[0], start[1] - out))
+        for share in (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.03, 0.97):
+            places.append(
+                (start[0] + share * (end[0] - start[0]), start[1] + share * (end[1] - start[1]))
+            )
+        return places
+
+    def _mark(self, number: int, at: Point) -> None:
+        canvas = self.canvas
+        text = str(number)
+        radius = canvas.mm(_MARK)
+        canvas.mask(Rect(*at, *at).grown(radius * 0.8))
+        canvas.circle(at, radius, layers.CUT)
+        height = 1.6 if text_width(text, 1.6) <= 2 * _MARK - 0.6 else 1.3
+        canvas.text(text, at, height)
+
+    def _words(self, part: PlacedPart) -> tuple[str, str]:
+        """Id and size of a piece."""
+        name = part.part
+        if part.part in self.copies:
+            name = f"{part.part} no. {part.copy_number}"
+        length, width = (part.height, part.width) if part.turned else (part.width, part.height)
+        return name, f"{size_text(length, self.units)} x {size_text(width, self.units)}"
+
+    def _label(self, part: PlacedPart) -> bool:
+        """Id and size of a piece inside it, in two lines; False without room for them."""
+        rect = self._rect(part)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        name, size = self._words(part)
+        gap = self.canvas.mm(1.6)
+        for rotation in _turns(rect):
+            for x, y in self._places(rect):
+                first, second = ((x - gap, y), (x + gap, y)) if rotation else (
+                    (x, y + gap), (x, y - gap))  # fmt: skip
+                probe = self.canvas.measure(size, second, 1.6, rotation=rotation)
+                if not inside.free(probe.grown(self.canvas.mm(0.4))):
+                    continue
+                if inside.try_text(name, [Spot(first, rotation=rotation)], masked=True):
+                    inside.try_text(
+                        size, [Spot(second, rotation=rotation)], heights=(1.6,), masked=True
+                    )
+                    return True
+        return False
+
+    def _label_small(self, part: PlacedPart) -> None:
+        """One line in a piece too small for two; a thin strip's stands beside the sheet, where
+        its leader meets no other text, and else in the key."""
+        rect = self._rect(part)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        inside.clear = _TIGHT
+        text = ", ".join(self._words(part))
+        spots = [Spot(at, rotation=turn) for turn in _turns(rect) for at in self._places(rect)]
+        if inside.try_text(text, spots, heights=_SMALL):
+            return
+        edge, far = self.sheet.width, self.canvas.mm(2 * _MARK + 3.0)
+        y, thin = rect.centre[1], self.canvas.mm(0.2)
+        path = Rect(rect.right, y - thin, edge + far - self.canvas.mm(0.6), y + thin)
+        beside = [Spot((edge + far, y), "left")]
+        if self.placer.free(path) and self.placer.try_text(text, beside, heights=_SMALL):
+            self.placer.block(path)
+            leader = ((rect.right, y), (edge + far - self.canvas.mm(0.5), y))
+            self.canvas.line(*leader, layers.DIMENSION)
+            return
+        inside.key(text, spots, where=f"sheet {self.sheet.number}")
+
+    def _places(self, rect: Rect) -> list[Point]:
+        x, y = rect.centre
+        across, up = rect.width / 6, rect.height / 6
+        shifts = [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (2, 0), (-2, 0), (0, 2), (0, -2)]
+        return [(x + i * across, y + j * up) for i, j in shifts]
+
+    def _keep(self, offcut: Offcut) -> None:
+        rect = self._rect(offcut)
+        inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
+        text = (
+            f"keep {size_text(offcut.width, self.units)} x {size_text(offcut.height, self.units)}"
+        )
+        x, y = rect.centre
+        inside.label(text, [Spot((x, y)), Spot((x, y), rotation=90)], where="offcut", masked=True)
+
+
+def _turns(rect: Rect) -> tuple[int, int]:
+    """Ways that text may run in a piece, along its long side first."""
+    return (90, 0) if rect.height > rect.width else (0, 90)
+
+
+def remark_sheet(board: Board, sheet: SheetLayout, *, heading: bool = False) -> None:
+    """What a sheet is and its cuts, in the notes; under its number where several share them."""
+    units, notes = board.canvas.units, board.notes
+    what = "Offcut on hand" if sheet.stock.offcut else "Sheet"
+    name = f" {sheet.stock.name}" if sheet.stock.name else ""
+    size = f"{size_text(sheet.width, units)} x {size_text(sheet.height, units)}"
+    notes.remark("Numbers in circles: cuts, in cutting order. Grain runs along the long way.")
+    number = f"No. {sheet.number}. " if heading else ""
+    notes.remark(f"{number}{what}{name}: {size}. {sheet.yield_ratio:.0%} becomes parts.")
+    lines = cut_lines(sheet.cuts, units)
+    if heading:
+        notes.general.append("; ".join(lines))
+        return
+    for line in lines:
+        notes.remark(line)
