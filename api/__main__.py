@@ -1,4 +1,4 @@
-"""`python -m api` serves; `python -m api settings` lists the settings."""
+"""`python -m api` serves and solves, `python -m api worker` solves alone."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import argparse
 import json
 import signal
 import sys
+import threading
 
 import uvicorn
 from alembic.util import CommandError
@@ -15,12 +16,15 @@ from sqlalchemy.exc import DBAPIError
 from api.app import create_app
 from api.http.errors import ServiceError
 from api.http.protocol import guarded_protocol
+from api.logs import configure_logs
+from api.metrics import Metrics
 from api.reference.examples import service_examples
 from api.reference.openapi import describe
 from api.reference.study_examples import study_examples
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
+from api.worker.supervisor import Supervisor
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -30,8 +34,9 @@ def main(arguments: list[str] | None = None) -> int:
         "command",
         nargs="?",
         default="serve",
-        choices=("serve", "settings", "openapi"),
-        help="serve (as without it), list the settings, or print the OpenAPI page",
+        choices=("serve", "worker", "settings", "openapi"),
+        help="serve (as without it), solve studies of a shared store without serving, list the "
+        "settings, or print the OpenAPI page",
     )
     command = parser.parse_args(arguments).command
     try:
@@ -48,7 +53,26 @@ def main(arguments: list[str] | None = None) -> int:
         page = describe(create_app(settings), settings, examples)
         sys.stdout.write(json.dumps(page, indent=2) + "\n")
     else:
-        return serve(settings)
+        return work(settings) if command == "worker" else serve(settings)
+    return 0
+
+
+def work(settings: Settings) -> int:
+    """Solve studies that servers on the same store take in, until a signal asks for the stop."""
+    configure_logs(settings.log_level)
+    failure = store_failure(settings)
+    if failure:
+        sys.stderr.write(f"the store cannot be opened: {failure}\n")
+        return 1
+    database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
+    supervisor = Supervisor(settings, database, Metrics(), on_end=lambda: None)
+    stopping = threading.Event()
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: stopping.set())
+    supervisor.start()
+    stopping.wait()
+    supervisor.stop()
+    database.close()
     return 0
 
 

@@ -11,6 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.middleware.cors import CORSMiddleware
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
 
 from api.http.bodies import BodyGuard
@@ -60,6 +61,8 @@ _EXPOSED = [
     "Link",
     "Preference-Applied",
     "Idempotency-Replayed",
+    "RateLimit",
+    "RateLimit-Policy",
     REQUEST_ID_HEADER,
 ]
 
@@ -102,11 +105,13 @@ def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
             metrics=metrics,
             max_requests=settings.max_requests,
             hsts_seconds=settings.hsts_seconds,
+            hosts=settings.known_hosts,
             **shared,
         )
     ]
     if settings.cors_origins:
         layers.append(Middleware(CORSMiddleware, **origins))
+    layers.append(Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5))
     layers.append(
         Middleware(BodyGuard, max_bytes=settings.max_body_bytes, timeout_s=settings.body_timeout_s)
     )

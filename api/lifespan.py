@@ -19,6 +19,7 @@ from api.settings import Settings
 from api.state import State
 from api.store.database import Database
 from api.store.migrate import migrate
+from api.studies.calculating import Flights
 from api.studies.service import Studies
 from api.studies.streams import Streams
 from api.studies.waiting import Watcher
@@ -38,10 +39,11 @@ def build_state(settings: Settings, metrics: Metrics) -> State:
         database=database,
         metrics=metrics,
         supervisor=supervisor,
-        calculators=Calculators(settings),
+        calculators=Calculators(settings, metrics),
         studies=Studies(settings, database, metrics, supervisor.wake),
         watcher=watcher,
         streams=Streams(),
+        flights=Flights(),
     )
 
 

@@ -38,6 +38,20 @@ class Metrics:
         self.refused = Counter(
             "closet_studies_refused", "Studies refused.", ["code"], registry=self.registry
         )
+        self.queue_age = Gauge(
+            "closet_queue_age_seconds",
+            "How long the study has waited that waits longest [s].",
+            registry=self.registry,
+        )
+        self.run_seconds = Histogram(
+            "closet_run_seconds",
+            "Time from a study's claim to the end of its run, however it ended [s].",
+            buckets=_BUCKETS,
+            registry=self.registry,
+        )
+        self.calculations = Counter(
+            "closet_calculations", "Calculations started.", ["name"], registry=self.registry
+        )
         self.runs_closed = Counter(
             "closet_runs_closed",
             "Runs that did not end by themselves.",

@@ -13,6 +13,8 @@ from sqlalchemy.exc import ArgumentError
 
 ENV_PREFIX = "CLOSET_"
 
+_LOCAL = frozenset({"localhost", "127.0.0.1", "[::1]"})
+
 Count = Annotated[int, Field(ge=1)]
 Seconds = Annotated[float, Field(gt=0)]
 
@@ -47,6 +49,11 @@ class Settings(BaseSettings):
     trusted_proxies: str = Field(
         "", description="Addresses whose X-Forwarded-For is believed, by commas."
     )
+    hosts: Annotated[tuple[str, ...], NoDecode] = Field(
+        (),
+        description="Names that the server answers to, by commas; without, a server that listens "
+        "on this machine alone answers to localhost and any other to every name.",
+    )
     hsts_seconds: int = Field(
         0, ge=0, description="Strict-Transport-Security max-age; set it only behind TLS."
     )
@@ -72,6 +79,12 @@ class Settings(BaseSettings):
     max_active_per_client: Count = Field(
         20, description="Most studies of one client queued or running at once."
     )
+    max_stored_per_client: Count = Field(
+        5000, description="Most studies of one client in the store."
+    )
+    max_calculations_per_client: Count = Field(
+        16, description="Most drawings, packs and checks of one client at once."
+    )
     max_queue: Count = Field(200, description="Most studies waiting in the queue.")
     max_streams_per_client: Count = Field(20, description="Most event streams of one client.")
     max_pricings: Count = Field(20, description="Most price books sent for one study's packs.")
@@ -89,7 +102,9 @@ class Settings(BaseSettings):
     calculation_timeout_s: Seconds = Field(
         60.0, description="Longest drawing, build pack or check before it is killed [s]."
     )
-    lease_s: Seconds = Field(10.0, description="A worker's hold on a study without a sign [s].")
+    lease_s: Seconds = Field(
+        10.0, le=600, description="A worker's hold on a study without a sign [s]."
+    )
     heartbeat_s: Seconds = Field(2.0, description="Time between signs of a living worker [s].")
     reap_s: Seconds = Field(1.0, description="Time between searches for lost studies [s].")
     max_attempts: Count = Field(3, description="Times a study is tried when its worker dies.")
@@ -130,13 +145,20 @@ class Settings(BaseSettings):
             keys[name.strip()] = SecretStr(key.strip())
         return keys
 
-    @field_validator("cors_origins", mode="before")
+    @field_validator("cors_origins", "hosts", mode="before")
     @classmethod
     def _read_origins(cls, value: Any) -> Any:
         """Origins by commas as a tuple."""
         if not isinstance(value, str):
             return value
         return tuple(filter(None, (part.strip() for part in value.split(","))))
+
+    @property
+    def known_hosts(self) -> frozenset[str]:
+        """Names that the server answers to, in small letters; none where it answers to all."""
+        if self.hosts:
+            return frozenset(name.lower() for name in self.hosts)
+        return _LOCAL if self.host in _LOCAL or self.host == "::1" else frozenset()
 
     @field_validator("runner")
     @classmethod

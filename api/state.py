@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from api.metrics import Metrics
     from api.settings import Settings
     from api.store.database import Database
+    from api.studies.calculating import Flights
     from api.studies.service import Studies
     from api.studies.streams import Streams
     from api.studies.waiting import Watcher
@@ -28,3 +29,4 @@ class State:
     studies: Studies
     watcher: Watcher
     streams: Streams
+    flights: Flights

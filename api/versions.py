@@ -7,7 +7,7 @@ from importlib.metadata import PackageNotFoundError, version
 
 from optimizer import __version__ as program_version
 
-API_VERSION = "1.2.0"
+API_VERSION = "1.3.0"
 """Version of the HTTP interface; its first number is the `/v1` of every path."""
 
 

@@ -77,12 +77,18 @@ def _replay(body: bytes, receive: Receive) -> Receive:
     return replay
 
 
-def require_json(content_type: str, also: str | None = None) -> None:
-    """Refuse a body that does not say that it is JSON; `also` is one more type to take."""
+def require_json(content_type: str, encoding: str = "") -> None:
+    """Refuse a body that does not say that it is JSON, or that is encoded."""
+    if encoding.strip().lower() not in {"", "identity"}:
+        raise ServiceError(
+            "unsupported_media_type",
+            f"send the body as it is, not in {encoding[:40]!r}",
+            headers={"Accept-Encoding": "identity"},
+        )
     media_type, _, parameters = content_type.partition(";")
     kind = media_type.strip().lower()
     charset = parameters.lower().replace('"', "").replace(" ", "")
-    if kind not in {"application/json", also} or (
+    if kind not in {"application/json"} or (
         charset.startswith("charset=") and charset != "charset=utf-8"
     ):
         raise ServiceError(

@@ -5,13 +5,20 @@ from __future__ import annotations
 import hashlib
 import hmac
 from collections.abc import Mapping
+from contextvars import ContextVar
 from dataclasses import dataclass
+
+from starlette.requests import Request
 
 from api.http.errors import ServiceError
 from api.settings import Settings
 
 PUBLIC = "public"
 """Owner of every study while the service is open to all."""
+
+
+caller: ContextVar[tuple[str, Request] | None] = ContextVar("caller", default=None)
+"""Name of the client whose request is being answered, and the request."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +41,15 @@ def identify(settings: Settings, headers: Mapping[str, str], address: str) -> Cl
             "send an API key as Authorization: Bearer KEY or as X-API-Key: KEY",
             headers={"WWW-Authenticate": 'Bearer realm="closet layouts"'},
         )
-    name = f"key:{names.pop()}"
-    return Client(name[:64], name[:80])
+    name = _short(f"key:{names.pop()}")
+    return Client(name, name)
+
+
+def _short(name: str) -> str:
+    """A name of at most 64 characters; of a longer one the beginning and its digest."""
+    if len(name) <= 64:
+        return name
+    return f"{name[:31]}~{hashlib.sha256(name.encode()).hexdigest()[:32]}"
 
 
 def _owner_of(settings: Settings, given: str) -> str | None:

@@ -10,7 +10,7 @@ from fastapi.dependencies.utils import get_flat_params
 from fastapi.params import ParamTypes
 
 from api.http.bodies import read_json, require_json
-from api.http.clients import Client, identify
+from api.http.clients import Client, caller, identify
 from api.http.conditional import request_digest
 from api.http.errors import InvalidBodyError
 from api.http.wishes import Key, Wish
@@ -32,7 +32,9 @@ StateDep = Annotated[State, Depends(state_of)]
 async def client_of(request: Request, state: StateDep) -> Client:
     """The caller, by key or by address."""
     address = request.client.host if request.client else "local"
-    return identify(state.settings, request.headers, address)
+    client = identify(state.settings, request.headers, address)
+    caller.set((client.name, request))
+    return client
 
 
 ClientDep = Annotated[Client, Depends(client_of)]
@@ -70,7 +72,9 @@ def _escaped(name: str) -> str:
 
 async def json_body(request: Request) -> Any:
     """The request's JSON body."""
-    require_json(request.headers.get("content-type", ""))
+    require_json(
+        request.headers.get("content-type", ""), request.headers.get("content-encoding", "")
+    )
     return read_json(await request.body())
 
 
@@ -88,14 +92,11 @@ async def wait_of(
     ] = None,
 ) -> Wish:
     """The wait asked for in `Prefer`, at most the longest that is granted."""
-    for preference in re.split(r"[,;]", prefer or ""):
-        match = _WAIT.fullmatch(preference.strip().lower())
-        if match:
-            granted = min(int(match[1]), int(state.settings.max_wait_s))
-            return Wish(granted, f"wait={granted}")
-        if preference.strip().lower() == "respond-async":
-            return Wish(0.0, "respond-async")
-    return Wish(0.0, None)
+    asked = [part.strip().lower() for part in re.split(r"[,;]", prefer or "")]
+    for match in filter(None, map(_WAIT.fullmatch, asked)):
+        granted = min(int(match[1]), int(state.settings.max_wait_s))
+        return Wish(granted, f"wait={granted}")
+    return Wish(0.0, "respond-async" if "respond-async" in asked else None)
 
 
 WaitDep = Annotated[Wish, Depends(wait_of)]

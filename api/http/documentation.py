@@ -21,8 +21,8 @@ GROUPS: dict[str, tuple[str, ...]] = {
         "unsupported_media_type",
         "invalid_body",
     ),
-    "limits": ("too_many_studies", "queue_full"),
-    "calculation": ("calculation_timeout", "calculators_busy"),
+    "limits": ("too_many_studies", "too_many_stored", "queue_full"),
+    "calculation": ("too_many_calculations", "calculation_timeout", "calculators_busy"),
 }
 """Codes that come together."""
 
@@ -34,6 +34,7 @@ EVERYWHERE = (
     "store_full",
     "store_down",
     "too_many_requests",
+    "wrong_host",
 )
 """Codes that any request may be answered with."""
 
@@ -191,7 +192,13 @@ def made_answers(model: type[BaseModel]) -> Responses:
     """Answers to a request that makes a study."""
     replayed = header("`true` when this repeats the first answer.", always=False)
     applied = header("The wait that was granted.", always=False)
-    common = {"Location": LOCATION, "Idempotency-Replayed": replayed, "Preference-Applied": applied}
+    common = {
+        "Location": LOCATION,
+        "RateLimit-Policy": header("Studies that a client may have under way.", always=False),
+        "RateLimit": header("How many more it may have just now.", always=False),
+        "Idempotency-Replayed": replayed,
+        "Preference-Applied": applied,
+    }
     return {
         201: {"model": model, "description": "The study has ended.", "headers": common},
         202: {
@@ -225,8 +232,9 @@ def event_stream() -> Responses:
     return {
         200: {
             "description": "Events `state`, `progress`, `layout` (with the layout in full) and, as "
-            "the last one, `end`, each with JSON data. Ids rise by one: send the last one read as "
-            "Last-Event-ID to go on.",
+            "the last one, `end`, each with JSON data, of the form of the schemas `StateEvent`, "
+            "`ProgressEvent`, `LayoutEvent` and `EndEvent`. Ids rise by one: send the last one "
+            "read as Last-Event-ID to go on.",
             "content": {"text/event-stream": {"example": example}},
         }
     }

@@ -18,6 +18,9 @@ from api.http.errors import ServiceError
 from api.metrics import Metrics
 
 REQUEST_ID_HEADER = "X-Request-ID"
+_ALWAYS = {"/healthz", "/readyz"}
+"""Answered however many requests are open, and to whatever name: orchestrators ask here."""
+_PORT = re.compile(r":[0-9]*$")
 _GIVEN_ID = re.compile(r"[A-Za-z0-9._-]{8,64}")
 _LOG = logging.getLogger("api.requests")
 
@@ -43,6 +46,7 @@ class RequestContext:
         metrics: Metrics,
         max_requests: int,
         hsts_seconds: int,
+        hosts: frozenset[str] = frozenset(),
         shared: Callable[[ASGIApp], ASGIApp] = lambda app: app,
     ) -> None:
         self._app = app
@@ -50,6 +54,7 @@ class RequestContext:
         self._metrics = metrics
         self._max_requests = max_requests
         self._hsts_seconds = hsts_seconds
+        self._hosts = hosts
         self._open = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -71,7 +76,11 @@ class RequestContext:
     async def _serve(self, watch: _Watch, receive: Receive) -> None:
         scope = watch.scope
         try:
-            if self._open > self._max_requests:
+            if scope["path"] not in _ALWAYS and not self._answers_to(scope):
+                raise ServiceError(
+                    "wrong_host", "set CLOSET_HOSTS to the names that this server answers to"
+                )
+            if self._open > self._max_requests and scope["path"] not in _ALWAYS:
                 raise ServiceError(
                     "too_many_requests",
                     f"at most {self._max_requests} requests are answered at once",
@@ -86,6 +95,13 @@ class RequestContext:
             if not watch.status:
                 answer = known or ServiceError("internal", _INTERNAL)
                 await self._shared(_refusal(answer))(scope, receive, watch.send)
+
+    def _answers_to(self, scope: Scope) -> bool:
+        """Whether the request was meant for a name of this server."""
+        if not self._hosts:
+            return True
+        given = dict(scope["headers"]).get(b"host", b"").decode("latin-1").lower()
+        return _PORT.sub("", given) in self._hosts
 
     def _headers(self, scope: Scope, request_id: str) -> dict[str, str]:
         """Headers that every answer carries."""
@@ -153,6 +169,9 @@ class _Watch:
         if message["type"] == "http.response.start":
             self.status = message["status"]
             headers = MutableHeaders(scope=message)
+            if "content-encoding" in headers and headers.get("etag", "").startswith('"'):
+                # The same for every coding, so not byte for byte (RFC 9110, section 8.8.3.3).
+                headers["etag"] = f"W/{headers['etag']}"
             for name, value in self._headers.items():
                 headers.setdefault(name, value)
         await self._send(message)

@@ -1,7 +1,7 @@
 // Keeps the page and what was read from the service, for when there is no line. Proposing and
 // checking need the service; everything else goes on.
 
-const PAGE = "closet-page-4";
+const PAGE = "closet-page-5";
 const READ = "closet-read-1";
 const MOST_READ = 300;
 const FILES = "/page/files.json";

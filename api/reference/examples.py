@@ -22,5 +22,11 @@ def service_examples() -> dict[str, Any]:
         "list_problems": {"items": [code_view(code) for code in list(KINDS)[:3]]},
         "get_problem": code_view("queue_full"),
         "get_health": {"alive": True, "api": API_VERSION, "versions": versions()},
-        "get_readiness": {"ready": True, "store": True, "workers_ready": 2, "workers": 2},
+        "get_readiness": {
+            "ready": True,
+            "reasons": [],
+            "store": True,
+            "workers_ready": 2,
+            "workers": 2,
+        },
     }

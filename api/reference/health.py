@@ -10,7 +10,9 @@ from api.http.deps import ClientDep, StateDep
 from api.http.documentation import json_answer, problems, text_answer
 from api.http.errors import ServiceError
 from api.reference.schemas import Health, Readiness
-from api.studies.repository import count_by_state
+from api.state import State
+from api.store.servers import workers_alive
+from api.studies.repository import count_by_state, oldest_waiting
 from api.versions import API_VERSION, versions
 
 router = APIRouter(tags=["service"])
@@ -40,19 +42,42 @@ async def health() -> Response:
     },
 )
 def readiness(state: StateDep) -> Response:
-    """Ready when the store answers, the reaper works and at least one worker is loaded."""
+    """Ready when the store can be written to and at least one worker is loaded."""
+    store = _can_write(state)
+    workers = state.supervisor.ready() or (_elsewhere(state) if store else 0)
+    reasons = []
+    if not store:
+        reasons.append("store")
+    if not workers:
+        reasons.append("no_workers")
+    if state.watcher.stopping.is_set() or not state.supervisor.reaping:
+        reasons.append("stopping")
+    view = {
+        "ready": not reasons,
+        "reasons": reasons,
+        "store": store,
+        "workers_ready": workers,
+        "workers": state.settings.workers,
+    }
+    return answer(json_bytes(view), status=503 if reasons else 200)
+
+
+def _elsewhere(state: State) -> int:
+    """Workers that are ready in other processes on the same store."""
     try:
         with state.database.reading() as session:
-            count_by_state(session)
-        store = True
+            return workers_alive(session, state.database.lease_now(session))
     except ServiceError:
-        store = False
-    workers = state.supervisor.ready()
-    wanted = state.settings.workers
-    stopping = state.watcher.stopping.is_set()
-    ready = store and state.supervisor.reaping and (workers > 0 or wanted == 0) and not stopping
-    view = {"ready": ready, "store": store, "workers_ready": workers, "workers": wanted}
-    return answer(json_bytes(view), status=200 if ready else 503)
+        return 0
+
+
+def _can_write(state: State) -> bool:
+    """Whether the store takes a change: one that is made and taken back."""
+    try:
+        state.database.probe()
+    except ServiceError:
+        return False
+    return True
 
 
 @router.get(
@@ -67,5 +92,8 @@ def metrics(state: StateDep, _client: ClientDep) -> Response:
     with state.database.reading() as session:
         for name, number in count_by_state(session).items():
             state.metrics.studies.labels(name).set(number)
+        oldest = oldest_waiting(session)
+        age = 0.0 if oldest is None else max(0.0, state.database.now(session) - oldest)
+    state.metrics.queue_age.set(age)
     state.metrics.workers.set(state.supervisor.ready())
     return answer(state.metrics.text(), media_type="text/plain; version=0.0.4; charset=utf-8")

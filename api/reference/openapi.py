@@ -16,6 +16,7 @@ from api.layouts.check_schemas import LayoutCheckRequest
 from api.packs.schemas import BuildRequest
 from api.settings import Settings
 from api.studies.rerun_schemas import RerunRequest
+from api.studies.schemas import EndEvent, LayoutEvent, ProgressEvent, StateEvent
 from api.versions import API_VERSION
 from optimizer.domain.brief import Brief
 
@@ -40,6 +41,8 @@ _TAGS = [
     {"name": "service", "description": "The service itself."},
 ]
 _OPEN = ("/healthz", "/readyz", "/v1/problems")
+EVENTS = (StateEvent, ProgressEvent, LayoutEvent, EndEvent)
+"""What the events of a stream carry."""
 _SECURITY = {
     "bearer": {"type": "http", "scheme": "bearer"},
     "api_key": {"type": "apiKey", "in": "header", "name": "X-API-Key"},
@@ -89,9 +92,11 @@ def _add_schemas(page: dict[str, Any]) -> None:
             schema["required"] = list(schema["properties"])
             schema["title"] = name
     _, answers = models_json_schema(
-        [(Problem, "serialization")], ref_template="#/components/schemas/{model}"
+        [(model, "serialization") for model in (Problem, *EVENTS)],
+        ref_template="#/components/schemas/{model}",
     )
-    schemas.update(answers["$defs"])
+    # What is there already says more: an answer leaves nothing out.
+    page["components"]["schemas"] = schemas = {**answers["$defs"], **schemas}
     for name, model in request_models().items():
         schema = model.model_json_schema(
             mode="validation", ref_template="#/components/schemas/{model}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import Field
 
@@ -37,6 +37,10 @@ class Limits(Wire):
     max_active_per_client: int
     max_queue: int
     max_streams_per_client: int
+    max_stored_per_client: int = Field(description="Most studies of one client in the store.")
+    max_calculations_per_client: int = Field(
+        description="Most drawings, packs and checks of one client at once."
+    )
     max_pricings: int = Field(description="Most price books sent for the packs of one study.")
     max_requests: int
     max_wait_s: float = Field(description="Longest `Prefer: wait` that is honoured [s].")
@@ -65,6 +69,10 @@ class Readiness(Wire):
     """Whether studies can be taken and solved."""
 
     ready: bool
+    reasons: tuple[Literal["store", "no_workers", "stopping"], ...] = Field(
+        description="What is not ready: `store` cannot be written to (broken, locked or full); "
+        "`no_workers`: none is loaded, here or on another server of the same store; `stopping`."
+    )
     store: bool
     workers_ready: int
     workers: int

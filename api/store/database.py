@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
@@ -17,11 +19,14 @@ from sqlalchemy.orm import Session
 from api.http.errors import ServiceError
 
 WRITING = "closet_writing"
+_SINCE_START = getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC)
 _BUSY_STATES = {"55P03", "57014", "40001", "40P01"}
 """PostgreSQL: lock not available, canceled by a time limit, serialization, deadlock."""
 _FULL_STATE = "53100"
 BUSY_RETRY_S = 1.0
 FULL_RETRY_S = 30.0
+LEAST_ROOM_BYTES = 1_000_000
+"""Free space below which an SQLite store counts as full."""
 
 
 class Database:
@@ -81,6 +86,31 @@ class Database:
         return float(
             session.execute(text("SELECT extract(epoch FROM clock_timestamp())")).scalar_one()
         )
+
+    def probe(self) -> None:
+        """Write a page and take it back; ServiceError where that cannot be done now.
+
+        A disk without room is told by its free space: what a transaction takes back may never
+        have come to the disk.
+        """
+        with _translated(), self._turn(), Session(self._writing_engine) as session:
+            session.execute(text("DELETE FROM answers WHERE owner = '' AND key = ''"))
+            session.rollback()
+        if self.is_sqlite:
+            place = Path(str(self.engine.url.database)).resolve().parent
+            if shutil.disk_usage(place).free < LEAST_ROOM_BYTES:
+                raise _explained("disk is full", None)
+
+    def lease_now(self, session: Session) -> float:
+        """Time by the clock of leases: no change of the wall clock moves this machine's, which
+        all processes on an SQLite file share; on PostgreSQL the database's clock."""
+        if self.is_sqlite:
+            return time.clock_gettime(_SINCE_START)
+        return self.now(session)
+
+    def lease_end(self, session: Session, lease_s: float) -> float:
+        """When a lease given now runs out."""
+        return self.lease_now(session) + lease_s
 
     def serialise(self, session: Session, name: int) -> None:
         """Let one transaction at a time past this point; SQLite's write lock does already."""

@@ -131,3 +131,13 @@ class ArtifactRow(Base):
     )
     name: Mapped[str] = mapped_column(String(120), primary_key=True)
     body: Mapped[bytes] = mapped_column(LargeBinary)
+
+
+class ServerRow(Base):
+    """The last sign of life of a process with workers, by the clock of leases."""
+
+    __tablename__ = "servers"
+
+    name: Mapped[str] = mapped_column(String(80), primary_key=True)
+    workers: Mapped[int] = mapped_column(Integer)
+    at: Mapped[float] = mapped_column(Float)

@@ -1,14 +1,24 @@
-"""Calculations from stored layouts: done once by a child process, then kept."""
+"""Calculations from stored layouts: done once by a child process, then kept.
+
+Equal ones asked for at once are one calculation; what nobody waits for any more is dropped
+before it begins; no client has more than its share of them.
+"""
 
 from __future__ import annotations
 
 import asyncio
 import hashlib
-from typing import TYPE_CHECKING, Any
+from collections import Counter
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
 
+from api.http.clients import caller
 from api.http.conditional import canonical, json_bytes
+from api.http.errors import ServiceError
 from api.state import State
 from api.studies import repository
 from api.studies.reading import Chosen
@@ -17,10 +27,74 @@ from api.versions import versions
 if TYPE_CHECKING:
     from api.worker.calculators import Result
 
+_T = TypeVar("_T")
+
+GLANCE_S = 0.5
+"""Time between looks at whether a caller who waits is still there [s]."""
+
+
+class Flights:
+    """Calculations under way that several callers may wait for."""
+
+    def __init__(self) -> None:
+        self._tasks: dict[str, asyncio.Task[bytes]] = {}
+        self._waiting: Counter[str] = Counter()
+        self._of_client: Counter[str] = Counter()
+
+    async def share(self, key: str, make: Callable[[], Awaitable[bytes]]) -> bytes:
+        """What `make` gives, made once for all who ask for it meanwhile."""
+        task = self._tasks.get(key)
+        if task is None:
+            task = asyncio.ensure_future(make())
+            self._tasks[key] = task
+            task.add_done_callback(lambda _: self._tasks.pop(key, None))
+        self._waiting[key] += 1
+        try:
+            return await asyncio.shield(task)
+        finally:
+            self._waiting[key] -= 1
+            if not self._waiting[key]:
+                del self._waiting[key]
+                task.cancel()
+
+    @asynccontextmanager
+    async def place(self, client: str, most: int) -> AsyncIterator[None]:
+        """A place for one more calculation of a client; 429 when it has `most` already."""
+        if self._of_client[client] >= most:
+            raise ServiceError(
+                "too_many_calculations",
+                f"{most} drawings, packs and checks of yours are under way",
+                limit=most,
+                retry_after=2,
+            )
+        self._of_client[client] += 1
+        try:
+            yield
+        finally:
+            self._of_client[client] -= 1
+            if not self._of_client[client]:
+                del self._of_client[client]
+
 
 async def calculated(state: State, name: str, **arguments: Any) -> Result:
-    """What the calculation of that name gives."""
-    return await asyncio.wrap_future(state.calculators.submit(name, **arguments))
+    """What the calculation of that name gives; given up when the caller goes away."""
+    who = caller.get()
+    if who is None:
+        return await asyncio.wrap_future(state.calculators.submit(name, **arguments))
+    async with state.flights.place(who[0], state.settings.max_calculations_per_client):
+        asked = asyncio.wrap_future(state.calculators.submit(name, **arguments))
+        return await _while_there(who[1], asked)
+
+
+async def _while_there(request: Request, asked: asyncio.Future[_T]) -> _T:
+    """The answer, unless the caller has gone: then it is not begun, or not waited for."""
+    while True:
+        done, _ = await asyncio.wait({asked}, timeout=GLANCE_S)
+        if done:
+            return asked.result()
+        if await request.is_disconnected():
+            asked.cancel()
+            raise ServiceError("calculators_busy", "the caller has gone")
 
 
 async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> bytes:
@@ -31,20 +105,29 @@ async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> byt
         with state.database.reading() as session:
             return repository.artifact(session, chosen.study_id, key)
 
-    body = await run_in_threadpool(find)
-    if body is not None:
-        return body
-    result = await calculated(
-        state, name, brief=chosen.brief, layout=chosen.layouts[0], **arguments
-    )
-    body = result.body if result.body is not None else json_bytes(result.value)
-
-    def keep(made: bytes = body) -> None:
+    def keep(made: bytes) -> None:
         with state.database.writing() as session:
             repository.keep_artifact(session, chosen.study_id, key, made)
 
-    await run_in_threadpool(keep)
-    return body
+    async def make() -> bytes:
+        # Several may wait for it: that one of them goes away must not end it.
+        caller.set(None)
+        result = await calculated(
+            state, name, brief=chosen.brief, layout=chosen.layouts[0], **arguments
+        )
+        made = result.body if result.body is not None else json_bytes(result.value)
+        await run_in_threadpool(keep, made)
+        return made
+
+    body = await run_in_threadpool(find)
+    if body is not None:
+        return body
+    flight, who = f"{chosen.study_id}:{key}", caller.get()
+    if who is None:
+        return await state.flights.share(flight, make)
+    async with state.flights.place(who[0], state.settings.max_calculations_per_client):
+        shared = asyncio.ensure_future(state.flights.share(flight, make))
+        return await _while_there(who[1], shared)
 
 
 def _key(chosen: Chosen, name: str, arguments: dict[str, Any]) -> str:

@@ -11,11 +11,16 @@ from starlette.types import Receive, Scope, Send
 
 from api.http.clients import Client
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import event_stream, problems
+from api.http.documentation import event_stream, no_content, problems
+from api.http.errors import ServiceError
 from api.state import State
+from api.store.tables import DONE
 from api.studies.deps import StudyIdDep
 from api.studies.reading import require
 from api.studies.streams import stream_events
+
+_MOST = 2**63 - 1
+"""Largest number that a database counts to."""
 
 router = APIRouter(prefix="/v1/studies", tags=["studies"])
 
@@ -34,8 +39,10 @@ class EventStream(StreamingResponse):
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Stream, within the client's places."""
-        most = self._state.settings.max_streams_per_client
-        with self._state.streams.place(self._client.name, most):
+        settings = self._state.settings
+        with self._state.streams.place(
+            self._client.name, settings.max_streams_per_client, settings.max_requests // 2
+        ):
             self._state.metrics.streams.inc()
             try:
                 await super().__call__(scope, receive, send)
@@ -49,7 +56,11 @@ class EventStream(StreamingResponse):
     operation_id="stream_events",
     summary="Follow a study as it runs",
     response_class=Response,
-    responses={**event_stream(), **problems("study_not_found", "too_many_streams")},
+    responses={
+        **event_stream(),
+        **no_content("The study has ended and its last event was read."),
+        **problems("study_not_found", "invalid_event_id", "too_many_streams"),
+    },
 )
 async def follow(
     request: Request,
@@ -60,20 +71,31 @@ async def follow(
         str | None,
         Header(
             description="Go on after this event; from the first one without it.",
-            max_length=20,
             examples=["7"],
         ),
     ] = None,
 ) -> Response:
     """Server-sent events `state`, `progress`, `layout` and, as the last one, `end`."""
 
-    def check() -> None:
-        with state.database.reading() as session:
-            require(session, client, study_id)
+    after = _number(last_event_id)
 
-    await run_in_threadpool(check)
+    def is_over() -> bool:
+        with state.database.reading() as session:
+            row = require(session, client, study_id)
+            return row.state == DONE and 0 < row.seq <= after
+
+    if await run_in_threadpool(is_over):
+        # A browser that comes back after the last event is told to stay away.
+        return Response(status_code=204, headers={"Cache-Control": "no-store"})
     if request.scope.get("head"):
         return Response(media_type="text/event-stream", headers={"Cache-Control": "no-store"})
-    given = last_event_id or ""
-    after = int(given) if given.isascii() and given.isdigit() else 0
     return EventStream(state, client, study_id, after)
+
+
+def _number(given: str | None) -> int:
+    """The number of the last event read; 0 for none."""
+    if given is None or given == "":
+        return 0
+    if not (given.isascii() and given.isdigit() and len(given) <= 19 and int(given) <= _MOST):
+        raise ServiceError("invalid_event_id", f"{given[:40]!r} is no event's number")
+    return int(given)

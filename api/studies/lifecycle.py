@@ -14,7 +14,7 @@ import secrets
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, select, update
+from sqlalchemy import ColumnElement, or_, select, update
 from sqlalchemy.engine import CursorResult
 from sqlalchemy.orm import Session
 
@@ -27,8 +27,10 @@ from api.studies.events import END, STATE, append_event
 from api.studies.measuring import differences_of
 from api.versions import versions
 
-Death = Literal["crash", "cancel", "limit", "shutdown"]
-"""What a run died of."""
+Death = Literal["crash", "cancel", "limit", "shutdown", "lost"]
+"""What a run died of; `lost`: with the server that watched over it, through no fault of its own."""
+
+LONGEST_LEASE_S = 3600.0
 
 _LOG = logging.getLogger("api.studies.lifecycle")
 
@@ -79,13 +81,17 @@ def _holds(token: str) -> ColumnElement[bool]:
 
 
 def claim(
-    session: Session, *, worker: str, now: float, lease_s: float, run_allowance_s: float
+    session: Session, *, worker: str, now: float, lease_until: float, run_allowance_s: float
 ) -> Claim | None:
-    """Take the study that has waited longest, or None; the attempt is counted at once."""
+    """Take a waiting study, or None; the attempt is counted at once.
+
+    The order is that of acceptance plus the brief's time limit: short ones go before long ones
+    that came a little earlier, and nothing waits for ever.
+    """
     row = session.execute(
         select(StudyRow)
         .where(StudyRow.state == QUEUED)
-        .order_by(StudyRow.created_at, StudyRow.id)
+        .order_by(StudyRow.created_at + StudyRow.time_limit_s, StudyRow.id)
         .limit(1)
         .with_for_update(skip_locked=True)
     ).scalar_one_or_none()
@@ -94,7 +100,7 @@ def claim(
     row.state = RUNNING
     row.worker = worker
     row.lease_token = secrets.token_hex(16)
-    row.lease_until = now + lease_s
+    row.lease_until = lease_until
     row.run_until = min(row.deadline_at, now + row.time_limit_s + run_allowance_s)
     row.started_at = row.started_at if row.started_at is not None else now
     row.attempts += 1
@@ -116,9 +122,9 @@ def claim_of(row: StudyRow) -> Claim:
     )
 
 
-def keep(session: Session, held: Claim, *, now: float, lease_s: float) -> Holding:
+def keep(session: Session, held: Claim, *, lease_until: float) -> Holding:
     """Prolong a lease; says whether it is still held and whether a cancel was asked."""
-    if not _changed(session, held.study_id, _holds(held.token), lease_until=now + lease_s):
+    if not _changed(session, held.study_id, _holds(held.token), lease_until=lease_until):
         return Holding(held=False, cancel_requested=False)
     return look(session, held)
 
@@ -212,10 +218,14 @@ def request_cancel(session: Session, study_id: str) -> None:
 
 
 def lost(session: Session, now: float, limit: int = 50) -> list[StudyRow]:
-    """Running studies whose lease has run out."""
+    """Running studies whose lease has run out; `now` by the clock of leases.
+
+    A lease that is good for longer than any is was given before the machine was started anew.
+    """
+    out = or_(StudyRow.lease_until < now, StudyRow.lease_until > now + LONGEST_LEASE_S)
     query = (
         select(StudyRow)
-        .where(StudyRow.state == RUNNING, StudyRow.lease_until < now)
+        .where(StudyRow.state == RUNNING, out)
         .limit(limit)
         .with_for_update(skip_locked=True)
     )
@@ -315,7 +325,7 @@ def close_in(session: Session, held: Claim, death: Death, rules: Rules, now: flo
         return "nothing"
     ending = _ending_after(session, row, death, rules, now)
     if ending is None:
-        hand_back(session, held, now=now, uncounted=death == "shutdown")
+        hand_back(session, held, now=now, uncounted=death in {"shutdown", "lost"})
         outcome = "queued"
     else:
         finish(

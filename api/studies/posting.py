@@ -11,11 +11,10 @@ from api.http.conditional import answer
 from api.http.wishes import Key, Wish
 from api.state import State
 from api.store.tables import DONE
+from api.studies import repository
 from api.studies.reading import require
-from api.studies.service import Made
+from api.studies.service import Made, retry_after
 from api.studies.views import address, study_bytes, study_etag
-
-RETRY_S = 1
 
 
 async def answer_made(
@@ -35,6 +34,12 @@ async def answer_made(
         with state.database.reading() as session:
             row = require(session, client, made.study_id)
             status = 201 if row.state == DONE else 202
+            most = state.settings.max_active_per_client
+            left = max(0, most - repository.active_of_client(session, client.name))
+            headers["RateLimit-Policy"] = f'"studies-under-way";q={most}'
+            headers["RateLimit"] = f'"studies-under-way";r={left}'
+            if status == 202:
+                headers["Retry-After"] = str(round(retry_after(session, state.settings)))
             return status, study_bytes(session, row), study_etag(row)
 
     status, body, etag = await run_in_threadpool(read)
@@ -48,6 +53,8 @@ async def answer_made(
 
 
 def _answer(status: int, body: bytes, headers: dict[str, str], etag: str | None) -> Response:
-    if status == 202:
-        headers["Retry-After"] = str(RETRY_S)
+    if status != 202:
+        headers.pop("Retry-After", None)
+    else:
+        headers.setdefault("Retry-After", "1")
     return answer(body, status=status, headers=headers, etag=etag)

@@ -116,6 +116,8 @@ def answer_in_store(session: Session, owner: str, fingerprint: str) -> StudyRow 
             StudyRow.state == DONE,
             StudyRow.status.in_(REUSABLE),
             or_(StudyRow.problem.is_(None), StudyRow.status == "infeasible"),
+            # Out of time with nothing found says nothing about the brief.
+            or_(StudyRow.status != "time_limit", StudyRow.layouts_found > 0),
         )
         .order_by(StudyRow.finished_at.desc())
         .limit(1)
@@ -147,6 +149,24 @@ def active_of_client(session: Session, client: str) -> int:
     return session.execute(query).scalar_one()
 
 
+def stored_of_client(session: Session, client: str) -> int:
+    """How many studies of a client are kept."""
+    return session.execute(select(func.count()).where(StudyRow.client == client)).scalar_one()
+
+
+def usual_seconds(session: Session) -> float | None:
+    """Mean time that the latest runs took [s]; None where there were none."""
+    latest = (
+        select(StudyRow.seconds)
+        .where(StudyRow.state == DONE, StudyRow.answered_from.is_(None))
+        .order_by(StudyRow.created_at.desc())
+        .limit(20)
+        .subquery()
+    )
+    mean: float | None = session.execute(select(func.avg(latest.c.seconds))).scalar_one()
+    return mean
+
+
 def count_by_state(session: Session) -> dict[str, int]:
     """Number of studies in each state."""
     query = select(StudyRow.state, func.count()).group_by(StudyRow.state)
@@ -157,6 +177,14 @@ def count_by_state(session: Session) -> dict[str, int]:
 def waiting(session: Session) -> int:
     """Length of the queue."""
     return session.execute(select(func.count()).where(StudyRow.state == QUEUED)).scalar_one()
+
+
+def oldest_waiting(session: Session) -> float | None:
+    """When the study that has waited longest was accepted; None where none waits."""
+    oldest: float | None = session.execute(
+        select(func.min(StudyRow.created_at)).where(StudyRow.state == QUEUED)
+    ).scalar_one()
+    return oldest
 
 
 def artifact(session: Session, study_id: str, name: str) -> bytes | None:

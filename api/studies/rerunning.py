@@ -164,9 +164,20 @@ def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
 
 def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
     """A bay as a pin that keeps it; one stored before that was told stands between uprights."""
-    return {"left": Carried.UPRIGHT.value, "right": Carried.UPRIGHT.value} | {
-        name: bay[name] for name in Pin.model_fields if name in bay
-    }
+    return (
+        {"left": Carried.UPRIGHT.value, "right": Carried.UPRIGHT.value}
+        | {name: bay[name] for name in Pin.model_fields if name in bay}
+        | {"stored": _shelved(bay)}
+    )
+
+
+def _shelved(bay: dict[str, Any]) -> list[dict[str, Any]]:
+    """What stands on the shelves of a bay; nothing in one stored before that was counted."""
+    return [
+        {"zone": number, **kept}
+        for number, zone in enumerate(bay["zones"])
+        for kept in zone.get("stored", ())
+    ]
 
 
 def _without(reason: str) -> dict[str, Any]:

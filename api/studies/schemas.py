@@ -28,6 +28,10 @@ class Progress(Wire):
     seconds: float | None
 
 
+class ProgressEvent(Progress):
+    """Data of the event `progress`."""
+
+
 class Instant(Wire):
     """What a rerun could say at once: the earlier layouts under the new priorities."""
 
@@ -127,3 +131,27 @@ class Lineage(Wire):
         description="From the parent back to the first that is still kept."
     )
     family: tuple[Relative, ...] = Field(description="All of one descent, oldest first.")
+
+
+class StateEvent(Wire):
+    """Data of the event `state`: the study waits, or an attempt at it has begun."""
+
+    state: Literal["queued", "running"]
+    attempt: int | None = Field(default=None, description="Number of the attempt, from 1 on.")
+    again: bool | None = Field(
+        default=None, description="Whether it waits again, its worker being gone."
+    )
+
+
+class LayoutEvent(Wire):
+    """Data of the event `layout`: a layout as it was found."""
+
+    rank: int
+    layout: Layout
+
+
+class EndEvent(Wire):
+    """Data of the event `end`, the last one."""
+
+    state: Literal["done"]
+    status: Status

@@ -23,6 +23,9 @@ from api.studies.events import STATE, append_event
 from api.studies.lifecycle import finish
 from api.studies.reuse import ending_like, figures_like
 
+USUAL_S = 1.0
+"""What a run is taken to last before one has ended [s]."""
+LONGEST_RETRY_S = 60.0
 _ADMISSION = 7_262_002
 """Name of the lock under which the limits are counted."""
 
@@ -50,6 +53,13 @@ class Made:
     repeated: bool = False
     status: int | None = None
     body: bytes | None = None
+
+
+def retry_after(session: Session, settings: Settings) -> float:
+    """Seconds until a study that is queued now may have ended, for clients to ask again [s]."""
+    usual = repository.usual_seconds(session) or USUAL_S
+    turns = 1 + repository.waiting(session) / max(1, settings.workers)
+    return min(LONGEST_RETRY_S, max(1.0, usual * turns))
 
 
 class Studies:
@@ -82,6 +92,7 @@ class Studies:
                 return made
             now = self._database.now(session)
             source = self._source(session, client, order)
+            self._check_store(session, client)
             if source is None:
                 self._check_room(session, client)
             row = self._insert(session, client, order, now)
@@ -131,11 +142,19 @@ class Studies:
         most = self._settings.max_queue
         waiting = repository.waiting(session)
         if waiting >= most:
-            self._refuse("queue_full", f"{waiting} studies wait already", most)
+            soon = retry_after(session, self._settings)
+            self._refuse("queue_full", f"{waiting} studies wait already", most, soon)
 
-    def _refuse(self, code: str, detail: str, most: int) -> None:
+    def _check_store(self, session: Session, client: Client) -> None:
+        """Refuse a study of a client that has as many as it may; deleting some makes room."""
+        most = self._settings.max_stored_per_client
+        stored = repository.stored_of_client(session, client.name)
+        if stored >= most:
+            self._refuse("too_many_stored", f"{stored} studies are stored; delete some", most, 60)
+
+    def _refuse(self, code: str, detail: str, most: int, soon: float = 2.0) -> None:
         self._metrics.refused.labels(code).inc()
-        raise ServiceError(code, f"{detail}; at most {most} may", limit=most, retry_after=2)
+        raise ServiceError(code, f"{detail}; at most {most} may", limit=most, retry_after=soon)
 
     def _insert(self, session: Session, client: Client, order: Order, now: float) -> StudyRow:
         brief = order.taken.brief

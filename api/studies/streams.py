@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections import Counter
 from collections.abc import AsyncGenerator, Iterator
 from contextlib import contextmanager
+from weakref import WeakKeyDictionary
 
-from starlette.concurrency import run_in_threadpool
+from anyio import CapacityLimiter, to_thread
 
 from api.http.errors import ServiceError
 from api.store.database import Database
 from api.studies.events import END, Event, events_after
 from api.studies.waiting import Watcher
 
+THREADS = 4
+"""Threads that read events, apart from those that answer requests."""
 RETRY_MS = 1000
 """When a client should come back after the stream broke."""
 
@@ -24,8 +28,16 @@ class Streams:
         self._open: Counter[str] = Counter()
 
     @contextmanager
-    def place(self, client: str, most: int) -> Iterator[None]:
-        """A place for one more stream of a client; 429 when it has `most` already."""
+    def place(self, client: str, most: int, in_all: int) -> Iterator[None]:
+        """A place for one more stream of a client; 429 when it has `most` already, 503 when
+        there are `in_all` of all clients."""
+        if self._open.total() >= in_all:
+            raise ServiceError(
+                "too_many_requests",
+                f"{in_all} event streams are open already",
+                limit=in_all,
+                retry_after=5,
+            )
         if self._open[client] >= most:
             raise ServiceError(
                 "too_many_streams",
@@ -42,6 +54,17 @@ class Streams:
                 del self._open[client]
 
 
+_limiters: WeakKeyDictionary[asyncio.AbstractEventLoop, CapacityLimiter] = WeakKeyDictionary()
+
+
+def _threads() -> CapacityLimiter:
+    """The threads of streams, of the event loop at hand."""
+    loop = asyncio.get_running_loop()
+    if loop not in _limiters:
+        _limiters[loop] = CapacityLimiter(THREADS)
+    return _limiters[loop]
+
+
 async def stream_events(
     database: Database, watcher: Watcher, study_id: str, after: int, keepalive_s: float
 ) -> AsyncGenerator[bytes]:
@@ -55,10 +78,11 @@ async def stream_events(
         with database.reading() as session:
             return events_after(session, study_id, after)
 
+    limiter = _threads()
     yield f"retry: {RETRY_MS}\n\n".encode()
     async with watcher.watching(study_id):
         while True:
-            events = await run_in_threadpool(read)
+            events = await to_thread.run_sync(read, limiter=limiter)
             for event in events:
                 yield _written(event)
                 after = event.seq

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from api.http.errors import ServiceError
+from api.metrics import Metrics
 from api.settings import Settings
 from api.worker.process import Child, ChildDiedError
 from optimizer.errors import Fault
@@ -34,15 +35,25 @@ class _Task:
     future: Future[Result]
 
 
-class Calculators:
-    """A few child processes that take calculations in turn, each within a time limit."""
+LONG = frozenset({"build", "examples"})
+"""Calculations of seconds: they have children of their own, so that none waits behind them."""
 
-    def __init__(self, settings: Settings) -> None:
-        self._tasks: queue.Queue[_Task] = queue.Queue(
-            _WAITING_PER_CALCULATOR * settings.calculators
-        )
+
+class Calculators:
+    """A few child processes that take calculations in turn, each within a time limit.
+
+    There are two lanes: one for what takes a moment, one for what takes seconds.
+    """
+
+    def __init__(self, settings: Settings, metrics: Metrics) -> None:
+        self._metrics = metrics
+        size = _WAITING_PER_CALCULATOR * settings.calculators
+        self._short: queue.Queue[_Task] = queue.Queue(size)
+        self._long: queue.Queue[_Task] = queue.Queue(size)
+        lanes = {"calculator": self._short, "packer": self._long}
         self._threads = [
-            _Calculator(f"calculator-{number}", settings, self._tasks)
+            _Calculator(f"{name}-{number}", settings, lane, eager=name == "calculator")
+            for name, lane in lanes.items()
             for number in range(1, settings.calculators + 1)
         ]
 
@@ -61,34 +72,40 @@ class Calculators:
     def submit(self, name: str, **arguments: Any) -> Future[Result]:
         """Start the calculation of that name; ServiceError when too many wait already."""
         future: Future[Result] = Future()
+        lane = self._long if name in LONG else self._short
         try:
-            self._tasks.put_nowait(
+            lane.put_nowait(
                 _Task({"do": "calculate", "name": name, "arguments": arguments}, future)
             )
         except queue.Full:
             raise ServiceError(
                 "calculators_busy",
-                f"{self._tasks.maxsize} calculations are waiting already",
-                limit=self._tasks.maxsize,
+                f"{lane.maxsize} calculations are waiting already",
+                limit=lane.maxsize,
                 retry_after=2.0,
             ) from None
+        self._metrics.calculations.labels(name).inc()
         return future
 
 
 class _Calculator(threading.Thread):
     """One child and the thread that speaks to it."""
 
-    def __init__(self, name: str, settings: Settings, tasks: queue.Queue[_Task]) -> None:
+    def __init__(
+        self, name: str, settings: Settings, tasks: queue.Queue[_Task], *, eager: bool
+    ) -> None:
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._tasks = tasks
+        self._eager = eager
         self._child: Child | None = None
         self.stopping = threading.Event()
 
     def run(self) -> None:
         """Take one task after the other."""
-        with contextlib.suppress(ChildDiedError):
-            self._ready_child()
+        if self._eager:
+            with contextlib.suppress(ChildDiedError):
+                self._ready_child()
         while not self.stopping.is_set():
             try:
                 task = self._tasks.get(timeout=_IDLE_S)

@@ -14,6 +14,8 @@ from api.studies.idempotency import expire_before, forget_before
 from api.studies.lifecycle import Rules, close_in
 
 _CLEAR_EVERY_S = 60.0
+_BATCH = 200
+"""Studies deleted in one transaction at most."""
 _LOG = logging.getLogger("api.worker.reaper")
 
 
@@ -47,14 +49,14 @@ class Reaper(threading.Thread):
     def reap(self) -> int:
         """Take up lost studies and end overdue ones; gives how many there were."""
         with self._database.reading() as session:
-            now = self._database.now(session)
-            if not lifecycle.lost(session, now, 1) and not lifecycle.overdue(session, now, 1):
+            now, lease_now = self._database.now(session), self._database.lease_now(session)
+            if not lifecycle.lost(session, lease_now, 1) and not lifecycle.overdue(session, now, 1):
                 return 0
         with self._database.writing() as session:
             now = self._database.now(session)
-            lost = lifecycle.lost(session, now)
+            lost = lifecycle.lost(session, self._database.lease_now(session))
             for row in lost:
-                close_in(session, lifecycle.claim_of(row), "crash", self._rules, now)
+                close_in(session, lifecycle.claim_of(row), "lost", self._rules, now)
             overdue = lifecycle.overdue(session, now)
             for row in overdue:
                 ending = lifecycle.deadline_passed(session, row)
@@ -74,9 +76,17 @@ class Reaper(threading.Thread):
         if time.monotonic() - self._cleared_at < _CLEAR_EVERY_S and self._cleared_at:
             return
         self._cleared_at = time.monotonic()
+        self.clear()
+
+    def clear(self) -> None:
+        """Delete what is past its time, a batch in a transaction, until nothing is."""
         with self._database.writing() as session:
             now = self._database.now(session)
             forget_before(session, now - self._settings.idempotency_hours * 3600)
-            removed = expire_before(session, now)
+        removed, batch = 0, _BATCH
+        while batch == _BATCH and not self._stopping.is_set():
+            with self._database.writing() as session:
+                batch = expire_before(session, now, _BATCH)
+            removed += batch
         if removed:
             _LOG.info("%d studies expired", removed)

@@ -1,10 +1,11 @@
-"""Keeping a run's progress in the store as it comes."""
+"""Keeping a run's progress in the store as it comes, without ever holding up the run."""
 
 from __future__ import annotations
 
 import json
 import logging
 import math
+import threading
 import time
 from typing import Any
 
@@ -17,12 +18,17 @@ from optimizer.domain.progress import Progress
 
 LEAST_PAUSE_S = 0.25
 """Progress without a layout is written at most this often; a layout always."""
+LONGEST_WAIT_S = 0.5
+"""Longest that a run waits for a layout to be kept, once until a write succeeds again."""
+AGAIN_S = 0.25
+"""Pause before what could not be written is tried again."""
 
 _LOG = logging.getLogger("api.worker.recording")
 
 
 class Recorder:
-    """Writes the progress of one run; a database that cannot take it does not stop the run.
+    """Writes the progress of one run from a thread of its own; a database that cannot take it
+    just now holds up next to nothing, and layouts are tried again until they are kept.
 
     Once the study is another worker's, or is gone, `lost` is set and nothing more written.
     """
@@ -30,34 +36,79 @@ class Recorder:
     def __init__(self, database: Database, held: Claim) -> None:
         self._database = database
         self._held = held
-        self._written_at = time.monotonic()
+        self._noted_at = time.monotonic()
         self._rank = 0
         self.lost = False
-        self._unwritten: list[tuple[int, Layout]] = []
+        self._layouts: list[tuple[int, Layout]] = []
+        self._latest: Progress | None = None
+        self._news = threading.Condition()
+        self._closing = False
+        self._struggling = False
+        self._thread = threading.Thread(target=self._run, name="recorder", daemon=True)
+        self._thread.start()
 
     def note(self, progress: Progress) -> None:
-        """Keep one report."""
-        if progress.layout is not None and progress.layouts_found > self._rank:
-            # Reports repeat the newest layout until there is another.
-            self._rank = progress.layouts_found
-            self._unwritten.append((self._rank, progress.layout))
-        elif time.monotonic() - self._written_at < LEAST_PAUSE_S:
-            return
-        self._written_at = time.monotonic()
-        try:
-            self._write(progress)
-        except ServiceError as error:
-            _LOG.warning("progress could not be kept: %s", error)
-        else:
-            self._unwritten.clear()
+        """Take in one report."""
+        now = time.monotonic()
+        with self._news:
+            if progress.layout is not None and progress.layouts_found > self._rank:
+                # Reports repeat the newest layout until there is another.
+                self._rank = progress.layouts_found
+                self._layouts.append((self._rank, progress.layout))
+            elif now - self._noted_at < LEAST_PAUSE_S:
+                return
+            self._noted_at = now
+            self._latest = progress
+            self._news.notify_all()
+            if self._layouts and not self._struggling:
+                # A layout is safe before the run goes on, unless the database lets it wait.
+                self._struggling = not self._news.wait_for(self._all_kept, LONGEST_WAIT_S)
 
-    def _write(self, progress: Progress) -> None:
+    def _all_kept(self) -> bool:
+        return not self._layouts or self.lost
+
+    def close(self, seconds: float) -> None:
+        """Write what is left, for at most so long [s]: the study's end has it all anyway."""
+        with self._news:
+            self._closing = True
+            self._news.notify_all()
+        self._thread.join(seconds)
+
+    def _run(self) -> None:
+        while True:
+            with self._news:
+                self._news.wait_for(lambda: self._latest is not None or self._closing)
+                progress, layouts = self._latest, list(self._layouts)
+                self._latest = None
+            if progress is None or self.lost:
+                return
+            try:
+                self._write(progress, layouts)
+            except ServiceError as error:
+                _LOG.warning("progress could not be kept: %s", error)
+                self._keep_for_later(progress)
+            except Exception:
+                _LOG.exception("progress could not be kept")
+            else:
+                with self._news:
+                    del self._layouts[: len(layouts)]
+                    self._struggling = False
+                    self._news.notify_all()
+
+    def _keep_for_later(self, progress: Progress) -> None:
+        """Try again soon, with what has come in the meantime; no longer once it is closed."""
+        time.sleep(AGAIN_S)
+        with self._news:
+            if self._latest is None and not self._closing:
+                self._latest = progress
+
+    def _write(self, progress: Progress, layouts: list[tuple[int, Layout]]) -> None:
         figures = {
             "stage": progress.stage[:60],
             "score": _finite(progress.score),
             "bound": _finite(progress.bound),
             "seconds": round(progress.seconds, 3),
-            "layouts_found": max(progress.layouts_found, self._rank),
+            "layouts_found": max([progress.layouts_found, *(rank for rank, _ in layouts)]),
         }
         with self._database.writing() as session:
             now = self._database.now(session)
@@ -65,7 +116,7 @@ class Recorder:
                 self.lost = True
                 return
             append_event(session, self._held.study_id, PROGRESS, figures, now)
-            for rank, layout in self._unwritten:
+            for rank, layout in layouts:
                 body = layout.model_copy(update={"rank": rank}).model_dump(mode="json")
                 note_layout(
                     session, self._held, rank=rank, score=layout.score, body=json.dumps(body)

@@ -111,7 +111,8 @@ class Slot(threading.Thread):
                 self._bells.wake.wait(_IDLE_S)
             return
         if not answer_from_store(self._database, held, self._rules.retention_s):
-            death = self._attend(child, held)
+            with self._metrics.run_seconds.time():
+                death = self._attend(child, held)
             if death is not None:
                 self._bury(held, death)
         self._bells.ended()
@@ -149,7 +150,7 @@ class Slot(threading.Thread):
                 session,
                 worker=self.name,
                 now=self._database.now(session),
-                lease_s=self._settings.lease_s,
+                lease_until=self._database.lease_end(session, self._settings.lease_s),
                 run_allowance_s=self._settings.run_allowance_s,
             )
 
@@ -191,7 +192,9 @@ class Slot(threading.Thread):
                     return look(session, held)
             with self._database.writing() as session:
                 holding = keep(
-                    session, held, now=self._database.now(session), lease_s=self._settings.lease_s
+                    session,
+                    held,
+                    lease_until=self._database.lease_end(session, self._settings.lease_s),
                 )
             watch.next_beat = now + self._settings.heartbeat_s
         except ServiceError:

@@ -24,6 +24,8 @@ from optimizer.domain.study import Status, Study, Warned
 from optimizer.errors import CheckFailedError, InputError, NothingBuildableError, OptimizerError
 
 _LOG = logging.getLogger("api.worker.solve")
+LAST_NOTES_S = 5.0
+"""Longest that an ended run waits for its last notes to be kept [s]."""
 _FIRST_PAUSE_S = 0.1
 _LONGEST_PAUSE_S = 2.0
 _T = TypeVar("_T")
@@ -117,7 +119,13 @@ def _run(
         _LOG.exception("the run failed")
         problem = problem_document("run_failed", f"{type(error).__name__} in the run")
         return Outcome(None, Status.ERROR, problem)
-    return Outcome(study, study.status)
+    finally:
+        recorder.close(LAST_NOTES_S)
+    why: dict[str, Any] | None = None
+    if study.status is Status.INFEASIBLE:
+        detail = "no layout obeys every rule; the study's warnings say more"
+        why = problem_document("nothing_buildable", detail)
+    return Outcome(study, study.status, why)
 
 
 def _solved(

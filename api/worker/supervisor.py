@@ -12,6 +12,7 @@ from collections.abc import Callable
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
+from api.worker.pulse import Pulse
 from api.worker.reaper import Reaper
 from api.worker.slot import Bells, Slot
 
@@ -36,12 +37,15 @@ class Supervisor:
             for number in range(1, settings.workers + 1)
         ]
         self._reaper = Reaper(settings, database, self._wake)
+        self._pulse = Pulse(server, database, self.ready) if self._slots else None
 
     def start(self) -> None:
         """Start every thread; the children load in the background."""
         for slot in self._slots:
             slot.start()
         self._reaper.start()
+        if self._pulse is not None:
+            self._pulse.start()
 
     def wake(self) -> None:
         """Say that there is something in the queue."""
@@ -60,6 +64,8 @@ class Supervisor:
     def stop(self) -> None:
         """Let running studies finish for a while, then put them back into the queue."""
         self._reaper.stop()
+        if self._pulse is not None:
+            self._pulse.stop()
         for slot in self._slots:
             slot.stop()
         self.wake()

@@ -12,7 +12,14 @@ from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, CheckStatus, StructuralCheck
-from optimizer.drawing import Drawing, draw_all, draw_sheet_pairs, draw_sheets, draw_sticks
+from optimizer.drawing import (
+    Drawing,
+    draw_all,
+    draw_sheet_pairs,
+    draw_sheets,
+    draw_sticks,
+    picture_isometric,
+)
 from optimizer.errors import CheckFailedError
 from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
 from optimizer.stocking import NESTING_STEPS, stocked
@@ -20,6 +27,9 @@ from optimizer.stocking import NESTING_STEPS, stocked
 STRENGTH = frozenset({"span", "strength"})
 """Codes of the checker's findings on strength: told by the pack's own report, which is written
 all the same, so that what fails can be seen and mended."""
+
+PICTURE = (146.0, 100.0)
+"""Room for the picture on covers [mm]."""
 
 
 @dataclass(frozen=True)
@@ -85,6 +95,11 @@ class Delivery:
                     result, self.brief.units, self.brief.name, what=what, date=self.date
                 )
         return tuple(made)
+
+    @cached_property
+    def picture(self) -> Drawing:
+        """The isometric view without frame, for covers."""
+        return picture_isometric(self.brief, self.layout, PICTURE)
 
     @property
     def drawings(self) -> tuple[Drawing, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
-from optimizer.delivering.building import Delivery
+from optimizer.delivering.building import PICTURE, Delivery
 from optimizer.delivering.pages import Picture, Places, text_width
 from optimizer.delivering.styles import (
     BODY,
@@ -25,12 +25,8 @@ from optimizer.delivering.styles import (
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import CheckStatus
-from optimizer.drawing import picture_isometric
 from optimizer.reference.stored import stored_text
 from optimizer.units import format_length
-
-PICTURE = (146.0, 112.0)
-"""Room for the picture on the cover [mm]."""
 
 _GAP = 6
 
@@ -40,14 +36,13 @@ def cover(delivery: Delivery, places: Places) -> list[Any]:
     date = delivery.date.isoformat() if delivery.date else "____________"
     width = text_width(delivery.brief.units)
     left = PICTURE[0] * mm
-    picture = picture_isometric(delivery.brief, delivery.layout, PICTURE)
     figures = table(("At a glance", ""), glance(delivery), width - left - 12)
     story: list[Any] = [
         paragraph("Build pack", BODY),
         paragraph(delivery.brief.name or "Closet", TITLE),
         paragraph(f"Layout {delivery.layout.rank}. Date: {date}"),
         Spacer(1, _GAP),
-        beside([Picture(picture)], [figures], (left, width - left)),
+        beside([Picture(delivery.picture)], [figures], (left, width - left)),
         Spacer(1, _GAP),
         *caution_boxes([c for c in delivery.pack.cautions if c.where == "all"]),
     ]
@@ -60,7 +55,7 @@ def cover(delivery: Delivery, places: Places) -> list[Any]:
 def _contents(places: Places) -> list[Any]:
     """Sections with their pages, on one line after the other."""
     found = [f"{name} p. {page}" for name, page in places.sections.items()]
-    return [Spacer(1, _GAP), paragraph(f"Contents: {', '.join(found)}.", SMALL)] if found else []
+    return [Spacer(1, _GAP), paragraph(f"Contents: {'; '.join(found)}.", SMALL)] if found else []
 
 
 def glance(delivery: Delivery) -> list[tuple[str, str]]:

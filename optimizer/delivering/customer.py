@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
 from optimizer.delivering.building import Delivery
@@ -12,7 +11,6 @@ from optimizer.delivering.cover import storage
 from optimizer.delivering.pages import Picture, Places, further_down, render, text_width
 from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
 from optimizer.domain.layout import Zone
-from optimizer.drawing import picture_isometric
 from optimizer.drawing.ink.names import wall_title
 from optimizer.printing.words import count_words, describe_bay, stored_words
 from optimizer.units import format_length, format_short
@@ -20,8 +18,6 @@ from optimizer.units import format_length, format_short
 _SHARE = 0.45
 """Share of the page's width for what it comes to in all; the price is beside it."""
 
-_HEIGHT = 96.0
-"""Room for the picture [mm]."""
 _GAP = 6
 
 
@@ -42,8 +38,7 @@ def customer_document(delivery: Delivery) -> bytes:
 def _story(delivery: Delivery) -> list[Any]:
     brief, width = delivery.brief, text_width(delivery.brief.units)
     date = delivery.date.isoformat() if delivery.date else "____________"
-    room = (width / mm, _HEIGHT)
-    picture = Picture(picture_isometric(brief, delivery.layout, room))
+    picture = Picture(delivery.picture)
     picture.hAlign = "CENTER"
     return [
         paragraph(brief.name or "Closet", TITLE),

@@ -22,8 +22,7 @@ from optimizer.delivering.styles import (
     paragraph,
     tall,
 )
-from optimizer.domain.sheets import StickResult
-from optimizer.drawing import picture_sticks
+from optimizer.drawing import Drawing, picture_sticks
 
 _LIST_SHARE = 0.64
 """Share of the page's width for the cut list, where the settings fit beside it."""
@@ -75,21 +74,25 @@ def _over_each_other(
     ]
 
 
-def sticks(delivery: Delivery) -> list[Any]:
-    """Strips and rods with what is cut from each, drawn among the text."""
-    made: list[Any] = []
+StickPictures = list[tuple[str, tuple[Drawing, ...]]]
+"""What is said of strips and of rods, with their pictures."""
+
+
+def stick_pictures(delivery: Delivery) -> StickPictures:
+    """Strips and rods with what is cut from each, drawn once for all runs of the document."""
+    units, found = delivery.brief.units, []
+    room = (text_width(units) / mm, _STICKS_HEIGHT)
     for what, result in (("Strips", delivery.plan.strips), ("Rods", delivery.plan.rods)):
         if result is not None:
-            made += _sticks(delivery, what, result)
-    if not made:
-        return []
-    first = made[0]
-    return [*text_page(), heading("Strips and rods"), first, *made[1:]]
+            words = f"{what}: {result.statement}. Cut from the left end; only lengths are to scale."
+            found.append((words, picture_sticks(result, units, what, room)))
+    return found
 
 
-def _sticks(delivery: Delivery, what: str, result: StickResult) -> list[Any]:
-    room = (text_width(delivery.brief.units) / mm, _STICKS_HEIGHT)
-    said = result.statement
-    words = paragraph(f"{what}: {said}. Cut from the left end; only lengths are to scale.")
-    pictures = [Picture(d) for d in picture_sticks(result, delivery.brief.units, what, room)]
-    return [KeepTogether([words, Spacer(1, 3), pictures[0]]), Spacer(1, 8), *pictures[1:]]
+def sticks(drawn: StickPictures) -> list[Any]:
+    """Strips and rods among the text."""
+    made: list[Any] = []
+    for words, drawings in drawn:
+        first, *others = [Picture(drawing) for drawing in drawings]
+        made += [KeepTogether([paragraph(words), Spacer(1, 3), first]), Spacer(1, 8), *others]
+    return [*text_page(), heading("Strips and rods"), *made] if made else []

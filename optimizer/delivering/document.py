@@ -25,11 +25,11 @@ def pack_document(delivery: Delivery) -> bytes:
     Text pages are Letter or A4; drawings keep their own paper. The same delivery gives the
     same bytes.
     """
-    places = Places()
+    places, drawn = Places(), cutting.stick_pictures(delivery)
     on_pages = _drawn(delivery)
     for _ in range(_RUNS):
         content, found = render(
-            _story(delivery, places),
+            _story(delivery, places, drawn),
             on_pages,
             units=delivery.brief.units,
             title=f"{delivery.brief.name or 'Closet'}: build pack",
@@ -46,14 +46,14 @@ def _drawn(delivery: Delivery) -> tuple[Drawing, ...]:
     return (*delivery.room_drawings[:-1], *delivery.sheet_pairs)
 
 
-def _story(delivery: Delivery, places: Places) -> list[Any]:
+def _story(delivery: Delivery, places: Places, drawn: cutting.StickPictures) -> list[Any]:
     """Every flowable of the document; contents come from where sections lay before."""
     return [
         *cover.cover(delivery, places),
         *drawing_pages(delivery.room_drawings[:-1]),
         *cutting.cut_list(delivery),
         *drawing_pages(delivery.sheet_pairs),
-        *cutting.sticks(delivery),
+        *cutting.sticks(drawn),
         *onsite.checks(delivery),
         *onsite.markout(delivery),
         *onsite.assembly(delivery),

@@ -69,7 +69,8 @@ class _Sheet(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Paint the drawing."""
-        paint(self.drawing, self.canv)
+        if not self.canv._doctemplate.dry:
+            paint(self.drawing, self.canv)
 
 
 class Picture(Flowable):  # type: ignore[misc]
@@ -88,7 +89,8 @@ class Picture(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Paint the drawing."""
-        paint(self.drawing, self.canv)
+        if not self.canv._doctemplate.dry:
+            paint(self.drawing, self.canv)
 
 
 def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
@@ -126,6 +128,8 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]
         self.footer = footer
         self.places = places
         self.found = Places()
+        # A first run finds the places of sections alone: its drawings would be thrown away.
+        self.dry = not places.pages
 
     def afterFlowable(self, flowable: Flowable) -> None:  # noqa: N802  (reportlab's name)
         """Note where a section begins, and make a bookmark of it."""

@@ -13,8 +13,8 @@ from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
 from optimizer.domain.fields import Distance, Identifier, Record, Size, reading_units
-from optimizer.domain.layout import Carried
-from optimizer.domain.needs import Needs
+from optimizer.domain.layout import MAX_ZONES, Bay, Carried, Kept
+from optimizer.domain.needs import MAX_STORED_LINES, Needs
 from optimizer.domain.reading import units_of_brief
 from optimizer.domain.room import Room
 from optimizer.units import Units
@@ -55,8 +55,16 @@ class Priorities(Record):
         return {name: float(getattr(self, name)) for name in type(self).model_fields}
 
 
+class Shelved(Kept):
+    """So many things that are counted, on the shelf that is zone `zone` of a bay, from 0."""
+
+    zone: Annotated[int, Field(ge=0, lt=MAX_ZONES, strict=True)]
+
+
 class Pin(Record):
     """A bay of an earlier layout to keep exactly; start and width are its clear space.
+
+    `stored` is what stood on its shelves: that stays where it can, and is no condition.
 
     `left` and `right` are what carried its ends. A pin that starts at the wall's end with no
     room for an upright is carried by the wall there, whatever it says.
@@ -68,6 +76,16 @@ class Pin(Record):
     pattern: Annotated[str, Field(min_length=1, max_length=200)]
     left: Carried = Carried.UPRIGHT
     right: Carried = Carried.UPRIGHT
+    stored: Annotated[tuple[Shelved, ...], Field(max_length=MAX_ZONES * MAX_STORED_LINES)] = ()
+
+
+def shelved_in(bay: Bay) -> tuple[Shelved, ...]:
+    """What stands on the shelves of a bay, as a pin of it says it."""
+    return tuple(
+        Shelved(zone=number, kind=kept.kind, count=kept.count)
+        for number, zone in enumerate(bay.zones)
+        for kept in zone.stored
+    )
 
 
 class Options(Record):

@@ -10,6 +10,9 @@ from optimizer.model.packing import packed
 from optimizer.model.stowing import Shelf, shelves_of, stow
 from optimizer.patterns.rules import Rules
 
+_TOUCH = 1e-3
+"""How near a bay starts to its pin [brief units]."""
+
 
 def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
     """Bays with things on their shelves: like with like where all go in so, else as many as do."""
@@ -22,12 +25,38 @@ def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
             bay.zones, bay.width, [p - bay.start for p in bay.mid_supports], number, rules
         )
     ]
+    easy = (rules.reach.easy_low + rules.reach.easy_high) / 2.0
     tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
-    if not stow(tried, rules.things, (rules.reach.easy_low + rules.reach.easy_high) / 2.0):
+    _as_before(tried, bays, rules)
+    if any(shelf.rows for shelf in tried) and not stow(tried, rules.things, easy):
+        # What stood there before stays only where all goes in so.
+        tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
+    if not stow(tried, rules.things, easy):
         spare = max(0.0, _wished(bays, rules) - rules.brief.needs.shelf_length)
         tried = packed(shelves, rules.things, spare) or tried
     kept = _counted(tried, rules)
     return tuple(_holding(bay, number, kept) for number, bay in enumerate(bays))
+
+
+def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: Rules) -> None:
+    """Give the shelves of pinned bays what stood there, as far as it is still asked for."""
+    numbers = {thing.kind: number for number, thing in enumerate(rules.things)}
+    left = [thing.rows for thing in rules.things]
+    stood = {
+        (number, kept.zone, numbers[kept.kind]): kept.count
+        for pin in rules.brief.pins
+        for number, bay in enumerate(bays)
+        if bay.wall == pin.wall and abs(bay.start - pin.start) < _TOUCH
+        for kept in pin.stored
+        if kept.kind in numbers
+    }
+    for shelf in shelves:
+        for kind in sorted(shelf.takes):
+            thing, count = rules.things[kind], stood.get((shelf.bay, shelf.zone, kind), 0)
+            rows = min(left[kind], shelf.room(thing.width), -(-count // thing.together))
+            if rows > 0:
+                shelf.give(kind, thing.width, rows)
+                left[kind] -= rows
 
 
 def _wished(bays: Sequence[Bay], rules: Rules) -> float:

@@ -79,13 +79,14 @@ def _free(
 
 
 def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool:
-    """Give rows to things as far as they go, and tell whether all went in; `easy` is the height
-    most easily reached."""
+    """Give rows to things as far as they go, beside those given before, and tell whether all went
+    in; `easy` is the height most easily reached."""
     order = sorted(
         range(len(things)),
         key=lambda n: (sum(n in shelf.takes for shelf in shelves), -things[n].clear, n),
     )
-    left = {number: things[number].rows for number in order}
+    there = {number: sum(shelf.rows.get(number, 0) for shelf in shelves) for number in order}
+    left = {number: things[number].rows - there[number] for number in order}
     for mixed in (False, True):
         for number in order:
             own = [s for s in shelves if number in s.takes and (mixed or not s.rows)]

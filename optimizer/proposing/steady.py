@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.briefs.reader import read_brief
-from optimizer.domain.brief import MAX_PINS, Brief, Pin
+from optimizer.domain.brief import MAX_PINS, Brief, Pin, shelved_in
 from optimizer.domain.study import Steadied, SteadyBay, Study, Warned, Yardstick
 from optimizer.errors import BriefError
 from optimizer.explaining.pins import possible
@@ -43,6 +43,7 @@ def wishes_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
             pattern=bay.pattern,
             left=bay.left,
             right=bay.right,
+            stored=shelved_in(bay),
         )
         found.append(SteadyBay(bay=bay.id, pin=pin))
     return tuple(found)

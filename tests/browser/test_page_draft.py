@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.driving import field, fill, unfold
+from tests.browser.driving import field, fill, study_id, unfold
 from tests.service.harness import Server, brief
 
 
@@ -63,6 +63,17 @@ def test_guesses_are_seen_and_sent_until_something_is_measured(
     expect(start).to_contain_text("Guess: 9.875, until you measure")
     fill(page, "/room/openings/0/start", "8")
     expect(missing).not_to_contain_text("door centred")
+
+
+def test_an_example_is_planned_at_one_press(open_page: Callable[..., Page], server: Server) -> None:
+    """From first sight to a study of that scenario without a word typed."""
+    page = open_page()
+    page.get_by_role("button", name="Plan this one").first.click()
+    page.wait_for_url("**/#study=*")
+    known = {
+        one["name"]: one["title"] for one in server.client.get("/v1/scenarios").json()["items"]
+    }
+    assert server.get(study_id(page))["name"] == known["hall-reach-in"]
 
 
 def test_a_shape_and_its_sections_stay_while_one_types(open_page: Callable[..., Page]) -> None:

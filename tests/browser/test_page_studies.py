@@ -59,7 +59,7 @@ def test_comparison_marks_the_best_by_more_than_colour(
     open_study(page, solved)
     found = server.client.get(f"/v1/studies/{solved['id']}/comparison?layouts=1,2").json()
     cost = next(one for one in found["metrics"] if one["name"] == "material_cost")
-    cells = page.locator("table.compare tr", has_text="Boards and rods used").locator("td")
+    cells = page.locator("table.compare tr", has_text="Material cost").locator("td")
     texts = [cells.nth(index).inner_text() for index in range(2)]
     assert [float(text.split()[0]) for text in texts] == [round(v, 2) for v in cost["values"]]
     assert ["★" in text for text in texts] == [rank in cost["best"] for rank in (1, 2)]

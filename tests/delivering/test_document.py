@@ -31,12 +31,14 @@ READABLE = [name for name in BUILT if name != "long_names"]
 
 
 def section_pages(pages: tuple[str, ...], heading: str) -> str:
-    """Text from a heading up to the next one."""
+    """Text from a heading up to the next one; empty where there is no such section."""
     text = "\n".join(pages)
     marks = {name: [m.start() for m in re.finditer(rf"(?m)^{name}$", text)] for name in HEADINGS}
     # The cover and tables may have lines of the same words.
     which = {"Structural checks": 1}
     first = {name: at[which.get(name, 0)] for name, at in marks.items() if at}
+    if heading != "Build pack" and heading not in first:
+        return ""
     begin = 0 if heading == "Build pack" else first[heading]
     ends = [at for at in first.values() if at > begin]
     return text[begin : min(ends, default=len(text))]

@@ -1,8 +1,8 @@
 """A runner whose behaviour a brief's name chooses: for tests of the service around it.
 
 `slow N` finds a layout each N/4 s and heeds the wish to stop; `stuck` never stops; `crash`
-kills its own process; `fault`, `nothing` and `memory` fail in their ways; `big` finds many
-layouts; anything else answers at once. Every run is deterministic.
+kills its own process; `fault`, `nothing`, `infeasible` and `memory` fail in their ways; `big` finds
+many layouts; anything else answers at once. Every run is deterministic.
 """
 
 from __future__ import annotations
@@ -90,6 +90,8 @@ class FakeRunner:
         pause = float(amount.split()[0]) / 4 if kind == "slow" else 0.0
         if kind == "nothing":
             raise NothingBuildableError("no bay fits between these walls")
+        if kind == "infeasible":
+            return _study(brief, warnings, Status.INFEASIBLE, [])
         if kind == "big":
             number = 20
         found: list[Layout] = []

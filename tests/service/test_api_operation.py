@@ -127,7 +127,7 @@ def test_health_readiness_and_figures(shared_server: Server) -> None:
     """Alive, ready with its workers, and counting."""
     assert shared_server.client.get("/healthz").json()["alive"] is True
     ready = shared_server.client.get("/readyz").json()
-    assert ready == {"ready": True, "store": True, "workers_ready": 2, "workers": 2}
+    assert ready == {"ready": True, "reasons": [], "store": True, "workers_ready": 2, "workers": 2}
     shared_server.accept(brief("plain counted"), Prefer="wait=10")
     text = shared_server.client.get("/metrics").text
     posts = re.search(

@@ -59,7 +59,9 @@ def add(database: Database, number: int = 1, **changes: object) -> list[str]:
 def take(database: Database, now: float = NOW) -> Claim | None:
     """Claim the next study."""
     with database.writing() as session:
-        return lifecycle.claim(session, worker="w", now=now, lease_s=10, run_allowance_s=30)
+        return lifecycle.claim(
+            session, worker="w", now=now, lease_until=now + 10, run_allowance_s=30
+        )
 
 
 def end(database: Database, study_id: str, token: str | None) -> bool:
@@ -104,7 +106,7 @@ def test_an_old_token_changes_nothing(database: Database) -> None:
     assert second is not None
     assert (second.study_id, second.attempt) == (first.study_id, 2)
     with database.writing() as session:
-        assert not lifecycle.keep(session, first, now=NOW, lease_s=10).held
+        assert not lifecycle.keep(session, first, lease_until=NOW + 10).held
         assert not lifecycle.note_progress(session, first, score=99.0)
         assert not lifecycle.hand_back(session, first, now=NOW, uncounted=False)
     assert not end(database, first.study_id, first.token)

@@ -67,7 +67,7 @@ def test_a_wait_that_is_too_short_gives_what_there_is(shared_server: Server) -> 
     ("prefer", "applied"),
     [
         ("wait=999", "wait=30"),
-        ("respond-async, wait=5", "respond-async"),
+        ("respond-async, wait=5", "wait=5"),
         ("handling=lenient; wait=0", "wait=0"),
         ("wait=soon", None),
     ],

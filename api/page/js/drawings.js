@@ -107,7 +107,7 @@ export const titleOf = (item) =>
 export function picture(layout, item, frame, legible = false) {
   const found = pictureOf(item);
   const name = `${titleOf(item)} of layout ${layout.rank}`;
-  if (!found) return html`<p class="wait">Drawing ${titleOf(item).toLowerCase()}</p>`;
+  if (!found) return html`<p class="wait">Drawing: ${titleOf(item)}</p>`;
   if (found.error) return html`<p class="fault">${name} could not be drawn: ${found.error.message}</p>`;
   const image = found.value;
   const [wide, high] = frame ?? [image.width, image.height];

@@ -1,31 +1,19 @@
 // Server-sent events read with fetch, so that an access key can go along.
 
+import { createParser } from "../vendor/eventsource-parser/eventsource-parser.js";
 import { credentials, eventsAddress, Refusal } from "./service.js";
 
 const PAUSE_MS = 1000;
 const pause = (ms) => new Promise((resolve) => setTimeout(resolve, ms));
 
-/** Fields of one event of a stream (HTML standard, 9.2.6). */
-export function readEvent(block) {
-  const event = { id: "", event: "message", data: [] };
-  for (const line of block.split("\n")) {
-    const match = /^(id|event|data):\s?(.*)$/.exec(line);
-    if (!match) continue;
-    if (match[1] === "data") event.data.push(match[2]);
-    else event[match[1]] = match[2];
-  }
-  return { ...event, data: event.data.join("\n") };
-}
-
+/** Hand each event of a stream (HTML standard, 9.2.6) to `take` until it ends. */
 async function read(response, take) {
+  const parser = createParser({ onEvent: take });
   const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
-  let rest = "";
   for (;;) {
     const { value, done } = await reader.read();
     if (done) return;
-    const blocks = (rest + value).split("\n\n");
-    rest = blocks.pop();
-    blocks.map(readEvent).filter((event) => event.data).forEach(take);
+    parser.feed(value);
   }
 }
 

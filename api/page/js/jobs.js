@@ -59,7 +59,7 @@ export function keepJob() {
   const others = listed().filter((one) => one.id !== job.id);
   const before = listed().find((one) => one.id === job.id);
   keep(sessionStorage, TAB_AT, job.id);
-  if (blank(draft) && !before) return;
+  if (blank(draft) && !before && !job.notes) return;
   keep(localStorage, DRAFT_AT + job.id, draft);
   const record = { id: job.id, name: draft.brief.name || "No name yet", notes: job.notes, changed: Date.now() };
   keep(localStorage, LIST_AT, [record, ...others].slice(0, MOST));

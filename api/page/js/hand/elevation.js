@@ -65,6 +65,8 @@ function bayShape(bay, index, view, board, faulty) {
     ${parts.rods.map((rod, place) => rodShape(bay, rod, place, view))}
     ${parts.boards.map((one, place) => boardShape(bay, one, place, view, board))}
     ${things(bay, parts, view, board)}
+    ${(bay.mid_supports ?? []).map((place) => parts.boards.map((one) => svg`<path class="support"
+      d=${`M${x(place)} ${y(one.at - board)}v${10 * scale * rules().per}`}></path>`))}
     ${bad ? svg`<g class="flag"><circle cx=${x(bay.start) + 14} cy=${y(0) - 16} r="11"></circle>
       <text x=${x(bay.start) + 14} y=${y(0) - 16} text-anchor="middle" dominant-baseline="central">${bad}</text></g>` : nothing}
   </g>`;

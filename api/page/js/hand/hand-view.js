@@ -10,7 +10,7 @@ import { toRedo, toUndo } from "../versions.js";
 import { changedBays, proposeAround } from "./around.js";
 import { comesTo } from "./comes-to.js";
 import {
-  addBoard, addRod, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, show, split, startAgain, take,
+  addBoard, addRod, addSupport, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, removeSupport, show, split, startAgain, stiffen, take,
   undoHand,
 } from "./editor.js";
 import { handElevation } from "./elevation.js";
@@ -102,6 +102,8 @@ function bayPanel() {
     <div class="adds">
       <button type="button" class="plain" @click=${() => addBoard(bay.id)}>Add a shelf</button>
       ${["long", "medium", "short"].map((hang) => html`<button type="button" class="plain" @click=${() => addRod(bay.id, hang)}>Add a ${hang} rod</button>`)}
+      <button type="button" class="plain" @click=${() => addSupport(bay.id)}>Add a mid support</button>
+      <button type="button" class="plain" aria-pressed=${bay.stiffened ? "true" : "false"} @click=${() => stiffen(bay.id)}>Stiffened boards</button>
       <button type="button" class="plain" @click=${() => split(bay.id)}>Add an upright</button>
       <button type="button" class="plain" @click=${() => removeBay(bay.id)}>Take the bay away</button>
     </div>
@@ -110,6 +112,8 @@ function bayPanel() {
         <button type="button" class="plain" @click=${() => removePart(bay.id, "boards", index)}>Take away<span class="unseen"> shelf ${index + 1}</span></button></li>`)}
       ${parts.rods.map((one, index) => html`<li>Rod at ${length(one.at, units)}, ${one.hang} hang
         <button type="button" class="plain" @click=${() => removePart(bay.id, "rods", index)}>Take away<span class="unseen"> rod ${index + 1}</span></button></li>`)}
+      ${(bay.mid_supports ?? []).map((place) => html`<li>Mid support at ${length(place, units)}
+        <button type="button" class="plain" @click=${() => removeSupport(bay.id, place)}>Take away<span class="unseen"> mid support</span></button></li>`)}
     </ul></section>`;
 }
 

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { take } from "../files.js";
-import { addressOf, go } from "../router.js";
+import { addressOf } from "../router.js";
 import { notify, set, state } from "../store.js";
 import { again, stop } from "../studying.js";
 import { cards } from "./cards.js";
@@ -132,6 +132,3 @@ function warnings(study) {
   return html`<section class="cautions"><h2>Worth knowing before you build</h2>
     <ul>${study.warnings.map((one) => html`<li>${sentence(one.detail)}</li>`)}</ul></section>`;
 }
-
-/** Go to the build pack of a layout. */
-export const toPack = (rank) => go({ view: "pack", study: state.study.id, pack: rank });

@@ -12,7 +12,7 @@ export const METRICS = {
   open_floor: "Open floor",
   easy_length: "Within easy reach",
   items_housed: "Bulky things housed",
-  material_cost: "Boards and rods used, at made-up prices",
+  material_cost: "Material cost",
   sheets: "Sheets",
   parts: "Parts to cut",
 };
