@@ -1,11 +1,11 @@
 """Solving linear and mixed-integer problems: the only package that knows PuLP's version."""
 
-from optimizer.solving.cbc import cbc_path
-from optimizer.solving.guide import Chord, Guide, Tally
-from optimizer.solving.outcome import Outcome, SolveStatus, relative_gap
-from optimizer.solving.problem import new_problem, value_of, weighted_sum
-from optimizer.solving.run import SolverName, lp_optima, lp_relaxation, solve
-from optimizer.solving.search import Memory, Start, explore
+from optimizer.solving.backends.cbc import cbc_path
+from optimizer.solving.backends.choice import SolverName, lp_optima, lp_relaxation, solve
+from optimizer.solving.backends.outcome import Outcome, SolveStatus, relative_gap
+from optimizer.solving.backends.problem import new_problem, value_of, weighted_sum
+from optimizer.solving.search.exploration import Memory, Start, explore
+from optimizer.solving.search.guide import Chord, Guide, Tally
 
 __all__ = [
     "Chord",

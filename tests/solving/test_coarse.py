@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimizer.solving import Guide, Memory, kernel, new_problem, search, solve
-from optimizer.solving.coarse import AIM, EXACT_ENOUGH, Coarse
-from optimizer.solving.incumbent import Incumbent
-from optimizer.solving.probing import Probes
-from optimizer.solving.program import Program
-from optimizer.solving.watch import Watch
+from optimizer.solving import Guide, Memory, new_problem, solve
+from optimizer.solving.search import exploration, kernel
+from optimizer.solving.search.coarse import AIM, EXACT_ENOUGH, Coarse
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.program import Program
+from optimizer.solving.search.watch import Watch
 from tests.solving.models import Knapsack, random_knapsack
 
 ITEMS = 14
@@ -117,13 +118,13 @@ def test_no_coarse_solution_is_told() -> None:
 
 def test_a_search_ends_where_no_coarse_solution_is(monkeypatch: pytest.MonkeyPatch) -> None:
     """Nothing else is tried then, and the answer is that there is no solution."""
-    monkeypatch.setattr(search, "LARGE", 0)
-    monkeypatch.setattr(search, "HUGE", 0)
+    monkeypatch.setattr(exploration, "LARGE", 0)
+    monkeypatch.setattr(exploration, "HUGE", 0)
     monkeypatch.setattr(kernel, "SMALL", 0)
-    monkeypatch.setattr(search.Tree, "run", lambda *_: pytest.fail("the tree was searched"))
+    monkeypatch.setattr(exploration.Tree, "run", lambda *_: pytest.fail("the tree was searched"))
     problem = new_problem("halves", maximise=True)
     x = problem.add_variable("x", 0, 10, "Integer")
     problem += x + problem.add_variable("y", 0, 10, "Integer")
     problem += 2 * x == 3, "odd"
-    outcome = search.explore(problem, _guide(problem), Memory(), gap=0.0)
+    outcome = exploration.explore(problem, _guide(problem), Memory(), gap=0.0)
     assert outcome.status == "infeasible"

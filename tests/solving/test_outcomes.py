@@ -141,7 +141,7 @@ def test_relaxation_and_prices(solver: str) -> None:
 
 def test_missing_cbc_names_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without CBC the error says how to get it."""
-    monkeypatch.setattr("optimizer.solving.cbc.cbc_path", lambda: None)
+    monkeypatch.setattr("optimizer.solving.backends.cbc.cbc_path", lambda: None)
     with pytest.raises(SolverFailedError, match="pip install cbcbox"):
         solve(random_knapsack(0).problem(), solver="cbc")
 

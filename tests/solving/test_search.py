@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pulp import lpSum
 
-from optimizer.solving import Guide, Memory, explore, kernel, new_problem, search, solve, value_of
-from optimizer.solving.coarse import AIM
+from optimizer.solving import Guide, Memory, explore, new_problem, solve, value_of
+from optimizer.solving.search import exploration, kernel
+from optimizer.solving.search.coarse import AIM
 from tests.solving.models import random_knapsack
 
 WAYS = {
@@ -27,10 +28,10 @@ WAYS = {
 
 def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     large, work = WAYS[way]
-    monkeypatch.setattr(search, "LARGE", large)
+    monkeypatch.setattr(exploration, "LARGE", large)
     monkeypatch.setattr(kernel, "SMALL", 0 if way.endswith("HiGHS") else 10**9)
-    monkeypatch.setattr(search, "HUGE", 0 if way.startswith("coarse") else 10**9)
-    monkeypatch.setattr(search, "MOST_WORK", work)
+    monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("coarse") else 10**9)
+    monkeypatch.setattr(exploration, "MOST_WORK", work)
 
 
 @pytest.fixture(params=list(WAYS))

@@ -28,8 +28,8 @@ import numpy as np
 import pulp
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.outcome import Outcome, SolveStatus, finished, stopped
-from optimizer.solving.problem import columns, objective_constant, tidy_values
+from optimizer.solving.backends.outcome import Outcome, SolveStatus, finished, stopped
+from optimizer.solving.backends.problem import columns, objective_constant, tidy_values
 
 Progress = Callable[[float, float], None]
 StopAsked = Callable[[], bool]

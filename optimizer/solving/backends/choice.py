@@ -8,9 +8,9 @@ from typing import Any, Literal
 from pulp import lpSum
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.cbc import run_cbc
-from optimizer.solving.highs import Limits, relaxed_optima, run_highs
-from optimizer.solving.outcome import Outcome
+from optimizer.solving.backends.cbc import run_cbc
+from optimizer.solving.backends.highs import Limits, relaxed_optima, run_highs
+from optimizer.solving.backends.outcome import Outcome
 
 SolverName = Literal["highs", "cbc"]
 

@@ -18,9 +18,9 @@ from typing import Any, Literal
 import pulp
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.highs import Limits
-from optimizer.solving.outcome import Outcome, finished, stopped
-from optimizer.solving.problem import NEW_PULP, objective_value, tidy_values
+from optimizer.solving.backends.highs import Limits
+from optimizer.solving.backends.outcome import Outcome, finished, stopped
+from optimizer.solving.backends.problem import NEW_PULP, objective_value, tidy_values
 
 _NUMBER = r"([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?|[-+]?inf)"
 _OBJECTIVE = re.compile(rf"^Objective value:\s+{_NUMBER}\s*$", re.MULTILINE)

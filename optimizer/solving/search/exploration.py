@@ -18,18 +18,18 @@ from typing import Any
 
 import numpy as np
 
-from optimizer.solving.coarse import Coarse
-from optimizer.solving.diving import Dive
-from optimizer.solving.guide import Guide
-from optimizer.solving.incumbent import Incumbent
-from optimizer.solving.kernel import Kernel
-from optimizer.solving.outcome import Outcome, finished, stopped
-from optimizer.solving.parts import Parts
-from optimizer.solving.probing import Probes
-from optimizer.solving.problem import tidy_values
-from optimizer.solving.program import Chosen, Floats, Ints, Program
-from optimizer.solving.tree import Tree
-from optimizer.solving.watch import Watch
+from optimizer.solving.backends.outcome import Outcome, finished, stopped
+from optimizer.solving.backends.problem import tidy_values
+from optimizer.solving.search.coarse import Coarse
+from optimizer.solving.search.diving import Dive
+from optimizer.solving.search.guide import Guide
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.kernel import Kernel
+from optimizer.solving.search.parts import Parts
+from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.program import Chosen, Floats, Ints, Program
+from optimizer.solving.search.tree import Tree
+from optimizer.solving.search.watch import Watch
 
 LARGE = 300
 """Integer variables from which kernels are searched before branching."""

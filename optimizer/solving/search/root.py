@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from optimizer.solving.program import Floats, Ints
+from optimizer.solving.search.program import Floats, Ints
 
 FINE = 1e-6
 """Relative tolerance of the relaxation's values and prices."""

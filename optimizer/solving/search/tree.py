@@ -15,10 +15,10 @@ from typing import Any
 
 import numpy as np
 
-from optimizer.solving.costs import Costs
-from optimizer.solving.incumbent import Incumbent
-from optimizer.solving.program import Floats, Ints, Program
-from optimizer.solving.root import Root
+from optimizer.solving.search.costs import Costs
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.program import Floats, Ints, Program
+from optimizer.solving.search.root import Root
 
 TRIED_AT_MOST = 8
 """Variables tried out at a node."""

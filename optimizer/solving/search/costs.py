@@ -7,7 +7,7 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from optimizer.solving.program import Floats, Ints
+from optimizer.solving.search.program import Floats, Ints
 
 _LEAST = 1e-4
 

@@ -14,11 +14,11 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.highs import Limits, quiet_copy
-from optimizer.solving.incumbent import Incumbent
-from optimizer.solving.probing import Probes
-from optimizer.solving.program import Chosen, Program
-from optimizer.solving.running import run_watched
+from optimizer.solving.backends.highs import Limits, quiet_copy
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.program import Chosen, Program
+from optimizer.solving.search.watched import run_watched
 
 MOST_NODES = 2000
 """Nodes of one coarse search."""

@@ -17,10 +17,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.focus import Bend, Focus, Matrix
-from optimizer.solving.guide import Guide
-from optimizer.solving.highs import Limits, built_model, claim_scheduler, quiet_model, reader_of
-from optimizer.solving.problem import columns, is_integer, maximises, row_names
+from optimizer.solving.backends.highs import (
+    Limits,
+    built_model,
+    claim_scheduler,
+    quiet_model,
+    reader_of,
+)
+from optimizer.solving.backends.problem import columns, is_integer, maximises, row_names
+from optimizer.solving.search.focus import Bend, Focus, Matrix
+from optimizer.solving.search.guide import Guide
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]

@@ -12,9 +12,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from optimizer.solving.parts import Parts
-from optimizer.solving.program import Chosen, Floats, Ints, Program
-from optimizer.solving.tree import PartTree, Tree
+from optimizer.solving.search.parts import Parts
+from optimizer.solving.search.program import Chosen, Floats, Ints, Program
+from optimizer.solving.search.tree import PartTree, Tree
 
 MOST_NODES = 30
 """Nodes of one restricted search."""

@@ -7,8 +7,8 @@ from typing import Any
 
 import highspy
 
-from optimizer.solving.highs import claim_scheduler
-from optimizer.solving.watch import Watch
+from optimizer.solving.backends.highs import claim_scheduler
+from optimizer.solving.search.watch import Watch
 
 _Event = highspy.cb.HighsCallbackType
 
