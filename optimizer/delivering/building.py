@@ -14,10 +14,13 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, CheckStatus, StructuralCheck
 from optimizer.drawing import (
     Drawing,
-    draw_all,
+    View,
+    draw_isometric,
     draw_sheet_pairs,
     draw_sheets,
     draw_sticks,
+    draw_walls,
+    isometric_views,
     picture_isometric,
 )
 from optimizer.errors import CheckFailedError
@@ -51,9 +54,19 @@ class Delivery:
         return tuple(c for c in self.pack.checks if c.status is CheckStatus.FAIL)
 
     @cached_property
+    def wall_drawings(self) -> tuple[Drawing, ...]:
+        """Plan and elevations with part ids."""
+        return draw_walls(self.brief, self.layout, self.pack, date=self.date)
+
+    @cached_property
     def room_drawings(self) -> tuple[Drawing, ...]:
         """Plan, elevations with part ids, isometric view."""
-        return draw_all(self.brief, self.layout, self.pack, date=self.date)
+        seen = draw_isometric(self.brief, self.layout, self._views, date=self.date)
+        return (*self.wall_drawings, seen)
+
+    @cached_property
+    def _views(self) -> list[View]:
+        return isometric_views(self.brief, self.layout)
 
     @cached_property
     def sheet_drawings(self) -> tuple[Drawing, ...]:
@@ -99,7 +112,7 @@ class Delivery:
     @cached_property
     def picture(self) -> Drawing:
         """The isometric view without frame, for covers."""
-        return picture_isometric(self.brief, self.layout, PICTURE)
+        return picture_isometric(self._views, self.brief.units, PICTURE)
 
     @property
     def drawings(self) -> tuple[Drawing, ...]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any
 
 from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
 from optimizer.delivering.building import PICTURE, Delivery
-from optimizer.delivering.pages import Picture, Places, text_width
+from optimizer.delivering.pages import Contents, Picture, text_width
 from optimizer.delivering.styles import (
     BODY,
     SMALL,
@@ -31,7 +31,7 @@ from optimizer.units import format_length
 _GAP = 6
 
 
-def cover(delivery: Delivery, places: Places) -> list[Any]:
+def cover(delivery: Delivery, sections: Sequence[str]) -> list[Any]:
     """Title, picture, figures at a glance, cautions, what to verify first, contents."""
     date = delivery.date.isoformat() if delivery.date else "____________"
     width = text_width(delivery.brief.units)
@@ -49,13 +49,7 @@ def cover(delivery: Delivery, places: Places) -> list[Any]:
     if delivery.pack.notes:
         story += [paragraph("Verify on site before cutting", SUBHEADING)]
         story += bullets(delivery.pack.notes, SMALL)
-    return [*story, *_contents(places)]
-
-
-def _contents(places: Places) -> list[Any]:
-    """Sections with their pages, on one line after the other."""
-    found = [f"{name} p. {page}" for name, page in places.sections.items()]
-    return [Spacer(1, _GAP), paragraph(f"Contents: {'; '.join(found)}.", SMALL)] if found else []
+    return [*story, Spacer(1, _GAP), Contents(sections, SMALL)]
 
 
 def glance(delivery: Delivery) -> list[tuple[str, str]]:

@@ -8,7 +8,7 @@ from reportlab.platypus import Spacer
 
 from optimizer.delivering.building import Delivery
 from optimizer.delivering.cover import storage
-from optimizer.delivering.pages import Picture, Places, further_down, render, text_width
+from optimizer.delivering.pages import Picture, further_down, render, text_width
 from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
 from optimizer.domain.layout import Zone
 from optimizer.drawing.ink.names import wall_title
@@ -23,16 +23,12 @@ _GAP = 6
 
 def customer_document(delivery: Delivery) -> bytes:
     """Letter or A4: no score, no part numbers, no more of the work than it takes to decide."""
-    places = Places()
-    for _ in range(2):
-        content, places = render(
-            _story(delivery),
-            (),
-            units=delivery.brief.units,
-            title=delivery.brief.name or "Closet",
-            places=places,
-        )
-    return content
+    return render(
+        _story(delivery),
+        (),
+        units=delivery.brief.units,
+        title=delivery.brief.name or "Closet",
+    )
 
 
 def _story(delivery: Delivery) -> list[Any]:

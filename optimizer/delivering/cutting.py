@@ -22,7 +22,7 @@ from optimizer.delivering.styles import (
     paragraph,
     tall,
 )
-from optimizer.drawing import Drawing, picture_sticks
+from optimizer.drawing import picture_sticks
 
 _LIST_SHARE = 0.64
 """Share of the page's width for the cut list, where the settings fit beside it."""
@@ -74,25 +74,13 @@ def _over_each_other(
     ]
 
 
-StickPictures = list[tuple[str, tuple[Drawing, ...]]]
-"""What is said of strips and of rods, with their pictures."""
-
-
-def stick_pictures(delivery: Delivery) -> StickPictures:
-    """Strips and rods with what is cut from each, drawn once for all runs of the document."""
-    units, found = delivery.brief.units, []
+def sticks(delivery: Delivery) -> list[Any]:
+    """Strips and rods with what is cut from each, drawn among the text."""
+    units, made = delivery.brief.units, []
     room = (text_width(units) / mm, _STICKS_HEIGHT)
     for what, result in (("Strips", delivery.plan.strips), ("Rods", delivery.plan.rods)):
         if result is not None:
             words = f"{what}: {result.statement}. Cut from the left end; only lengths are to scale."
-            found.append((words, picture_sticks(result, units, what, room)))
-    return found
-
-
-def sticks(drawn: StickPictures) -> list[Any]:
-    """Strips and rods among the text."""
-    made: list[Any] = []
-    for words, drawings in drawn:
-        first, *others = [Picture(drawing) for drawing in drawings]
-        made += [KeepTogether([paragraph(words), Spacer(1, 3), first]), Spacer(1, 8), *others]
+            first, *others = [Picture(d) for d in picture_sticks(result, units, what, room)]
+            made += [KeepTogether([paragraph(words), Spacer(1, 3), first]), Spacer(1, 8), *others]
     return [*text_page(), heading("Strips and rods"), *made] if made else []

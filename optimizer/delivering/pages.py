@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 from typing import Any
+from xml.sax.saxutils import escape
 
 from reportlab.lib.pagesizes import A4, LETTER, landscape
+from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     CondPageBreak,
@@ -17,6 +19,7 @@ from reportlab.platypus import (
     NextPageTemplate,
     PageBreak,
     PageTemplate,
+    Paragraph,
     Spacer,
 )
 
@@ -45,14 +48,6 @@ def text_height(units: Units) -> float:
     return text_size(units)[1] - 2 * float(MARGIN) - 6.0
 
 
-@dataclass
-class Places:
-    """Where sections begin, and how many pages there are: found by a first run."""
-
-    sections: dict[str, int] = field(default_factory=dict)
-    pages: int = 0
-
-
 class _Sheet(Flowable):  # type: ignore[misc]
     """A drawing that fills its page."""
 
@@ -69,8 +64,7 @@ class _Sheet(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Paint the drawing."""
-        if not self.canv._doctemplate.dry:
-            paint(self.drawing, self.canv)
+        paint(self.drawing, self.canv)
 
 
 class Picture(Flowable):  # type: ignore[misc]
@@ -89,8 +83,7 @@ class Picture(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Paint the drawing."""
-        if not self.canv._doctemplate.dry:
-            paint(self.drawing, self.canv)
+        paint(self.drawing, self.canv)
 
 
 def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
@@ -121,51 +114,87 @@ def _template_id(drawing: Drawing) -> str:
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]
-    """Keeps the page on which each section begins."""
+    """Keeps the page on which each section begins, and writes afterwards what needs them all."""
 
-    def __init__(self, target: io.BytesIO, footer: str, places: Places, **options: Any) -> None:
+    def __init__(self, target: io.BytesIO, footer: str, **options: Any) -> None:
         super().__init__(target, **options)
         self.footer = footer
-        self.places = places
-        self.found = Places()
-        # A first run finds the places of sections alone: its drawings would be thrown away.
-        self.dry = not places.pages
+        self.sections: dict[str, int] = {}
+        self.widths: list[float] = []
+        self.contents: list[Contents] = []
 
     def afterFlowable(self, flowable: Flowable) -> None:  # noqa: N802  (reportlab's name)
         """Note where a section begins, and make a bookmark of it."""
+        if isinstance(flowable, Contents):
+            self.contents.append(flowable)
         section = getattr(flowable, "section", None)
-        if section is not None and section not in self.found.sections:
-            self.found.sections[section] = self.page
-            self.canv.bookmarkPage(f"section-{len(self.found.sections)}")
-            self.canv.addOutlineEntry(section, f"section-{len(self.found.sections)}", 0, False)
-        self.found.pages = self.page
+        if section is not None and section not in self.sections:
+            self.sections[section] = self.page
+            self.canv.bookmarkPage(f"section-{len(self.sections)}")
+            self.canv.addOutlineEntry(section, f"section-{len(self.sections)}", 0, False)
 
     def foot(self, canvas: Any, _: Any) -> None:
         """Project and page number at the foot of every page."""
         width, _height = canvas._pagesize
-        canvas.setFont(FONT, 7)
-        number = f"page {self.page}"
-        if self.places.pages:
-            number = f"{number} of {self.places.pages}"
         draw_words(canvas, self.footer, (10 * mm, 3 * mm), size=7, room=width - 60 * mm)
-        canvas.setFont(FONT, 7)
-        canvas.drawRightString(width - 10 * mm, 3 * mm, number)
+        self.widths.append(width)
+        canvas.doForm(_number(len(self.widths)))
+
+    def finish(self, canvas: Any) -> None:
+        """What pages refer to and only their number tells: page numbers and contents."""
+        for page, width in enumerate(self.widths, 1):
+            canvas.beginForm(_number(page), 0, 0, width, 8 * mm)
+            canvas.setFont(FONT, 7)
+            words = f"page {page} of {len(self.widths)}"
+            canvas.drawRightString(width - 10 * mm, 3 * mm, words)
+            canvas.endForm()
+        for flowable in self.contents:
+            canvas.beginForm(Contents.FORM, 0, 0, flowable.width, flowable.height)
+            flowable.fill(canvas, self.sections)
+            canvas.endForm()
 
 
-def render(
-    story: Sequence[Any],
-    drawings: Sequence[Drawing],
-    *,
-    units: Units,
-    title: str,
-    places: Places,
-) -> tuple[bytes, Places]:
-    """The PDF of a story, and where its sections came to lie."""
+def _number(page: int) -> str:
+    return f"number-{page}"
+
+
+class Contents(Flowable):  # type: ignore[misc]
+    """The sections with their pages, one after the other: room for them, filled at the end."""
+
+    FORM = "contents"
+
+    def __init__(self, sections: Sequence[str], style: ParagraphStyle) -> None:
+        super().__init__()
+        self.style = style
+        self.expected = dict.fromkeys(sections, 88)
+
+    def wrap(self, width: float, height: float) -> tuple[float, float]:
+        """As large as with pages of two figures."""
+        _, high = self._words(self.expected).wrap(width, height)
+        self.width, self.height = width, high
+        return width, high
+
+    def draw(self) -> None:
+        """A mark where the words come in the end."""
+        self.canv.doForm(self.FORM)
+
+    def fill(self, canvas: Any, sections: Mapping[str, int]) -> None:
+        """The words, in the mark's own coordinates."""
+        words = self._words(sections)
+        _, high = words.wrap(self.width, self.height)
+        words.drawOn(canvas, 0, self.height - high)
+
+    def _words(self, sections: Mapping[str, int]) -> Paragraph:
+        told = "; ".join(f"{name} p. {page}" for name, page in sections.items())
+        return Paragraph(escape(f"Contents: {told}."), self.style)
+
+
+def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, title: str) -> bytes:
+    """The PDF of a story; `drawings` have pages of their own in it."""
     target = io.BytesIO()
     document = _Document(
         target,
         title,
-        places,
         pagesize=text_size(units),
         title=title,
         author="",
@@ -174,8 +203,16 @@ def render(
         pageCompression=1,
     )
     document.addPageTemplates([_text_template(document, units), *_templates(document, drawings)])
-    document.build(list(story))
-    return target.getvalue(), document.found
+
+    class Pages(Canvas):  # type: ignore[misc]
+        """Writes what is known at the end before it is closed."""
+
+        def save(self) -> None:
+            document.finish(self)
+            super().save()
+
+    document.build(list(story), canvasmaker=Pages)
+    return target.getvalue()
 
 
 def _text_template(document: _Document, units: Units) -> PageTemplate:

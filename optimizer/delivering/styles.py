@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import compress
 from typing import Any
 from xml.sax.saxutils import escape
@@ -10,13 +11,14 @@ from xml.sax.saxutils import escape
 from reportlab.lib import colors
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.lib.utils import simpleSplit
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import KeepTogether, Paragraph, Spacer, Table, TableStyle
 
 from optimizer.buildpack.tables import Table as PackTable
 from optimizer.domain.pack import Caution
 from optimizer.drawing.formats.typeface import runs
-from optimizer.drawing.ink.lettering import BOLD, FONT, printable
+from optimizer.drawing.ink.lettering import BOLD, FONT, in_font, printable
 
 BODY = ParagraphStyle("body", fontName=FONT, fontSize=9.5, leading=12.5)
 SMALL = ParagraphStyle("small", parent=BODY, fontSize=8, leading=10)
@@ -106,8 +108,9 @@ def table(
     Unless `full`, it is only as wide as its contents ask for.
     """
     widths = column_widths(columns, rows, width, full=full)
-    cells = [[paragraph(name, HEAD_CELL) for name in columns]]
-    cells += [[paragraph(cell, style) for cell in row] for row in rows]
+    head = ParagraphStyle("head", parent=style, fontName=BOLD) if style is not CELL else HEAD_CELL
+    cells = [_cells(columns, widths, head)]
+    cells += [_cells(row, widths, style) for row in rows]
     made = Table(cells, colWidths=widths, repeatRows=1, splitInRow=1, hAlign="LEFT")
     made.setStyle(
         TableStyle(
@@ -119,10 +122,31 @@ def table(
                 ("RIGHTPADDING", (0, 0), (-1, -1), _PADDING),
                 ("TOPPADDING", (0, 0), (-1, -1), 0.8),
                 ("BOTTOMPADDING", (0, 0), (-1, -1), 1.8),
+                ("FONT", (0, 0), (-1, 0), head.fontName, head.fontSize, head.leading),
+                ("FONT", (0, 1), (-1, -1), style.fontName, style.fontSize, style.leading),
             ]
         )
     )
     return made
+
+
+def _cells(
+    texts: Sequence[str], widths: Sequence[float], style: ParagraphStyle
+) -> list[str | Paragraph]:
+    return [_cell(text, width, style) for text, width in zip(texts, widths, strict=True)]
+
+
+def _cell(text: str, width: float, style: ParagraphStyle) -> str | Paragraph:
+    """A cell's text in lines; a paragraph, which costs ten times as much, only for other fonts
+    and for words longer than a line."""
+    words = printable(text)
+    room = width - 2 * _PADDING
+    if not all(in_font(character) for character in words):
+        return paragraph(text, style)
+    lines = simpleSplit(words, style.fontName, style.fontSize, room)
+    if any(stringWidth(line, style.fontName, style.fontSize) > room + 0.01 for line in lines):
+        return paragraph(text, style)
+    return "\n".join(lines)
 
 
 def beside(left: list[Any], right: list[Any], widths: tuple[float, float]) -> Table:
@@ -239,5 +263,6 @@ def column_widths(
     return [size + rest * lack / sum(lacks) for size, lack in zip(least, lacks, strict=True)]
 
 
+@lru_cache(maxsize=8192)
 def _width(text: str) -> float:
     return float(stringWidth(text, BOLD, CELL.fontSize))

@@ -10,7 +10,7 @@ from typing import Any
 from reportlab.lib import colors
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
-from optimizer.delivering.pages import Places, render, text_page, text_width
+from optimizer.delivering.pages import render, text_page, text_width
 from optimizer.delivering.styles import SMALL, SUBHEADING, TITLE, bullets, paragraph, table
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Obstruction, Opening, Slope, Wall
@@ -42,16 +42,8 @@ def survey_document(
     brief: Brief | None = None, *, units: Units = Units.INCH, walls: int = _WALLS
 ) -> bytes:
     """The sheet as a PDF: of a described room, or blank with rows for so many walls."""
-    places = Places()
-    for _ in range(2):
-        content, places = render(
-            _story(brief, brief.units if brief else units, walls),
-            (),
-            units=brief.units if brief else units,
-            title="Survey of a closet",
-            places=places,
-        )
-    return content
+    told = brief.units if brief else units
+    return render(_story(brief, told, walls), (), units=told, title="Survey of a closet")
 
 
 def _story(brief: Brief | None, units: Units, walls: int) -> list[Any]:

@@ -1,15 +1,21 @@
 """Drawings of a layout and of its sheets: one document each, written as DXF, SVG or PDF."""
 
-from optimizer.drawing.drawing_set import draw_all, drawing_files, write_drawings
+from optimizer.drawing.drawing_set import draw_all, draw_walls, drawing_files, write_drawings
 from optimizer.drawing.formats.drawing import Drawing
 from optimizer.drawing.views.elevation import draw_elevation
-from optimizer.drawing.views.isometric import draw_isometric, picture_isometric
+from optimizer.drawing.views.isometric import (
+    View,
+    draw_isometric,
+    isometric_views,
+    picture_isometric,
+)
 from optimizer.drawing.views.plan import draw_plan
 from optimizer.drawing.views.sheet_layouts import draw_sheet_pairs, draw_sheets
 from optimizer.drawing.views.stick_layouts import draw_sticks, picture_sticks
 
 __all__ = [
     "Drawing",
+    "View",
     "draw_all",
     "draw_elevation",
     "draw_isometric",
@@ -17,7 +23,9 @@ __all__ = [
     "draw_sheet_pairs",
     "draw_sheets",
     "draw_sticks",
+    "draw_walls",
     "drawing_files",
+    "isometric_views",
     "picture_isometric",
     "picture_sticks",
     "write_drawings",

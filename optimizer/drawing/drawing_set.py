@@ -17,6 +17,19 @@ from optimizer.drawing.views.plan import draw_plan
 from optimizer.drawing.views.scene import Scene
 
 
+def draw_walls(
+    brief: Brief,
+    layout: Layout,
+    pack: BuildPack | None = None,
+    *,
+    date: datetime.date | None = None,
+) -> tuple[Drawing, ...]:
+    """Plan, and an elevation of each wall that carries storage."""
+    walls = Scene(brief, layout).used_walls
+    elevations = (draw_elevation(brief, layout, wall, pack, date=date) for wall in walls)
+    return (draw_plan(brief, layout, pack, date=date), *elevations)
+
+
 def draw_all(
     brief: Brief,
     layout: Layout,
@@ -25,11 +38,8 @@ def draw_all(
     date: datetime.date | None = None,
 ) -> tuple[Drawing, ...]:
     """Plan, an elevation of each wall that carries storage, and the isometric view."""
-    walls = Scene(brief, layout).used_walls
-    elevations = (draw_elevation(brief, layout, wall, pack, date=date) for wall in walls)
     return (
-        draw_plan(brief, layout, pack, date=date),
-        *elevations,
+        *draw_walls(brief, layout, pack, date=date),
         draw_isometric(brief, layout, date=date),
     )
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from reportlab.lib.colors import Color, HexColor
 from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
@@ -61,6 +63,12 @@ def draw_words(
     canvas.drawText(text)
 
 
+@cache
+def _colour(name: str) -> Color:
+    """A colour by its #rrggbb, read once."""
+    return HexColor(name)
+
+
 class _Painter:
     def __init__(self, drawing: Drawing, canvas: Any) -> None:
         self.page = drawing.page
@@ -89,9 +97,9 @@ class _Painter:
                 path.curveTo(x1, y1, x2, y2, x3, y3)
         if filled:
             path.close()
-            canvas.setFillColor(look.colour)
+            canvas.setFillColor(_colour(look.colour))
         else:
-            canvas.setStrokeColor(look.colour)
+            canvas.setStrokeColor(_colour(look.colour))
             canvas.setLineWidth(look.weight * mm)
         canvas.drawPath(path, stroke=int(not filled), fill=int(filled), fillMode=0)
 
@@ -106,7 +114,7 @@ class _Painter:
         canvas.saveState()
         canvas.translate(*self._at(letters.at))
         canvas.rotate(letters.rotation)
-        canvas.setFillColor(letters.look.colour)
+        canvas.setFillColor(_colour(letters.look.colour))
         start = {"left": 0.0, "centre": -width / 2, "right": -width}[letters.align]
         text = canvas.beginText(start, -height / 2)
         if natural > 0:

@@ -42,6 +42,7 @@ from optimizer.drawing.views.supports import (
     rod_radius,
     supports_of,
 )
+from optimizer.units import Units
 
 _VIEWS = (Direction(1, -1), Direction(-1, -1), Direction(1, 1), Direction(-1, 1))
 """Where the viewer may stand, in the order of liking: in front of the first wall first."""
@@ -60,7 +61,7 @@ _GARMENT_IN = 3.0
 
 
 @dataclass(frozen=True)
-class _View:
+class View:
     """One view, worked out once for all scales: its edges, and where bay ids go."""
 
     edges: list[Edge]
@@ -75,12 +76,19 @@ class _View:
         return Rect(min(xs), min(ys), max(xs), max(ys))
 
 
-def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None = None) -> Drawing:
+def draw_isometric(
+    brief: Brief,
+    layout: Layout,
+    views: Sequence[View] | None = None,
+    *,
+    date: datetime.date | None = None,
+) -> Drawing:
     """Isometric view of the room with its bays, hidden lines left out.
 
-    LayoutError where the layout contradicts the brief, BriefError where walls cross.
+    `views` are those of `isometric_views`, where there are any already. LayoutError where the
+    layout contradicts the brief, BriefError where walls cross.
     """
-    views = _views(brief, layout)
+    views = isometric_views(brief, layout) if views is None else views
 
     def paint(board: Board) -> None:
         _paint_views(board, views)
@@ -97,24 +105,24 @@ def draw_isometric(brief: Brief, layout: Layout, *, date: datetime.date | None =
     return compose("isometric", title, _bare(views), paint, finest=_FINEST)
 
 
-def picture_isometric(brief: Brief, layout: Layout, room: tuple[float, float]) -> Drawing:
-    """The same view without frame and notes, as large as `room` (width, height [mm]) takes."""
-    views = _views(brief, layout)
+def picture_isometric(views: Sequence[View], units: Units, room: tuple[float, float]) -> Drawing:
+    """The same without frame and notes, as large as `room` (width, height [mm]) takes."""
     return compose_picture(
         "picture",
-        brief.units,
+        units,
         _bare(views),
         lambda board: _paint_views(board, views),
         room,
     )
 
 
-def _views(brief: Brief, layout: Layout) -> list[_View]:
+def isometric_views(brief: Brief, layout: Layout) -> list[View]:
+    """The views of a layout, hidden lines found: worked out once for all that shows them."""
     ground = ground_of(Scene(brief, layout))
     return [_seen(ground, direction) for direction in _directions(ground)]
 
 
-def _bare(views: Sequence[_View]) -> tuple[float, float]:
+def _bare(views: Sequence[View]) -> tuple[float, float]:
     """Width and height of the views side by side, without lettering."""
     return (
         sum(view.extents.width for view in views),
@@ -122,7 +130,7 @@ def _bare(views: Sequence[_View]) -> tuple[float, float]:
     )
 
 
-def _paint_views(board: Board, views: Sequence[_View]) -> None:
+def _paint_views(board: Board, views: Sequence[View]) -> None:
     """The views side by side."""
     left = 0.0
     for view in views:
@@ -148,7 +156,7 @@ def _directions(ground: Ground) -> list[Direction]:
     return [first]
 
 
-def _seen(ground: Ground, direction: Direction) -> _View:
+def _seen(ground: Ground, direction: Direction) -> View:
     solids: list[Thing] = []
     marks, names = [], []
     for view in ground.scene.walls.values():
@@ -163,7 +171,7 @@ def _seen(ground: Ground, direction: Direction) -> _View:
             names += [_named(ground, view, thing, direction) for thing in hanging]
         else:
             solids += [_solid(ground, view, _footprint(bay), layers.BEYOND) for bay in view.bays]
-    return _View(visible_edges(solids, direction), marks, names)
+    return View(visible_edges(solids, direction), marks, names)
 
 
 def _named(
@@ -312,7 +320,7 @@ def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[S
         yield _solid(ground, view, garment, layers.CLOTHES)
 
 
-def _paint(board: Board, view: _View, shift: Point) -> None:
+def _paint(board: Board, view: View, shift: Point) -> None:
     """One view, moved by `shift`, with the ids of the bays it shows."""
     canvas = board.canvas
 
