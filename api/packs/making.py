@@ -9,7 +9,7 @@ import zipfile
 from typing import Any
 
 from api.packs.archive import DATA
-from optimizer.delivering import Delivery, build_pack, pack_files
+from optimizer.delivery import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout

@@ -15,7 +15,7 @@ from api.http.errors import KINDS, ServiceError
 from api.http.problem_schemas import ProblemCode, ProblemCodes
 from api.reference.schemas import Limits, Scenario, Scenarios
 from api.reference.views import code_view, limits, scenarios
-from optimizer.delivering.survey import MOST_WALLS, survey_document
+from optimizer.delivery.survey import MOST_WALLS, survey_document
 from optimizer.reference.prices import PriceBook, invented_prices
 from optimizer.units import Units
 

@@ -11,7 +11,7 @@ from api.http.deps import ClientDep, StateDep
 from api.http.documentation import file_answer, problems
 from api.studies.deps import StudyIdDep
 from api.studies.reading import choose
-from optimizer.delivering.survey import survey_document
+from optimizer.delivery.survey import survey_document
 from optimizer.domain.brief import Brief
 
 router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])

@@ -1,4 +1,1 @@
-"""From a layout to the saw, the wall and the store: parts, cut list, checks, mark-out, cost.
-
-Reads a brief and a layout only, so that a layout drawn or edited by hand builds as well.
-"""
+"""The build pack of a layout, from parts and stock plan: cut list, checks, mark-out, cost."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from optimizer.buildpack.finish import edge_length
-from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Material
 from optimizer.domain.layout import Carried
 from optimizer.domain.pack import Part, PartKind
+from optimizer.parts.job import Job
 from optimizer.units import Units
 
 DRILLS = {

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.mounts import mount_cautions
 from optimizer.domain.construction import Material
 from optimizer.domain.pack import Caution, CheckStatus, Part, StructuralCheck, Weights
 from optimizer.domain.room import ObstructionKind
+from optimizer.parts.job import Job
 from optimizer.structure.fixings import length_limit
 
 HEAVY_SHEET_LB = 50.0

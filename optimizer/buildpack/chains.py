@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.mounts import mounts_on
-from optimizer.buildpack.strips import strips_on
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.pack import ChainLink, WallChain
 from optimizer.errors import BuildError
+from optimizer.parts.hook_boards import mounts_on
+from optimizer.parts.job import Job
+from optimizer.parts.strips import strips_on
+from optimizer.parts.uprights import uprights_on
 
 
 def wall_chains(job: Job) -> tuple[WallChain, ...]:

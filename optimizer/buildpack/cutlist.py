@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-from optimizer.buildpack.triangles import blanks
 from optimizer.domain.pack import Cut, CutListRow, Part, PartKind, Stock
+from optimizer.parts.triangles import blanks
 from optimizer.units import Units
 
 _STOCK_ORDER = {Stock.SHEET: 0, Stock.STRIP: 1, Stock.ROD: 2}

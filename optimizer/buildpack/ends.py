@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import Upright
 from optimizer.domain.room import Wall
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import Upright
 from optimizer.structure.fixings import studs_caught
 from optimizer.structure.standing import neighbours
 

@@ -7,12 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from optimizer.buildpack.boards import boards_in, has_stiffener
 from optimizer.buildpack.ends import side_wall
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.strips import strips_on
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.pack import Edge, FinishNeed, Part, PartKind
+from optimizer.parts.boards import boards_in, has_stiffener
+from optimizer.parts.job import Job
+from optimizer.parts.strips import strips_on
+from optimizer.parts.uprights import uprights_on
 from optimizer.reference.prices import SQUARE_INCHES, PriceBook
 from optimizer.structure import designs
 from optimizer.units import Units

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from optimizer.buildpack.boards import Board, boards_in, has_stiffener
 from optimizer.buildpack.ends import side_wall, studs_behind
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.mounts import mount_hardware
-from optimizer.buildpack.uprights import bracket_heights, uprights_on
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
 from optimizer.domain.pack import Hardware, Part, PartKind
+from optimizer.parts.boards import Board, boards_in, has_stiffener
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import bracket_heights, uprights_on
 from optimizer.structure import designs
 from optimizer.structure.cleats import Held
 from optimizer.structure.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing

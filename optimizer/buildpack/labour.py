@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from optimizer.buildpack.finish import Surfaces
-from optimizer.buildpack.job import Job
 from optimizer.domain.pack import Cut, Part, PartKind, PriceLine, Quote, Stock, TaskHours
+from optimizer.parts.job import Job
 from optimizer.reference.prices import INCHES, SQUARE_INCHES, Minutes, PriceBook, QuoteRates
 from optimizer.units import Units
 

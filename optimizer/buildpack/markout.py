@@ -10,17 +10,18 @@ from collections.abc import Iterator
 
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
 from optimizer.buildpack.hardware import wall_screws
-from optimizer.buildpack.job import Job, rod_height_of, rods_of
-from optimizer.buildpack.mounts import mount_lines, mounts_on
-from optimizer.buildpack.strips import Strip, strips_on
+from optimizer.buildpack.mounts import mount_lines
 from optimizer.buildpack.supportlines import back_cleat_lines, end_lines, mid_support_lines
-from optimizer.buildpack.uprights import Upright, bracket_heights, uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay, Carried, Layout
 from optimizer.domain.pack import MarkoutLine
 from optimizer.domain.room import Obstruction, ObstructionKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
+from optimizer.parts.hook_boards import mounts_on
+from optimizer.parts.job import Job, rod_height_of, rods_of
+from optimizer.parts.strips import Strip, strips_on
+from optimizer.parts.uprights import Upright, bracket_heights, uprights_on
 from optimizer.structure.fixings import stud_fixing
 
 CABLE_REACH_IN = 3.0

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import RodStock
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
+from optimizer.parts.job import Job
 from optimizer.structure.assessing import assess
 from optimizer.structure.strain import Strain
 from optimizer.units import Units

@@ -1,15 +1,14 @@
-"""Hooks and mirrors: the board that hooks go on, what is bought and driven, where it hangs."""
+"""Hooks and mirrors: what is bought and driven for them, where they hang, what to mind."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Mount
-from optimizer.domain.pack import Box, Caution, Edge, MarkoutLine, Part, PartKind, Stock
-from optimizer.reference.mounted import BOARD_HEIGHT_IN
-from optimizer.reference.stored import in_units
+from optimizer.domain.pack import Caution, MarkoutLine
+from optimizer.parts.hook_boards import mounts_on, part_id
+from optimizer.parts.job import Job
 from optimizer.structure.fixings import stud_fixing, studs_caught
 
 HOOK_KEY = "coat_hook"
@@ -27,48 +26,6 @@ GLASS_KG_M2 = 16.0
 
 Counted = tuple[str, str, int, str, str]
 """Key, name, count, what it is used for and the part of something bought by the piece."""
-
-
-def mounts_on(wall: str, job: Job) -> tuple[Mount, ...]:
-    """Hooks and mirrors of a wall from left to right."""
-    own = (mount for mount in job.layout.mounts if mount.wall == wall)
-    return tuple(sorted(own, key=lambda mount: mount.start))
-
-
-def part_id(mount: Mount, job: Job) -> str:
-    """Id of a mount in the pack: those of wall A are A-H1, A-H2 from the left."""
-    number = mounts_on(mount.wall, job).index(mount) + 1
-    return f"{mount.wall}-H{number}"
-
-
-def hook_boards(wall: str, job: Job) -> Iterator[Part]:
-    """The boards of a wall's hooks."""
-    rules, height = job.construction, in_units(BOARD_HEIGHT_IN, job.units)
-    for mount in mounts_on(wall, job):
-        if mount.kind == "hooks":
-            length, middle = job.cut(mount.width), mount.hook_height or 0.0
-            yield Part(
-                id=part_id(mount, job),
-                name="Hook board",
-                kind=PartKind.HOOK_BOARD,
-                stock=Stock.SHEET,
-                material=rules.material.value,
-                length=length,
-                width=height,
-                thickness=job.panel,
-                wall=wall,
-                bays=(),
-                box=Box(
-                    along=mount.start,
-                    out=0.0,
-                    bottom=middle - height / 2.0,
-                    size_along=length,
-                    size_out=job.panel,
-                    size_up=height,
-                ),
-                shown=(Edge.TOP, Edge.BOTTOM, Edge.LEFT, Edge.RIGHT),
-                note=f"{len(mount.hooks)} hooks for {mount.id}",
-            )
 
 
 def _anchors(mount: Mount, job: Job) -> int:

@@ -9,14 +9,11 @@ from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cut_list, cuts
 from optimizer.buildpack.finish import finish_needs, surfaces_of
 from optimizer.buildpack.hardware import SOCKETS_PER_ROD, hardware_of
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.markout import markout_of_job
-from optimizer.buildpack.parts import parts_of_job
 from optimizer.buildpack.roomwork import baseboard_cuts, site_checks
-from optimizer.buildpack.shopping import StockPlan, shopping_list
+from optimizer.buildpack.shopping import shopping_list
 from optimizer.buildpack.sitenotes import site_notes
-from optimizer.buildpack.stock import refuse_oversize
 from optimizer.buildpack.structure_report import checks_of_job
 from optimizer.buildpack.weights import weights_of
 from optimizer.buildpack.work import order_of_work
@@ -24,7 +21,11 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, Part, PartKind, PriceLine, RodPiece
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of_job
 from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.stocking.plan import StockPlan
+from optimizer.stocking.stock import refuse_oversize
 
 
 def build_pack(

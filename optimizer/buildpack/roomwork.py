@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.buildpack.ends import side_wall
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.pack import BaseboardCut, SiteCheck
 from optimizer.domain.room import Opening, OpeningKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import uprights_on
 
 
 def baseboard_cuts(job: Job) -> tuple[BaseboardCut, ...]:

@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import product
 
 from optimizer.buildpack.finish import Surfaces
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.stock import rod_sticks, stock_sheets, strip_sticks
 from optimizer.domain.pack import Hardware, Part, PriceLine, Stock
-from optimizer.domain.sheets import NestingResult, StickResult, StockSheet, StockStick
+from optimizer.domain.sheets import StockSheet, StockStick
+from optimizer.parts.job import Job
 from optimizer.reference.prices import (
     INCHES,
     SQUARE_INCHES,
@@ -21,6 +19,8 @@ from optimizer.reference.prices import (
     PiecePrice,
     PriceBook,
 )
+from optimizer.stocking.plan import StockPlan
+from optimizer.stocking.stock import rod_sticks, stock_sheets, strip_sticks
 from optimizer.structure.quantities import Bead, cartridges
 from optimizer.units import Units
 
@@ -30,15 +30,6 @@ practice."""
 SPARE = 0.1
 """Share of small fasteners bought over the count: common practice."""
 _FASTENERS = ("screw", "brad")
-
-
-@dataclass(frozen=True, slots=True)
-class StockPlan:
-    """Sheet and stick layouts of the parts, as far as they are at hand."""
-
-    sheets: NestingResult | None = None
-    strips: StickResult | None = None
-    rods: StickResult | None = None
 
 
 def shopping_list(

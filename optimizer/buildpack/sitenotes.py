@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from optimizer.buildpack.boards import Board, boards_in, has_stiffener
-from optimizer.buildpack.job import Job, depth_of
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.domain.needs import Item
 from optimizer.domain.pack import Part, PartKind
 from optimizer.domain.studs import studs_known
+from optimizer.parts.boards import Board, boards_in, has_stiffener
+from optimizer.parts.job import Job, depth_of
+from optimizer.parts.uprights import uprights_on
 
 SPREAD_IN = 0.25
 """A spread of wall readings above this is reported."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.mends import mends_of
-from optimizer.buildpack.topboards import run_part_id, runs_over
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
+from optimizer.parts.job import Job
+from optimizer.parts.topboards import run_part_id, runs_over
 from optimizer.structure.assessing import assess
 from optimizer.structure.endstrains import NO_STUD
 from optimizer.structure.strain import Strain

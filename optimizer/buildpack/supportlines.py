@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
 from optimizer.domain.pack import MarkoutLine
+from optimizer.parts.job import Job
 from optimizer.structure import designs
 from optimizer.structure.cleats import Held
 from optimizer.structure.fixings import SCREW_KEY, length_limit

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from optimizer.buildpack import bench
-from optimizer.buildpack.job import Job
 from optimizer.domain.construction import Material
 from optimizer.domain.pack import BaseboardCut, Part, PartKind, WorkStage, WorkStep
+from optimizer.parts.job import Job
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from optimizer.commands.outputs import require_folder, write_folder
 from optimizer.errors import NothingBuildableError
 
 if TYPE_CHECKING:
-    from optimizer.delivering import Delivery
+    from optimizer.delivery import Delivery
     from optimizer.domain.brief import Brief
     from optimizer.domain.layout import Layout
     from optimizer.domain.study import Study
@@ -144,14 +144,14 @@ def _deliver(
     book: PriceBook,
     rates: QuoteRates,
 ) -> Delivery:
-    from optimizer.delivering import build_pack
+    from optimizer.delivery import build_pack
 
     return build_pack(brief, layout, book=book, rates=rates, date=args.date, steps=args.steps)
 
 
 def _write(folder: Path, delivery: Delivery) -> list[Path]:
     """Every file of the pack, or none."""
-    from optimizer.delivering import pack_files
+    from optimizer.delivery import pack_files
     from optimizer.drawing.files import write_files
 
     files = pack_files(delivery)

@@ -39,7 +39,7 @@ def _walls(text: str) -> int:
 
 def run(args: argparse.Namespace) -> int:
     """Write the sheet; exit status 0."""
-    from optimizer.delivering import survey_document
+    from optimizer.delivery import survey_document
     from optimizer.units import Units
 
     brief = read_brief_argument(args.brief)[0] if args.brief else None

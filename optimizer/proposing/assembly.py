@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import Protocol
 
+from optimizer.buildpack.takings import Takings, takings_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Metrics, Mount
 from optimizer.domain.needs import Hang
@@ -19,7 +20,6 @@ from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.distance import differences
 from optimizer.scoring.terms import Frame
-from optimizer.stocking import Takings, takings_of
 from optimizer.structure.assessing import worst
 
 _EXACT = 1e-6

@@ -12,6 +12,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
+from optimizer.buildpack.takings import takes_fewer
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
@@ -19,7 +20,6 @@ from optimizer.domain.study import Depth, Leaner, Yardstick
 from optimizer.errors import OptimizerError
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import measured, scored
-from optimizer.stocking import takes_fewer
 from optimizer.units import format_short
 
 MOST_SHALLOWER = 0.16

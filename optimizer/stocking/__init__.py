@@ -1,15 +1,19 @@
-"""Parts laid out on stock, and what that costs: one way for choosing and for building."""
+"""Parts laid out on sheets, strips and rods: one way for choosing a layout and for building it."""
 
-from optimizer.stocking.plan import CHOOSING_STEPS, NESTING_STEPS, Stocked, on_stock, stocked
-from optimizer.stocking.takings import Takings, takes_fewer, takings_of
+from optimizer.stocking.plan import (
+    CHOOSING_STEPS,
+    NESTING_STEPS,
+    Stocked,
+    StockPlan,
+    on_stock,
+    stocked,
+)
 
 __all__ = [
     "CHOOSING_STEPS",
     "NESTING_STEPS",
+    "StockPlan",
     "Stocked",
-    "Takings",
     "on_stock",
     "stocked",
-    "takes_fewer",
-    "takings_of",
 ]

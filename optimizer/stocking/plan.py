@@ -6,18 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.parts import parts_of_job
-from optimizer.buildpack.shopping import StockPlan
-from optimizer.buildpack.stock import (
-    refuse_oversize,
-    rod_sticks,
-    sheet_parts,
-    stick_parts,
-    stock_sheets,
-    strip_sticks,
-)
-from optimizer.buildpack.triangles import PAIRED
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material
 from optimizer.domain.layout import Layout
@@ -25,7 +13,18 @@ from optimizer.domain.pack import Part, PartKind, Stock
 from optimizer.domain.sheets import NestingResult, SheetPart, StickResult, StockSheet, StockStick
 from optimizer.errors import BuildError
 from optimizer.nesting import cut_sticks, fill_offcuts, nest
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of_job
+from optimizer.parts.triangles import PAIRED
 from optimizer.reference.prices import PriceBook
+from optimizer.stocking.stock import (
+    refuse_oversize,
+    rod_sticks,
+    sheet_parts,
+    stick_parts,
+    stock_sheets,
+    strip_sticks,
+)
 
 NESTING_STEPS = 2_500
 """Steps (`nesting.effort`) for laying out the sheets of a pack; again for each kind of stick."""
@@ -53,6 +52,15 @@ HOLDING = frozenset(set(Material) - {Material.PARTICLEBOARD})
 are reckoned with. Particleboard splits along narrow strips (common practice)."""
 
 _FINE = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class StockPlan:
+    """Sheet and stick layouts of the parts, as far as they are at hand."""
+
+    sheets: NestingResult | None = None
+    strips: StickResult | None = None
+    rods: StickResult | None = None
 
 
 @dataclass(frozen=True)

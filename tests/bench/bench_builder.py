@@ -25,7 +25,7 @@ from rich.console import Console
 from rich.table import Table
 
 from optimizer.briefs.scenarios import load_scenario, scenario_names
-from optimizer.delivering.building import build_pack
+from optimizer.delivery.delivery import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind

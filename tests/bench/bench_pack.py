@@ -15,9 +15,9 @@ from collections.abc import Callable
 from typing import Any
 
 from optimizer.briefs.scenarios import load_scenario, scenario_names
-from optimizer.delivering import build_pack, pack_document
-from optimizer.delivering.customer import customer_document
-from optimizer.delivering.labels import labels_document
+from optimizer.delivery import build_pack, pack_document
+from optimizer.delivery.customer import customer_document
+from optimizer.delivery.labels import labels_document
 from optimizer.drawing import drawing_files
 from optimizer.proposing import propose
 

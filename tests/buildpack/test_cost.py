@@ -9,11 +9,9 @@ from hypothesis import strategies as st
 from optimizer.buildpack.cutlist import cuts
 from optimizer.buildpack.finish import Surfaces, finish_needs, part_surface, surfaces_of
 from optimizer.buildpack.hardware import hardware_of
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.pack import build_pack
-from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.shopping import StockPlan, cheapest_cans
+from optimizer.buildpack.shopping import cheapest_cans
 from optimizer.buildpack.weights import part_weight, weights_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
@@ -26,7 +24,10 @@ from optimizer.domain.sheets import (
     StockSheet,
     StockStick,
 )
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of
 from optimizer.reference.prices import Can, FinishPrice, QuoteRates, invented_prices
+from optimizer.stocking.plan import StockPlan
 from tests.buildpack.samples import metric, reach_in
 
 

@@ -8,9 +8,6 @@ from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cuts
 from optimizer.buildpack.finish import surfaces_of
 from optimizer.buildpack.hardware import hardware_of
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.rebuild import layout_from_parts
 from optimizer.buildpack.structure_report import structural_checks
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Filler, Layout
@@ -18,9 +15,12 @@ from optimizer.domain.pack import CheckStatus
 from optimizer.domain.room import Wall
 from optimizer.domain.studs import stud_centres
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of
 from optimizer.structure.fixings import spaced, studs_caught
 from optimizer.structure.standing import neighbours, room_closes
 from optimizer.units import Units
+from tests.buildpack.rebuild import layout_from_parts
 from tests.buildpack.samples import metric, metric_brief, reach_in, reach_in_bays, reach_in_brief
 
 

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 
 from optimizer.buildpack.markout import markout
-from optimizer.buildpack.parts import parts_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Filler, Layout
 from optimizer.domain.pack import MarkoutLine, PartKind
+from optimizer.parts.part_list import parts_of
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
 from tests.buildpack.strategies import layouts
 

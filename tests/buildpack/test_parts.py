@@ -6,12 +6,12 @@ from collections import Counter
 
 import pytest
 
-from optimizer.buildpack.parts import parts_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Filler, Layout
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
+from optimizer.parts.part_list import parts_of
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
 
 

@@ -10,14 +10,14 @@ from hypothesis import given, settings
 
 from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cut_list, cuts
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.rebuild import layout_from_parts
-from optimizer.buildpack.triangles import PAIRED
 from optimizer.checking.layouts import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.pack import Box, Part, PartKind, Stock
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of
+from optimizer.parts.triangles import PAIRED
+from tests.buildpack.rebuild import layout_from_parts
 from tests.buildpack.samples import metric, reach_in
 from tests.buildpack.strategies import layouts
 

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from optimizer.buildpack.parts import parts_of
-from optimizer.buildpack.stock import (
+from optimizer.domain.pack import Stock
+from optimizer.domain.sheets import SheetPart, StickPart, StockSheet
+from optimizer.errors import BuildError
+from optimizer.parts.part_list import parts_of
+from optimizer.reference.prices import OffcutOnHand, SheetPrice, invented_prices
+from optimizer.stocking.stock import (
     refuse_oversize,
     rod_sticks,
     sheet_parts,
@@ -13,10 +17,6 @@ from optimizer.buildpack.stock import (
     stock_sheets,
     strip_sticks,
 )
-from optimizer.domain.pack import Stock
-from optimizer.domain.sheets import SheetPart, StickPart, StockSheet
-from optimizer.errors import BuildError
-from optimizer.reference.prices import OffcutOnHand, SheetPrice, invented_prices
 from tests.buildpack.samples import metric, reach_in, reach_in_brief
 
 

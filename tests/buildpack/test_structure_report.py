@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from optimizer.buildpack.markout import markout
-from optimizer.buildpack.parts import parts_of
 from optimizer.buildpack.structure_report import alike, structural_checks, worst
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import CheckStatus, PartKind, StructuralCheck
+from optimizer.parts.part_list import parts_of
 from optimizer.structure.cleats import at_stud
 from optimizer.structure.fixings import panel_screw_shear
 from optimizer.structure.uprights import holding_load

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from optimizer.buildpack.bench import DRILLS, met_from_both_faces
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.pack import build_pack
 from optimizer.domain.pack import BuildPack, PartKind
+from optimizer.parts.job import Job
 from optimizer.units import Units
 from tests.drawing.samples import SAMPLES, Sample
 

@@ -6,7 +6,7 @@ import pytest
 
 from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_layout
-from optimizer.delivering import build_pack
+from optimizer.delivery import build_pack
 from optimizer.proposing import propose
 from optimizer.proposing.leaner import MOST_LOSS, MOST_SHALLOWER, dividing_depth
 

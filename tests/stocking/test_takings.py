@@ -7,14 +7,15 @@ import math
 import pytest
 
 from optimizer.briefs.scenarios import load_scenario
-from optimizer.delivering import build_pack
+from optimizer.buildpack.takings import takings_of
+from optimizer.delivery import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind, Stock
 from optimizer.proposing import propose
 from optimizer.reference.prices import OffcutOnHand, invented_prices
-from optimizer.stocking import stocked, takings_of
+from optimizer.stocking import stocked
 from tests.buildpack.samples import reach_in, reach_in_bays, reach_in_brief
 
 WITHIN = 0.05

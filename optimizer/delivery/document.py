@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from optimizer.delivering import cover, cutting, onsite, report
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.pages import drawing_pages, render
+from optimizer.delivery import cover, report_pages, saw_pages, site_pages
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.pages import drawing_pages, render
 from optimizer.drawing import Drawing
 
 HEADINGS = (
@@ -41,12 +41,12 @@ def _story(delivery: Delivery) -> list[Any]:
     return [
         *cover.cover(delivery, sections),
         *drawing_pages(delivery.wall_drawings),
-        *cutting.cut_list(delivery),
+        *saw_pages.cut_list(delivery),
         *drawing_pages(delivery.sheet_pairs),
-        *cutting.sticks(delivery),
-        *onsite.checks(delivery),
-        *onsite.markout(delivery),
-        *onsite.assembly(delivery),
-        *report.structure(delivery),
-        *report.shopping(delivery),
+        *saw_pages.sticks(delivery),
+        *site_pages.checks(delivery),
+        *site_pages.markout(delivery),
+        *site_pages.assembly(delivery),
+        *report_pages.structure(delivery),
+        *report_pages.shopping(delivery),
     ]

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
-from optimizer.buildpack.job import TOLERANCE_IN
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Part, PartKind
 from optimizer.errors import BuildError
+from optimizer.parts.job import TOLERANCE_IN
 
 _BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
 _INSIDE = (*_BOARDS, PartKind.BACK_CLEAT, PartKind.ROD)

@@ -11,11 +11,11 @@ import ezdxf
 import pytest
 
 from optimizer.commands.main import main
-from optimizer.delivering import pack_files, write_pack, writing
+from optimizer.delivery import pack_files, pack_folder, write_pack
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.sheets import NestingResult
 from optimizer.errors import BuildError, CheckFailedError
-from tests.delivering.conftest import delivery_of
+from tests.delivery.conftest import delivery_of
 from tests.drawing.samples import reach_in, single_bay
 
 
@@ -90,7 +90,7 @@ def test_nothing_is_written_when_the_document_fails(
     def fail(_: object) -> bytes:
         raise BuildError("part X: cannot be printed")
 
-    monkeypatch.setattr(writing, "pack_document", fail)
+    monkeypatch.setattr(pack_folder, "pack_document", fail)
     with pytest.raises(BuildError, match="part X"):
         write_pack(*single_bay(), tmp_path / "pack")
     assert list(tmp_path.iterdir()) == []

@@ -10,8 +10,8 @@ from typing import Any
 from reportlab.lib import colors
 from reportlab.platypus import Flowable, KeepTogether, Spacer
 
-from optimizer.delivering.pages import render, text_page, text_width
-from optimizer.delivering.styles import SMALL, SUBHEADING, TITLE, bullets, paragraph, table
+from optimizer.delivery.pages import render, text_page, text_width
+from optimizer.delivery.styles import SMALL, SUBHEADING, TITLE, bullets, paragraph, table
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Obstruction, Opening, Slope, Wall
 from optimizer.domain.studs import studs_known

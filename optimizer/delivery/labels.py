@@ -10,7 +10,7 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.units import inch, mm
 from reportlab.pdfgen.canvas import Canvas
 
-from optimizer.delivering.building import Delivery
+from optimizer.delivery.delivery import Delivery
 from optimizer.domain.pack import Part
 from optimizer.drawing.formats.pdf import draw_words
 from optimizer.drawing.formats.typeface import runs

@@ -6,10 +6,10 @@ from typing import Any
 
 from reportlab.platypus import Spacer
 
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.cover import storage
-from optimizer.delivering.pages import Picture, further_down, render, text_width
-from optimizer.delivering.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
+from optimizer.delivery.cover import storage
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.pages import Picture, further_down, render, text_width
+from optimizer.delivery.styles import BODY, SMALL, SUBHEADING, TITLE, beside, paragraph, table
 from optimizer.domain.layout import Zone
 from optimizer.drawing.ink.names import wall_title
 from optimizer.printing.words import count_words, describe_bay, stored_words

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import Upright, uprights_on
 from optimizer.domain.pack import Box, Part, PartKind, Stock
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import Upright, uprights_on
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,11 @@ import io
 
 from pypdf import PdfReader
 
-from optimizer.delivering import customer_document, labels_document, survey_document
+from optimizer.delivery import customer_document, labels_document, survey_document
 from optimizer.domain.brief import Brief
 from optimizer.domain.pack import PartKind
 from optimizer.units import Units
-from tests.delivering.conftest import delivery_of, flat
+from tests.delivery.conftest import delivery_of, flat
 from tests.drawing.samples import walk_in
 
 ASKED = (

@@ -6,12 +6,12 @@ from collections import Counter
 
 import pytest
 
-from optimizer.buildpack.triangles import PAIRED
-from optimizer.delivering import build_pack
+from optimizer.delivery import build_pack
 from optimizer.domain.pack import Stock
 from optimizer.errors import BuildError, CheckFailedError
+from optimizer.parts.triangles import PAIRED
 from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
-from tests.delivering.conftest import delivery_of
+from tests.delivery.conftest import delivery_of
 from tests.drawing.samples import reach_in, sample, single_bay
 
 

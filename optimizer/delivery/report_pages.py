@@ -8,9 +8,9 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import CondPageBreak, Spacer
 
 from optimizer.buildpack import tables
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.pages import further_down, text_height, text_page, text_width
-from optimizer.delivering.styles import (
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.pages import further_down, text_height, text_page, text_width
+from optimizer.delivery.styles import (
     CELL,
     FINE,
     SMALL,

@@ -10,10 +10,10 @@ from typing import Any
 from pydantic import BaseModel
 
 from optimizer.buildpack import tables
-from optimizer.delivering.building import Delivery, build_pack
-from optimizer.delivering.customer import customer_document
-from optimizer.delivering.document import pack_document
-from optimizer.delivering.labels import labels_document
+from optimizer.delivery.customer import customer_document
+from optimizer.delivery.delivery import Delivery, build_pack
+from optimizer.delivery.document import pack_document
+from optimizer.delivery.labels import labels_document
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing import drawing_files

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from optimizer.buildpack.pack import pack_of
-from optimizer.buildpack.shopping import StockPlan
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
@@ -26,6 +25,7 @@ from optimizer.drawing import (
 from optimizer.errors import CheckFailedError
 from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
 from optimizer.stocking import NESTING_STEPS, stocked
+from optimizer.stocking.plan import StockPlan
 
 STRENGTH = frozenset({"span", "strength"})
 """Codes of the checker's findings on strength: told by the pack's own report, which is written

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.boards import Board, board_part, shelf_note
-from optimizer.buildpack.job import Job
-from optimizer.buildpack.uprights import uprights_on
 from optimizer.domain.layout import Carried
 from optimizer.domain.pack import Part
+from optimizer.parts.boards import Board, board_part, shelf_note
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import uprights_on
 from optimizer.structure.toplines import TopRun
 
 

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.boards import boards_in, has_stiffener, shelf_part, stiffener_part
-from optimizer.buildpack.job import Job, rod_height_of, rods_of
-from optimizer.buildpack.mounts import hook_boards
-from optimizer.buildpack.strips import filler_parts
-from optimizer.buildpack.supports import supports_in
-from optimizer.buildpack.topboards import in_run, top_board_parts
-from optimizer.buildpack.uprights import Upright, covered, uprights_on
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
+from optimizer.parts.boards import boards_in, has_stiffener, shelf_part, stiffener_part
+from optimizer.parts.hook_boards import hook_boards
+from optimizer.parts.job import Job, rod_height_of, rods_of
+from optimizer.parts.strips import filler_parts
+from optimizer.parts.supports import supports_in
+from optimizer.parts.topboards import in_run, top_board_parts
+from optimizer.parts.uprights import Upright, covered, uprights_on
 from optimizer.reference.materials import rod
 
 

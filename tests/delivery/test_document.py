@@ -9,13 +9,13 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from optimizer.delivering import pack_document
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.document import HEADINGS
+from optimizer.delivery import pack_document
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.document import HEADINGS
 from optimizer.domain.pack import Caution
 from optimizer.drawing.formats.typeface import runs
 from optimizer.drawing.ink.lettering import printable
-from tests.delivering.conftest import BUILT, delivery_of, document_of, flat, pages_of
+from tests.delivery.conftest import BUILT, delivery_of, document_of, flat, pages_of
 
 SECTION_OF = {
     "cut_list": "Cut list",

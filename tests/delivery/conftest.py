@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 from pypdf import PdfReader
 
-from optimizer.delivering import Delivery, build_pack, pack_document
+from optimizer.delivery import Delivery, build_pack, pack_document
 from tests.drawing.samples import SAMPLES
 
 FREE = ("walk_in", "pier_room", "metric")

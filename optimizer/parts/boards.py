@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job
 from optimizer.structure import members
 from optimizer.structure.members import off_the_wall
 

@@ -9,9 +9,9 @@ from reportlab.lib.units import mm
 from reportlab.platypus import KeepTogether, Spacer
 
 from optimizer.buildpack import tables
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.pages import Picture, text_height, text_page, text_width
-from optimizer.delivering.styles import (
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.pages import Picture, text_height, text_page, text_width
+from optimizer.delivery.styles import (
     CELL,
     FINE,
     beside,

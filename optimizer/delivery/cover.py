@@ -9,9 +9,9 @@ from typing import Any
 from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
-from optimizer.delivering.building import PICTURE, Delivery
-from optimizer.delivering.pages import Contents, Picture, text_width
-from optimizer.delivering.styles import (
+from optimizer.delivery.delivery import PICTURE, Delivery
+from optimizer.delivery.pages import Contents, Picture, text_width
+from optimizer.delivery.styles import (
     BODY,
     SMALL,
     SUBHEADING,

@@ -7,9 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from optimizer.buildpack.job import Job, boards_of
 from optimizer.domain.layout import Bay, Carried
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job, boards_of
 from optimizer.structure.members import upright_depth
 from optimizer.structure.standing import Side
 

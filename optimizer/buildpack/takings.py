@@ -4,18 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimizer.buildpack.job import Job
 from optimizer.buildpack.pack import shopping_of
-from optimizer.buildpack.parts import parts_of_job
-from optimizer.buildpack.shopping import StockPlan
-from optimizer.buildpack.stock import sheet_parts, stock_sheets
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.sheets import NestingResult
 from optimizer.errors import BuildError
 from optimizer.nesting import nest
+from optimizer.parts.job import Job
+from optimizer.parts.part_list import parts_of_job
 from optimizer.reference.prices import PriceBook, invented_prices
-from optimizer.stocking.plan import CHOOSING_STEPS, Stocked, stocked
+from optimizer.stocking.plan import CHOOSING_STEPS, Stocked, StockPlan, stocked
+from optimizer.stocking.stock import sheet_parts, stock_sheets
 
 QUICK_STEPS = 300
 """Steps for a first look at whether fewer sheets do."""

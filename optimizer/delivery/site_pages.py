@@ -9,9 +9,9 @@ from typing import Any
 from reportlab.platypus import CondPageBreak, Spacer
 
 from optimizer.buildpack import tables
-from optimizer.delivering.building import Delivery
-from optimizer.delivering.pages import further_down, text_height, text_width
-from optimizer.delivering.styles import (
+from optimizer.delivery.delivery import Delivery
+from optimizer.delivery.pages import further_down, text_height, text_width
+from optimizer.delivery.styles import (
     SMALL,
     TO_FILL,
     caution_boxes,

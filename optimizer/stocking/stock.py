@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from optimizer.buildpack.triangles import blanks
 from optimizer.domain.brief import Brief
 from optimizer.domain.pack import Part, Stock
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
 from optimizer.errors import BuildError
+from optimizer.parts.triangles import blanks
 from optimizer.reference.prices import THICKNESS_SLACK_IN, PriceBook
 from optimizer.units import Units, format_short
 

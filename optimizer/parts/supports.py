@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.buildpack.job import Job
 from optimizer.domain.layout import Bay
 from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
+from optimizer.parts.job import Job
 from optimizer.structure import designs
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board, side_cleat_length

@@ -18,8 +18,8 @@ from optimizer.structure.toplines import share_upright
 from optimizer.units import Units, ceil_to, floor_to, format_short
 
 if TYPE_CHECKING:
-    from optimizer.buildpack.strips import Strip
-    from optimizer.buildpack.uprights import Upright
+    from optimizer.parts.strips import Strip
+    from optimizer.parts.uprights import Upright
 
 TOLERANCE_IN = 1e-3
 """Float noise taken at borders [in], as everywhere in the rules of a layout."""
