@@ -37,7 +37,7 @@ from api.settings import Settings
 from api.studies import endpoints as study_endpoints
 from api.studies import event_endpoints, rerun_endpoints, survey_endpoints
 from api.versions import API_VERSION
-from optimizer.domain.reading import in_plain_words
+from optimizer.domain.validation import in_plain_words
 from optimizer.errors import Fault
 
 _ROUTES = (

@@ -7,7 +7,7 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
-from optimizer.proposing.appraising import Against, Appraisal, appraise
+from optimizer.proposing.appraisal import Against, Appraisal, appraise
 
 
 def appraisal_view(brief: Brief, drawn: Layout, study: Study | None, rank: int) -> dict[str, Any]:

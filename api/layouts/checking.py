@@ -17,7 +17,7 @@ from api.studies.calculating import calculated
 from api.studies.reading import Chosen, ended_study
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
-from optimizer.domain.reading import faults_of
+from optimizer.domain.validation import faults_of
 from optimizer.errors import Fault
 
 _MEMBERS = ("layout", "brief", "study", "against")

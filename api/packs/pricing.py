@@ -15,7 +15,7 @@ from api.packs.schemas import BuildRequest
 from api.state import State
 from api.studies import repository
 from optimizer.domain.fields import reading_units
-from optimizer.domain.reading import faults_of
+from optimizer.domain.validation import faults_of
 from optimizer.units import Units
 
 PREFIX = "pricing:"

@@ -23,7 +23,7 @@ from api.studies.views import whole_result
 from optimizer.domain.brief import Pin
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Carried
-from optimizer.domain.reading import faults_of, units_of_brief
+from optimizer.domain.validation import faults_of, units_of_brief
 from optimizer.errors import Fault
 from optimizer.explaining.repairs import merge
 

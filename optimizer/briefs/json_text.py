@@ -8,7 +8,7 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 
-from optimizer.domain.reading import pointer_of
+from optimizer.domain.validation import pointer_of
 from optimizer.errors import Fault
 
 MAX_BRIEF_BYTES = 1_000_000

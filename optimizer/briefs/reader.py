@@ -18,8 +18,8 @@ from optimizer.briefs.json_text import (
 )
 from optimizer.briefs.rules import faults_across, warnings_of
 from optimizer.domain.brief import Brief
-from optimizer.domain.reading import faults_of, units_of_brief
 from optimizer.domain.study import Warned
+from optimizer.domain.validation import faults_of, units_of_brief
 from optimizer.errors import BriefError, Fault
 from optimizer.units import Units
 

@@ -17,8 +17,8 @@ from optimizer.briefs.json_text import (
 )
 from optimizer.briefs.reader import examine_brief
 from optimizer.domain.layout import Bay
-from optimizer.domain.reading import faults_of
 from optimizer.domain.study import Study
+from optimizer.domain.validation import faults_of
 from optimizer.errors import Fault, LayoutError
 
 

@@ -6,8 +6,8 @@ from optimizer.domain.room import Wall
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import Upright
+from optimizer.structure.bay_surroundings import neighbours
 from optimizer.structure.fixings import studs_caught
-from optimizer.structure.standing import neighbours
 
 
 def side_wall(upright: Upright, job: Job) -> Wall | None:

@@ -10,7 +10,7 @@ from optimizer.domain.construction import RodStock
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
 from optimizer.parts.job import Job
-from optimizer.structure.assessing import assess
+from optimizer.structure.assessment import assess
 from optimizer.structure.strain import Strain
 from optimizer.units import Units
 

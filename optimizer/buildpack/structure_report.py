@@ -11,7 +11,7 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
 from optimizer.parts.job import Job
 from optimizer.parts.topboards import run_part_id, runs_over
-from optimizer.structure.assessing import assess
+from optimizer.structure.assessment import assess
 from optimizer.structure.endstrains import NO_STUD
 from optimizer.structure.strain import Strain
 

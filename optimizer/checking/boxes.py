@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimizer.checking.case import Case, Placed, zone_depth
-from optimizer.checking.plan import WallLine
+from optimizer.checking.floor_plan import WallLine
 from optimizer.checking.shapes import Box, Interval
 from optimizer.domain.layout import Bay, ZoneKind
 from optimizer.domain.room import Obstruction

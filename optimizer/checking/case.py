@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.checking.plan import TOLERANCE_IN, Plan, WallLine, plan_of
+from optimizer.checking.floor_plan import TOLERANCE_IN, Plan, WallLine, plan_of
 from optimizer.checking.shapes import Interval, Rect
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.checking.boxes import obstruction_box
 from optimizer.checking.case import Case, Placed
-from optimizer.checking.plan import SIDES, Side, WallLine
+from optimizer.checking.floor_plan import SIDES, Side, WallLine
 from optimizer.checking.shapes import Box, Interval, gap_between
 from optimizer.checking.wraps import OTHER, carried, end_bay
 from optimizer.domain.layout import Carried, ZoneKind

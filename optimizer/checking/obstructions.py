@@ -12,8 +12,8 @@ from optimizer.checking.boxes import (
     zone_solids,
 )
 from optimizer.checking.case import Case
+from optimizer.checking.floor_plan import WallLine
 from optimizer.checking.mounted import mount_solids
-from optimizer.checking.plan import WallLine
 from optimizer.checking.shapes import Box
 from optimizer.domain.room import KeepClear, Obstruction, ObstructionKind
 from optimizer.errors import Fault

@@ -8,7 +8,7 @@ from typing import Any
 import shapely
 
 from optimizer.checking.case import Case
-from optimizer.checking.plan import WallLine
+from optimizer.checking.floor_plan import WallLine
 from optimizer.checking.shapes import gap_between
 from optimizer.domain.room import Opening, OpeningKind
 from optimizer.errors import Fault

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from optimizer.checking.case import Case
 from optimizer.domain.layout import ZoneKind
 from optimizer.errors import Fault
-from optimizer.structure.assessing import assess, worst_of
+from optimizer.structure.assessment import assess, worst_of
 from optimizer.structure.strain import Strain
 
 CLAIMED = 1e-6

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.checking.case import Case, Placed
+from optimizer.checking.floor_plan import SIDES
 from optimizer.checking.pins import is_pinned
-from optimizer.checking.plan import SIDES
 from optimizer.checking.wraps import carried
 from optimizer.domain.layout import Bay, Carried, ZoneKind
 from optimizer.errors import Fault

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimizer.checking.case import Case, Placed
-from optimizer.checking.plan import Side, WallLine
+from optimizer.checking.floor_plan import Side, WallLine
 from optimizer.checking.shapes import Interval
 from optimizer.domain.layout import Carried
 

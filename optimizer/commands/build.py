@@ -104,7 +104,7 @@ def _rates(args: argparse.Namespace, book: PriceBook) -> QuoteRates:
     """The book's rates with those of the command line put in; PriceBookError when too large."""
     from pydantic import ValidationError
 
-    from optimizer.domain.reading import faults_of
+    from optimizer.domain.validation import faults_of
     from optimizer.errors import PriceBookError
     from optimizer.reference.prices import QuoteRates
 
@@ -125,7 +125,7 @@ def _layout(brief: Brief, study: Study | None, rank: int) -> Layout:
 
 
 def _propose(brief: Brief) -> Study:
-    from optimizer.commands.watching import Watch
+    from optimizer.commands.monitor import Watch
     from optimizer.proposing import propose
 
     with Watch(sys.stderr).watching() as watch:

@@ -17,6 +17,7 @@ from optimizer.commands.inputs import (
     read_study_argument,
     with_overrides,
 )
+from optimizer.commands.monitor import Watch
 from optimizer.commands.outputs import (
     OutputError,
     print_json,
@@ -25,7 +26,6 @@ from optimizer.commands.outputs import (
     write_folder,
     write_text,
 )
-from optimizer.commands.watching import Watch
 from optimizer.errors import OptimizerError
 
 if TYPE_CHECKING:

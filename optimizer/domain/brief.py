@@ -15,8 +15,8 @@ from optimizer.domain.construction import METRIC_DEFAULTS, Construction
 from optimizer.domain.fields import Distance, Identifier, Record, Size, reading_units
 from optimizer.domain.layout import MAX_ZONES, Bay, Carried, Kept
 from optimizer.domain.needs import MAX_STORED_LINES, Needs
-from optimizer.domain.reading import units_of_brief
 from optimizer.domain.room import Room
+from optimizer.domain.validation import units_of_brief
 from optimizer.units import Units
 
 MAX_ALTERNATIVES = 20

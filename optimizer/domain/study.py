@@ -10,7 +10,7 @@ from pydantic import Field, ModelWrapValidatorHandler, model_validator
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.fields import Record, reading_units
 from optimizer.domain.layout import Layout, TermName
-from optimizer.domain.reading import units_of_study
+from optimizer.domain.validation import units_of_study
 
 
 class Status(StrEnum):

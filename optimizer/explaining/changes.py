@@ -13,7 +13,7 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.needs import Hang
-from optimizer.explaining.binding import size_text
+from optimizer.explaining.binding_rules import size_text
 from optimizer.explaining.shortfalls import amount_text, is_counted, need_text
 from optimizer.geometry.access import is_reach_in
 from optimizer.geometry.outline import outline_of

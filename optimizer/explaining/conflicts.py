@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned, Yardstick
-from optimizer.explaining.filtering import smallest
+from optimizer.explaining.deletion_filter import smallest
 from optimizer.explaining.shortfalls import meeting, need_text
 from optimizer.model.search.alternatives import Ended, Search
 from optimizer.scoring.terms import Need

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from optimizer.domain.brief import Brief, Pin
 from optimizer.domain.study import Warned, Yardstick
-from optimizer.explaining.filtering import smallest
+from optimizer.explaining.deletion_filter import smallest
 from optimizer.model.search.alternatives import Ended, Search
 
 ANY_LAYOUT_GAP = 0.5

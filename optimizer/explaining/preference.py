@@ -10,7 +10,7 @@ from optimizer.domain.brief import Priorities
 from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
 from optimizer.errors import Fault, LayoutError
-from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Weighing, Weights
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing, Weights
 from optimizer.scoring.terms import LEAST_CARE
 from optimizer.solving import new_problem, solve, value_of, weighted_sum
 

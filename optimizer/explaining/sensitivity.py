@@ -10,7 +10,7 @@ from pydantic import Field
 
 from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
-from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Piece, Weighing, Weights
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Piece, Weighing, Weights
 
 LEAST_LEAD = 1e-9
 """A lead below this [points] is no lead: float noise."""

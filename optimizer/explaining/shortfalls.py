@@ -17,8 +17,8 @@ from dataclasses import dataclass, replace
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Yardstick
-from optimizer.explaining.allowing import room_of
-from optimizer.explaining.binding import Binding, binding_of
+from optimizer.explaining.allowances import room_of
+from optimizer.explaining.binding_rules import Binding, binding_of
 from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.reference.stored import Thing, counted, things_of
 from optimizer.scoring.amounts import amounts_of

@@ -25,7 +25,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.bay_rules import Rules
 
 _FINE = 1e-6
 SCRIBE_IN = 1.0

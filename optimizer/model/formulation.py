@@ -34,14 +34,14 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.geometry.stretches import Surveyed
+from optimizer.model.bay_conflicts import conflicts_of
 from optimizer.model.constraints.bays import add_bays
-from optimizer.model.constraints.carrying import add_carried, tie_to_corners
-from optimizer.model.constraints.cornering import add_end_bays, add_states, limit_corner
+from optimizer.model.constraints.carried_ends import add_carried, tie_to_corners
+from optimizer.model.constraints.corner_states import add_end_bays, add_states, limit_corner
 from optimizer.model.constraints.lengths import fill_walls, join, limit_length
-from optimizer.model.constraints.mounting import add_mounts, tie_mounts
-from optimizer.model.constraints.pinned import keep_pins
+from optimizer.model.constraints.mounts import add_mounts, tie_mounts
+from optimizer.model.constraints.pins import keep_pins
 from optimizer.model.corners import corners_of
-from optimizer.model.facing import conflicts_of
 from optimizer.model.records import FINE, Model, Rank, StretchVars
 from optimizer.model.slots import SlotMaker
 from optimizer.patterns.enumeration import Catalogue

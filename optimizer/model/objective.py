@@ -12,7 +12,7 @@ from optimizer.domain.layout import TermName
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.model.constraints.cuts import tighten
-from optimizer.model.constraints.storing import add_storing
+from optimizer.model.constraints.stored import add_storing
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import SlotVars
 from optimizer.patterns.measures import spare_upright_cost

@@ -5,10 +5,10 @@ from __future__ import annotations
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.errors import BriefError, Fault
-from optimizer.model.pinning import pinned
+from optimizer.model.pin_patterns import pinned
 from optimizer.model.search.lines import ladder_for
 from optimizer.patterns.column import column_of
-from optimizer.patterns.surveying import surveyed_room
+from optimizer.patterns.room_survey import surveyed_room
 
 
 def pin_faults(brief: Brief) -> tuple[Fault, ...]:

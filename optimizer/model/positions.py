@@ -11,15 +11,15 @@ from pulp import lpSum
 
 from optimizer.domain.needs import Hang
 from optimizer.errors import SolverFailedError
+from optimizer.model.boundaries import give_over
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, Side, overlap
 from optimizer.model.formulation import Formulation
-from optimizer.model.hung import Hung
+from optimizer.model.mount_positions import Hung
 from optimizer.model.rows import Seat
-from optimizer.model.shifting import give_over
+from optimizer.model.shelf_rows import shelves_of, stow
 from optimizer.model.slots import Slot
 from optimizer.model.solution import Plan, PlannedBay, shared_out
-from optimizer.model.stowing import shelves_of, stow
 from optimizer.solving import new_problem, solve
 from optimizer.units import Units
 

@@ -10,14 +10,14 @@ from pulp import lpSum
 
 from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
+from optimizer.model.bay_conflicts import Conflict
 from optimizer.model.corners import Corner
-from optimizer.model.facing import Conflict
-from optimizer.model.hanging import Hanging
+from optimizer.model.mount_places import Hanging
 from optimizer.model.slots import Host, Slot, chains_of
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Tier
-from optimizer.patterns.rules import Rules
 from optimizer.solving import new_problem
 
 FINE = 1e-6

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from optimizer.model.bay_order import ordered
 from optimizer.model.formulation import Formulation
-from optimizer.model.ordering import ordered
 from optimizer.model.solution import Plan, PlannedBay
 from optimizer.patterns.ends import wall_carries
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.model.pinning import pinned
+from optimizer.model.pin_patterns import pinned
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from optimizer.model.constraints.hosting import needs_whole, safe_width
+from optimizer.model.constraints.items import needs_whole, safe_width
 from optimizer.model.formulation import Formulation
-from optimizer.model.hanging import Hanging
+from optimizer.model.mount_places import Hanging
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group

@@ -8,7 +8,7 @@ from itertools import pairwise
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.studs import stud_centres
 from optimizer.geometry.outline import Outline
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.tiers import Limits, longest_piece, support_places
 from optimizer.structure.spans import through_piece
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from optimizer.nesting.cutting import Cutting
+from optimizer.nesting.cutting_problem import Cutting
 
 TOLERANCE = 1e-6
 """Bounds from floating-point programs are lowered by this much before they are rounded."""

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import area_bound, priced_bound
-from optimizer.nesting.cutting import Cutting
+from optimizer.nesting.cutting_problem import Cutting
 from optimizer.nesting.effort import ROUND, Effort
 from optimizer.nesting.master import Columns, Master, Prices
 from optimizer.nesting.pricing import Pricer

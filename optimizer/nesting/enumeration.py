@@ -17,7 +17,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import priced_bound, scale_of
-from optimizer.nesting.cutting import Counts, Cutting, Lane
+from optimizer.nesting.cutting_problem import Counts, Cutting, Lane
 from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Columns, Prices

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from optimizer.nesting.cutting import Cutting, Item, Packed
+from optimizer.nesting.cutting_problem import Cutting, Item, Packed
 
 Order = Callable[[Item], tuple[float, ...]]
 

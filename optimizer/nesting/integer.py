@@ -7,7 +7,7 @@ from collections import Counter, deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting import Cutting, Lane, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import Cutting, Lane, Packed, Rips, Strip
 from optimizer.nesting.effort import TICK, Effort
 from optimizer.nesting.master import Columns, Master
 from optimizer.solving import solve

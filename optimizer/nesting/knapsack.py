@@ -15,7 +15,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from optimizer.nesting.cutting import Counts
+from optimizer.nesting.cutting_problem import Counts
 
 
 class Knapsack:

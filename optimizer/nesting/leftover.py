@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimizer.nesting.cutting import Bin, Cutting, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import Bin, Cutting, Packed, Rips, Strip
 from optimizer.nesting.effort import TICK, Effort
 from optimizer.nesting.integer import assemble, columns_used
 from optimizer.nesting.master import Columns, Master

@@ -20,7 +20,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from optimizer.nesting.cutting import Cutting, Lane, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import Cutting, Lane, Packed, Rips, Strip
 from optimizer.solving import new_problem, weighted_sum
 
 Term = tuple[Any, float]

@@ -21,7 +21,7 @@ from optimizer.domain.sheets import (
     SheetPart,
 )
 from optimizer.nesting.grid import Grid
-from optimizer.nesting.placing import Rect, is_reusable
+from optimizer.nesting.sheet_layout import Rect, is_reusable
 from optimizer.units import Units
 
 

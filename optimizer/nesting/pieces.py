@@ -6,7 +6,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting import Item, Kind
+from optimizer.nesting.cutting_problem import Item, Kind
 
 
 @dataclass(frozen=True, slots=True)

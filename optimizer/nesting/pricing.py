@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting import Cutting, Lane, Rips, Strip
+from optimizer.nesting.cutting_problem import Cutting, Lane, Rips, Strip
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Prices
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.nesting.bounds import TOLERANCE, area_bound, reachable
 from optimizer.nesting.columns import Relaxed, generate
-from optimizer.nesting.cutting import Cutting, Packed
+from optimizer.nesting.cutting_problem import Cutting, Packed
 from optimizer.nesting.effort import Effort
 from optimizer.nesting.enumeration import columns_up_to
 from optimizer.nesting.firstfit import first_fit

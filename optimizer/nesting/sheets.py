@@ -11,12 +11,12 @@ from typing import Literal
 from optimizer.domain.sheets import NestingResult, SheetPart, StockSheet
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
-from optimizer.nesting.cutting import Bin, Cutting
+from optimizer.nesting.cutting_problem import Bin, Cutting
 from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces
-from optimizer.nesting.placing import Sheet, lay_out
 from optimizer.nesting.search import Found, search
+from optimizer.nesting.sheet_layout import Sheet, lay_out
 from optimizer.units import Units
 
 FirstCut = Literal["along", "across", "either"]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from optimizer.domain.sheets import PlacedStick, StickLayout, StickPart, StickResult, StockStick
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
-from optimizer.nesting.cutting import Bin, Cutting, Packed
+from optimizer.nesting.cutting_problem import Bin, Cutting, Packed
 from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces

@@ -13,7 +13,7 @@ from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.room import Wall
 from optimizer.errors import BuildError
-from optimizer.structure.standing import Standing
+from optimizer.structure.bay_surroundings import Standing
 from optimizer.structure.toplines import share_upright
 from optimizer.units import Units, ceil_to, floor_to, format_short
 

@@ -10,8 +10,8 @@ from itertools import pairwise
 from optimizer.domain.layout import Bay, Carried
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job, boards_of
+from optimizer.structure.bay_surroundings import Side
 from optimizer.structure.members import upright_depth
-from optimizer.structure.standing import Side
 
 
 @dataclass(frozen=True, slots=True)

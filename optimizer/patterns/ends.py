@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.geometry.sidewalls import SideWall
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.measures import UPRIGHT_OVERLAP_IN
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.rules import Rules
 
 _FINE = 1e-6
 

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from optimizer.domain.layout import ZoneKind
+from optimizer.patterns.bay_rules import Rules, rod_sequences
 from optimizer.patterns.column import Column
 from optimizer.patterns.groups import Group, groups_of, height_classes, rows_of
 from optimizer.patterns.ladder import Ladder
 from optimizer.patterns.level_stacks import LevelStacker
 from optimizer.patterns.measures import measures_of
 from optimizer.patterns.pattern import Pattern, Tier, kind_of, label_of
-from optimizer.patterns.rules import Rules, rod_sequences
 from optimizer.patterns.stacks import (
     Stack,
     Stacker,

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, combinations_with_replacement
 
-from optimizer.patterns.rules import Piece, Rules
+from optimizer.patterns.bay_rules import Piece, Rules
 from optimizer.units import ceil_to, floor_to
 
 MAX_PIECES_TOGETHER = 3

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import Slope
 from optimizer.geometry.stretches import Stretch, Surveyed
+from optimizer.patterns.bay_rules import Rules, rod_sequences
 from optimizer.patterns.column import Column
-from optimizer.patterns.rules import Rules, rod_sequences
 from optimizer.units import ceil_to, floor_to
 
 ROUND_STEPS = 4

@@ -9,9 +9,9 @@ from functools import cached_property
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Ladder, Spacing, levels_between, levels_in
-from optimizer.patterns.rules import Rules
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.patterns.stacks import OPEN_PITCHES, Stack
 

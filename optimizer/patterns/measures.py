@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.bay_rules import Rules
 
 TRIANGLE_SHARE = 0.75
 """Legs of a triangle as a share of the board's depth (common practice)."""

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.ladder import Spacing
-from optimizer.patterns.rules import Rules
 from optimizer.reference.stored import Thing
 
 FINER_SHARE = 0.8

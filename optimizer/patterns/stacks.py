@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Spacing
-from optimizer.patterns.rules import Rules
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.units import floor_to
 

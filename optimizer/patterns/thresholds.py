@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from optimizer.patterns.bay_rules import Rules, rod_sequences
 from optimizer.patterns.ladder import Ladder
-from optimizer.patterns.rules import Rules, rod_sequences
 
 SHELF_LEVELS = (1, 2, 4)
 """Numbers of shelves whose height is worth a cut; more cuts make the model slower."""

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import Column
 from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
-from optimizer.patterns.rules import Rules
 from optimizer.structure.spans import widest_piece
 from optimizer.units import floor_to
 

@@ -15,12 +15,12 @@ from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.search.alternatives import Search
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.bay_rules import Rules
 from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.distance import differences
 from optimizer.scoring.terms import Frame
-from optimizer.structure.assessing import worst
+from optimizer.structure.assessment import worst
 
 _EXACT = 1e-6
 FORGIVEN = 0.5

@@ -21,10 +21,10 @@ from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
 from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
+from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
-from optimizer.proposing.releading import leading_bounds, relead
 from optimizer.scoring.distance import differences
 
 SEARCH_SHARE = 0.8

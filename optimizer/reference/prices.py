@@ -16,7 +16,7 @@ from pydantic import Field, ValidationError, model_validator
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material, RodStock
 from optimizer.domain.fields import Record, Size, reading_units
-from optimizer.domain.reading import faults_of
+from optimizer.domain.validation import faults_of
 from optimizer.errors import BuildError, Fault, PriceBookError
 from optimizer.units import MM_PER_INCH, Units
 

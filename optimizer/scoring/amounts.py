@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from optimizer.domain.layout import Bay, Carried, Mount
 from optimizer.domain.needs import Hang
 from optimizer.geometry.stretches import Surveyed
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.measures import measures_of, spare_upright_cost, support_cost
-from optimizer.patterns.rules import Rules
 
 _TOUCH = 1e-3
 """Uprights closer than this [brief units] are one upright."""

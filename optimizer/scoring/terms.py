@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Term, TermName
 from optimizer.domain.needs import Hang, Use
 from optimizer.domain.study import Yardstick
-from optimizer.patterns.rules import Rules
+from optimizer.patterns.bay_rules import Rules
 from optimizer.scoring.amounts import Amounts
 from optimizer.scoring.utility import (
     OPEN_FLOOR_IN,

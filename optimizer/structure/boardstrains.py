@@ -13,12 +13,12 @@ from optimizer.reference.materials import (
     rod_creep,
     stock,
 )
+from optimizer.structure.bay_surroundings import Standing, pieces_of
 from optimizer.structure.checks import SpanCheck, rod_check, shelf_check
 from optimizer.structure.loadings import end_patch, housed_lb
 from optimizer.structure.loads import area_load_psi, line_load_lb_in
 from optimizer.structure.members import Board, has_stiffener, rod_heights
 from optimizer.structure.pieces import raised
-from optimizer.structure.standing import Standing, pieces_of
 from optimizer.structure.strain import MOST, Figure, Strain, in_weight, load_of_brief
 from optimizer.units import state_length
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried
 from optimizer.reference.materials import rod
+from optimizer.structure.bay_surroundings import Standing, pieces_of
 from optimizer.structure.cleats import (
     Held,
     WallCleat,
@@ -34,7 +35,6 @@ from optimizer.structure.members import (
     side_cleat_reach,
     triangle_leg,
 )
-from optimizer.structure.standing import Standing, pieces_of
 from optimizer.units import floor_to
 
 ROD_SPARE_IN = 0.5

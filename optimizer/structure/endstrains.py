@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from optimizer.domain.layout import Bay
 from optimizer.reference.materials import CREEP_SOURCE, stock
 from optimizer.structure import designs
+from optimizer.structure.bay_surroundings import Side, Standing
 from optimizer.structure.boardstrains import board_name
 from optimizer.structure.cleats import Held
 from optimizer.structure.loadings import end_piece, piece_load
 from optimizer.structure.loads import rod_load_lb, weight_out
 from optimizer.structure.members import rod_heights, upright_depth
-from optimizer.structure.standing import Side, Standing
 from optimizer.structure.strain import MOST, Figure, Kind, Strain, in_weight, weight_unit
 from optimizer.structure.uprights import upright_check
 from optimizer.units import state_length

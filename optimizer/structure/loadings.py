@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from optimizer.domain.layout import Bay
 from optimizer.reference.weights import item_weight
+from optimizer.structure.bay_surroundings import Standing, pieces_of
 from optimizer.structure.checks import Patch
 from optimizer.structure.loads import board_load_lb
 from optimizer.structure.members import Board
-from optimizer.structure.standing import Standing, pieces_of
 from optimizer.units import KG_PER_LB, Units
 
 

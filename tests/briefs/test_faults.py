@@ -11,7 +11,7 @@ import pytest
 
 import optimizer.briefs
 from optimizer.briefs.reader import read_brief
-from optimizer.briefs.rules.wishes import MAX_GARMENTS
+from optimizer.briefs.rules.needs import MAX_GARMENTS
 from optimizer.errors import BriefError, Fault
 from tests.briefs.changes import ALCOVE_IN, ALCOVE_MM, GONE, REACH_IN, WALK_IN, changed
 

@@ -17,8 +17,8 @@ from optimizer.domain.studs import stud_centres
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
 from optimizer.parts.part_list import parts_of
+from optimizer.structure.bay_surroundings import neighbours, room_closes
 from optimizer.structure.fixings import spaced, studs_caught
-from optimizer.structure.standing import neighbours, room_closes
 from optimizer.units import Units
 from tests.buildpack.rebuild import layout_from_parts
 from tests.buildpack.samples import metric, metric_brief, reach_in, reach_in_bays, reach_in_brief

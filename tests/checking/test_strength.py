@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking import check_layout
-from optimizer.structure.assessing import assess
+from optimizer.structure.assessment import assess
 from tests.checking.samples import claimed, drawing
 from tests.checking.test_mutations import BAYS, RULES
 

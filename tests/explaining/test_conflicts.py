@@ -14,7 +14,7 @@ from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.explaining.conflicts import needs_conflict
-from optimizer.explaining.filtering import smallest
+from optimizer.explaining.deletion_filter import smallest
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.run import propose
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from optimizer.domain.study import Study
 from optimizer.errors import LayoutError
 from optimizer.explaining.preference import LEAST_LEAD, preference
-from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Weighing
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing
 from tests.explaining.weighed import studies, study_of
 
 EQUAL = dict.fromkeys(NAMES, 1.0)

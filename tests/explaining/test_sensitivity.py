@@ -9,7 +9,7 @@ from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Priorities
 from optimizer.domain.study import Study
 from optimizer.explaining.sensitivity import sensitivity
-from optimizer.explaining.weighing import MOST_WEIGHT, NAMES, Weighing
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing
 from optimizer.proposing import propose
 from tests.explaining.weighed import studies, study_of
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Term, TermName, Unmet
 from optimizer.domain.study import Status, Study
-from optimizer.explaining.weighing import NAMES, Weighing
+from optimizer.explaining.weighted_scores import NAMES, Weighing
 
 REQUIRED = {"long_hang": 40.0, "shelf_length": 60.0, "item:trunk": 1.0}
 

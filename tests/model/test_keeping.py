@@ -7,8 +7,8 @@ from typing import Any
 from optimizer.domain.brief import Pin, shelved_in
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
-from optimizer.model.keeping import stowed
-from optimizer.patterns.rules import Rules
+from optimizer.model.shelf_contents import stowed
+from optimizer.patterns.bay_rules import Rules
 from tests.checking.parts import bay, levels
 from tests.model.rooms import brief_of
 

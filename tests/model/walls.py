@@ -10,9 +10,9 @@ from itertools import combinations_with_replacement, permutations, product
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.study import Yardstick
 from optimizer.geometry.obstacles import Block
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.rules import Rules
 from optimizer.scoring.terms import Frame
 from tests.model.bays import Kind, Program, kinds_in, scored
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.nesting.bounds import area_bound, priced_bound, reachable
-from optimizer.nesting.cutting import Bin, Cutting, Kind
+from optimizer.nesting.cutting_problem import Bin, Cutting, Kind
 from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.enumeration import Allowance, Listing, TooManyError
 from optimizer.nesting.knapsack import Knapsack

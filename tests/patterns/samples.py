@@ -8,7 +8,7 @@ from optimizer.geometry.obstacles import Block
 from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.surveying import surveyed_room
+from optimizer.patterns.room_survey import surveyed_room
 from tests.model.rooms import brief_of
 
 FREE = {"top_line": "free", "wall_ends": "uprights", "mid_support": "none"}

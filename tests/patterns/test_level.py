@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.surveying import surveyed_room
+from optimizer.patterns.room_survey import surveyed_room
 from tests.model.rooms import brief_of
 from tests.patterns.samples import catalogue_of, column, labels, with_label
 

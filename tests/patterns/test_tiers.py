@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.rules import Rules
 from optimizer.patterns.tiers import Limits, longest_piece, support_places
 from tests.model.rooms import brief_of
 from tests.patterns.samples import catalogue_of, column, with_label

@@ -13,8 +13,8 @@ from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import outline_of
 from optimizer.model.search.alternatives import Search
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.column import column_of
-from optimizer.patterns.rules import Rules
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from optimizer.units import Units

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
-from optimizer.proposing import again, propose, rerun, rescore
+from optimizer.proposing import propose, rerun, reruns, rescore
 from optimizer.proposing.assembly import ranked
 from optimizer.scoring.distance import distance, portrait_of
 from tests.model.rooms import brief_of
@@ -65,7 +65,7 @@ def test_a_stored_layout_that_comes_first_has_the_new_search_s_bound(
     """The rerun finds worse than what is stored, which is not the best either."""
     _, second, third, fourth, _ = exact.layouts
     fresh = _studied(exact, third, fourth)
-    monkeypatch.setattr(again, "propose", lambda *_, **__: fresh)
+    monkeypatch.setattr(reruns, "propose", lambda *_, **__: fresh)
     study = rerun(_studied(exact, second), exact.brief, repairs=False)
     assert study.layouts[0].bays == second.bays
     assert len(study.layouts) >= 2

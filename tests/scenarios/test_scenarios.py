@@ -10,7 +10,7 @@ import pytest
 
 import optimizer
 from optimizer.briefs.reader import read_brief, read_brief_file
-from optimizer.briefs.rules.case import Case
+from optimizer.briefs.rules.context import Case
 from optimizer.briefs.scenarios import load_scenario, scenario_file, scenario_folder, scenario_names
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang

@@ -13,9 +13,9 @@ from optimizer.solving import Guide, Memory, new_problem, solve
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM, EXACT_ENOUGH, Coarse
 from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Program
-from optimizer.solving.search.watch import Watch
 from tests.solving.models import Knapsack, random_knapsack
 
 ITEMS = 14

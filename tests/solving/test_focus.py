@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from optimizer.solving import new_problem
 from optimizer.solving.search.guide import Chord, Guide
 from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Program
 from optimizer.solving.search.root import Root
-from optimizer.solving.search.watch import Watch
 from tests.solving.models import Knapsack, random_knapsack
 
 FEW = settings(max_examples=40, deadline=None, derandomize=True)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction, Material, RodStock
 from optimizer.domain.layout import Carried, Layout, Zone, ZoneKind
-from optimizer.structure.assessing import assess
+from optimizer.structure.assessment import assess
 from optimizer.structure.spans import (
     rod_span_limit,
     shelf_span_limit,

@@ -11,14 +11,14 @@ from optimizer.briefs.rules import (
     kept_clear,
     mounted,
     need_notices,
+    needs,
     pins,
     room_notices,
     rooms,
     sizes,
     stock,
-    wishes,
 )
-from optimizer.briefs.rules.case import Case
+from optimizer.briefs.rules.context import Case
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.errors import Fault
@@ -28,7 +28,7 @@ RULES = (
     *corners.RULES,
     *features.RULES,
     *kept_clear.RULES,
-    *wishes.RULES,
+    *needs.RULES,
     *items.RULES,
     *mounted.RULES,
     *stock.RULES,

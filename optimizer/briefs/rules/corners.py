@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.briefs.rules.case import Case, Notice, Rule
+from optimizer.briefs.rules.context import Case, Notice, Rule
 from optimizer.domain.room import Slope, Wall
 from optimizer.domain.study import Warned
 from optimizer.errors import Fault

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from optimizer.briefs.rules.case import Case, Rule
+from optimizer.briefs.rules.context import Case, Rule
 from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.errors import Fault
 

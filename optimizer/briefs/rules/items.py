@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.case import Case, Rule
-from optimizer.briefs.rules.wishes import ROOM
+from optimizer.briefs.rules.context import Case, Rule
+from optimizer.briefs.rules.needs import ROOM
 from optimizer.domain.needs import MAX_PIECES
 from optimizer.errors import Fault
 from optimizer.units import Units, ceil_to, floor_to

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.case import Case, Rule
+from optimizer.briefs.rules.context import Case, Rule
 from optimizer.briefs.rules.features import beyond_wall, name_of, unknown_wall
 from optimizer.errors import Fault
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.case import Case, Notice
+from optimizer.briefs.rules.context import Case, Notice
 from optimizer.briefs.rules.room_notices import needs_chair
 from optimizer.domain.needs import Hang, Place
 from optimizer.domain.study import Warned

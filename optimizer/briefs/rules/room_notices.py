@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.case import Case, Notice, height_pointer
+from optimizer.briefs.rules.context import Case, Notice, height_pointer
 from optimizer.domain.needs import Needs
 from optimizer.domain.room import ObstructionKind, OpeningKind
 from optimizer.domain.study import Warned

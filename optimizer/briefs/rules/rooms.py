@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.case import Case, Rule
+from optimizer.briefs.rules.context import Case, Rule
 from optimizer.domain.room import Access
 from optimizer.errors import Fault
 

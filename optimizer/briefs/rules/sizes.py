@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.briefs.rules.case import Case, Rule, height_pointer
+from optimizer.briefs.rules.context import Case, Rule, height_pointer
 from optimizer.errors import Fault
 from optimizer.units import Units
 

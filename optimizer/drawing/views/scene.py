@@ -17,7 +17,7 @@ from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.ends import Upright
 from optimizer.errors import Fault, LayoutError
-from optimizer.structure.standing import Standing as Structure
+from optimizer.structure.bay_surroundings import Standing as Structure
 from optimizer.structure.toplines import top_board
 
 _TOUCH = 1e-3

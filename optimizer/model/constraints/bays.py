@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from optimizer.model.constraints.hosting import add_hosts
+from optimizer.model.constraints.items import add_hosts
 from optimizer.model.records import FINE, Model, Rank, SlotVars
 from optimizer.model.slots import Slot
 from optimizer.patterns.pattern import Tier

@@ -10,8 +10,8 @@ from pulp import lpSum
 
 from optimizer.domain.layout import Carried
 from optimizer.geometry.stretches import Stretch
-from optimizer.model.constraints.cornering import lost_in_corners
-from optimizer.model.constraints.mounting import taken_by_mounts
+from optimizer.model.constraints.corner_states import lost_in_corners
+from optimizer.model.constraints.mounts import taken_by_mounts
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
 

@@ -21,23 +21,23 @@ from optimizer.domain.layout import Bay, Mount
 from optimizer.domain.study import Yardstick
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.formulation import Formulation
-from optimizer.model.merging import merged
+from optimizer.model.merged_stretches import merged
 from optimizer.model.objective import Objective
-from optimizer.model.placing import Placed, place
-from optimizer.model.search.apart import Reference, carrying_walls
-from optimizer.model.search.guiding import guide_of
-from optimizer.model.search.lines import ladder_for
-from optimizer.model.search.reaching import (
+from optimizer.model.placement import Placed, place
+from optimizer.model.search.exclusions import (
     forbid_hung,
     forbid_refused,
     forbid_unreached,
     forbid_unsupported,
 )
+from optimizer.model.search.lines import ladder_for
+from optimizer.model.search.search_guide import guide_of
+from optimizer.model.search.separation import Reference, carrying_walls
 from optimizer.model.slots import Slot
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.surveying import surveyed_room
+from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.room_survey import surveyed_room
 from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame
 from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve

@@ -13,11 +13,11 @@ from optimizer.domain.fields import reading_units
 from optimizer.domain.room import Slope
 from optimizer.domain.study import Yardstick
 from optimizer.model.formulation import Formulation
-from optimizer.model.merging import merged
+from optimizer.model.merged_stretches import merged
 from optimizer.model.objective import Objective
+from optimizer.patterns.bay_rules import Rules
 from optimizer.patterns.ladder import Ladder
-from optimizer.patterns.rules import Rules
-from optimizer.patterns.surveying import possible_ladders, surveyed_room
+from optimizer.patterns.room_survey import possible_ladders, surveyed_room
 from optimizer.scoring.terms import Frame
 from optimizer.solving import lp_relaxation
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.program import Floats, Ints, Program
-from optimizer.solving.search.watch import Watch
 
 MOST_LPS = 100
 """Linear programs that a dive may take."""

@@ -25,11 +25,11 @@ from optimizer.solving.search.diving import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Chosen, Floats, Ints, Program
 from optimizer.solving.search.tree import Tree
-from optimizer.solving.search.watch import Watch
 
 LARGE = 300
 """Integer variables from which kernels are searched before branching."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.program import WHOLE, Floats, Program
-from optimizer.solving.search.watch import Watch
 
 
 class Incumbent:

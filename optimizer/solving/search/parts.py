@@ -10,9 +10,9 @@ import numpy as np
 
 from optimizer.solving.backends.highs import Limits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
-from optimizer.solving.search.watched import run_watched
 
 _Ended = highspy.HighsModelStatus
 NEAR = 0.8

@@ -15,9 +15,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from optimizer.solving.search.monitor import Watch
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.root import Root
-from optimizer.solving.search.watch import Watch
 
 USED_WITHIN = 0.004
 """Part of the root's gain within which a member's solution gives its bundles to the kernel."""

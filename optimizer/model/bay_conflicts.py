@@ -1,0 +1,59 @@
+"""Bays on different walls that would stand in one another's way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from optimizer.geometry.stretches import Surveyed
+from optimizer.patterns.bay_rules import Rules
+
+_FINE = 1e-6
+
+Conflict = tuple[tuple[int, float], tuple[int, float]]
+
+
+def conflicts_of(
+    surveyed: Surveyed, classes: Sequence[Sequence[float]], rules: Rules
+) -> Iterator[Conflict]:
+    """Pairs of (stretch, depth) that may not be used together, only the least deep of each.
+
+    Two stretches conflict when the bays of one, or the aisle in front of them, overlap
+    the bays of the other. Walls that meet at an inside corner are left to its states.
+    """
+    corners = {frozenset(pair) for pair in surveyed.outline.inside_corners()}
+    aisle = 0.0 if surveyed.reach_in else rules.brief.needs.aisle
+    for one, other in combinations(range(len(surveyed.stretches)), 2):
+        walls = frozenset((surveyed.stretches[one].wall, surveyed.stretches[other].wall))
+        if len(walls) < 2 or walls in corners:
+            continue
+        yield from _least(surveyed, (one, other), (classes[one], classes[other]), aisle)
+
+
+def _least(
+    surveyed: Surveyed,
+    pair: tuple[int, int],
+    classes: tuple[Sequence[float], Sequence[float]],
+    aisle: float,
+) -> Iterator[Conflict]:
+    """For each depth of the first, the least depth of the second that conflicts."""
+    before: float | None = None
+    for depth in classes[0]:
+        for against in classes[1]:
+            if _in_the_way(surveyed, (pair[0], depth), (pair[1], against), aisle):
+                if before is None or against < before - _FINE:
+                    yield (pair[0], depth), (pair[1], against)
+                    before = against
+                break
+
+
+def _in_the_way(
+    surveyed: Surveyed, one: tuple[int, float], other: tuple[int, float], aisle: float
+) -> bool:
+    def box(use: tuple[int, float], beyond: float) -> object:
+        stretch = surveyed.stretches[use[0]]
+        return surveyed.outline.box(stretch.wall, stretch.start, stretch.end, 0.0, use[1] + beyond)
+
+    first = box(one, aisle).intersection(box(other, 0.0)).area  # type: ignore[attr-defined]
+    second = box(one, 0.0).intersection(box(other, aisle)).area  # type: ignore[attr-defined]
+    return bool(max(first, second) > 1e-3)

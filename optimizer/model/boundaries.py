@@ -1,0 +1,25 @@
+"""By how much a bay may reach over the boundary of its stretches: no more than rounding asks."""
+
+from __future__ import annotations
+
+from optimizer.model.pin_patterns import fits
+from optimizer.model.records import Model
+from optimizer.model.slots import Slot
+
+
+def give_over(model: Model, slot: Slot, *, at_left: bool) -> float:
+    """A grid step where the stretch next door would take the bay as well, else nothing.
+
+    Of a bay held between two shared uprights that stand next door the width is what its stretch
+    is long, on the grid or not.
+    """
+    stretches = model.surveyed.stretches
+    own = slot.first if at_left else slot.last
+    other = own - 1 if at_left else own + 1
+    if not 0 <= other < len(stretches) or stretches[other].pin is not None:
+        return 0.0
+    if stretches[other].wall != stretches[own].wall:
+        return 0.0
+    column = model.column(other)
+    taken = slot.pattern.stands_in(column) and fits(slot.pattern, column, model.catalogue)
+    return model.rules.grid if taken else 0.0

@@ -1,0 +1,157 @@
+"""Things stored by count: how much of which shelves each kind takes.
+
+Shelves of a whole room go by sort: which kinds they are high and deep enough for, and whether they
+are closer together than wished. A length of each sort is given to each kind, so that what a kind
+asks for costs a handful of variables, however many bays there are. By the theorem on flows that is
+exact in lengths; in whole rows (four pairs on a shelf, not 3.8) it is a bound from above. Where
+only one kind goes onto a sort of shelf, the rows of a slot's bays are whole here, too.
+
+No kind has more than the whole rows in the widest bays that are carried in the same way.
+Items that stand on such shelves take their width of them.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.domain.layout import Zone
+from optimizer.model.records import FINE, Model, SlotVars
+from optimizer.patterns.bay_rules import Rules
+
+
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """Shelves that take the same things; `fine` ones are closer together than wished."""
+
+    things: frozenset[int]
+    fine: bool
+
+    @property
+    def key(self) -> str:
+        """Part of the names of its variables."""
+        return "_".join(map(str, sorted(self.things))) + ("f" if self.fine else "")
+
+
+@dataclass
+class Storing:
+    """Lengths given to each thing (by number), those on plain and on fine shelves in all.
+
+    `propped` is 1 where bays that things go into have mid supports, which break their rows.
+    """
+
+    lengths: list[Any] = field(default_factory=list)
+    plain: Any = 0
+    fine: Any = 0
+    propped: Any = None
+
+
+def sort_of(zone: Zone, rules: Rules) -> Sort | None:
+    """The sort of a shelf; None for one that takes none of the things."""
+    things = rules.takes(zone)
+    return Sort(things, rules.is_fine(zone)) if things else None
+
+
+def add_storing(model: Model) -> Storing:
+    """Variables and limits of what is stored by count; empty where nothing is."""
+    things = model.rules.things
+    if not things:
+        return Storing()
+    sorts = _sorts(model)
+    given = {
+        (sort, number): model.continuous(f"x_{sort.key}_{number}", things[number].length)
+        for sort in sorts
+        for number in sorted(sort.things)
+    }
+    lengths = []
+    for number, thing in enumerate(things):
+        own = lpSum(x for (_, other), x in given.items() if other == number)
+        model.add(own <= thing.length, f"stored_{number}")
+        lengths.append(own)
+    beside = _items(model, sorts)
+    for sort, slots in sorts.items():
+        taken = lpSum(x for (own, _), x in given.items() if own == sort)
+        length = lpSum(boards * v.width for v, boards in slots)
+        model.add(taken + lpSum(beside[sort]) <= length, f"shelves_{sort.key}")
+        for number in sorted(sort.things):
+            width = things[number].width
+            rows = lpSum(boards * width * _most_rows(v, width) for v, boards in slots)
+            model.add(given[sort, number] <= rows, f"most_{sort.key}_{number}")
+        if len(sort.things) == 1:
+            width = things[min(sort.things)].width
+            rows = lpSum(boards * width * _rows(model, v, width) for v, boards in slots)
+            model.add(taken <= rows, f"rows_{sort.key}")
+    return Storing(
+        lengths,
+        plain=lpSum(x for (sort, _), x in given.items() if not sort.fine),
+        fine=lpSum(x for (sort, _), x in given.items() if sort.fine),
+        propped=_propped(model, sorts),
+    )
+
+
+def _propped(model: Model, sorts: dict[Sort, list[tuple[SlotVars, int]]]) -> Any:
+    """Whether any bay that takes things has mid supports."""
+    takers = {id(v): v for slots in sorts.values() for v, _ in slots}
+    propped = model.binary("propped")
+    for number, vars_ in enumerate(takers.values()):
+        if not isinstance(vars_.supported, int):
+            most = vars_.slot.most
+            model.add(vars_.supported <= most * propped, f"propped_{number}")
+    return propped
+
+
+def _sorts(model: Model) -> dict[Sort, list[tuple[SlotVars, int]]]:
+    """Slots with shelves of each sort, and how many each bay has."""
+    found: dict[Sort, list[tuple[SlotVars, int]]] = {}
+    for vars_ in model.slots:
+        sorts = [sort_of(zone, model.rules) for zone in vars_.slot.pattern.zones]
+        for sort, boards in Counter(sort for sort in sorts if sort).items():
+            found.setdefault(sort, []).append((vars_, boards))
+    return dict(sorted(found.items(), key=lambda entry: entry[0].key))
+
+
+def _rows(model: Model, vars_: SlotVars, width: float) -> Any:
+    """Whole rows of one width on one board of all of a slot's bays."""
+    if width not in vars_.rows:
+        name = f"r_{vars_.count.name}_{width:g}".replace(".", "p")
+        most = math.floor(vars_.widest / width + FINE)
+        rows = model.integer(name, most * vars_.slot.most)
+        model.add(width * rows <= vars_.width, f"whole_{name}")
+        model.add(rows <= _most_rows(vars_, width), f"most_{name}")
+        vars_.rows[width] = rows
+    return vars_.rows[width]
+
+
+def _most_rows(vars_: SlotVars, width: float) -> Any:
+    """Most whole rows of a width on one board of all of a slot's bays, by how wide each may be."""
+    most: Any = 0
+    before = 0
+    for tier, need in vars_.tiers:
+        rows = math.floor(min(tier.width, vars_.widest) / width + FINE)
+        most, before = most + (rows - before) * need, rows
+    return most
+
+
+def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:
+    """Widths that items on shelves take of each sort; they may be on any that suits them."""
+    widths: dict[frozenset[Sort], list[Any]] = {}
+    for vars_ in model.slots:
+        zones = vars_.slot.pattern.zones
+        for host, held in vars_.hosts:
+            found = [sort_of(zones[index], model.rules) for index in host.zones]
+            suited = [sort for sort in found if sort is not None]
+            if not host.on_floor and len(suited) == len(found):
+                widths.setdefault(frozenset(suited), []).append(host.group.width * held)
+    beside: dict[Sort, list[Any]] = {sort: [] for sort in sorts}
+    for number, (choice, terms) in enumerate(widths.items()):
+        parts = []
+        for sort in sorted(choice, key=lambda sort: sort.key):
+            part = model.continuous(f"y_{number}_{sort.key}")
+            parts.append(part)
+            beside[sort].append(part)
+        model.add(lpSum(parts) == lpSum(terms), f"beside_{number}")
+    return beside

@@ -1,0 +1,70 @@
+"""Boards that run through a wrapped corner bear half of what butts against them.
+
+The wider the bay that butts, the narrower the one that runs through, or it has a mid support: by
+a straight line below the true limit, which `structure` works out for any two pieces.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pulp import lpSum
+
+from optimizer.model.records import Model, SlotVars, Through
+from optimizer.patterns.bay_rules import Rules
+from optimizer.structure.spans import through_piece
+
+_PIECES = 9
+"""Pieces between the narrowest and the widest at which the true limit is looked at."""
+_FINE = 1e-6
+
+
+def limit_through(
+    model: Model,
+    runs: Sequence[SlotVars],
+    butts: Sequence[SlotVars],
+    where: Sequence[tuple[int, str]],
+    name: str,
+) -> None:
+    """Keep a bay that runs through as narrow as what butts against it asks.
+
+    `where` are the states that ask it: the number of the corner and the name of each.
+    """
+    holds = lpSum(model.states[own] for own in where)
+    least = min(v.slot.min_width for v in butts)
+    longest = {id(v): _longest_piece(v) for v in butts}
+    most = max(least, *longest.values())
+    depth, beside = runs[0].slot.pattern.depth, butts[0].slot.pattern.depth
+    start, fall = _line(model.rules, depth, beside, least, most)
+    widest = max(v.widest for v in runs)
+    if start - fall * most >= widest - _FINE:
+        return
+    model.joined |= dict.fromkeys(where, Through(start, fall, most))
+    piece = model.continuous(f"p_{name}", most)
+    # With mid supports its piece at the corner is no longer than one between them.
+    beyond = [max(0.0, v.widest - longest[id(v)]) * v.supported for v in butts]
+    model.add(piece >= lpSum(v.width for v in butts) - lpSum(beyond), f"piece_{name}")
+    shorter = [longest[id(v)] * v.supported for v in butts]
+    model.add(piece >= lpSum(shorter), f"piece_held_{name}")
+    supported = lpSum(v.supported for v in runs)
+    model.add(
+        lpSum(v.width for v in runs) <= start - fall * piece + widest * (1 - holds + supported),
+        f"through_{name}",
+    )
+
+
+def _longest_piece(vars_: SlotVars) -> float:
+    """Longest piece at an end of a slot's bays."""
+    return max([vars_.slot.min_width, *(tier.longest for tier, _ in vars_.tiers)])
+
+
+def _line(
+    rules: Rules, depth: float, beside: float, least: float, most: float
+) -> tuple[float, float]:
+    """(a, b) with a - b x piece nowhere above the longest piece that may run through."""
+    construction, units = rules.brief.construction, rules.brief.units
+    steps = [least + (most - least) * step / (_PIECES - 1) for step in range(_PIECES)]
+    limits = [through_piece(construction, units, depth, beside, piece) for piece in steps]
+    fall = (limits[0] - limits[-1]) / (most - least) if most > least + _FINE else 0.0
+    start = min(limit + fall * piece for limit, piece in zip(limits, steps, strict=True))
+    return start, fall

@@ -1,0 +1,55 @@
+"""Things stored by count that do not all go in like with like: as many rows as can be had."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+from pulp import lpSum
+
+from optimizer.model.shelf_rows import Shelf
+from optimizer.reference.stored import Thing
+from optimizer.solving import new_problem, solve
+
+_FINE = 1e-6
+_SECONDS = 2.0
+_TIDY = 1e-4
+"""Price of a row on a shelf that one more kind would go onto, against a unit of its width."""
+
+
+def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> list[Shelf] | None:
+    """Shelves with the rows of a small integer program: all rows, by their width, that can stand
+    there at once. None where it finds none in time. The shelves given hold no rows yet.
+
+    Of shelves as far apart as wished `spare` may be taken; beyond that they are missed elsewhere.
+    """
+    problem = new_problem("stowing", maximise=True)
+    rows: dict[tuple[int, int, int], Any] = {}
+    for number, shelf in enumerate(shelves):
+        for place, piece in enumerate(shelf.free):
+            for kind in sorted(shelf.takes):
+                most = int((piece + _FINE) // things[kind].width)
+                if most:
+                    name = f"n_{number}_{place}_{kind}"
+                    rows[number, place, kind] = problem.add_variable(name, 0, most, "Integer")
+            own = [(k, v) for (n, p, k), v in rows.items() if (n, p) == (number, place)]
+            taken = lpSum(things[kind].width * many for kind, many in own)
+            problem += taken <= piece + _FINE, f"piece_{number}_{place}"
+    for kind, thing in enumerate(things):
+        own_rows = lpSum(many for (_, _, other), many in rows.items() if other == kind)
+        problem += own_rows <= thing.rows, f"rows_{kind}"
+    missed = problem.add_variable("missed", 0, None, "Continuous")
+    wished = [(key, many) for key, many in rows.items() if not shelves[key[0]].fine]
+    problem += lpSum(things[key[2]].width * many for key, many in wished) - missed <= spare, "spare"
+    worth = {key: things[key[2]].width - _TIDY * len(shelves[key[0]].takes) for key in rows}
+    problem.setObjective(lpSum(worth[key] * many for key, many in rows.items()) - 0.99 * missed)
+    if not rows or not solve(problem, gap=0.0, threads=1, time_limit=_SECONDS).has_solution:
+        return None
+    found = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
+    for (number, _, kind), many in rows.items():
+        given = round(many.value() or 0.0)
+        if given:
+            own_shelf = found[number].rows
+            own_shelf[kind] = own_shelf.get(kind, 0) + given
+    return found

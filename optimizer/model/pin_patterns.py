@@ -1,0 +1,117 @@
+"""The pattern of a pinned bay: one that the place, or the wall around it, may carry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from optimizer.domain.brief import Pin
+from optimizer.domain.layout import Carried
+from optimizer.errors import BriefError, Fault
+from optimizer.geometry.outline import Outline, outline_of
+from optimizer.geometry.stretches import Stretch, survey
+from optimizer.model.merged_stretches import merged
+from optimizer.patterns.column import Column, column_of
+from optimizer.patterns.enumeration import Catalogue
+from optimizer.patterns.pattern import Pattern
+from optimizer.patterns.thresholds import height_thresholds
+from optimizer.units import format_length
+
+_FINE = 1e-6
+_TOUCH = 1e-3
+MOST_NAMED = 12
+"""Patterns named when a pin is refused."""
+
+
+def pinned(
+    stretch: Stretch, column: Column, catalogue: Catalogue, *, in_corner: bool = False
+) -> Pattern | None:
+    """The pattern of a stretch's pinned bay, of its width alone; BriefError where it cannot stand.
+
+    What lies between its uprights is in the way of its zones, not of the uprights. None where
+    only stiffened boards reach over it, for which a bay `in_corner` is no place.
+    """
+    pin = stretch.pin
+    assert pin is not None  # noqa: S101 - asked for pinned stretches alone
+    brief = catalogue.rules.brief
+    pointer = f"/pins/{next(i for i, other in enumerate(brief.pins) if other is pin)}"
+    pattern = _known(pin, column, catalogue)
+    if pattern is None:
+        some = ", ".join(p.label for p in catalogue.patterns(column)[:MOST_NAMED]) or "none"
+        raise _refused(pointer, f"{pin.pattern!r} cannot stand there; what can: {some}")
+    _check_ends(pin, stretch, outline_of(brief.room, brief.units), pointer)
+    if Carried.UPRIGHT in (pin.left, pin.right) and not pattern.stands_in(
+        replace(column, blocks=stretch.beside)
+    ):
+        raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
+    if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
+        low, high = (format_length(w, brief.units) for w in (pattern.min_width, pattern.max_width))
+        raise _refused(pointer, f"a bay of {pin.pattern!r} is {low} to {high} wide")
+    tiers = [tier for tier in pattern.tiers if pin.width <= tier.width + _FINE]
+    tiers = [tier for tier in tiers if not (in_corner and tier.stiffened)]
+    if not tiers:
+        return None
+    kept = tiers[:1]
+    if kept[0].stiffened or (in_corner and not kept[0].supports):
+        # Mid supports may be chosen instead of stiffeners, and what butts against a bay in a
+        # corner may ask for one that its own width does not.
+        kept += [tier for tier in tiers if tier.supports][:1]
+    return replace(
+        pattern,
+        min_width=pin.width,
+        tiers=tuple(replace(tier, width=pin.width) for tier in kept),
+    )
+
+
+def _check_ends(pin: Pin, stretch: Stretch, outline: Outline, pointer: str) -> None:
+    """An end on the wall lies at the wall's end."""
+    length = outline.walls[stretch.wall].length
+    gaps = {"left": pin.start, "right": length - pin.start - pin.width}
+    for side, carried in (("left", pin.left), ("right", pin.right)):
+        if carried is Carried.WALL and gaps[side] > _TOUCH:
+            raise _refused(pointer, f"its {side} end is carried by the wall, but not at its end")
+
+
+def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
+    """The pattern that a pin names, of its own place or of the stretches of wall around it.
+
+    The bay may have been made for more wall than it takes, or as one of many that are as good.
+    """
+    for patterns in (catalogue.patterns(column), *_around(pin, catalogue)):
+        found = next((p for p in patterns if p.label == pin.pattern), None)
+        if found is not None and fits(found, column, catalogue):
+            return found
+    return None
+
+
+def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
+    """Patterns of the stretches that a pin lies in, as the bare room is cut."""
+    brief = catalogue.rules.brief.model_copy(update={"pins": ()})
+    names = [wall.id for wall in brief.room.walls]
+    thresholds = height_thresholds(catalogue.rules, catalogue.ladder)
+    room = merged(survey(brief, outline_of(brief.room, brief.units), thresholds), catalogue)
+    own = [stretch for stretch in room.stretches if names[stretch.wall] == pin.wall]
+    over = [s for s in own if s.start < pin.start + pin.width - _TOUCH and s.end > pin.start]
+    whole = bool(over) and over[0].start <= pin.start + _TOUCH
+    if whole and over[-1].end >= pin.start + pin.width - _TOUCH:
+        yield catalogue.patterns(column_of(over))
+
+
+def fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
+    """Whether every zone and board of a pattern is free in a column."""
+    if pattern.depth > column.depth + _FINE:
+        return False
+    boards = {id(board) for board in pattern.boards}
+    return all(
+        column.free(
+            zone.bottom - (catalogue.rules.panel if id(zone) in boards else 0.0),
+            zone.top,
+            zone.depth or pattern.depth,
+        )
+        for index, zone in enumerate(pattern.zones)
+        if index or pattern.hosting or id(zone) in boards
+    )
+
+
+def _refused(pointer: str, detail: str) -> BriefError:
+    return BriefError([Fault(pointer, f"the pin cannot be kept: {detail}", "pin_refused")])

@@ -1,0 +1,123 @@
+"""From a plan to bays with positions: ordered, on the grid, never over a wall.
+
+Topology (which bay stands where, which uprights are shared, which walls carry) comes from the
+plan; a small integer program then gives every bay a width on the grid as near to the planned
+one as the walls allow, keeping every need that the plan meets; mid supports go to studs, and
+things stored by count to shelves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from optimizer.domain.layout import Bay, Carried, Mount, Zone
+from optimizer.model.formulation import Formulation
+from optimizer.model.mount_places import Hanging
+from optimizer.model.positions import Positions, Spot
+from optimizer.model.rows import Seat, rows_of
+from optimizer.model.shelf_contents import stowed
+from optimizer.model.slots import Slot
+from optimizer.model.solution import Plan, PlannedBay
+from optimizer.model.supports import with_supports
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Bays on their walls, the slot of each, those for which no studs make mid supports that
+    hold, and what hangs on the walls beside them."""
+
+    bays: tuple[Bay, ...]
+    slots: tuple[Slot, ...]
+    unsupported: tuple[Slot, ...]
+    mounts: tuple[Mount, ...] = ()
+
+
+def place(model: Formulation, plan: Plan) -> Placed:
+    """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
+    rows = rows_of(model, plan)
+    spots, hung = Positions(model, plan, rows).solved()
+    bays: list[Bay] = []
+    planned: list[PlannedBay] = []
+    names = [wall.id for wall in model.rules.brief.room.walls]
+    counts = dict.fromkeys(names, 0)
+    for row, row_spots in zip(rows, spots, strict=True):
+        for seat, spot in zip(row, row_spots, strict=True):
+            wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
+            counts[wall] += 1
+            planned.append(seat.bay)
+            bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
+    placed, lacking = _supported(model, bays, planned)
+    slots = tuple(bay.slot for bay in planned)
+    mounts = tuple(_mount(model, hanging, hung[hanging.mount]) for hanging in plan.hangings)
+    unsupported = tuple(slots[index] for index in lacking)
+    return Placed(stowed(placed, model.rules), slots, unsupported, mounts)
+
+
+def _supported(
+    model: Formulation, bays: list[Bay], planned: Sequence[PlannedBay]
+) -> tuple[tuple[Bay, ...], list[int]]:
+    """Bays with their mid supports, stiffened instead where no stud takes those that the plan
+    has, and the numbers of bays that nothing holds."""
+    outline, rules = model.surveyed.outline, model.rules
+    placed, lacking = with_supports(bays, outline, rules)
+    stiff = [index for index in lacking if planned[index].slot.stiffened(bays[index].width)]
+    if not stiff:
+        return placed, lacking
+    instead = list(bays)
+    for index in stiff:
+        instead[index] = bays[index].model_copy(update={"stiffened": True})
+    return with_supports(instead, outline, rules)
+
+
+def _mount(model: Formulation, hanging: Hanging, start: float) -> Mount:
+    mounted = model.rules.mounted[hanging.mount]
+    wall = model.surveyed.stretches[hanging.first].wall
+    return Mount(
+        id=mounted.id,
+        kind=mounted.kind,
+        wall=model.rules.brief.room.walls[wall].id,
+        start=start,
+        width=mounted.width,
+        bottom=mounted.bottom,
+        top=mounted.top,
+        depth=mounted.depth,
+        hook_height=mounted.hook_height,
+        hooks=mounted.hooks(start),
+    )
+
+
+def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:
+    planned, (start, width) = seat.bay, spot
+    pattern = planned.slot.pattern
+    held: dict[int, tuple[str, ...]] = {zone: group.items for zone, group in planned.hosts}
+    zones: list[Zone] = [
+        zone.model_copy(update={"items": held[index]}) if index in held else zone
+        for index, zone in enumerate(pattern.zones)
+    ]
+    number = model.surveyed.stretches[planned.slot.first].wall
+    wall = model.rules.brief.room.walls[number]
+    return Bay(
+        id=name,
+        wall=wall.id,
+        start=start,
+        width=width,
+        depth=pattern.depth,
+        pattern=pattern.label,
+        zones=tuple(zones),
+        height=pattern.height,
+        stiffened=not planned.propped and planned.slot.stiffened(width),
+        left=_carried(model, plan, number, at_left=True) if seat.flush_left else Carried.UPRIGHT,
+        right=_carried(model, plan, number, at_left=False) if seat.flush_right else Carried.UPRIGHT,
+    )
+
+
+def _carried(model: Formulation, plan: Plan, wall: int, *, at_left: bool) -> Carried:
+    """What carries a bay at a wall's end: in a wrapped corner the side that butts, the corner."""
+    for number, corner in enumerate(model.corners):
+        state = next(s for s in corner.states if s.name == plan.states[number])
+        for which, side in enumerate(corner.sides):
+            butts = state.wraps and state.through != which
+            if butts and side.wall == wall and side.at_left is at_left:
+                return Carried.CORNER
+    return Carried.WALL

@@ -1,0 +1,109 @@
+"""What stands on which shelf: things stored by count given to the shelves of placed bays.
+
+Like with like: each kind fills whole shelves, bay by bay, those first that suit the fewest other
+things; what is left over goes beside something else. Rows are whole, and stand between mid
+supports where some hang over them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from optimizer.domain.layout import Zone
+from optimizer.patterns.bay_rules import Rules
+from optimizer.reference.stored import Thing
+
+_FINE = 1e-6
+
+
+@dataclass
+class Shelf:
+    """A shelf that takes some things: free pieces of its length, and rows given to each thing."""
+
+    bay: int
+    zone: int
+    bottom: float
+    takes: frozenset[int]
+    fine: bool
+    free: list[float]
+    rows: dict[int, int] = field(default_factory=dict)
+
+    def room(self, width: float) -> int:
+        """Rows of a width that are still free."""
+        return sum(int((piece + _FINE) // width) for piece in self.free)
+
+    def give(self, thing: int, width: float, rows: int) -> None:
+        """Give so many rows to a thing; there is room for them."""
+        self.rows[thing] = self.rows.get(thing, 0) + rows
+        for place, piece in enumerate(self.free):
+            taken = min(rows, int((piece + _FINE) // width))
+            self.free[place] = piece - taken * width
+            rows -= taken
+
+
+def shelves_of(
+    zones: Sequence[Zone], width: float, supports: Sequence[float], bay: int, rules: Rules
+) -> list[Shelf]:
+    """Shelves of a bay that take some thing; `supports` counts from its left end."""
+    found = []
+    for index, zone in enumerate(zones):
+        takes = rules.takes(zone)
+        free = _free(zones, index, width, supports, rules)
+        if takes and free:
+            found.append(Shelf(bay, index, zone.bottom, takes, rules.is_fine(zone), free))
+    return found
+
+
+def _free(
+    zones: Sequence[Zone], index: int, width: float, supports: Sequence[float], rules: Rules
+) -> list[float]:
+    """Pieces of a shelf that nothing stands on and no mid support hangs over."""
+    zone, construction = zones[index], rules.brief.construction
+    hung = bool(supports) and rules.under_board(zones, index)
+    if zone.items:
+        units = {piece.id for piece in rules.pieces if piece.between}
+        if not units.isdisjoint(zone.items):
+            return []
+        sizes = {item.id: item.width for item in rules.brief.needs.items}
+        taken = sum(sizes[name] for name in zone.items)
+        taken += (len(zone.items) + 1) * construction.item_clearance
+        left = width - taken - 2 * construction.cleat_thickness
+        return [] if hung or left <= _FINE else [left]
+    if not hung:
+        return [width]
+    half = rules.panel / 2.0
+    ends = [-half, *sorted(supports), width + half]
+    return [max(0.0, b - a - rules.panel) for a, b in pairwise(ends)]
+
+
+def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool:
+    """Give rows to things as far as they go, beside those given before, and tell whether all went
+    in; `easy` is the height most easily reached."""
+    order = sorted(
+        range(len(things)),
+        key=lambda n: (sum(n in shelf.takes for shelf in shelves), -things[n].clear, n),
+    )
+    there = {number: sum(shelf.rows.get(number, 0) for shelf in shelves) for number in order}
+    left = {number: things[number].rows - there[number] for number in order}
+    for mixed in (False, True):
+        for number in order:
+            own = [s for s in shelves if number in s.takes and (mixed or not s.rows)]
+            for shelf in sorted(own, key=lambda s: _place(s, own, things[number], easy)):
+                rows = min(left[number], shelf.room(things[number].width))
+                if rows:
+                    shelf.give(number, things[number].width, rows)
+                    left[number] -= rows
+    return not any(left.values())
+
+
+def _place(
+    shelf: Shelf, shelves: Sequence[Shelf], thing: Thing, easy: float
+) -> tuple[int, int, int, float, int]:
+    """What comes first: shelves for little else, in a bay with many of them, footwear low and
+    everything else near to hand."""
+    alike = [s for s in shelves if s.takes == shelf.takes and s.fine is shelf.fine]
+    beside = sum(s.room(thing.width) for s in alike if s.bay == shelf.bay)
+    away = shelf.bottom if thing.unit == "pair" else abs(shelf.bottom - easy)
+    return (len(shelf.takes), not shelf.fine, -beside, away, shelf.bay)
