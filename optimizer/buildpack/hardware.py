@@ -9,7 +9,7 @@ from optimizer.buildpack.mounts import mount_hardware
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay
 from optimizer.domain.pack import Hardware, Part, PartKind
-from optimizer.parts.boards import Board, boards_in, has_stiffener
+from optimizer.parts.boards import BoardPart, boards_in, has_stiffener
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import bracket_heights, uprights_on
 from optimizer.structure import designs
@@ -149,7 +149,7 @@ def _mid_supports(bay: Bay, job: Job) -> Iterator[_Count]:
         yield ROD_BRACKET_KEY, name, 1, "rods between their ends", f"{bay.id}-R{bracket.rod}"
 
 
-def _boards(board: Board, job: Job) -> Iterator[_Count]:
+def _boards(board: BoardPart, job: Job) -> Iterator[_Count]:
     back = spaced(board.bay.width, job.units, BOARD_BRAD_SPACING_IN)
     sides = 2 * spaced(board.depth, job.units, BOARD_BRAD_SPACING_IN)
     if board.cleat:

@@ -9,7 +9,7 @@ from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.domain.needs import Item
 from optimizer.domain.pack import Part, PartKind
 from optimizer.domain.studs import studs_known
-from optimizer.parts.boards import Board, boards_in, has_stiffener
+from optimizer.parts.boards import BoardPart, boards_in, has_stiffener
 from optimizer.parts.job import Job, depth_of
 from optimizer.parts.uprights import uprights_on
 
@@ -98,12 +98,12 @@ def _tight_items(job: Job) -> Iterator[str]:
                     yield from _tight_under(zone, bay, above, housed, job)
 
 
-def _board_over(zone: Zone, boards: Sequence[Board], job: Job) -> Board | None:
+def _board_over(zone: Zone, boards: Sequence[BoardPart], job: Job) -> BoardPart | None:
     return next((b for b in boards if abs(b.underside - zone.top) <= job.tolerance), None)
 
 
 def _tight_under(
-    zone: Zone, bay: Bay, above: Board, housed: Sequence[Item], job: Job
+    zone: Zone, bay: Bay, above: BoardPart, housed: Sequence[Item], job: Job
 ) -> Iterator[str]:
     rules, slack = job.construction, job.tolerance
     air, clear = rules.item_clearance, zone.top - zone.bottom

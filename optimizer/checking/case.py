@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.checking.floor_plan import TOLERANCE_IN, Plan, WallLine, plan_of
+from optimizer.checking.floor_plan import TOLERANCE_IN, FloorPlan, WallLine, plan_of
 from optimizer.checking.shapes import Interval, Rect
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
@@ -66,7 +66,7 @@ class Case:
 
     brief: Brief
     layout: Layout
-    plan: Plan
+    plan: FloorPlan
     reach_in: bool
     bays: tuple[Placed, ...]
 
@@ -118,7 +118,7 @@ class Case:
                 yield opening, line
 
 
-def _is_reach_in(brief: Brief, plan: Plan) -> bool:
+def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
     """Whether the room is served from outside, through its openings.
 
     Unless the brief says: a closed room so shallow behind every opening that hung clothes

@@ -100,7 +100,7 @@ class WallLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class FloorPlan:
     """All walls of a room in plan."""
 
     walls: tuple[WallLine, ...]
@@ -207,17 +207,17 @@ def _joined(lines: list[WallLine]) -> tuple[WallLine, ...]:
     return tuple(joined)
 
 
-def plan_of(room: Room, units: Units) -> Plan:
+def plan_of(room: Room, units: Units) -> FloorPlan:
     """The walls of a room in plan, closed by shortening where they nearly close."""
     lines = _lines(room)
     turns = sum(1 if wall.corner == "inside" else -1 for wall in room.walls)
     end = lines[-1].point(lines[-1].length, 0.0)
     limit = units.from_inch(CLOSING_IN) + units.from_inch(TOLERANCE_IN)
     if turns != 4 or max(abs(end[0]), abs(end[1])) > limit:
-        return Plan(tuple(lines), closed=False)
+        return FloorPlan(tuple(lines), closed=False)
     for axis in (0, 1):
         if end[axis]:
             lines = _shortened(lines, axis, end[axis])
     if min(line.length for line in lines) <= 0:
-        return Plan(tuple(_lines(room)), closed=False)
-    return Plan(_joined(lines), closed=True)
+        return FloorPlan(tuple(_lines(room)), closed=False)
+    return FloorPlan(_joined(lines), closed=True)

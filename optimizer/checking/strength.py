@@ -1,4 +1,4 @@
-"""R12 Strength: every share of a limit that `structure.assessing` works out is at most 1."""
+"""R12 Strength: every share of a limit that `structure.assessment` works out is at most 1."""
 
 from __future__ import annotations
 

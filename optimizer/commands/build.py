@@ -125,10 +125,10 @@ def _layout(brief: Brief, study: Study | None, rank: int) -> Layout:
 
 
 def _propose(brief: Brief) -> Study:
-    from optimizer.commands.monitor import Watch
+    from optimizer.commands.monitor import RunMonitor
     from optimizer.proposing import propose
 
-    with Watch(sys.stderr).watching() as watch:
+    with RunMonitor(sys.stderr).watching() as watch:
         study = propose(
             brief, progress=watch.progress, should_stop=watch.should_stop, repairs=False
         )

@@ -32,7 +32,7 @@ def progress_words(progress: Progress) -> str:
     return ", ".join(words)
 
 
-class Watch:
+class RunMonitor:
     """Shows how a study goes on `stream` and asks it to stop on Ctrl-C."""
 
     def __init__(
@@ -85,7 +85,7 @@ class Watch:
         signal.signal(signal.SIGINT, signal.default_int_handler)
 
     @contextmanager
-    def watching(self) -> Iterator[Watch]:
+    def watching(self) -> Iterator[RunMonitor]:
         """Take Ctrl-C as a wish to stop while the block runs; then clean up the line."""
         if threading.current_thread() is not threading.main_thread():
             yield self

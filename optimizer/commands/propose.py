@@ -17,7 +17,7 @@ from optimizer.commands.inputs import (
     read_study_argument,
     with_overrides,
 )
-from optimizer.commands.monitor import Watch
+from optimizer.commands.monitor import RunMonitor
 from optimizer.commands.outputs import (
     OutputError,
     print_json,
@@ -111,7 +111,7 @@ def _solve(
     from optimizer.proposing import propose, rerun
 
     solve = partial(rerun, earlier) if earlier else propose
-    with Watch(sys.stderr, quiet=args.quiet).watching() as watch:
+    with RunMonitor(sys.stderr, quiet=args.quiet).watching() as watch:
         return solve(
             brief,
             warnings=warnings,

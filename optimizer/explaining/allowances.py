@@ -21,7 +21,7 @@ from optimizer.geometry.access import front_distance, wall_in_frame
 from optimizer.geometry.mount_space import free_for
 from optimizer.geometry.outline import Outline, outline_of
 from optimizer.geometry.stretches import Stretch, Surveyed, survey
-from optimizer.patterns.bay_rules import Piece, Rules
+from optimizer.patterns.bay_rules import BayRules, ItemKind
 from optimizer.patterns.column import Column
 from optimizer.reference.mounted import Mounted
 from optimizer.reference.stored import Thing
@@ -94,11 +94,11 @@ class Allowance:
 
 
 @dataclass(frozen=True)
-class Room:
+class RoomAllowances:
     """A brief's walls as the rules see them."""
 
     brief: Brief
-    rules: Rules
+    rules: BayRules
     outline: Outline
     surveyed: Surveyed
 
@@ -145,7 +145,7 @@ class Room:
         row = _Row(size, needs.shelf_spacing, needs.shelf_depth, highest)
         return self._stacked(column, 0.0, row)
 
-    def piece_tiers(self, column: Column, piece: Piece) -> int:
+    def piece_tiers(self, column: Column, piece: ItemKind) -> int:
         """Rows of one bulky thing over one another: on the floor and on shelves."""
         panel = self.rules.panel
         air = self.brief.construction.item_clearance
@@ -180,7 +180,7 @@ class Room:
         best = max((_together(way, facing) for way in ways), default=0.0)
         return self._told(walls, best, max(map(_over_all, ways), default=0.0), taken)
 
-    def _of_piece(self, piece: Piece) -> Allowance:
+    def _of_piece(self, piece: ItemKind) -> Allowance:
         taken = Taken(piece.depth, 0.0, self.rules.walls_carry)
         walls = self._walls(lambda column: self.piece_tiers(column, piece))
         each = piece.width + self.brief.construction.item_clearance
@@ -325,11 +325,11 @@ class Room:
                 yield start, end, a1
 
 
-def room_of(brief: Brief) -> Room:
+def room_of(brief: Brief) -> RoomAllowances:
     """The walls of a brief as the rules see them; pins only take away, and are left out."""
     free = brief.model_copy(update={"pins": ()}) if brief.pins else brief
     outline = outline_of(free.room, free.units)
-    return Room(free, Rules(free), outline, survey(free, outline))
+    return RoomAllowances(free, BayRules(free), outline, survey(free, outline))
 
 
 def _joined(spans: Iterable[Span]) -> list[Span]:

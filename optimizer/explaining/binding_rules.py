@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang, User
-from optimizer.explaining.allowances import Allowance, Room
+from optimizer.explaining.allowances import Allowance, RoomAllowances
 from optimizer.reference.reach import reach_of_user
 from optimizer.reference.stored import counted
 from optimizer.units import Units, format_inches, format_length
@@ -39,7 +39,7 @@ def size_text(length: float, units: Units) -> str:
     return f"{format_inches(length).removesuffix(chr(34))} in"
 
 
-def binding_of(room: Room, need: str, required: float, allowance: Allowance) -> Binding:
+def binding_of(room: RoomAllowances, need: str, required: float, allowance: Allowance) -> Binding:
     """The rule that keeps `need` at `allowance`, which is less than `required`."""
     if need.startswith("item:"):
         return _of_piece(room, need, allowance)
@@ -55,7 +55,7 @@ def binding_of(room: Room, need: str, required: float, allowance: Allowance) -> 
     return _of_rods(room, Hang(need.removesuffix("_hang")), allowance)
 
 
-def _across(room: Room, things: str, shelves: bool) -> Binding:
+def _across(room: RoomAllowances, things: str, shelves: bool) -> Binding:
     """Without the aisle there would be enough."""
     brief, units = room.brief, room.brief.units
     depth = brief.needs.shelf_depth if shelves else brief.construction.hang_depth
@@ -73,7 +73,7 @@ def _count(number: int) -> str:
     return _COUNTS[number] if number < len(_COUNTS) else str(number)
 
 
-def _walls(room: Room, allowance: Allowance, things: str) -> str:
+def _walls(room: RoomAllowances, allowance: Allowance, things: str) -> str:
     """How much there is along the walls."""
     along = format_length(allowance.along, room.brief.units)
     if allowance.walls == 1:
@@ -81,7 +81,7 @@ def _walls(room: Room, allowance: Allowance, things: str) -> str:
     return f"there are {along} of wall for {things}, corners not yet taken off"
 
 
-def _shallow(room: Room, depth: float, things: str, field: str) -> Binding:
+def _shallow(room: RoomAllowances, depth: float, things: str, field: str) -> Binding:
     """Nowhere is the room deep enough."""
     size, aisle = size_text(depth, room.brief.units), room.brief.needs.aisle
     deep = max((s.depth for s in room.surveyed.stretches), default=0.0)
@@ -95,7 +95,7 @@ def _shallow(room: Room, depth: float, things: str, field: str) -> Binding:
     return Binding(words, "/needs/aisle")
 
 
-def _of_rods(room: Room, hang: Hang, allowance: Allowance) -> Binding:
+def _of_rods(room: RoomAllowances, hang: Hang, allowance: Allowance) -> Binding:
     brief, construction = room.brief, room.brief.construction
     if not allowance.deep:
         return _shallow(room, construction.hang_depth, "hanging takes", "/construction/hang_depth")
@@ -117,7 +117,7 @@ def _of_rods(room: Room, hang: Hang, allowance: Allowance) -> Binding:
     return Binding(words, limit.pointer if allowance.tiers == 1 else "/room/walls")
 
 
-def _rod_limit(room: Room, rod: float) -> _Limit:
+def _rod_limit(room: RoomAllowances, rod: float) -> _Limit:
     """The first of the limits that a rod at that height passes."""
     brief, construction = room.brief, room.brief.construction
     units, over = brief.units, construction.rod_clearance + room.rules.panel
@@ -168,7 +168,7 @@ def _who(user: User, units: Units) -> str:
     return "a user" if user.age is None else f"a user aged {user.age}"
 
 
-def _of_shelves(room: Room, allowance: Allowance) -> Binding:
+def _of_shelves(room: RoomAllowances, allowance: Allowance) -> Binding:
     brief, needs = room.brief, room.brief.needs
     if not allowance.deep:
         return _shallow(room, needs.shelf_depth, "shelves take", "/needs/shelf_depth")
@@ -187,7 +187,7 @@ def _of_shelves(room: Room, allowance: Allowance) -> Binding:
     return Binding(words, "/needs/shelf_spacing")
 
 
-def _of_thing(room: Room, need: str, allowance: Allowance) -> Binding:
+def _of_thing(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
     """Rows of things that are counted, over one another along the walls."""
     units = room.brief.units
     number = next(i for i, thing in enumerate(room.rules.things) if thing.name == need)
@@ -208,7 +208,7 @@ def _of_thing(room: Room, need: str, allowance: Allowance) -> Binding:
     return Binding(words, f"{pointer}/pitch")
 
 
-def _of_mount(room: Room, need: str, allowance: Allowance) -> Binding:
+def _of_mount(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
     """No free piece of wall takes a row of hooks or a mirror."""
     units, hooks = room.brief.units, len(room.brief.needs.hooks)
     number = next(i for i, mount in enumerate(room.rules.mounted) if mount.name == need)
@@ -224,7 +224,7 @@ def _of_mount(room: Room, need: str, allowance: Allowance) -> Binding:
     return Binding(words, f"{pointer}/{'count' if number < hooks else 'width'}")
 
 
-def _of_piece(room: Room, need: str, allowance: Allowance) -> Binding:
+def _of_piece(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
     brief = room.brief
     number = next(i for i, item in enumerate(brief.needs.items) if f"item:{item.id}" == need)
     item, units = brief.needs.items[number], brief.units

@@ -10,7 +10,7 @@ from optimizer.domain.brief import Priorities
 from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
 from optimizer.errors import Fault, LayoutError
-from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing, Weights
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, WeightedScores, Weights
 from optimizer.scoring.terms import LEAST_CARE
 from optimizer.solving import new_problem, solve, value_of, weighted_sum
 
@@ -42,7 +42,7 @@ def preference(study: Study, layout_rank: int) -> Preference:
 
     LayoutError when the study has no such layout.
     """
-    weighing = Weighing(study)
+    weighing = WeightedScores(study)
     if layout_rank not in weighing.ranks:
         fault = Fault("/layouts", f"there is no layout {layout_rank}", "unknown_layout")
         raise LayoutError([fault])
@@ -69,7 +69,7 @@ def preference(study: Study, layout_rank: int) -> Preference:
     )
 
 
-def _without(weighing: Weighing, rank: int, given: Weights) -> Preference:
+def _without(weighing: WeightedScores, rank: int, given: Weights) -> Preference:
     """The answer when no weights were found: proved where that can be, else said so."""
     rivals = [rival for rival in weighing.ranks if rival != rank]
     beaten_by = next((r for r in rivals if _always_behind(weighing, rank, r)), None)
@@ -91,7 +91,7 @@ def _without(weighing: Weighing, rank: int, given: Weights) -> Preference:
     )
 
 
-def _search(weighing: Weighing, rank: int, given: Weights) -> dict[str, float] | None:
+def _search(weighing: WeightedScores, rank: int, given: Weights) -> dict[str, float] | None:
     """Weights that are checked to put the layout first.
 
     The linear program takes the share of the needs met as fixed; where the weights move it,
@@ -113,18 +113,18 @@ def _search(weighing: Weighing, rank: int, given: Weights) -> dict[str, float] |
     return found if found is not None and _is_first(weighing, rank, found) else None
 
 
-def _is_first(weighing: Weighing, rank: int, weights: Weights) -> bool:
+def _is_first(weighing: WeightedScores, rank: int, weights: Weights) -> bool:
     score = weighing.score(rank, weights)
     return all(score > weighing.score(rival, weights) for rival in weighing.ranks if rival != rank)
 
 
-def _needs_leads(weighing: Weighing, rank: int, rival: int) -> tuple[float, float]:
+def _needs_leads(weighing: WeightedScores, rank: int, rival: int) -> tuple[float, float]:
     """Least and most by which a layout can lead a rival in the share of needs met."""
     leads = [weighing.needs(rank, at) - weighing.needs(rival, at) for at in _EXTREMES]
     return min(leads), max(leads)
 
 
-def _always_behind(weighing: Weighing, rank: int, rival: int) -> bool:
+def _always_behind(weighing: WeightedScores, rank: int, rival: int) -> bool:
     """Whether a layout scores below a rival under any weights at all."""
     most = weighing.share * _needs_leads(weighing, rank, rival)[1]
     most += (1.0 - weighing.share) * max(weighing.better(rank, rival).values())
@@ -137,7 +137,7 @@ def _spread(given: Weights) -> dict[str, float]:
 
 
 def _nearest(
-    weighing: Weighing, rank: int, given: Weights, needs_lead: dict[int, float]
+    weighing: WeightedScores, rank: int, given: Weights, needs_lead: dict[int, float]
 ) -> dict[str, float] | None:
     """Weights of the same sum, moved least, under which the layout leads every rival by
     `LEAST_LEAD`, the leads in needs being fixed; None when there are none."""

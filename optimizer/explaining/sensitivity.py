@@ -10,7 +10,7 @@ from pydantic import Field
 
 from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
-from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Piece, Weighing, Weights
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Piece, WeightedScores, Weights
 
 LEAST_LEAD = 1e-9
 """A lead below this [points] is no lead: float noise."""
@@ -39,12 +39,12 @@ def sensitivity(study: Study) -> tuple[PriorityRange, ...]:
     """
     if len(study.layouts) < 2:
         return ()
-    weighing = Weighing(study)
+    weighing = WeightedScores(study)
     weights = study.brief.priorities.weights()
     return tuple(_range(weighing, name, weights) for name in NAMES)
 
 
-def _range(weighing: Weighing, name: str, weights: Weights) -> PriorityRange:
+def _range(weighing: WeightedScores, name: str, weights: Weights) -> PriorityRange:
     here = weights[name]
     crossings = sorted(
         {x for rival in weighing.ranks[1:] for x in _crossings(weighing, rival, name, weights)}
@@ -68,7 +68,7 @@ def _range(weighing: Weighing, name: str, weights: Weights) -> PriorityRange:
 
 
 def _taken_over(
-    weighing: Weighing, name: str, weights: Weights, start: float, end: float, *, at: float
+    weighing: WeightedScores, name: str, weights: Weights, start: float, end: float, *, at: float
 ) -> tuple[float, int] | None:
     """(where, by which layout) when another leads between two neighbouring crossings."""
     if end - start <= 1e-9:
@@ -80,7 +80,9 @@ def _taken_over(
     return (at, best) if leads else None
 
 
-def _alone_at_nothing(weighing: Weighing, name: str, weights: Weights) -> tuple[float, int] | None:
+def _alone_at_nothing(
+    weighing: WeightedScores, name: str, weights: Weights
+) -> tuple[float, int] | None:
     """(0, by which layout) when another leads once the only priority that counts is 0, too.
 
     Nothing but the needs counts then: the score jumps there, which no crossing tells.
@@ -95,7 +97,9 @@ def _alone_at_nothing(weighing: Weighing, name: str, weights: Weights) -> tuple[
     return (0.0, best) if leads else None
 
 
-def _crossings(weighing: Weighing, rival: int, name: str, weights: Weights) -> Iterator[float]:
+def _crossings(
+    weighing: WeightedScores, rival: int, name: str, weights: Weights
+) -> Iterator[float]:
     """Weights at which the first layout and a rival score the same."""
     for piece in weighing.lead(weighing.ranks[0], rival, name, weights):
         yield from (x for x in _roots(piece) if piece.low <= x <= piece.high)

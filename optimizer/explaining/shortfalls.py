@@ -1,7 +1,7 @@
 """What a layout leaves short, and why.
 
 A need is *impossible* when no layout under the rules meets it, though it asked for nothing else:
-`allowing` bounds what the rules leave room for, and the rule that binds is named. It is *traded
+`allowances` bounds what the rules leave room for, and the rule that binds is named. It is *traded
 off* where a layout meets it: the price is what the best one that does loses in score. Else the
 reason stays unknown, and what was tried is told: a time limit proves nothing, nor does a proof
 about the bay patterns that the model knows, under the line that it took, exclude other layouts.
@@ -36,8 +36,8 @@ class Verdict:
     `most` bounds what the need can get of the bay patterns known, `reached` is the most that a
     solve found for it alone; `meeting` is the score of the best layout found that meets it, None
     where none was, and `limit` what no layout that meets it scores above. `allowed` is what the
-    rules leave room for and `binding` the rule that binds, None for kinds of need without. `found`
-    is the layout that scores `meeting`.
+    rules leave room for and `binding_rules` the rule that binds, None for kinds of need without.
+    `found` is the layout that scores `meeting`.
     """
 
     most: float | None

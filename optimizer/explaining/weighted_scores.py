@@ -15,7 +15,7 @@ from itertools import pairwise
 from optimizer.domain.brief import Priorities
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.scoring.terms import LEAST_CARE, Frame
 
 Weights = Mapping[str, float]
@@ -54,11 +54,11 @@ def care(weight: float) -> float:
     return max(LEAST_CARE, weight)
 
 
-class Weighing:
+class WeightedScores:
     """The layouts of one study on the scale of any weights; they go by their ranks."""
 
     def __init__(self, study: Study) -> None:
-        frame = Frame(Rules(study.brief))
+        frame = Frame(BayRules(study.brief))
         self._worths, self.share = frame.worths(), frame.needs_share
         self._total = Cared(
             sum(worth.hang * worth.required for worth in self._worths),

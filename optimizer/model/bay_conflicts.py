@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from optimizer.geometry.stretches import Surveyed
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 _FINE = 1e-6
 
@@ -14,7 +14,7 @@ Conflict = tuple[tuple[int, float], tuple[int, float]]
 
 
 def conflicts_of(
-    surveyed: Surveyed, classes: Sequence[Sequence[float]], rules: Rules
+    surveyed: Surveyed, classes: Sequence[Sequence[float]], rules: BayRules
 ) -> Iterator[Conflict]:
     """Pairs of (stretch, depth) that may not be used together, only the least deep of each.
 

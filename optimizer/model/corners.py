@@ -25,7 +25,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 _FINE = 1e-6
 SCRIBE_IN = 1.0
@@ -122,7 +122,7 @@ def corners_of(
     surveyed: Surveyed,
     depths: Sequence[Sequence[float]],
     shelves: Sequence[Sequence[float]],
-    rules: Rules,
+    rules: BayRules,
 ) -> tuple[Corner, ...]:
     """Corners with their states; `depths` are those of what may stand on each stretch,
     `shelves` those of what holds shelves alone."""

@@ -11,7 +11,7 @@ At = Literal["left", "right", "middle", "across"]
 
 
 @dataclass(frozen=True)
-class Hanging:
+class MountPlace:
     """A place of mount number `mount`: in stretch `first`, or `across` boundaries up to `last`.
 
     `within` is the wall that it stays in; `takes` what it takes of each stretch, `chosen` its

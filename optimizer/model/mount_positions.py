@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from optimizer.model.formulation import Formulation
-from optimizer.model.mount_places import Hanging
+from optimizer.model.mount_places import MountPlace
 from optimizer.model.rows import Seat
-from optimizer.model.solution import Plan
+from optimizer.model.solution import BayPlan
 from optimizer.reference.mounted import Mounted
 
 _CENTRED = 1e-5
@@ -19,11 +19,16 @@ Laid = Sequence[Sequence[tuple[Any, Any, Any]]]
 """Start, width and steps of each seat, row by row."""
 
 
-class Hung:
+class MountPositions:
     """Starts of the mounts of a plan, in the program that fixes those of its bays."""
 
     def __init__(
-        self, model: Formulation, plan: Plan, problem: Any, rows: Sequence[list[Seat]], spots: Laid
+        self,
+        model: Formulation,
+        plan: BayPlan,
+        problem: Any,
+        rows: Sequence[list[Seat]],
+        spots: Laid,
     ) -> None:
         self.model = model
         self.plan = plan
@@ -46,7 +51,7 @@ class Hung:
             costs += [
                 self._between(thing, order, place)
                 for place, thing in enumerate(order)
-                if isinstance(thing, Hanging)
+                if isinstance(thing, MountPlace)
             ]
         return costs
 
@@ -74,16 +79,16 @@ class Hung:
                 taken += self._mount(hanging).width
         return taken
 
-    def _mount(self, hanging: Hanging) -> Mounted:
+    def _mount(self, hanging: MountPlace) -> Mounted:
         return self.model.rules.mounted[hanging.mount]
 
-    def _start(self, hanging: Hanging) -> Any:
+    def _start(self, hanging: MountPlace) -> Any:
         start, step = self._starts[hanging.mount]
         return step * start
 
     def _order(
-        self, chain: Sequence[int], own: Sequence[Hanging]
-    ) -> list[Hanging | tuple[Any, Any]]:
+        self, chain: Sequence[int], own: Sequence[MountPlace]
+    ) -> list[MountPlace | tuple[Any, Any]]:
         """Mounts, and the starts and widths of bays, of a chain from left to right."""
         seats = [
             (seat, (start, width))
@@ -93,7 +98,7 @@ class Hung:
         ]
         rank = {"left": 0, "middle": 1, "right": 2, "across": 3}
 
-        order: list[Hanging | tuple[Any, Any]] = []
+        order: list[MountPlace | tuple[Any, Any]] = []
         waiting = sorted(own, key=lambda h: (h.first, rank[h.at], h.mount))
         for number, (_, spot) in enumerate(seats):
             order += [h for h in waiting if _before(h, seats) == number]
@@ -101,7 +106,7 @@ class Hung:
         return order + [h for h in waiting if _before(h, seats) == len(seats)]
 
     def _between(
-        self, hanging: Hanging, order: Sequence[Hanging | tuple[Any, Any]], place: int
+        self, hanging: MountPlace, order: Sequence[MountPlace | tuple[Any, Any]], place: int
     ) -> Any:
         """Keep a mount in its range and off its neighbours; what being off the middle costs."""
         start, width, panel = (
@@ -119,13 +124,13 @@ class Hung:
             before = order[place - 1]
             left = (
                 self._start(before) + self._mount(before).width
-                if isinstance(before, Hanging)
+                if isinstance(before, MountPlace)
                 else before[0] + before[1] + panel
             )
             add(start >= left, f"after_{name}")
         if place + 1 < len(order):
             after = order[place + 1]
-            right = self._start(after) if isinstance(after, Hanging) else after[0] - panel
+            right = self._start(after) if isinstance(after, MountPlace) else after[0] - panel
             add(start + width <= right, f"before_{name}")
         away = self.problem.add_variable(f"away_{name}", 0, None, "Continuous")
         off = 2 * start + width - left - right
@@ -133,7 +138,7 @@ class Hung:
         add(away >= -1 * off, f"left_of_{name}")
         return _CENTRED * away
 
-    def _free(self, hanging: Hanging) -> tuple[float, float]:
+    def _free(self, hanging: MountPlace) -> tuple[float, float]:
         """The wall that a mount stays in, less what corners take of it."""
         low, high = hanging.within
         for number, corner in enumerate(self.model.corners):
@@ -150,7 +155,7 @@ class Hung:
         return low, high
 
 
-def _before(hanging: Hanging, seats: Sequence[tuple[Seat, Any]]) -> int:
+def _before(hanging: MountPlace, seats: Sequence[tuple[Seat, Any]]) -> int:
     """How many bays of a chain stand to the left of a mount."""
     slots = [seat.bay.slot for seat, _ in seats]
     if hanging.at == "left":

@@ -13,12 +13,12 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried, Mount, Zone
 from optimizer.model.formulation import Formulation
-from optimizer.model.mount_places import Hanging
+from optimizer.model.mount_places import MountPlace
 from optimizer.model.positions import Positions, Spot
 from optimizer.model.rows import Seat, rows_of
 from optimizer.model.shelf_contents import stowed
 from optimizer.model.slots import Slot
-from optimizer.model.solution import Plan, PlannedBay
+from optimizer.model.solution import BayPlan, PlannedBay
 from optimizer.model.supports import with_supports
 
 
@@ -33,7 +33,7 @@ class Placed:
     mounts: tuple[Mount, ...] = ()
 
 
-def place(model: Formulation, plan: Plan) -> Placed:
+def place(model: Formulation, plan: BayPlan) -> Placed:
     """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
     rows = rows_of(model, plan)
     spots, hung = Positions(model, plan, rows).solved()
@@ -70,7 +70,7 @@ def _supported(
     return with_supports(instead, outline, rules)
 
 
-def _mount(model: Formulation, hanging: Hanging, start: float) -> Mount:
+def _mount(model: Formulation, hanging: MountPlace, start: float) -> Mount:
     mounted = model.rules.mounted[hanging.mount]
     wall = model.surveyed.stretches[hanging.first].wall
     return Mount(
@@ -87,7 +87,7 @@ def _mount(model: Formulation, hanging: Hanging, start: float) -> Mount:
     )
 
 
-def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> Bay:
+def _bay(model: Formulation, plan: BayPlan, seat: Seat, name: str, spot: Spot) -> Bay:
     planned, (start, width) = seat.bay, spot
     pattern = planned.slot.pattern
     held: dict[int, tuple[str, ...]] = {zone: group.items for zone, group in planned.hosts}
@@ -112,7 +112,7 @@ def _bay(model: Formulation, plan: Plan, seat: Seat, name: str, spot: Spot) -> B
     )
 
 
-def _carried(model: Formulation, plan: Plan, wall: int, *, at_left: bool) -> Carried:
+def _carried(model: Formulation, plan: BayPlan, wall: int, *, at_left: bool) -> Carried:
     """What carries a bay at a wall's end: in a wrapped corner the side that butts, the corner."""
     for number, corner in enumerate(model.corners):
         state = next(s for s in corner.states if s.name == plan.states[number])

@@ -15,11 +15,11 @@ from optimizer.model.boundaries import give_over
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, Side, overlap
 from optimizer.model.formulation import Formulation
-from optimizer.model.mount_positions import Hung
+from optimizer.model.mount_positions import MountPositions
 from optimizer.model.rows import Seat
 from optimizer.model.shelf_rows import shelves_of, stow
 from optimizer.model.slots import Slot
-from optimizer.model.solution import Plan, PlannedBay, shared_out
+from optimizer.model.solution import BayPlan, PlannedBay, shared_out
 from optimizer.solving import new_problem, solve
 from optimizer.units import Units
 
@@ -71,7 +71,7 @@ def manners(units: Units) -> list[Manner]:
 class Positions:
     """Starts and widths of the seats of a plan, row by row."""
 
-    def __init__(self, model: Formulation, plan: Plan, rows: Sequence[list[Seat]]) -> None:
+    def __init__(self, model: Formulation, plan: BayPlan, rows: Sequence[list[Seat]]) -> None:
         self.model = model
         self.plan = plan
         self.rows = rows
@@ -96,7 +96,7 @@ class Positions:
         spots = [self._lay(number, row) for number, row in enumerate(self.rows)]
         if manner.equal:
             self._even(spots)
-        hung = Hung(self.model, self.plan, self.problem, self.rows, spots)
+        hung = MountPositions(self.model, self.plan, self.problem, self.rows, spots)
         self.costs += hung.laid(on_grid=manner.steps > 0)
         self._leave(spots, hung)
         self._hold_through(spots)
@@ -257,7 +257,7 @@ class Positions:
             if stands:
                 self._in_corner(seat, start, width, name, at_left=at_left)
 
-    def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]], hung: Hung) -> None:
+    def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]], hung: MountPositions) -> None:
         """What a wall may turn out shorter is left at its ends, unless a bay is cut to fit."""
         walls: dict[int, list[tuple[Seat, Any, Any]]] = {}
         for row, laid in zip(self.rows, spots, strict=True):

@@ -12,9 +12,9 @@ from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.bay_conflicts import Conflict
 from optimizer.model.corners import Corner
-from optimizer.model.mount_places import Hanging
+from optimizer.model.mount_places import MountPlace
 from optimizer.model.slots import Host, Slot, chains_of
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Tier
@@ -119,7 +119,7 @@ class Model:
     def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
         self.surveyed = surveyed
         self.catalogue = catalogue
-        self.rules: Rules = catalogue.rules
+        self.rules: BayRules = catalogue.rules
         self.problem = new_problem("closet", maximise=True)
         self.ranks: dict[str, int] = {}
         self.chains = chains_of(surveyed.stretches)
@@ -134,7 +134,7 @@ class Model:
         self.corners: tuple[Corner, ...] = ()
         self.conflicts: tuple[Conflict, ...] = ()
         self.housed: dict[str, Any] = {}
-        self.hangings: list[Hanging] = []
+        self.hangings: list[MountPlace] = []
         self.hung: dict[str, Any] = {}
         self.flags: dict[tuple[int, float], Any] = {}
         self.shut: list[tuple[tuple[int, float], ...]] = []
@@ -185,7 +185,7 @@ class Model:
             terms.append(vars_.parts[index] + (0 if between else panel * vars_.count))
         return terms + [h.takes[index] for h in self._hanging(index, deeper_than)]
 
-    def _hanging(self, index: int, deeper_than: float) -> list[Hanging]:
+    def _hanging(self, index: int, deeper_than: float) -> list[MountPlace]:
         """Places in a stretch of mounts deeper than a class."""
         mounted = self.rules.mounted
         return [

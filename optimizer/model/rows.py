@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.model.bay_order import ordered
 from optimizer.model.formulation import Formulation
-from optimizer.model.solution import Plan, PlannedBay
+from optimizer.model.solution import BayPlan, PlannedBay
 from optimizer.patterns.ends import wall_carries
 
 
@@ -26,13 +26,13 @@ class Seat:
     flush_right: bool = False
 
 
-def rows_of(model: Formulation, plan: Plan) -> list[list[Seat]]:
+def rows_of(model: Formulation, plan: BayPlan) -> list[list[Seat]]:
     """Rows of the chains that carry bays."""
     rows = [_row(model, plan, chain) for chain in model.chains]
     return [row for row in rows if row]
 
 
-def _row(model: Formulation, plan: Plan, chain: Sequence[int]) -> list[Seat]:
+def _row(model: Formulation, plan: BayPlan, chain: Sequence[int]) -> list[Seat]:
     """Bays of one chain from left to right, with the uprights they share."""
     bays: list[tuple[PlannedBay, bool]] = []
     spans = [b for b in plan.bays if b.slot.spans]
@@ -60,12 +60,14 @@ def _row(model: Formulation, plan: Plan, chain: Sequence[int]) -> list[Seat]:
     ]
 
 
-def _flush(model: Formulation, plan: Plan, index: int, *, at_left: bool) -> bool:
+def _flush(model: Formulation, plan: BayPlan, index: int, *, at_left: bool) -> bool:
     end = model.end_of(index, at_left=at_left)
     return end is not None and end in plan.carried
 
 
-def _carries(model: Formulation, plan: Plan, index: int, bay: PlannedBay, *, at_left: bool) -> bool:
+def _carries(
+    model: Formulation, plan: BayPlan, index: int, bay: PlannedBay, *, at_left: bool
+) -> bool:
     """Whether the side wall carries a bay at its end, where it is to carry one there."""
     end = model.end_of(index, at_left=at_left)
     if end is None or end not in plan.carried:
@@ -75,7 +77,7 @@ def _carries(model: Formulation, plan: Plan, index: int, bay: PlannedBay, *, at_
 
 def _line(
     model: Formulation,
-    plan: Plan,
+    plan: BayPlan,
     index: int,
     entered: PlannedBay | None,
     leaving: PlannedBay | None,
@@ -96,5 +98,5 @@ def _line(
     return [*line, leaving] if leaving else line
 
 
-def _joined(plan: Plan, left: int, right: int) -> bool:
+def _joined(plan: BayPlan, left: int, right: int) -> bool:
     return any(j.left == left and j.right == right for j in plan.joints)

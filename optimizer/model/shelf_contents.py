@@ -8,13 +8,13 @@ from dataclasses import replace
 from optimizer.domain.layout import Bay, Kept, ZoneKind
 from optimizer.model.mixed_shelves import packed
 from optimizer.model.shelf_rows import Shelf, shelves_of, stow
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 _TOUCH = 1e-3
 """How near a bay starts to its pin [brief units]."""
 
 
-def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
+def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
     """Bays with things on their shelves: like with like where all go in so, else as many as do."""
     if not rules.things:
         return tuple(bays)
@@ -38,7 +38,7 @@ def stowed(bays: Sequence[Bay], rules: Rules) -> tuple[Bay, ...]:
     return tuple(_holding(bay, number, kept) for number, bay in enumerate(bays))
 
 
-def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: Rules) -> None:
+def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: BayRules) -> None:
     """Give the shelves of pinned bays what stood there, as far as it is still asked for."""
     numbers = {thing.kind: number for number, thing in enumerate(rules.things)}
     left = [thing.rows for thing in rules.things]
@@ -59,7 +59,7 @@ def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: Rules) -> N
                 left[kind] -= rows
 
 
-def _wished(bays: Sequence[Bay], rules: Rules) -> float:
+def _wished(bays: Sequence[Bay], rules: BayRules) -> float:
     """Length of shelves that are as far apart as wished."""
     zones = [(bay, zone) for bay in bays for zone in bay.zones if zone.kind is ZoneKind.SHELF]
     return sum(bay.width for bay, zone in zones if not rules.is_fine(zone))
@@ -73,7 +73,7 @@ def _holding(bay: Bay, number: int, kept: dict[tuple[int, int], tuple[Kept, ...]
     return bay.model_copy(update={"zones": tuple(zones)})
 
 
-def _counted(shelves: Sequence[Shelf], rules: Rules) -> dict[tuple[int, int], tuple[Kept, ...]]:
+def _counted(shelves: Sequence[Shelf], rules: BayRules) -> dict[tuple[int, int], tuple[Kept, ...]]:
     """Rows as counts; the last row of a kind may be short."""
     left = [thing.count for thing in rules.things]
     found: dict[tuple[int, int], tuple[Kept, ...]] = {}

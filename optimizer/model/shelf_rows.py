@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from optimizer.domain.layout import Zone
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.reference.stored import Thing
 
 _FINE = 1e-6
@@ -44,7 +44,7 @@ class Shelf:
 
 
 def shelves_of(
-    zones: Sequence[Zone], width: float, supports: Sequence[float], bay: int, rules: Rules
+    zones: Sequence[Zone], width: float, supports: Sequence[float], bay: int, rules: BayRules
 ) -> list[Shelf]:
     """Shelves of a bay that take some thing; `supports` counts from its left end."""
     found = []
@@ -57,7 +57,7 @@ def shelves_of(
 
 
 def _free(
-    zones: Sequence[Zone], index: int, width: float, supports: Sequence[float], rules: Rules
+    zones: Sequence[Zone], index: int, width: float, supports: Sequence[float], rules: BayRules
 ) -> list[float]:
     """Pieces of a shelf that nothing stands on and no mid support hangs over."""
     zone, construction = zones[index], rules.brief.construction

@@ -9,7 +9,7 @@ import networkx as nx
 
 from optimizer.model.constraints.items import needs_whole, safe_width
 from optimizer.model.formulation import Formulation
-from optimizer.model.mount_places import Hanging
+from optimizer.model.mount_places import MountPlace
 from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
@@ -45,7 +45,7 @@ class SharedUpright:
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class BayPlan:
     """Everything chosen: bays, corner states by number, uprights shared over boundaries, ends
     of walls that carry, broken stretches, places of mounts."""
 
@@ -54,7 +54,7 @@ class Plan:
     joints: frozenset[SharedUpright]
     broken: frozenset[int]
     carried: frozenset[WallEnd] = frozenset()
-    hangings: tuple[Hanging, ...] = ()
+    hangings: tuple[MountPlace, ...] = ()
 
 
 def _holds(variable: object) -> bool:
@@ -62,14 +62,14 @@ def _holds(variable: object) -> bool:
     return (value or 0.0) > _HALF
 
 
-def read_plan(model: Formulation) -> Plan:
+def read_plan(model: Formulation) -> BayPlan:
     """The plan that the model's variables now hold."""
     bays: list[PlannedBay] = []
     for vars_ in model.slots:
         number = round(vars_.count.value() or 0.0)
         if number:
             bays.extend(_bays_of(vars_, number))
-    return Plan(
+    return BayPlan(
         bays=tuple(bays),
         states={number: name for (number, name), z in model.states.items() if _holds(z)},
         joints=frozenset(

@@ -8,7 +8,7 @@ from itertools import pairwise
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.studs import stud_centres
 from optimizer.geometry.outline import Outline
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.tiers import Limits, longest_piece, support_places
 from optimizer.structure.spans import through_piece
 
@@ -16,7 +16,7 @@ MOST_SUPPORTS = 8
 
 
 def with_supports(
-    bays: Sequence[Bay], outline: Outline, rules: Rules
+    bays: Sequence[Bay], outline: Outline, rules: BayRules
 ) -> tuple[tuple[Bay, ...], list[int]]:
     """Bays with the mid supports they need, and the numbers of those that no studs carry.
 
@@ -38,7 +38,7 @@ def with_supports(
     return tuple(placed[bay.id] for bay in bays), lacking
 
 
-def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) -> Bay | None:
+def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules) -> Bay | None:
     if bay.stiffened:
         return bay
     wall = rules.brief.room.wall(bay.wall)
@@ -56,7 +56,7 @@ def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules) ->
 
 
 def _at_corner(
-    bay: Bay, bays: Sequence[Bay], outline: Outline, rules: Rules, *, at_left: bool
+    bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules, *, at_left: bool
 ) -> float:
     """Longest piece at an end of a bay, given what butts against its boards there."""
     butting = _butting(bay, bays, outline, at_left=at_left)

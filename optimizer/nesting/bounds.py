@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from optimizer.nesting.cutting_problem import Cutting
+from optimizer.nesting.cutting_problem import CuttingProblem
 
 TOLERANCE = 1e-6
 """Bounds from floating-point programs are lowered by this much before they are rounded."""
 
 
-def area_bound(cutting: Cutting) -> float:
+def area_bound(cutting: CuttingProblem) -> float:
     """Least cost of the area of the parts (each with its kerf), offcuts on hand free.
 
     Holds for any way of cutting with this kerf.
@@ -29,7 +29,7 @@ def area_bound(cutting: Cutting) -> float:
     return cost
 
 
-def scale_of(cutting: Cutting, best: Sequence[float]) -> float:
+def scale_of(cutting: CuttingProblem, best: Sequence[float]) -> float:
     """Largest factor up to 1 for prices so that no sheet to be had in any number is worth
     more than it costs; `best[b]` is the most that a sheet of bin b is worth."""
     return min(
@@ -42,7 +42,7 @@ def scale_of(cutting: Cutting, best: Sequence[float]) -> float:
     )
 
 
-def priced_bound(cutting: Cutting, prices: Sequence[float], best: Sequence[float]) -> float:
+def priced_bound(cutting: CuttingProblem, prices: Sequence[float], best: Sequence[float]) -> float:
     """Bound from prices of the kinds and the best value `best[b]` of any sheet of bin b.
 
     Farley, "A note on bounding a class of linear programming problems, including cutting
@@ -63,7 +63,7 @@ def priced_bound(cutting: Cutting, prices: Sequence[float], best: Sequence[float
     return scale * worth - given_back
 
 
-def reachable(cutting: Cutting, bound: float) -> float:
+def reachable(cutting: CuttingProblem, bound: float) -> float:
     """Least cost of whole sheets that is not below `bound`."""
     costs = sorted({stock.cost for stock in cutting.bins if stock.cost > 0}, reverse=True)
     if not costs or bound <= TOLERANCE:

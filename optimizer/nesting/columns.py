@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import area_bound, priced_bound
-from optimizer.nesting.cutting_problem import Cutting
+from optimizer.nesting.cutting_problem import CuttingProblem
 from optimizer.nesting.effort import ROUND, Effort
 from optimizer.nesting.master import Columns, Master, Prices
 from optimizer.nesting.pricing import Pricer
@@ -25,7 +25,7 @@ class Relaxed:
     converged: bool = False
 
 
-def generate(cutting: Cutting, columns: Columns, effort: Effort) -> Relaxed:
+def generate(cutting: CuttingProblem, columns: Columns, effort: Effort) -> Relaxed:
     """Generate columns until none is worthwhile or the effort is spent.
 
     The bound is the best of all rounds and of the area, and valid however early it stops.

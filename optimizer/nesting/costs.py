@@ -9,14 +9,14 @@ from optimizer.domain.sheets import StockSheet, StockStick
 
 
 @dataclass(frozen=True, slots=True)
-class Costs:
+class StockCosts:
     """Cost of one of each stock, relative; `unit` is what a cost of 1 is in the result."""
 
     each: tuple[float, ...]
     unit: float
 
 
-def costs_of(stock: Sequence[StockSheet | StockStick], areas: Sequence[int]) -> Costs:
+def costs_of(stock: Sequence[StockSheet | StockStick], areas: Sequence[int]) -> StockCosts:
     """Relative costs by price where every size to buy has one above zero, else by area.
 
     Offcuts cost nothing.
@@ -25,10 +25,12 @@ def costs_of(stock: Sequence[StockSheet | StockStick], areas: Sequence[int]) -> 
     prices = [s.price for s in bought if s.price]
     if bought and len(prices) == len(bought):
         dearest = max(prices)
-        return Costs(tuple(0.0 if s.offcut else (s.price or 0.0) / dearest for s in stock), dearest)
+        return StockCosts(
+            tuple(0.0 if s.offcut else (s.price or 0.0) / dearest for s in stock), dearest
+        )
     sizes = [area for s, area in zip(stock, areas, strict=True) if not s.offcut]
     largest = max(sizes, default=1)
-    return Costs(
+    return StockCosts(
         tuple(0.0 if s.offcut else a / largest for s, a in zip(stock, areas, strict=True)), 1.0
     )
 

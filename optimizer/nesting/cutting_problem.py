@@ -89,7 +89,7 @@ class Packed:
 
 
 @dataclass(frozen=True)
-class Cutting:
+class CuttingProblem:
     """Kinds to cut and bins to cut them from."""
 
     kinds: tuple[Kind, ...]

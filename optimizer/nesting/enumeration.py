@@ -17,7 +17,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.nesting.bounds import priced_bound, scale_of
-from optimizer.nesting.cutting_problem import Counts, Cutting, Lane
+from optimizer.nesting.cutting_problem import Counts, CuttingProblem, Lane
 from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Columns, Prices
@@ -107,7 +107,7 @@ class Listing:
 
 
 def columns_up_to(
-    cutting: Cutting, prices: Prices, cost: float, *, effort: Effort, share: float = 1.0
+    cutting: CuttingProblem, prices: Prices, cost: float, *, effort: Effort, share: float = 1.0
 ) -> Columns | None:
     """All columns that an answer of at most `cost` can use; None when there are too many
     to list with this effort.

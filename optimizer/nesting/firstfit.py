@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from optimizer.nesting.cutting_problem import Cutting, Item, Packed
+from optimizer.nesting.cutting_problem import CuttingProblem, Item, Packed
 
 Order = Callable[[Item], tuple[float, ...]]
 
@@ -41,7 +41,7 @@ class _OpenSheet:
     strips: list[_OpenStrip] = field(default_factory=list)
 
 
-def first_fit(cutting: Cutting) -> tuple[Packed, ...] | None:
+def first_fit(cutting: CuttingProblem) -> tuple[Packed, ...] | None:
     """The cheapest of several first-fit answers; None when the stock on hand runs out."""
     choices = [_lying, _standing] if any(kind.can_turn for kind in cutting.kinds) else []
     answers = [
@@ -54,22 +54,22 @@ def first_fit(cutting: Cutting) -> tuple[Packed, ...] | None:
     return min(answers, key=cutting.cost_of, default=None)
 
 
-def _as_is(cutting: Cutting, across: bool) -> list[int]:
+def _as_is(cutting: CuttingProblem, across: bool) -> list[int]:
     """Each kind unturned where that fits."""
     return _one_each(cutting, across, lambda item: item.turned)
 
 
-def _lying(cutting: Cutting, across: bool) -> list[int]:
+def _lying(cutting: CuttingProblem, across: bool) -> list[int]:
     """Each kind with its long side along the strip where that fits."""
     return _one_each(cutting, across, lambda item: item.height)
 
 
-def _standing(cutting: Cutting, across: bool) -> list[int]:
+def _standing(cutting: CuttingProblem, across: bool) -> list[int]:
     """Each kind with its long side across the strip where that fits."""
     return _one_each(cutting, across, lambda item: item.width)
 
 
-def _one_each(cutting: Cutting, across: bool, rank: Callable[[Item], int]) -> list[int]:
+def _one_each(cutting: CuttingProblem, across: bool, rank: Callable[[Item], int]) -> list[int]:
     """Index of the position of least `rank` of each kind; the other way only where none fits."""
     best: dict[int, int] = {}
     for index, item in enumerate(cutting.items):
@@ -82,7 +82,9 @@ def _one_each(cutting: Cutting, across: bool, rank: Callable[[Item], int]) -> li
     return list(best.values())
 
 
-def _fill(cutting: Cutting, chosen: Sequence[int], order: Order) -> tuple[Packed, ...] | None:
+def _fill(
+    cutting: CuttingProblem, chosen: Sequence[int], order: Order
+) -> tuple[Packed, ...] | None:
     """First-fit with one position for each kind."""
     left = {stock.stock: stock.count for stock in cutting.stocks}
     sheets: list[_OpenSheet] = []
@@ -93,7 +95,7 @@ def _fill(cutting: Cutting, chosen: Sequence[int], order: Order) -> tuple[Packed
     return tuple(_closed(cutting, sheet) for sheet in sheets)
 
 
-def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
+def _place(cutting: CuttingProblem, index: int, sheets: Sequence[_OpenSheet]) -> bool:
     """Put a piece into a strip or a new strip of an open sheet."""
     item = cutting.items[index]
     for sheet in sheets:
@@ -113,7 +115,7 @@ def _place(cutting: Cutting, index: int, sheets: Sequence[_OpenSheet]) -> bool:
 
 
 def _open(
-    cutting: Cutting, index: int, sheets: list[_OpenSheet], left: dict[int, int | None]
+    cutting: CuttingProblem, index: int, sheets: list[_OpenSheet], left: dict[int, int | None]
 ) -> bool:
     """Open the stock of least cost for its area that takes the piece, and put it there."""
     item = cutting.items[index]
@@ -135,7 +137,7 @@ def _open(
     return _place(cutting, index, sheets[-1:])
 
 
-def _closed(cutting: Cutting, sheet: _OpenSheet) -> Packed:
+def _closed(cutting: CuttingProblem, sheet: _OpenSheet) -> Packed:
     """The sheet as an answer."""
     return Packed(
         sheet.bin,

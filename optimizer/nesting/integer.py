@@ -7,7 +7,7 @@ from collections import Counter, deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting_problem import Cutting, Lane, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import CuttingProblem, Lane, Packed, Rips, Strip
 from optimizer.nesting.effort import TICK, Effort
 from optimizer.nesting.master import Columns, Master
 from optimizer.solving import solve
@@ -25,7 +25,7 @@ class Decided:
 
 
 def decide(
-    cutting: Cutting, columns: Columns, *, below: float, bound: float, effort: Effort
+    cutting: CuttingProblem, columns: Columns, *, below: float, bound: float, effort: Effort
 ) -> Decided:
     """The cheapest answer of cost under `below` that the columns hold.
 
@@ -47,7 +47,7 @@ def decide(
     return Decided(sheets, outcome.status in ("optimal", "infeasible"))
 
 
-def sheets_of(cutting: Cutting, master: Master) -> tuple[Packed, ...]:
+def sheets_of(cutting: CuttingProblem, master: Master) -> tuple[Packed, ...]:
     """Sheets from the values of a master program: strips from high to low into their slots."""
     return assemble(cutting, *columns_used(master))
 
@@ -62,7 +62,7 @@ def columns_used(master: Master) -> tuple[list[tuple[Rips, int]], list[tuple[Str
 
 
 def assemble(
-    cutting: Cutting,
+    cutting: CuttingProblem,
     used: Sequence[tuple[Rips, int]],
     cut: Sequence[tuple[Strip, int]],
 ) -> tuple[Packed, ...]:
@@ -91,7 +91,7 @@ def assemble(
     return tuple(answer)
 
 
-def _wanted(cutting: Cutting, strip: Strip, left: Counter[int]) -> Strip | None:
+def _wanted(cutting: CuttingProblem, strip: Strip, left: Counter[int]) -> Strip | None:
     """The strip without pieces that nobody wants any more."""
     counts = []
     for item, count in reversed(strip.counts):

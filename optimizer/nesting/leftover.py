@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimizer.nesting.cutting_problem import Bin, Cutting, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import Bin, CuttingProblem, Packed, Rips, Strip
 from optimizer.nesting.effort import TICK, Effort
 from optimizer.nesting.integer import assemble, columns_used
 from optimizer.nesting.master import Columns, Master
@@ -18,7 +18,7 @@ from optimizer.solving import solve, weighted_sum
 
 
 def gathered(
-    cutting: Cutting, sheets: tuple[Packed, ...], columns: Columns, effort: Effort
+    cutting: CuttingProblem, sheets: tuple[Packed, ...], columns: Columns, effort: Effort
 ) -> tuple[Packed, ...]:
     """As many sheets of each stock as `sheets`, with a larger offcut where one is found."""
     bought = [sheet for sheet in sheets if cutting.bins[sheet.bin].cost > 0]
@@ -33,7 +33,7 @@ def gathered(
     return sheets
 
 
-def largest(cutting: Cutting, sheets: Sequence[Packed]) -> int:
+def largest(cutting: CuttingProblem, sheets: Sequence[Packed]) -> int:
     """Area of the largest offcut beside or over the strips of the sheets."""
     found = 0
     for sheet in sheets:
@@ -43,14 +43,14 @@ def largest(cutting: Cutting, sheets: Sequence[Packed]) -> int:
     return found
 
 
-def _beside(cutting: Cutting, strip: Strip) -> int:
+def _beside(cutting: CuttingProblem, strip: Strip) -> int:
     """Area that a strip leaves at its end."""
     taken = sum(count * cutting.items[item].width for item, count in strip.counts)
     return (strip.lane[1] - taken) * strip.height
 
 
 def _emptied(
-    cutting: Cutting,
+    cutting: CuttingProblem,
     sheets: Sequence[Packed],
     columns: Columns,
     number: int,
@@ -88,6 +88,6 @@ def _emptied(
     return assemble(cutting, [*rips, (Rips(number, last), 1)], strips)
 
 
-def _reached(cutting: Cutting, sheets: Sequence[Packed], emptied: Bin) -> int:
+def _reached(cutting: CuttingProblem, sheets: Sequence[Packed], emptied: Bin) -> int:
     """Height of the offcut that a sheet of this bin must have to be larger than any found."""
     return largest(cutting, sheets) // emptied.width + 1

@@ -20,7 +20,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from optimizer.nesting.cutting_problem import Cutting, Lane, Packed, Rips, Strip
+from optimizer.nesting.cutting_problem import CuttingProblem, Lane, Packed, Rips, Strip
 from optimizer.solving import new_problem, weighted_sum
 
 Term = tuple[Any, float]
@@ -70,7 +70,9 @@ def rips_of(sheet: Packed) -> Rips:
 class Master:
     """The program over `columns`."""
 
-    def __init__(self, cutting: Cutting, columns: Columns, free_lane: Lane | None = None) -> None:
+    def __init__(
+        self, cutting: CuttingProblem, columns: Columns, free_lane: Lane | None = None
+    ) -> None:
         """With a `free_lane` there are slots of each height in it beside those of the rips."""
         self.cutting = cutting
         self.rips = list(columns.rips)

@@ -12,7 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from optimizer.nesting.cutting_problem import Cutting, Lane, Rips, Strip
+from optimizer.nesting.cutting_problem import CuttingProblem, Lane, Rips, Strip
 from optimizer.nesting.knapsack import Knapsack, Table
 from optimizer.nesting.master import Prices
 
@@ -44,7 +44,7 @@ class Level:
 class Pricer:
     """The knapsacks of one cutting problem."""
 
-    def __init__(self, cutting: Cutting) -> None:
+    def __init__(self, cutting: CuttingProblem) -> None:
         self.cutting = cutting
         self.levels = _levels(cutting)
         items = cutting.items
@@ -150,7 +150,7 @@ class Pricer:
         return table.value(top, height), table.counts(top, height)
 
 
-def _levels(cutting: Cutting) -> tuple[Level, ...]:
+def _levels(cutting: CuttingProblem) -> tuple[Level, ...]:
     """The levels of a problem, one way after the other, ascending."""
     places = [(item.across, item.height) for item in cutting.items]
     start = {across: places.index((across, cutting.heights(across)[0])) for across in cutting.ways}

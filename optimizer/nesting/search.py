@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.nesting.bounds import TOLERANCE, area_bound, reachable
 from optimizer.nesting.columns import Relaxed, generate
-from optimizer.nesting.cutting_problem import Cutting, Packed
+from optimizer.nesting.cutting_problem import CuttingProblem, Packed
 from optimizer.nesting.effort import Effort
 from optimizer.nesting.enumeration import columns_up_to
 from optimizer.nesting.firstfit import first_fit
@@ -48,7 +48,7 @@ class Found:
 
 
 def search(
-    cutting: Cutting, effort: Effort, *, gathering: bool = False, below: float = math.inf
+    cutting: CuttingProblem, effort: Effort, *, gathering: bool = False, below: float = math.inf
 ) -> Found:
     """The cheapest sheets found with this effort, each step taken only while a gap is open;
     with `gathering` then those with a large offcut. The search ends as well once the bound says
@@ -64,7 +64,7 @@ def search(
     return replace(found, sheets=gathered(cutting, found.sheets, columns, least))
 
 
-def _cheapest(cutting: Cutting, effort: Effort, columns: Columns, below: float) -> Found:
+def _cheapest(cutting: CuttingProblem, effort: Effort, columns: Columns, below: float) -> Found:
     """The cheapest sheets; the columns made on the way are added to `columns`."""
     sheets = first_fit(cutting)
     bound = reachable(cutting, area_bound(cutting))
@@ -89,13 +89,13 @@ def _cheapest(cutting: Cutting, effort: Effort, columns: Columns, below: float) 
     return found
 
 
-def _round(cutting: Cutting, columns: Columns, found: Found, effort: Effort) -> Found:
+def _round(cutting: CuttingProblem, columns: Columns, found: Found, effort: Effort) -> Found:
     """Whole numbers over the columns generated."""
     decided = decide(cutting, columns, below=found.cost, bound=found.bound, effort=effort)
     return _improved(cutting, found, decided, "column generation")
 
 
-def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> Found:
+def _stretch(cutting: CuttingProblem, relaxed: Relaxed, found: Found, effort: Effort) -> Found:
     """More columns, from demands stretched where parts come for nothing.
 
     Small parts fit beside large ones until there are too many of them: their price is zero
@@ -114,7 +114,7 @@ def _stretch(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -
     return found
 
 
-def _stretched(cutting: Cutting, prices: Prices, factor: float) -> Cutting:
+def _stretched(cutting: CuttingProblem, prices: Prices, factor: float) -> CuttingProblem:
     """The problem with more of the parts that come for nothing."""
     kinds = (
         replace(kind, demand=math.ceil(factor * kind.demand)) if price <= NOTHING else kind
@@ -123,7 +123,7 @@ def _stretched(cutting: Cutting, prices: Prices, factor: float) -> Cutting:
     return replace(cutting, kinds=tuple(kinds))
 
 
-def _close(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> Found | None:
+def _close(cutting: CuttingProblem, relaxed: Relaxed, found: Found, effort: Effort) -> Found | None:
     """Find an answer that costs no more than the bound, or raise the bound; None if neither.
 
     The likeliest columns are tried first, then all that such an answer can use.
@@ -153,7 +153,7 @@ def _close(cutting: Cutting, relaxed: Relaxed, found: Found, effort: Effort) -> 
     return None
 
 
-def _improved(cutting: Cutting, found: Found, decided: Decided, method: str) -> Found:
+def _improved(cutting: CuttingProblem, found: Found, decided: Decided, method: str) -> Found:
     """The better of what was found before and now."""
     if decided.sheets is None:
         return found
@@ -161,7 +161,9 @@ def _improved(cutting: Cutting, found: Found, decided: Decided, method: str) -> 
     return better if better.cost < found.cost else found
 
 
-def _found(cutting: Cutting, sheets: tuple[Packed, ...] | None, bound: float, method: str) -> Found:
+def _found(
+    cutting: CuttingProblem, sheets: tuple[Packed, ...] | None, bound: float, method: str
+) -> Found:
     """Sheets with their cost."""
     cost = math.inf if sheets is None else cutting.cost_of(sheets)
     return Found(sheets, cost, bound, method)

@@ -14,7 +14,7 @@ from optimizer.domain.sheets import (
     SheetLayout,
     StockSheet,
 )
-from optimizer.nesting.cutting_problem import Cutting, Packed, Strip
+from optimizer.nesting.cutting_problem import CuttingProblem, Packed, Strip
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Pieces
 from optimizer.units import Units
@@ -30,7 +30,7 @@ Rect = tuple[int, int, int, int]
 class _Bench:
     """A sheet being cut: what came off it so far."""
 
-    cutting: Cutting
+    cutting: CuttingProblem
     pieces: Pieces
     grid: Grid
     kerf: int
@@ -103,7 +103,7 @@ def is_reusable(box: Box, units: Units) -> bool:
 
 
 def lay_out(
-    cutting: Cutting,
+    cutting: CuttingProblem,
     packed: Sequence[Packed],
     *,
     sheets: Sequence[Sheet],
@@ -123,7 +123,7 @@ def lay_out(
     return tuple(layouts)
 
 
-def _strips_in_order(cutting: Cutting, sheet: Packed) -> tuple[Strip, ...]:
+def _strips_in_order(cutting: CuttingProblem, sheet: Packed) -> tuple[Strip, ...]:
     """Highest strips first; the fuller of two before the other."""
 
     def key(strip: Strip) -> tuple[int, int, tuple[tuple[int, int], ...]]:
@@ -132,7 +132,7 @@ def _strips_in_order(cutting: Cutting, sheet: Packed) -> tuple[Strip, ...]:
     return tuple(sorted(sheet.strips, key=key))
 
 
-def _filled(cutting: Cutting, strip: Strip) -> int:
+def _filled(cutting: CuttingProblem, strip: Strip) -> int:
     """Area of the parts of a strip."""
     return sum(n * cutting.items[i].width * cutting.items[i].height for i, n in strip.counts)
 
@@ -196,7 +196,7 @@ def _crosscut(bench: _Bench, strip: Strip, piece: Rect) -> list[tuple[Rect, int]
     return trims
 
 
-def _from_high_to_low(cutting: Cutting, strip: Strip) -> list[int]:
+def _from_high_to_low(cutting: CuttingProblem, strip: Strip) -> list[int]:
     """Items of a strip, one for each piece, highest and then longest first."""
     items = cutting.items
     order = sorted(strip.counts, key=lambda pair: (-items[pair[0]].height, -items[pair[0]].width))

@@ -11,7 +11,7 @@ from typing import Literal
 from optimizer.domain.sheets import NestingResult, SheetPart, StockSheet
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
-from optimizer.nesting.cutting_problem import Bin, Cutting
+from optimizer.nesting.cutting_problem import Bin, CuttingProblem
 from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces
@@ -69,7 +69,7 @@ def nest(
     costs = costs_of([s.stock for s in sheets], [s.width * s.height for s in sheets])
     bins = _bins(sheets, costs.each, blade, first_cut)
     by_kind = Pieces(pieces)
-    cutting = Cutting(by_kind.kinds(blade, blade), bins, trimmed=trimmed)
+    cutting = CuttingProblem(by_kind.kinds(blade, blade), bins, trimmed=trimmed)
     found = (
         search(cutting, Effort(steps), gathering=gathering, below=below / costs.unit)
         if parts

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from optimizer.domain.sheets import PlacedStick, StickLayout, StickPart, StickResult, StockStick
 from optimizer.errors import BuildError
 from optimizer.nesting.costs import costs_of, count_of
-from optimizer.nesting.cutting_problem import Bin, Cutting, Packed
+from optimizer.nesting.cutting_problem import Bin, CuttingProblem, Packed
 from optimizer.nesting.effort import STEPS, Effort
 from optimizer.nesting.grid import Grid
 from optimizer.nesting.pieces import Piece, Pieces
@@ -22,7 +22,7 @@ from optimizer.units import Units
 class _Bench:
     """What is cut and how."""
 
-    cutting: Cutting
+    cutting: CuttingProblem
     pieces: Pieces
     grid: Grid
     blade: int
@@ -55,7 +55,7 @@ def cut_sticks(
         for number, (s, length, cost) in enumerate(zip(sticks, lengths, costs.each, strict=True))
     )
     by_kind = Pieces(pieces)
-    cutting = Cutting(by_kind.kinds(blade, 0), bins)
+    cutting = CuttingProblem(by_kind.kinds(blade, 0), bins)
     found = search(cutting, Effort(steps)) if parts else Found((), 0.0, 0.0, "nothing to cut")
     if found.sheets is None:
         names = ", ".join(dict.fromkeys(piece.part for piece in pieces[:5]))

@@ -13,7 +13,7 @@ from optimizer.structure.members import off_the_wall
 
 
 @dataclass(frozen=True, slots=True)
-class Board:
+class BoardPart:
     """One shelf board with the clear height under it down to the floor or the next board.
 
     `underside` and `depth` in brief units; `cleat` is the height of its cleats, 0 where it
@@ -38,7 +38,7 @@ class Board:
         return f"{self.bay.id}-S{self.number}"
 
 
-def boards_in(bay: Bay, job: Job) -> tuple[Board, ...]:
+def boards_in(bay: Bay, job: Job) -> tuple[BoardPart, ...]:
     """Boards of a bay from the floor up; BuildError where one lies on or in another."""
     found = tuple(_board(bay, board, job) for board in job.standing.boards(bay))
     for board in found:
@@ -46,8 +46,8 @@ def boards_in(bay: Bay, job: Job) -> tuple[Board, ...]:
     return found
 
 
-def _board(bay: Bay, board: members.Board, job: Job) -> Board:
-    return Board(
+def _board(bay: Bay, board: members.Board, job: Job) -> BoardPart:
+    return BoardPart(
         bay=bay,
         zone=board.zone,
         number=board.number,
@@ -61,7 +61,7 @@ def _board(bay: Bay, board: members.Board, job: Job) -> Board:
     )
 
 
-def _refuse_no_room(board: Board, job: Job) -> None:
+def _refuse_no_room(board: BoardPart, job: Job) -> None:
     room = board.underside - board.below
     if room < -job.tolerance:
         raise BuildError(f"shelf {board.id} would stand in the floor or in the shelf below it")
@@ -74,13 +74,13 @@ def _refuse_no_room(board: Board, job: Job) -> None:
         raise BuildError(f"shelf {board.id} has no depth left in front of the baseboard")
 
 
-def has_stiffener(board: Board, job: Job) -> bool:
+def has_stiffener(board: BoardPart, job: Job) -> bool:
     """Whether a board has a front stiffener: in a stiffened bay, unless it lies on the floor."""
     room = board.underside - board.below
     return board.bay.stiffened and room >= job.construction.stiffener_height - job.tolerance
 
 
-def over_rod(board: Board, job: Job) -> bool:
+def over_rod(board: BoardPart, job: Job) -> bool:
     """Whether a rod hangs under the board.
 
     Its stiffener then stands up on the front edge, so that hangers lift off (common
@@ -105,7 +105,7 @@ def between(bay: Bay, length: float) -> float:
     return bay.start + (bay.width - length) / 2.0
 
 
-def shelf_part(board: Board, job: Job) -> Part:
+def shelf_part(board: BoardPart, job: Job) -> Part:
     """A board between the ends of its bay."""
     length = clear_length(board.bay, job)
     return board_part(
@@ -119,7 +119,7 @@ def shelf_part(board: Board, job: Job) -> Part:
 
 
 def board_part(
-    board: Board,
+    board: BoardPart,
     job: Job,
     *,
     part_id: str,
@@ -155,7 +155,7 @@ def board_part(
     )
 
 
-def shelf_note(board: Board, job: Job) -> str:
+def shelf_note(board: BoardPart, job: Job) -> str:
     """What to know of a board at the saw and at the wall."""
     notes = []
     if board.back:
@@ -172,7 +172,7 @@ def shelf_note(board: Board, job: Job) -> str:
     return "; ".join(notes)
 
 
-def stiffener_part(board: Board, job: Job) -> Part:
+def stiffener_part(board: BoardPart, job: Job) -> Part:
     """The strip on edge along the front of a board."""
     rules, length = job.construction, clear_length(board.bay, job)
     up = over_rod(board, job)

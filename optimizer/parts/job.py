@@ -13,7 +13,7 @@ from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.room import Wall
 from optimizer.errors import BuildError
-from optimizer.structure.bay_surroundings import Standing
+from optimizer.structure.bay_surroundings import BaySurroundings
 from optimizer.structure.toplines import share_upright
 from optimizer.units import Units, ceil_to, floor_to, format_short
 
@@ -53,9 +53,9 @@ class Job:
         return self.brief.units.from_inch(TOLERANCE_IN)
 
     @cached_property
-    def standing(self) -> Standing:
+    def standing(self) -> BaySurroundings:
         """What strength knows of the layout: boards, what carries them, runs of top boards."""
-        return Standing(self.brief, self.layout)
+        return BaySurroundings(self.brief, self.layout)
 
     @cached_property
     def walls(self) -> dict[str, Wall]:

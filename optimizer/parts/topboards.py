@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from optimizer.domain.layout import Carried
 from optimizer.domain.pack import Part
-from optimizer.parts.boards import Board, board_part, shelf_note
+from optimizer.parts.boards import BoardPart, board_part, shelf_note
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import uprights_on
 from optimizer.structure.toplines import TopRun
@@ -18,7 +18,7 @@ def runs_over(bay_id: str, wall: str, job: Job) -> tuple[TopRun, ...]:
     return tuple(run for run in runs if any(bay.id == bay_id for bay in run.bays))
 
 
-def in_run(board: Board, job: Job) -> bool:
+def in_run(board: BoardPart, job: Job) -> bool:
     """Whether a board is part of a top board over its bay, and perhaps over others."""
     return board.is_top and bool(runs_over(board.bay.id, board.bay.wall, job))
 
@@ -32,14 +32,14 @@ def run_part_id(run: TopRun, job: Job) -> str:
     return f"{first.id}-S{number}{'' if place == 0 else chr(ord('a') + place)}"
 
 
-def top_board_parts(board: Board, job: Job) -> Iterator[Part]:
+def top_board_parts(board: BoardPart, job: Job) -> Iterator[Part]:
     """The top boards that start over a bay."""
     for run in runs_over(board.bay.id, board.bay.wall, job):
         if run.bays[0].id == board.bay.id:
             yield _top_board(run, board, job)
 
 
-def _top_board(run: TopRun, board: Board, job: Job) -> Part:
+def _top_board(run: TopRun, board: BoardPart, job: Job) -> Part:
     start, end = run.start + _slack(run, job, left=True), run.end - _slack(run, job, left=False)
     length = job.cut(end - start)
     return board_part(

@@ -25,7 +25,7 @@ _TOUCH = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class ItemKind:
     """One kind of bulky item, with what limits where it may stand; `weight` in lb or kg, 0
     where the brief gives none. A bought unit has a bay `between` two widths to itself."""
 
@@ -43,7 +43,7 @@ class Piece:
 
 
 @dataclass(frozen=True)
-class Rules:
+class BayRules:
     """Sizes and limits of one brief [brief units]."""
 
     brief: Brief
@@ -189,14 +189,14 @@ class Rules:
         return widest, regular
 
     @cached_property
-    def pieces(self) -> tuple[Piece, ...]:
+    def pieces(self) -> tuple[ItemKind, ...]:
         """Bulky items with their limits."""
         heavy_weight, _ = heavy_limit(self.brief.units)
         found = []
         for item in self.brief.needs.items:
             weight = item_weight(item, self.brief.units)
             found.append(
-                Piece(
+                ItemKind(
                     id=item.id,
                     width=item.width,
                     depth=item.depth,
@@ -231,7 +231,7 @@ def _between(item: Item) -> tuple[float, float] | None:
     return None if fits is None else (fits.least, fits.most)
 
 
-def rod_sequences(rules: Rules) -> list[tuple[Hang, ...]]:
+def rod_sequences(rules: BayRules) -> list[tuple[Hang, ...]]:
     """Hang classes one above the other that are wanted, the longer one lower.
 
     Where nothing is asked for by amount all are, the priorities decide: none where hanging weighs

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.geometry.sidewalls import SideWall
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.measures import UPRIGHT_OVERLAP_IN
 from optimizer.patterns.pattern import Pattern
 
@@ -16,13 +16,13 @@ Cleat = tuple[float, float, float]
 """(length out from the corner, bottom, top) of a cleat."""
 
 
-def wall_carries(pattern: Pattern, side: SideWall, rules: Rules) -> bool:
+def wall_carries(pattern: Pattern, side: SideWall, rules: BayRules) -> bool:
     """Whether every cleat of a bay of this pattern lies on sound side wall."""
     cleats = cleats_of(pattern.zones, pattern.depth, rules)
     return all(side.sound(length, bottom, top) for length, bottom, top in cleats)
 
 
-def cleats_of(zones: Sequence[Zone], depth: float, rules: Rules) -> Iterator[Cleat]:
+def cleats_of(zones: Sequence[Zone], depth: float, rules: BayRules) -> Iterator[Cleat]:
     """Side cleats of a bay: under each board, and where each rod's socket sits."""
     construction = rules.brief.construction
     half = construction.rod_cleat_height / 2.0

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from optimizer.domain.layout import ZoneKind
-from optimizer.patterns.bay_rules import Rules, rod_sequences
+from optimizer.patterns.bay_rules import BayRules, rod_sequences
 from optimizer.patterns.column import Column
 from optimizer.patterns.groups import Group, groups_of, height_classes, rows_of
 from optimizer.patterns.ladder import Ladder
@@ -29,7 +29,7 @@ _FINE = 1e-6
 class Catalogue:
     """Patterns by column, enumerated on demand and kept; `ladder` is what a level line asks for."""
 
-    rules: Rules
+    rules: BayRules
     ladder: Ladder
     _known: dict[Column, tuple[Pattern, ...]] = field(default_factory=dict)
 
@@ -154,7 +154,7 @@ class Catalogue:
         )
 
 
-def _for_taller(patterns: Sequence[Pattern], rules: Rules) -> list[Pattern]:
+def _for_taller(patterns: Sequence[Pattern], rules: BayRules) -> list[Pattern]:
     """Hosting patterns made for items too tall for the next lower floor zone of their kind."""
 
     def clear(pattern: Pattern) -> float:

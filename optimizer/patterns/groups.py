@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, combinations_with_replacement
 
-from optimizer.patterns.bay_rules import Piece, Rules
+from optimizer.patterns.bay_rules import BayRules, ItemKind
 from optimizer.units import ceil_to, floor_to
 
 MAX_PIECES_TOGETHER = 3
@@ -46,7 +46,7 @@ class Group:
         return tuple(name for name, count in self.counts for _ in range(count))
 
 
-def _group(pieces: Sequence[Piece], rules: Rules) -> Group:
+def _group(pieces: Sequence[ItemKind], rules: BayRules) -> Group:
     air = rules.brief.construction.item_clearance
     names = [piece.id for piece in pieces]
     width = sum(piece.width for piece in pieces) + (len(pieces) + 1) * air
@@ -64,7 +64,7 @@ def _group(pieces: Sequence[Piece], rules: Rules) -> Group:
     )
 
 
-def _combinations(kinds: Sequence[Piece], most: int) -> Iterator[tuple[Piece, ...]]:
+def _combinations(kinds: Sequence[ItemKind], most: int) -> Iterator[tuple[ItemKind, ...]]:
     """Choices of up to `most` pieces, and longer rows of one kind."""
     for size in range(1, most + 1):
         for chosen in combinations_with_replacement(kinds, size):
@@ -76,7 +76,7 @@ def _combinations(kinds: Sequence[Piece], most: int) -> Iterator[tuple[Piece, ..
             yield (piece,) * size
 
 
-def groups_of(kinds: Sequence[Piece], rules: Rules, widest: float) -> tuple[Group, ...]:
+def groups_of(kinds: Sequence[ItemKind], rules: BayRules, widest: float) -> tuple[Group, ...]:
     """Every group of `kinds` that fits into `widest`, fewer sizes when there would be many."""
     found: list[Group] = []
     for most in range(MAX_PIECES_TOGETHER, 0, -1):
@@ -90,7 +90,9 @@ def groups_of(kinds: Sequence[Piece], rules: Rules, widest: float) -> tuple[Grou
     return tuple(found)
 
 
-def rows_of(kinds: Sequence[Piece], rules: Rules, plain: float, widest: float) -> tuple[Group, ...]:
+def rows_of(
+    kinds: Sequence[ItemKind], rules: BayRules, plain: float, widest: float
+) -> tuple[Group, ...]:
     """Rows of one kind on a shelf: a single piece, and as many as a plain bay takes.
 
     A shelf holds one row; a bay has many shelves, so rows of mixed kinds are not needed. What

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import Slope
 from optimizer.geometry.stretches import Stretch, Surveyed
-from optimizer.patterns.bay_rules import Rules, rod_sequences
+from optimizer.patterns.bay_rules import BayRules, rod_sequences
 from optimizer.patterns.column import Column
 from optimizer.units import ceil_to, floor_to
 
@@ -59,7 +59,7 @@ class Ladder:
         return tuple(h for h in self.levels if h == self.levels[0] or self.line - h >= dropped)
 
 
-def ladders_of(rules: Rules, surveyed: Surveyed) -> list[Ladder]:
+def ladders_of(rules: BayRules, surveyed: Surveyed) -> list[Ladder]:
     """Ladders of a room, best first: lines under which much can lie and hang, at one top.
 
     Lines tried are the highest that each stretch of wall allows, and those with a level just
@@ -77,7 +77,7 @@ def ladders_of(rules: Rules, surveyed: Surveyed) -> list[Ladder]:
     return sorted(ladders, key=lambda ladder: -_worth(ladder, columns, rules))
 
 
-def _ladder(line: float, rules: Rules) -> Ladder:
+def _ladder(line: float, rules: BayRules) -> Ladder:
     construction, needs = rules.brief.construction, rules.brief.needs
     return Ladder(
         line=floor_to(line, ROUND_STEPS * rules.grid),
@@ -86,7 +86,7 @@ def _ladder(line: float, rules: Rules) -> Ladder:
     )
 
 
-def _for_rods(highest: float, rules: Rules) -> Iterator[float]:
+def _for_rods(highest: float, rules: BayRules) -> Iterator[float]:
     """Lines up to `highest` of which some level leaves rods just the height that they need."""
     step = ROUND_STEPS * rules.grid
     for hangs in rod_sequences(rules):
@@ -96,14 +96,14 @@ def _for_rods(highest: float, rules: Rules) -> Iterator[float]:
             line += rules.brief.needs.shelf_spacing
 
 
-def _needed(hangs: Sequence[Hang], rules: Rules) -> float:
+def _needed(hangs: Sequence[Hang], rules: BayRules) -> float:
     """Height from the floor up to the board over these rods."""
     construction, drop = rules.brief.construction, rules.brief.needs.hang_drop
     rods = sum(drop.of(hang) + construction.rod_clearance for hang in hangs)
     return construction.floor_clearance + rods
 
 
-def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: Rules) -> float:
+def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: BayRules) -> float:
     """Length of board and of rod that could be had, those stretches that drop counting less."""
     total = 0.0
     for column, length in columns:
@@ -114,7 +114,7 @@ def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: Rules
     return total
 
 
-def _hangs(line: float, rules: Rules) -> float:
+def _hangs(line: float, rules: BayRules) -> float:
     """What can hang under a line, in boards of the same length."""
     highest = rules.reach.highest_rod + rules.brief.construction.rod_clearance
     under = min(line - rules.panel, highest)
@@ -122,7 +122,7 @@ def _hangs(line: float, rules: Rules) -> float:
     return ROD_WORTH * fitting
 
 
-def levels_in(column: Column, ladder: Ladder, depth: float, rules: Rules) -> tuple[float, ...]:
+def levels_in(column: Column, ladder: Ladder, depth: float, rules: BayRules) -> tuple[float, ...]:
     """Levels of a column that a board of `depth` may lie at, the column's line first."""
     free = [level for level in ladder.levels if _lies(level, column, depth, rules)]
     lines = ladder.under(least_drop(rules))
@@ -131,7 +131,7 @@ def levels_in(column: Column, ladder: Ladder, depth: float, rules: Rules) -> tup
 
 
 def levels_between(
-    column: Column, depth: float, spacing: Spacing, span: tuple[float, float], rules: Rules
+    column: Column, depth: float, spacing: Spacing, span: tuple[float, float], rules: BayRules
 ) -> tuple[float, ...]:
     """Levels at another spacing that boards of `depth` may lie at, the highest first: counted
     down from the higher end of `span` (low, high), which is one of them, to the lower end."""
@@ -141,12 +141,12 @@ def levels_between(
     return tuple(h for h in ladder.levels if column.free(h - rules.panel, h + clear, depth))
 
 
-def _lies(level: float, column: Column, depth: float, rules: Rules) -> bool:
+def _lies(level: float, column: Column, depth: float, rules: BayRules) -> bool:
     """Whether a board and the least clear height on it are free."""
     return column.free(level - rules.panel, level + rules.shelf_clear, depth)
 
 
-def _highest(column: Column, rules: Rules) -> float:
+def _highest(column: Column, rules: BayRules) -> float:
     """Highest line that a column allows."""
     construction, depth = rules.brief.construction, rules.brief.needs.shelf_depth
     top = min(construction.max_shelf_height, column.height - rules.shelf_clear)
@@ -156,7 +156,9 @@ def _highest(column: Column, rules: Rules) -> float:
     return max(top, 0.0)
 
 
-def _pieces(surveyed: Surveyed, stretch: Stretch, rules: Rules) -> Iterator[tuple[Column, float]]:
+def _pieces(
+    surveyed: Surveyed, stretch: Stretch, rules: BayRules
+) -> Iterator[tuple[Column, float]]:
     """Columns of a stretch with their lengths: under a slope one for each narrow bay."""
     wall = surveyed.brief.room.walls[stretch.wall]
     ceiling = surveyed.brief.room.ceiling_height
@@ -170,6 +172,6 @@ def _pieces(surveyed: Surveyed, stretch: Stretch, rules: Rules) -> Iterator[tupl
         yield Column(height, stretch.depth, stretch.blocks), length
 
 
-def least_drop(rules: Rules) -> float:
+def least_drop(rules: BayRules) -> float:
     """How much lower a lower line is at least [brief units]."""
     return rules.brief.units.from_inch(LEAST_DROP_IN)

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Ladder, Spacing, levels_between, levels_in
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
@@ -25,7 +25,7 @@ Made = tuple[Stack, bool]
 class LevelStacker:
     """Builds stacks in one column with boards of one depth."""
 
-    rules: Rules
+    rules: BayRules
     ladder: Ladder
     column: Column
     board_depth: float

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 TRIANGLE_SHARE = 0.75
 """Legs of a triangle as a share of the board's depth (common practice)."""
@@ -58,7 +58,7 @@ def _depth_of(zone: Zone, depth: float) -> float:
     return depth if zone.depth is None else zone.depth
 
 
-def _is_easy(zone: Zone, rules: Rules) -> bool:
+def _is_easy(zone: Zone, rules: BayRules) -> bool:
     """Whether the rod or the board is inside the easy band."""
     if zone.kind is ZoneKind.FLOOR:
         return False
@@ -66,7 +66,7 @@ def _is_easy(zone: Zone, rules: Rules) -> bool:
     return rules.reach.easy_low - _FINE <= height <= rules.reach.easy_high + _FINE
 
 
-def _easy(zone: Zone, rules: Rules) -> float:
+def _easy(zone: Zone, rules: BayRules) -> float:
     """What a zone counts for within easy reach: fine shelves for their part of the spacing."""
     if not _is_easy(zone, rules):
         return 0
@@ -75,7 +75,7 @@ def _easy(zone: Zone, rules: Rules) -> float:
     return (zone.top - zone.bottom + rules.panel) / rules.brief.needs.shelf_spacing
 
 
-def upright_depth(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
+def upright_depth(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
     """Depth of the uprights: the deepest board, or past the rod; never beyond the bay."""
     boards = [_depth_of(z, depth) for z in zones if z.kind is ZoneKind.SHELF]
     deepest = max(boards, default=0.0)
@@ -85,20 +85,20 @@ def upright_depth(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
     return min(depth, deepest) if deepest else depth
 
 
-def upright_cost(height: float, depth: float, rules: Rules) -> float:
+def upright_cost(height: float, depth: float, rules: BayRules) -> float:
     """Cost of one upright."""
     to_inch = rules.brief.units.to_inch
     return to_inch(height) * to_inch(depth) * rules.rates.panel
 
 
-def spare_upright_cost(rules: Rules) -> float:
+def spare_upright_cost(rules: BayRules) -> float:
     """Cost of the upright that closes a run of bays; the same whatever stands there."""
     construction = rules.brief.construction
     height = min(construction.max_shelf_height, rules.brief.room.ceiling_height)
     return upright_cost(height, rules.brief.needs.shelf_depth, rules)
 
 
-def stiffener_cost(boards: int, rules: Rules) -> float:
+def stiffener_cost(boards: int, rules: BayRules) -> float:
     """Cost of stiffening a bay: strips as long as a rod's widest piece, whatever its width.
 
     A fixed sum keeps the cost of a bay linear in its width.
@@ -107,7 +107,7 @@ def stiffener_cost(boards: int, rules: Rules) -> float:
     return boards * widest * rules.rates.strip
 
 
-def support_cost(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
+def support_cost(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
     """Cost of one mid support: a triangle or bracket under each board, a bracket for each rod."""
     to_inch, triangles = rules.brief.units.to_inch, rules.brief.construction.mid_support
     cost, rates = 0.0, rules.rates
@@ -121,7 +121,7 @@ def support_cost(zones: Sequence[Zone], depth: float, rules: Rules) -> float:
 
 
 def measures_of(
-    zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: Rules
+    zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: BayRules
 ) -> Measures:
     """Measures of a bay of these zones, one upright of its own counted in."""
     to_inch = rules.brief.units.to_inch

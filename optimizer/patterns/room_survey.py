@@ -5,28 +5,28 @@ from __future__ import annotations
 from optimizer.domain.brief import Brief
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import Surveyed, survey
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.ladder import Ladder, ladders_of
 from optimizer.patterns.thresholds import height_thresholds
 
 
-def possible_ladders(brief: Brief, rules: Rules | None = None) -> list[Ladder]:
+def possible_ladders(brief: Brief, rules: BayRules | None = None) -> list[Ladder]:
     """Ladders of a room, best first by how much lies and hangs on them; pins move no line."""
     brief = brief.model_copy(update={"pins": ()}) if brief.pins else brief
     surveyed = survey(brief, outline_of(brief.room, brief.units))
-    return ladders_of(rules or Rules(brief), surveyed)
+    return ladders_of(rules or BayRules(brief), surveyed)
 
 
 def surveyed_room(
-    brief: Brief, rules: Rules | None = None, ladder: Ladder | None = None
+    brief: Brief, rules: BayRules | None = None, ladder: Ladder | None = None
 ) -> tuple[Surveyed, Catalogue]:
     """The stretches of a room and the patterns that its line and its rules lead to.
 
     Sloped walls are cut where the ceiling starts to allow each level of `ladder`, the room's
     first unless given.
     """
-    rules = rules or Rules(brief)
+    rules = rules or BayRules(brief)
     ladder = ladder or possible_ladders(brief, rules)[0]
     thresholds = height_thresholds(rules, ladder)
     surveyed = survey(brief, outline_of(brief.room, brief.units), thresholds)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.ladder import Spacing
 from optimizer.reference.stored import Thing
 
@@ -23,23 +23,23 @@ MOST_WIDER = 2
 """Spacings of either sort that are tried; those that take most shelf come first."""
 
 
-def finer_spacings(rules: Rules) -> tuple[Spacing, ...]:
+def finer_spacings(rules: BayRules) -> tuple[Spacing, ...]:
     """Spacings closer than the wished one, for things that many more shelves can hold.
 
-    Only where such shelves are too close to count as shelf for anything (`Rules.is_fine`).
+    Only where such shelves are too close to count as shelf for anything (`BayRules.is_fine`).
     """
     limit = FINER_SHARE * rules.brief.needs.shelf_spacing
     low = [t for t in rules.things if t.pitch <= limit and t.clear < rules.shelf_clear - 1e-3]
     return _spacings(low, MOST_FINER, rules)
 
 
-def wider_spacings(rules: Rules) -> tuple[Spacing, ...]:
+def wider_spacings(rules: BayRules) -> tuple[Spacing, ...]:
     """Spacings wider than the wished one, for things that do not go in at that."""
     regular = rules.brief.needs.shelf_spacing - rules.panel
     return _spacings([t for t in rules.things if t.clear > regular + 1e-6], MOST_WIDER, rules)
 
 
-def _spacings(things: Sequence[Thing], most: int, rules: Rules) -> tuple[Spacing, ...]:
+def _spacings(things: Sequence[Thing], most: int, rules: BayRules) -> tuple[Spacing, ...]:
     near = rules.brief.units.from_inch(NEAR_IN)
     groups: list[list[Thing]] = []
     for thing in sorted(things, key=lambda thing: -thing.pitch):

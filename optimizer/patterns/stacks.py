@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Spacing
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
@@ -26,7 +26,7 @@ Stack = tuple[Zone, ...]
 class Stacker:
     """Builds stacks in one column with boards of one depth."""
 
-    rules: Rules
+    rules: BayRules
     column: Column
     board_depth: float
 

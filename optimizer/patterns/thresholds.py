@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from optimizer.patterns.bay_rules import Rules, rod_sequences
+from optimizer.patterns.bay_rules import BayRules, rod_sequences
 from optimizer.patterns.ladder import Ladder
 
 SHELF_LEVELS = (1, 2, 4)
 """Numbers of shelves whose height is worth a cut; more cuts make the model slower."""
 
 
-def height_thresholds(rules: Rules, ladder: Ladder) -> tuple[float, ...]:
+def height_thresholds(rules: BayRules, ladder: Ladder) -> tuple[float, ...]:
     """Least clear heights of the levels of a line, or of stacks of rods and of a few shelves.
 
     In brief units, ascending.

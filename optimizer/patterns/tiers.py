@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 from optimizer.domain.layout import Zone, ZoneKind
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
 from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
@@ -27,7 +27,9 @@ class Limits:
     last: float
 
 
-def tiers_of(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> tuple[Tier, ...]:
+def tiers_of(
+    zones: Sequence[Zone], depth: float, column: Column, rules: BayRules
+) -> tuple[Tier, ...]:
     """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
     kept: list[Tier] = []
     for tier in _all(zones, depth, column, rules):
@@ -40,7 +42,7 @@ def tiers_of(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) 
     return tuple(kept)
 
 
-def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> bool:
+def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: BayRules) -> bool:
     """Whether triangles or brackets under every board are in nothing's way."""
     if rules.brief.construction.mid_support == "none":
         return False
@@ -56,7 +58,7 @@ def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: Rul
 def longest_piece(
     zones: Sequence[Zone],
     depth: float,
-    rules: Rules,
+    rules: BayRules,
     *,
     stiffened: bool = False,
     supported: bool = False,
@@ -82,7 +84,7 @@ def longest_piece(
     return min(*limits, carried)
 
 
-def _all(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> Iterator[Tier]:
+def _all(zones: Sequence[Zone], depth: float, column: Column, rules: BayRules) -> Iterator[Tier]:
     boards = sum(zone.kind is ZoneKind.SHELF for zone in zones)
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
@@ -99,7 +101,7 @@ def _all(zones: Sequence[Zone], depth: float, column: Column, rules: Rules) -> I
 
 
 def _supported(
-    zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: Rules
+    zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: BayRules
 ) -> Iterator[Tier]:
     """Tiers with mid supports, as far as they reach where studs stand well.
 

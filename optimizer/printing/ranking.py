@@ -17,7 +17,7 @@ from optimizer.units import Units, format_short
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class TableColumn:
     """One figure of a layout: its heading (short lines) and how it is written."""
 
     head: str
@@ -34,16 +34,16 @@ def _figure(write: Callable[[Metrics], str]) -> Callable[[Layout], str]:
     return lambda layout: write(layout.metrics) if layout.metrics else "-"
 
 
-def score_columns() -> list[Column]:
+def score_columns() -> list[TableColumn]:
     """Score, bound and gap: how good a layout is and how well that is proved."""
     return [
-        Column("Score", lambda layout: f"{layout.score:.1f}"),
-        Column("Bound", lambda layout: f"{layout.bound:.1f}"),
-        Column("Gap", lambda layout: f"{layout.gap * 100:.2f}%"),
+        TableColumn("Score", lambda layout: f"{layout.score:.1f}"),
+        TableColumn("Bound", lambda layout: f"{layout.bound:.1f}"),
+        TableColumn("Gap", lambda layout: f"{layout.gap * 100:.2f}%"),
     ]
 
 
-def holding_columns(brief: Brief) -> list[Column]:
+def holding_columns(brief: Brief) -> list[TableColumn]:
     """What a layout holds, in the brief's units."""
     units, wanted = brief.units, pieces_wanted(brief)
 
@@ -51,24 +51,24 @@ def holding_columns(brief: Brief) -> list[Column]:
         return _figure(lambda metrics: format_short(getattr(metrics, name), units))
 
     return [
-        Column("Long\nhang", length("long_hang")),
-        Column("Medium\nhang", length("medium_hang")),
-        Column("Short\nhang", length("short_hang")),
-        Column("Shelf", length("shelf_length")),
-        Column("Open\nfloor", length("open_floor")),
-        Column("Items\nin", _figure(lambda metrics: f"{metrics.items_housed}/{wanted}")),
+        TableColumn("Long\nhang", length("long_hang")),
+        TableColumn("Medium\nhang", length("medium_hang")),
+        TableColumn("Short\nhang", length("short_hang")),
+        TableColumn("Shelf", length("shelf_length")),
+        TableColumn("Open\nfloor", length("open_floor")),
+        TableColumn("Items\nin", _figure(lambda metrics: f"{metrics.items_housed}/{wanted}")),
     ]
 
 
-def making_columns(study: Study) -> list[Column]:
+def making_columns(study: Study) -> list[TableColumn]:
     """What a layout takes to make, and how near to a limit it is where that is told."""
     columns = [
-        Column("Cost", _figure(_cost)),
-        Column("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
-        Column("Parts", _figure(lambda metrics: f"{metrics.parts}")),
+        TableColumn("Cost", _figure(_cost)),
+        TableColumn("Sheets", _figure(lambda metrics: f"{metrics.sheets}")),
+        TableColumn("Parts", _figure(lambda metrics: f"{metrics.parts}")),
     ]
     if any(layout.structure for layout in study.layouts):
-        columns.append(Column("Peak\nload", _peak))
+        columns.append(TableColumn("Peak\nload", _peak))
     return columns
 
 
@@ -83,7 +83,7 @@ def _peak(layout: Layout) -> str:
     return strain_share(layout.structure.share) if layout.structure else "-"
 
 
-def _table(study: Study, columns: list[Column], gap: int = 2) -> Table:
+def _table(study: Study, columns: list[TableColumn], gap: int = 2) -> Table:
     table = make_table(gap)
     for head in ["Rank", *(column.head for column in columns)]:
         table.add_column(head, justify="right", no_wrap=True)

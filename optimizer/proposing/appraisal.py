@@ -16,7 +16,7 @@ from optimizer.errors import BuildError, Fault
 from optimizer.explaining.tradeoffs import moved
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import survey
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.proposing.assembly import measured, scored
 from optimizer.proposing.grid_snap import snapped
 from optimizer.scoring.terms import Frame
@@ -62,7 +62,7 @@ class _Surveyed:
 
     def __init__(self, brief: Brief) -> None:
         self.brief = brief
-        self.rules = Rules(brief)
+        self.rules = BayRules(brief)
         self.surveyed = survey(brief, outline_of(brief.room, brief.units))
         self.frame = Frame(self.rules)
 

@@ -15,7 +15,7 @@ from optimizer.explaining.shortfalls import shortfalls
 from optimizer.explaining.tradeoffs import trade_off
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.search.alternatives import Search
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.distance import differences
@@ -31,7 +31,7 @@ class Scale(Protocol):
     """What a layout is measured on: a search is one, and so is a brief that is only surveyed."""
 
     brief: Brief
-    rules: Rules
+    rules: BayRules
     surveyed: Surveyed
     frame: Frame
 

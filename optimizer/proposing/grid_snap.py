@@ -12,7 +12,7 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.geometry.outline import outline_of
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 NEAR_IN = 1.0
 """Ends nearer to where they belong than this are drawn there (our own choice)."""
@@ -37,7 +37,7 @@ class _Snap:
     """Puts bays of one brief in order."""
 
     def __init__(self, brief: Brief) -> None:
-        self.rules = Rules(brief)
+        self.rules = BayRules(brief)
         self.panel = self.rules.panel
         self.near = brief.units.from_inch(NEAR_IN)
         self.level = brief.construction.top_line == "level"

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from optimizer.domain.layout import Bay, Carried, Mount
 from optimizer.domain.needs import Hang
 from optimizer.geometry.stretches import Surveyed
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.measures import measures_of, spare_upright_cost, support_cost
 
 _TOUCH = 1e-3
@@ -57,7 +57,7 @@ def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
 
 
 def amounts_of(
-    bays: Sequence[Bay], rules: Rules, surveyed: Surveyed, mounts: Sequence[Mount] = ()
+    bays: Sequence[Bay], rules: BayRules, surveyed: Surveyed, mounts: Sequence[Mount] = ()
 ) -> Amounts:
     """Amounts of a layout's bays, and of what hangs on its walls."""
     hang = dict.fromkeys(Hang, 0.0)

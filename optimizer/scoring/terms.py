@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Term, TermName
 from optimizer.domain.needs import Hang, Use
 from optimizer.domain.study import Yardstick
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.scoring.amounts import Amounts
 from optimizer.scoring.utility import (
     OPEN_FLOOR_IN,
@@ -61,7 +61,7 @@ class Worth:
 class Frame:
     """The scale on which layouts of one brief are scored."""
 
-    rules: Rules
+    rules: BayRules
 
     @property
     def _care(self) -> tuple[float, float]:

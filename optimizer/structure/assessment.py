@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Iterator
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Strained
 from optimizer.errors import BuildError
-from optimizer.structure.bay_surroundings import Standing
+from optimizer.structure.bay_surroundings import BaySurroundings
 from optimizer.structure.boardstrains import board_strains, rod_strains
 from optimizer.structure.endstrains import (
     back_cleat_strains,
@@ -27,7 +27,7 @@ _UNKNOWABLE = (ArithmeticError, ValueError, LookupError, BuildError)
 
 def assess(brief: Brief, layout: Layout) -> tuple[Strain, ...]:
     """Strains of everything that carries: wall by wall, uprights first, then bay by bay."""
-    standing = Standing(brief, layout)
+    standing = BaySurroundings(brief, layout)
     found: list[Strain] = []
     for wall, bays in standing.bays_by_wall.items():
         for side in standing.sides(wall):

@@ -85,7 +85,7 @@ def pieces_of(bay: Bay) -> tuple[tuple[float, float], ...]:
 
 
 @dataclass(frozen=True)
-class Standing:
+class BaySurroundings:
     """A brief and a layout, with the look-ups that strength needs [brief units].
 
     Bays on unknown walls are left out.

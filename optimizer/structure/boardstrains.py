@@ -13,7 +13,7 @@ from optimizer.reference.materials import (
     rod_creep,
     stock,
 )
-from optimizer.structure.bay_surroundings import Standing, pieces_of
+from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.checks import SpanCheck, rod_check, shelf_check
 from optimizer.structure.loadings import end_patch, housed_lb
 from optimizer.structure.loads import area_load_psi, line_load_lb_in
@@ -43,12 +43,12 @@ class _Governing:
     unit: str
 
 
-def board_name(standing: Standing, bay: Bay, board: Board) -> str:
+def board_name(standing: BaySurroundings, bay: Bay, board: Board) -> str:
     """A board for people: by the height of its top."""
     return f"the shelf at {state_length(board.zone.bottom, standing.units)} of bay {bay.id}"
 
 
-def board_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+def board_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """Every board of a bay: of its pieces, the one with the largest share."""
     for board in standing.boards(bay):
         checks = list(_piece_checks(standing, bay, board))
@@ -56,7 +56,9 @@ def board_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
         yield _board_strain(standing, bay, board, check, piece)
 
 
-def _piece_checks(standing: Standing, bay: Bay, board: Board) -> Iterator[tuple[SpanCheck, float]]:
+def _piece_checks(
+    standing: BaySurroundings, bay: Bay, board: Board
+) -> Iterator[tuple[SpanCheck, float]]:
     """Check of each piece of a board, with the length of the piece between supports."""
     rules, units = standing.construction, standing.units
     loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
@@ -81,7 +83,7 @@ def _piece_checks(standing: Standing, bay: Bay, board: Board) -> Iterator[tuple[
         )
 
 
-def _governing(standing: Standing, bay: Bay, check: SpanCheck, piece: float) -> _Governing:
+def _governing(standing: BaySurroundings, bay: Bay, check: SpanCheck, piece: float) -> _Governing:
     rules, unit = standing.construction, standing.units.value
     practice = rules.rod_support_spacing if bay.stiffened else rules.max_plain_span
     found = (
@@ -106,7 +108,7 @@ def _span_figures(check: SpanCheck, piece: float, unit: str) -> tuple[Figure, ..
 
 
 def _board_strain(
-    standing: Standing, bay: Bay, board: Board, check: SpanCheck, piece: float
+    standing: BaySurroundings, bay: Bay, board: Board, check: SpanCheck, piece: float
 ) -> Strain:
     rules, units = standing.construction, standing.units
     most = _governing(standing, bay, check, piece)
@@ -144,7 +146,7 @@ def _board_strain(
     )
 
 
-def rod_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+def rod_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """Every rod of a bay: its longest piece."""
     rules, units = standing.construction, standing.units
     longest = max(high - low for low, high in pieces_of(bay))
@@ -176,7 +178,7 @@ def rod_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
         )
 
 
-def _rod_governing(standing: Standing, check: SpanCheck, piece: float) -> _Governing:
+def _rod_governing(standing: BaySurroundings, check: SpanCheck, piece: float) -> _Governing:
     spacing, unit = standing.construction.rod_support_spacing, standing.units.value
     found = (
         _Governing("sag after creep", check.sag_share, check.sag_lasting, check.limit, unit),

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried
 from optimizer.reference.materials import rod
-from optimizer.structure.bay_surroundings import Standing, pieces_of
+from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.cleats import (
     Held,
     WallCleat,
@@ -182,7 +182,7 @@ def place_letter(place: int) -> str:
     return chr(ord("a") + place - 1)
 
 
-def back_cleats(standing: Standing, bay: Bay) -> Iterator[BackCleat]:
+def back_cleats(standing: BaySurroundings, bay: Bay) -> Iterator[BackCleat]:
     """Back cleats of a bay from the floor up; a board on packing has none."""
     rules, units = standing.construction, standing.units
     length = round(floor_to(bay.width - rules.shelf_clearance, units.grid), 6)
@@ -203,7 +203,7 @@ def back_cleats(standing: Standing, bay: Bay) -> Iterator[BackCleat]:
             yield BackCleat(bay, board, start, start + length, studs, held)
 
 
-def upright_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[UprightCleat]:
+def upright_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[UprightCleat]:
     """Side cleats of a bay on its upright at one end; a board lying on the upright has none."""
     if (bay.left if left else bay.right) is not Carried.UPRIGHT:
         return
@@ -218,7 +218,7 @@ def upright_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Upri
         yield UprightCleat(bay, board, left, length, count, held)
 
 
-def wall_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[OnWall]:
+def wall_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[OnWall]:
     """Cleats of a bay on the side wall at one end: rod cleats, then those of other boards."""
     if (bay.left if left else bay.right) is not Carried.WALL:
         return
@@ -250,7 +250,7 @@ def wall_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[OnWall]
         )
 
 
-def _rod_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[OnWall]:
+def _rod_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[OnWall]:
     """Cleats that take a rod's socket; of the board over it as well, where that is near."""
     rules, units = standing.construction, standing.units
     load = rod_load_lb(rules, units, end_piece(bay, left=left)) / 2.0
@@ -281,7 +281,7 @@ def _rod_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[OnWall]
 
 
 def _board_loads(
-    standing: Standing, bay: Bay, board: Board, reach: float, *, left: bool
+    standing: BaySurroundings, bay: Bay, board: Board, reach: float, *, left: bool
 ) -> Iterator[tuple[float, float]]:
     """Loads of a board's end on its side wall, by their distance from the corner."""
     load = piece_load(standing, bay, board, end_piece(bay, left=left))
@@ -292,7 +292,7 @@ def _board_loads(
 
 
 def _on_wall(
-    standing: Standing,
+    standing: BaySurroundings,
     bay: Bay,
     loads: list[tuple[float, float]],
     board: Board | None,
@@ -312,7 +312,7 @@ def _on_wall(
     )
 
 
-def joint_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[JointCleat]:
+def joint_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[JointCleat]:
     """Cleats under the joints with the next wall's boards, at one end of a bay."""
     if (bay.left if left else bay.right) is not Carried.CORNER:
         return
@@ -327,7 +327,7 @@ def joint_cleats(standing: Standing, bay: Bay, *, left: bool) -> Iterator[JointC
         yield JointCleat(bay, board, left, at, begin, reach, held)
 
 
-def mid_supports(standing: Standing, bay: Bay) -> Iterator[MidSupport]:
+def mid_supports(standing: BaySurroundings, bay: Bay) -> Iterator[MidSupport]:
     """Triangles or brackets under the boards of a bay, place by place from the left."""
     rules, units = standing.construction, standing.units
     for place, at, length in _places(bay):
@@ -341,7 +341,7 @@ def mid_supports(standing: Standing, bay: Bay) -> Iterator[MidSupport]:
             yield MidSupport(bay, board, at, place, out, leg, held)
 
 
-def _leg_out(standing: Standing, bay: Bay, board: Board, leg: float) -> float:
+def _leg_out(standing: BaySurroundings, bay: Bay, board: Board, leg: float) -> float:
     """How far out the leg of a triangle reaches: 3/4 of the depth, less where a rod is in its way.
 
     Its slope passes behind the rod with 1/2 in to spare.
@@ -356,7 +356,7 @@ def _leg_out(standing: Standing, bay: Bay, board: Board, leg: float) -> float:
     return out
 
 
-def rod_brackets(standing: Standing, bay: Bay) -> Iterator[RodBracket]:
+def rod_brackets(standing: BaySurroundings, bay: Bay) -> Iterator[RodBracket]:
     """Centre brackets of the rods of a bay, place by place from the left."""
     rules, units = standing.construction, standing.units
     for place, at, length in _places(bay):
@@ -372,7 +372,7 @@ def _places(bay: Bay) -> Iterator[tuple[int, float, float]]:
         yield place, pieces[place][0], (pieces[place][1] - pieces[place - 1][0]) / 2.0
 
 
-def sockets(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Socket]:
+def sockets(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Socket]:
     """Sockets of the rods of a bay at one end."""
     carried = bay.left if left else bay.right
     if carried is Carried.CORNER:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from optimizer.domain.layout import Bay
 from optimizer.reference.materials import CREEP_SOURCE, stock
 from optimizer.structure import designs
-from optimizer.structure.bay_surroundings import Side, Standing
+from optimizer.structure.bay_surroundings import BaySurroundings, Side
 from optimizer.structure.boardstrains import board_name
 from optimizer.structure.cleats import Held
 from optimizer.structure.loadings import end_piece, piece_load
@@ -24,7 +24,7 @@ _ANCHORS = "hollow-wall anchors at half of a rating of 50 lb: common practice"
 
 
 def _strain(
-    standing: Standing,
+    standing: BaySurroundings,
     bay: Bay,
     held: Held,
     *,
@@ -54,7 +54,7 @@ def _strain(
     )
 
 
-def back_cleat_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+def back_cleat_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """Back cleats of a bay on the studs they catch."""
     for cleat in designs.back_cleats(standing, bay):
         held = cleat.held
@@ -76,7 +76,7 @@ def back_cleat_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
         )
 
 
-def end_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+def end_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """Side cleats, joint cleats and sockets at both ends of a bay."""
     for left in (True, False):
         yield from _on_upright(standing, bay, left=left)
@@ -86,7 +86,7 @@ def end_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
             yield _socket(standing, socket)
 
 
-def _on_upright(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
+def _on_upright(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
     for cleat in designs.upright_cleats(standing, bay, left=left):
         yield _strain(
             standing,
@@ -103,7 +103,7 @@ def _on_upright(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]
         )
 
 
-def _socket(standing: Standing, socket: designs.Socket) -> Strain:
+def _socket(standing: BaySurroundings, socket: designs.Socket) -> Strain:
     bay = socket.bay
     return _strain(
         standing,
@@ -118,7 +118,7 @@ def _socket(standing: Standing, socket: designs.Socket) -> Strain:
     )
 
 
-def _on_wall(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
+def _on_wall(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
     for cleat in designs.wall_cleats(standing, bay, left=left):
         back, front = cleat.held.back, cleat.held.front
         at_front = front.share >= back.share
@@ -142,7 +142,7 @@ def _on_wall(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
         )
 
 
-def _wall_cleat_name(standing: Standing, cleat: designs.OnWall) -> str:
+def _wall_cleat_name(standing: BaySurroundings, cleat: designs.OnWall) -> str:
     side = "left" if cleat.left else "right"
     if cleat.rod is not None:
         low = cleat.top - cleat.height
@@ -154,7 +154,7 @@ def _wall_cleat_name(standing: Standing, cleat: designs.OnWall) -> str:
     return f"the side cleat on the {side} wall of {board}"
 
 
-def _on_corner(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
+def _on_corner(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
     for cleat in designs.joint_cleats(standing, bay, left=left):
         fixing = cleat.held.fixing
         yield _strain(
@@ -171,7 +171,7 @@ def _on_corner(standing: Standing, bay: Bay, *, left: bool) -> Iterator[Strain]:
         )
 
 
-def mid_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
+def mid_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """Mid supports of a bay: under every board, and the centre bracket of every rod."""
     units = standing.units
     word = "bracket" if standing.construction.mid_support == "bracket" else "triangle"
@@ -204,7 +204,7 @@ def mid_strains(standing: Standing, bay: Bay) -> Iterator[Strain]:
         )
 
 
-def upright_strains(standing: Standing, wall: str, side: Side) -> Iterator[Strain]:
+def upright_strains(standing: BaySurroundings, wall: str, side: Side) -> Iterator[Strain]:
     """One upright: bearing under its foot, and buckling between what holds it."""
     rules, units = standing.construction, standing.units
     depth = max(upright_depth(rules, bay.zones, bay.depth) for bay in side.bays)

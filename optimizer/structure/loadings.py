@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from optimizer.domain.layout import Bay
 from optimizer.reference.weights import item_weight
-from optimizer.structure.bay_surroundings import Standing, pieces_of
+from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.checks import Patch
 from optimizer.structure.loads import board_load_lb
 from optimizer.structure.members import Board
 from optimizer.units import KG_PER_LB, Units
 
 
-def housed_lb(standing: Standing, board: Board) -> float:
+def housed_lb(standing: BaySurroundings, board: Board) -> float:
     """Weight [lb] of the items on a board, those of unknown weight left out."""
     units = standing.units
     items = {item.id: item for item in standing.brief.needs.items}
@@ -26,14 +26,14 @@ def end_piece(bay: Bay, *, left: bool) -> float:
     return high - low
 
 
-def piece_load(standing: Standing, bay: Bay, board: Board, length: float) -> float:
+def piece_load(standing: BaySurroundings, bay: Bay, board: Board, length: float) -> float:
     """Load [lb] of `length` of a board, its own weight and heavy items counted."""
     share = min(1.0, length / bay.width)
     housed = housed_lb(standing, board) * share
     return board_load_lb(standing.construction, standing.units, board.depth, length, housed)
 
 
-def end_patch(standing: Standing, bay: Bay, board: Board, *, left: bool) -> Patch | None:
+def end_patch(standing: BaySurroundings, bay: Bay, board: Board, *, left: bool) -> Patch | None:
     """What the next wall's board at the same height brings to this one, at that end."""
     other = standing.joined(bay, left=left)
     if other is None:

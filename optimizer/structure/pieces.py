@@ -2,7 +2,7 @@
 
 What stands at an end is not known yet: an upright shared with a bay like it, a side wall whose
 studs are anywhere, the boards of the next wall, a mid support. So each is asked, and the least
-counts; a layout's own figures (`structure.assessing`) are never worse.
+counts; a layout's own figures (`structure.assessment`) are never worse.
 """
 
 from __future__ import annotations

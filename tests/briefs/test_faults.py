@@ -511,7 +511,7 @@ def _literal(node: ast.expr) -> Iterator[str]:
 def _codes_of_rules() -> set[str]:
     """Every code that a rule over several fields may give, read from the source."""
     package = Path(optimizer.briefs.__file__).parent
-    files = [package / "rules" / name for name in ("sizes", "rooms", "features", "wishes")]
+    files = [package / "rules" / name for name in ("sizes", "rooms", "features", "needs")]
     files += [package / "rules" / name for name in ("items", "stock", "pins")]
     files += [package / "rules" / name for name in ("corners", "kept_clear")]
     files.append(package.parent / "geometry" / "outline")

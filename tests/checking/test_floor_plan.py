@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from optimizer.checking.case import case_of
-from optimizer.checking.floor_plan import Plan, plan_of
+from optimizer.checking.floor_plan import FloorPlan, plan_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.room import Opening, Room
@@ -16,7 +16,7 @@ from tests.checking.parts import Data
 from tests.checking.samples import SAMPLES, edit
 
 
-def plan(*lengths: float, outside: str = "") -> Plan:
+def plan(*lengths: float, outside: str = "") -> FloorPlan:
     """Walls A, B, C... of these lengths; those named in `outside` end at an outside corner."""
     walls = [
         {"id": name, "length": length, "corner": "outside" if name in outside else "inside"}
@@ -69,7 +69,7 @@ def test_corners_decide_on_closing_too() -> None:
 def test_inside_corners_of_a_closed_room_include_the_last() -> None:
     """An open run has no corner after its last wall."""
 
-    def pairs(walls: Plan) -> list[str]:
+    def pairs(walls: FloorPlan) -> list[str]:
         return [a.wall.id + b.wall.id for a, b in walls.inside_corners()]
 
     assert pairs(plan(72, 24, 72, 24)) == ["AB", "BC", "CD", "DA"]

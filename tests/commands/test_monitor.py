@@ -9,7 +9,7 @@ import signal
 import threading
 from pathlib import Path
 
-from optimizer.commands.monitor import Watch, progress_words
+from optimizer.commands.monitor import RunMonitor, progress_words
 from optimizer.domain.progress import Progress
 
 
@@ -45,7 +45,7 @@ def test_progress_in_words() -> None:
 def test_short_studies_say_nothing_and_long_ones_now_and_then() -> None:
     """In a pipe: silence for two seconds, then a line at most every five."""
     stream, clock = io.StringIO(), Clock()
-    watch = Watch(stream, clock=clock)
+    watch = RunMonitor(stream, clock=clock)
     for clock.now in (0.5, 1.9, 2.5, 3.0, 7.4, 7.6):
         watch.progress(at(clock.now))
     assert [line.split(",")[0] for line in stream.getvalue().splitlines()] == ["2 s", "8 s"]
@@ -54,7 +54,7 @@ def test_short_studies_say_nothing_and_long_ones_now_and_then() -> None:
 def test_a_terminal_has_one_line_that_is_wiped_at_the_end() -> None:
     """Each line is written over the last; none stays when the study is done."""
     stream, clock = Terminal(), Clock()
-    with Watch(stream, clock=clock).watching() as watch:
+    with RunMonitor(stream, clock=clock).watching() as watch:
         clock.now = 3.0
         watch.progress(at(3))
         clock.now = 3.1
@@ -69,7 +69,7 @@ def test_a_terminal_has_one_line_that_is_wiped_at_the_end() -> None:
 def test_quiet_is_quiet() -> None:
     """No progress at all when asked for none."""
     stream, clock = Terminal(), Clock()
-    watch = Watch(stream, quiet=True, clock=clock)
+    watch = RunMonitor(stream, quiet=True, clock=clock)
     clock.now = 100.0
     watch.progress(at(100))
     assert stream.getvalue() == ""
@@ -81,12 +81,12 @@ def test_fifty_interruptions_in_the_midst_of_writing_are_all_taken(tmp_path: Pat
     for number in range(50):
         path = tmp_path / f"{number}.txt"
         with path.open("w", encoding="utf-8", buffering=64) as stream:
-            _interrupted(Watch(stream, clock=itertools.count(0.0, 10.0).__next__), number)
+            _interrupted(RunMonitor(stream, clock=itertools.count(0.0, 10.0).__next__), number)
         told.append(path.read_text(encoding="utf-8").count("stopping with the best so far"))
     assert told == [1] * 50
 
 
-def _interrupted(watch: Watch, number: int) -> None:
+def _interrupted(watch: RunMonitor, number: int) -> None:
     """Write without a pause until a signal, sent at a moment of its own, has been noticed."""
     pressing = threading.Timer(0.001 + 0.0003 * number, os.kill, (os.getpid(), signal.SIGINT))
     with watch.watching():

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from optimizer.domain.study import Study
 from optimizer.errors import LayoutError
 from optimizer.explaining.preference import LEAST_LEAD, preference
-from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, WeightedScores
 from tests.explaining.weighed import studies, study_of
 
 EQUAL = dict.fromkeys(NAMES, 1.0)
@@ -65,7 +65,7 @@ def test_a_rank_that_is_not_there() -> None:
 @given(study=studies())
 def test_what_is_found_does_lead_and_what_is_refused_does_not(study: Study) -> None:
     """Weights given are legal and put the layout first; a refusal stands on a plain search."""
-    weighing = Weighing(study)
+    weighing = WeightedScores(study)
     for layout in study.layouts:
         found = preference(study, layout.rank)
         if found.priorities is not None and found.answer == "possible":

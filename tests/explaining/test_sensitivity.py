@@ -9,7 +9,7 @@ from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Priorities
 from optimizer.domain.study import Study
 from optimizer.explaining.sensitivity import sensitivity
-from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Weighing
+from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, WeightedScores
 from optimizer.proposing import propose
 from tests.explaining.weighed import studies, study_of
 
@@ -18,7 +18,7 @@ EQUAL = dict.fromkeys(NAMES, 1.0)
 
 def leaders(study: Study, name: str, weight: float) -> int:
     """Rank of the layout that leads when one weight is moved."""
-    weighing = Weighing(study)
+    weighing = WeightedScores(study)
     moved = {**study.brief.priorities.weights(), name: weight}
     return max(weighing.ranks, key=lambda rank: (weighing.score(rank, moved), -rank))
 
@@ -64,7 +64,7 @@ def test_ranges_agree_with_a_plain_search(study: Study) -> None:
             weight = low + (high - low) * step / 40
             if weight == entry.lower == 0.0:
                 continue  # the other layout leads there itself
-            weighing = Weighing(study)
+            weighing = WeightedScores(study)
             moved = {**study.brief.priorities.weights(), entry.name: weight}
             scores = [weighing.score(rank, moved) for rank in weighing.ranks]
             assert scores[0] >= max(scores) - 1e-7
@@ -90,7 +90,7 @@ def test_a_lone_priority_taken_to_nothing_leaves_the_needs() -> None:
 
 def close_call(study: Study, name: str, weight: float, step: float) -> bool:
     """Whether another crossing lies within a step of the edge."""
-    weighing = Weighing(study)
+    weighing = WeightedScores(study)
     scores = sorted(
         (
             weighing.score(rank, {**study.brief.priorities.weights(), name: weight})
@@ -111,7 +111,7 @@ def linen() -> Study:
 
 def test_stored_figures_give_the_stored_scores(linen: Study) -> None:
     """Weighed anew under its own weights, every layout has the score that it has."""
-    weighing = Weighing(linen)
+    weighing = WeightedScores(linen)
     for layout in linen.layouts:
         again = weighing.score(layout.rank, linen.brief.priorities.weights())
         assert again == pytest.approx(layout.score, abs=1e-3)

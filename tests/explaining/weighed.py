@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Term, TermName, Unmet
 from optimizer.domain.study import Status, Study
-from optimizer.explaining.weighted_scores import NAMES, Weighing
+from optimizer.explaining.weighted_scores import NAMES, WeightedScores
 
 REQUIRED = {"long_hang": 40.0, "shelf_length": 60.0, "item:trunk": 1.0}
 
@@ -44,7 +44,7 @@ def study_of(
             for rank, own in enumerate(values, 1)
         ),
     )
-    weighing = Weighing(bare)
+    weighing = WeightedScores(bare)
     order = sorted(weighing.ranks, key=lambda rank: -weighing.score(rank, weights))
     ranked = tuple(
         bare.layouts[old - 1].model_copy(

@@ -8,7 +8,7 @@ from optimizer.domain.brief import Pin, shelved_in
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
 from optimizer.model.shelf_contents import stowed
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from tests.checking.parts import bay, levels
 from tests.model.rooms import brief_of
 
@@ -25,7 +25,7 @@ def _stowed(stood: list[tuple[int, str, int]], **needs: Any) -> tuple[Bay, ...]:
     brief = brief_of([54.0], {"stored": [FOLDED], **needs})
     with reading_units(brief.units):
         pinned = brief.model_copy(update={"pins": (Pin.model_validate(pin),)})
-        return stowed(BAYS, Rules(pinned))
+        return stowed(BAYS, BayRules(pinned))
 
 
 def _where(bays: tuple[Bay, ...]) -> dict[tuple[int, int, str], int]:

@@ -11,7 +11,7 @@ from optimizer.model.placement import place
 from optimizer.model.records import WallEnd
 from optimizer.model.search.alternatives import Search
 from optimizer.model.slots import Slot
-from optimizer.model.solution import Plan, PlannedBay, SharedUpright
+from optimizer.model.solution import BayPlan, PlannedBay, SharedUpright
 from tests.model.rooms import brief_of
 
 NEEDS: dict[str, Any] = {"shelf_length": 60}
@@ -44,7 +44,7 @@ def test_a_joint_beside_an_empty_stretch_shares_no_upright() -> None:
     assert [(s.start, s.end) for s in search.surveyed.stretches] == [(0, 40), (40, 60), (60, 100)]
     left, right = _bay(_inner(search, 0), 20.0), _bay(_inner(search, 2), 20.0)
     joint = SharedUpright(1, 2, keeper=2)
-    plan = Plan((left, right), {}, frozenset({joint}), frozenset({1}))
+    plan = BayPlan((left, right), {}, frozenset({joint}), frozenset({1}))
     bays = place(search.model, plan).bays
     assert [bay.width for bay in bays] == [20.0, 20.0]
     assert bays[0].end + 0.75 <= 40.0
@@ -75,7 +75,7 @@ def test_a_bay_stands_at_the_wall_that_carries_it(sides: tuple[float, float], ma
     rod, shelves = _slot(search, rods=True), _slot(search, rods=False)
     width = (60.0 - 0.75 * many) / (many + 1)
     bays = [PlannedBay(rod, width, width, width, ()) for _ in range(many)]
-    plan = Plan(
+    plan = BayPlan(
         (*bays, PlannedBay(shelves, width, width, width, ())),
         {},
         frozenset(),
@@ -103,7 +103,7 @@ def test_measuring_tolerance_is_left_where_no_bay_is_cut_to_fit() -> None:
         slot = _slot(search, rods=True)
         carried = frozenset({WallEnd(1, at_left=True)}) if left == 15.0 else frozenset()
         bay = PlannedBay(slot, 39.0, 38.0, 39.5, ())
-        (placed,) = place(search.model, Plan((bay,), {}, frozenset(), frozenset(), carried)).bays
+        (placed,) = place(search.model, BayPlan((bay,), {}, frozenset(), frozenset(), carried)).bays
         spare = 0.0 if carried else 0.25
         assert placed.end + 0.75 <= 40.0 - spare + 1e-6
         assert placed.width == pytest.approx(39.0 if carried else 38.25)
@@ -122,7 +122,7 @@ def test_mid_supports_of_the_plan_stand_instead_of_stiffeners(
     stiff = next(tier for tier in slot.possible() if tier.stiffened)
     width = stiff.width - 1.0
     assert slot.stiffened(width)
-    plan = Plan(
+    plan = BayPlan(
         (PlannedBay(slot, width, width, width, (), propped=True),), {}, frozenset(), frozenset({0})
     )
     placed = place(search.model, plan)

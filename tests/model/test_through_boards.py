@@ -7,7 +7,7 @@ import pytest
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Carried, Layout
 from optimizer.model.constraints.through_boards import _line
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.structure.spans import through_piece
 from tests.model.rooms import best_of, brief_of
 
@@ -21,7 +21,7 @@ def test_line_is_nowhere_above_the_limit_nor_far_below(
 ) -> None:
     """Looked at between the pieces that it was drawn through, too: within 3 in of it."""
     brief = brief_of([60], {"shelf_length": 60}, construction={"material": material})
-    start, fall = _line(Rules(brief), depth, beside, 14.0, 36.0)
+    start, fall = _line(BayRules(brief), depth, beside, 14.0, 36.0)
     for step in range(45):
         piece = 14.0 + step / 2.0
         limit = through_piece(brief.construction, brief.units, depth, beside, piece)

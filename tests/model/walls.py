@@ -10,7 +10,7 @@ from itertools import combinations_with_replacement, permutations, product
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.study import Yardstick
 from optimizer.geometry.obstacles import Block
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.scoring.terms import Frame
@@ -29,7 +29,7 @@ class Tried:
 
     def __init__(self, catalogue: Catalogue, yardstick: Yardstick) -> None:
         self.catalogue = catalogue
-        self.rules: Rules = catalogue.rules
+        self.rules: BayRules = catalogue.rules
         self.frame = Frame(catalogue.rules)
         self.yardstick = yardstick
         self.best = float("-inf")
@@ -80,7 +80,7 @@ class Beside:
     length: float
     slope: float = 0.0
 
-    def carries(self, bay: Kind, rules: Rules) -> bool:
+    def carries(self, bay: Kind, rules: BayRules) -> bool:
         """Whether every cleat of a bay lies on this wall (R16)."""
         construction = rules.brief.construction
         high = rules.brief.room.ceiling_height

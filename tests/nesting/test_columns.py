@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.nesting.bounds import area_bound, priced_bound, reachable
-from optimizer.nesting.cutting_problem import Bin, Cutting, Kind
+from optimizer.nesting.cutting_problem import Bin, CuttingProblem, Kind
 from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.enumeration import Allowance, Listing, TooManyError
 from optimizer.nesting.knapsack import Knapsack
@@ -93,7 +93,7 @@ def test_listing_stops_at_its_allowance() -> None:
 def test_bound_holds_for_any_prices(pieces: list[tuple[int, int, float]], kerf: int) -> None:
     """Whatever the prices, the bound is not above the fewest sheets; nor is the area's."""
     kinds = tuple(Kind(w + kerf, h + kerf, 1, can_turn=False) for w, h, _ in pieces)
-    cutting = Cutting(kinds, (Bin(SHEET[0] + kerf, SHEET[1] + kerf, None, 1.0),))
+    cutting = CuttingProblem(kinds, (Bin(SHEET[0] + kerf, SHEET[1] + kerf, None, 1.0),))
     prices = [price for _, _, price in pieces]
     _, best = Pricer(cutting).most(prices)
     fewest = fewest_sheets([(w, h) for w, h, _ in pieces], SHEET, kerf)
@@ -104,6 +104,6 @@ def test_bound_holds_for_any_prices(pieces: list[tuple[int, int, float]], kerf: 
 def test_bound_rounds_up_to_what_sheets_cost() -> None:
     """Sheets at 1 and 0.6: a bound of 1.3 means 1.6, one of 2.1 means 2.2, 1.8 stays."""
     kinds = (Kind(10, 10, 1, can_turn=False),)
-    cutting = Cutting(kinds, (Bin(40, 25, None, 1.0), Bin(20, 25, None, 0.6)))
+    cutting = CuttingProblem(kinds, (Bin(40, 25, None, 1.0), Bin(20, 25, None, 0.6)))
     found = [reachable(cutting, bound) for bound in (0.0, 0.2, 1.3, 1.8, 2.1)]
     assert found == [0.0, 0.6, 1.6, pytest.approx(1.8), 2.2]

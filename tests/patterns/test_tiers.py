@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.pattern import Pattern
 from optimizer.patterns.tiers import Limits, longest_piece, support_places
 from tests.model.rooms import brief_of
@@ -116,4 +116,4 @@ def test_supports_stand_on_studs_as_evenly_as_they_can(
 def test_rods_are_held_more_often_than_a_sheet_is_long() -> None:
     """A rod's piece is 48 in at most: Architectural Woodwork Standards, 4.4.16."""
     brief = brief_of([100], {"long_hang": 20}, construction={"max_plain_span": 60})
-    assert Rules(brief).rod_piece <= 48.0
+    assert BayRules(brief).rod_piece <= 48.0

@@ -13,7 +13,7 @@ from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import outline_of
 from optimizer.model.search.alternatives import Search
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import column_of
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
@@ -56,7 +56,7 @@ def test_mirrored_room_has_the_same_best_score(brief: Brief) -> None:
 def _bays_and_slope(brief: Brief) -> tuple[int, float]:
     """Most bays that fit, and most points that an inch of any of them is worth."""
     search = Search(brief)
-    rules = Rules(brief)
+    rules = BayRules(brief)
     length = sum(wall.clear_length for wall in brief.room.walls)
     kinds = [
         kind

@@ -10,7 +10,7 @@ import pytest
 
 import optimizer
 from optimizer.briefs.reader import read_brief, read_brief_file
-from optimizer.briefs.rules.context import Case
+from optimizer.briefs.rules.brief_view import BriefView
 from optimizer.briefs.scenarios import load_scenario, scenario_file, scenario_folder, scenario_names
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang
@@ -63,7 +63,7 @@ def test_there_are_enough_and_titles_differ(briefs: dict[str, Brief]) -> None:
 
 def test_kinds_of_room_are_covered(briefs: dict[str, Brief]) -> None:
     """Reach-ins, walk-ins and open runs; one wall, two, five, six and eight of them."""
-    cases = [Case(brief) for brief in briefs.values()]
+    cases = [BriefView(brief) for brief in briefs.values()]
     kinds = {(case.outline.closed, case.is_reach_in) for case in cases}
     assert kinds == {(True, True), (True, False), (False, False)}
     assert {1, 2, 4, 5, 6, 7, 8} <= {len(brief.room.walls) for brief in briefs.values()}

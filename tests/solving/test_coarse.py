@@ -13,7 +13,7 @@ from optimizer.solving import Guide, Memory, new_problem, solve
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM, EXACT_ENOUGH, Coarse
 from optimizer.solving.search.incumbent import Incumbent
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Program
 from tests.solving.models import Knapsack, random_knapsack
@@ -52,7 +52,7 @@ def _begun(knapsack: Knapsack, gap: float, dropped: int | None) -> tuple[Coarse,
     """A search that knows no solution, or the best one less one of its items."""
     problem = knapsack.problem()
     program = Program(problem, _guide(problem), 0)
-    watch = Watch(None, None, None)
+    watch = SearchMonitor(None, None, None)
     incumbent = Incumbent(program, watch, gap, np.inf)
     root = program.solve(program.lower.copy(), program.upper.copy())
     assert root is not None
@@ -109,7 +109,7 @@ def test_no_coarse_solution_is_told() -> None:
     problem += 2 * x + problem.add_variable("y", 0, 10, "Integer")
     problem += 2 * x == 3, "odd"
     program = Program(problem, _guide(problem), 0)
-    watch = Watch(None, None, None)
+    watch = SearchMonitor(None, None, None)
     incumbent = Incumbent(program, watch, 0.0, np.inf)
     coarse = Coarse(program, incumbent, Probes(program, watch), 0)
     assert coarse.prove() is None

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from optimizer.solving import new_problem
 from optimizer.solving.search.guide import Chord, Guide
 from optimizer.solving.search.incumbent import Incumbent
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Program
 from optimizer.solving.search.root import Root
@@ -144,7 +144,7 @@ def test_probes_never_claim_too_little(seed: int, cut: bool) -> None:
     """No solution with a member of a choice exceeds what its probe reached, or the cutoff."""
     knapsack = random_knapsack(seed, items=ITEMS)
     program = _program(knapsack, choices=2)
-    watch = Watch(None, None, None)
+    watch = SearchMonitor(None, None, None)
     probes = Probes(program, watch)
     gain = program.solve(program.lower.copy(), program.upper.copy())
     if gain is None:

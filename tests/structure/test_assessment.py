@@ -8,7 +8,7 @@ import pytest
 
 from optimizer.domain.layout import Carried, Layout
 from optimizer.structure.assessment import assess, worst
-from optimizer.structure.bay_surroundings import Standing
+from optimizer.structure.bay_surroundings import BaySurroundings
 from optimizer.structure.loadings import end_patch
 from optimizer.structure.strain import Strain
 from tests.structure.layouts import (
@@ -157,7 +157,7 @@ def test_uprights_fail_with_a_larger_factor(factor: float, passes: bool) -> None
 def test_wrapped_corner_brings_its_load() -> None:
     """30 in of a 12 in board: 22.5 lb on the front of the board that runs through."""
     brief, layout = wrapped()
-    standing = Standing(brief, layout)
+    standing = BaySurroundings(brief, layout)
     through = layout.bays[1]
     board = standing.boards(through)[0]
     patch = end_patch(standing, through, board, left=True)

@@ -18,7 +18,7 @@ from optimizer.briefs.rules import (
     sizes,
     stock,
 )
-from optimizer.briefs.rules.context import Case
+from optimizer.briefs.rules.brief_view import BriefView
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned
 from optimizer.errors import Fault
@@ -44,10 +44,10 @@ def faults_across(brief: Brief, unsound: Collection[str] = ()) -> list[Fault]:
     ones; rules that read them are left out, and so are those that read an absurd size,
     which would only repeat what is wrong with it.
     """
-    case = Case(brief)
-    found = [f for rule in sizes.RULES if rule.can_run(unsound) for f in rule.check(case)]
+    view = BriefView(brief)
+    found = [f for rule in sizes.RULES if rule.can_run(unsound) for f in rule.check(view)]
     unsound = {*unsound, *(_part(fault.pointer) for fault in found)}
-    found += [f for rule in RULES if rule.can_run(unsound) for f in rule.check(case)]
+    found += [f for rule in RULES if rule.can_run(unsound) for f in rule.check(view)]
     return found
 
 
@@ -58,5 +58,5 @@ def _part(pointer: str) -> str:
 
 def warnings_of(brief: Brief) -> tuple[Warned, ...]:
     """What a builder should know about a brief without faults."""
-    case = Case(brief)
-    return tuple(warned for notice in NOTICES for warned in notice.check(case))
+    view = BriefView(brief)
+    return tuple(warned for notice in NOTICES for warned in notice.check(view))

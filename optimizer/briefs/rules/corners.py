@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.briefs.rules.context import Case, Notice, Rule
+from optimizer.briefs.rules.brief_view import BriefView, Notice, Rule
 from optimizer.domain.room import Slope, Wall
 from optimizer.domain.study import Warned
 from optimizer.errors import Fault
@@ -34,10 +34,10 @@ class Meeting:
         return abs(self.left_height - self.right_height)
 
 
-def meetings(case: Case) -> Iterator[Meeting]:
+def meetings(view: BriefView) -> Iterator[Meeting]:
     """Every corner where a wall follows on another one."""
-    walls, ceiling = case.brief.room.walls, case.brief.room.ceiling_height
-    corners = len(walls) if case.outline.closed else len(walls) - 1
+    walls, ceiling = view.brief.room.walls, view.brief.room.ceiling_height
+    corners = len(walls) if view.outline.closed else len(walls) - 1
     for left in range(corners):
         right = (left + 1) % len(walls)
         yield Meeting(
@@ -48,51 +48,51 @@ def meetings(case: Case) -> Iterator[Meeting]:
         )
 
 
-def _is_soffit(case: Case, met: Meeting) -> bool:
+def _is_soffit(view: BriefView, met: Meeting) -> bool:
     """Whether both walls are level and little enough apart for a soffit over one of them."""
-    pair = (case.brief.room.walls[met.left], case.brief.room.walls[met.right])
+    pair = (view.brief.room.walls[met.left], view.brief.room.walls[met.right])
     level = not any(isinstance(wall.height, Slope) for wall in pair)
-    return level and met.step <= SOFFIT_DROP[case.units] + case.tolerance
+    return level and met.step <= SOFFIT_DROP[view.units] + view.tolerance
 
 
-def _pointer(case: Case, met: Meeting) -> str:
+def _pointer(view: BriefView, met: Meeting) -> str:
     """The height that was given, the later wall's before the earlier one's."""
     for number, end in ((met.right, "left"), (met.left, "right")):
-        height = case.brief.room.walls[number].height
+        height = view.brief.room.walls[number].height
         if height is not None:
             pointer = f"/room/walls/{number}/height"
             return f"{pointer}/{end}" if isinstance(height, Slope) else pointer
     return "/room/ceiling_height"
 
 
-def _say(case: Case, wall: Wall, height: float) -> str:
+def _say(view: BriefView, wall: Wall, height: float) -> str:
     given = "the ceiling's height" if wall.height is None else "as given"
-    return f"wall {wall.id} is {case.say(height)} high there ({given})"
+    return f"wall {wall.id} is {view.say(height)} high there ({given})"
 
 
-def _heights(case: Case) -> Iterator[Fault]:
+def _heights(view: BriefView) -> Iterator[Fault]:
     """Two walls are as high as each other where they meet."""
-    walls = case.brief.room.walls
-    for met in meetings(case):
-        if met.step <= CORNER_STEP[case.units] + case.tolerance or _is_soffit(case, met):
+    walls = view.brief.room.walls
+    for met in meetings(view):
+        if met.step <= CORNER_STEP[view.units] + view.tolerance or _is_soffit(view, met):
             continue
         left, right = walls[met.left], walls[met.right]
         yield Fault(
-            _pointer(case, met),
+            _pointer(view, met),
             f"walls {left.id} and {right.id} meet at a corner: "
-            f"{_say(case, left, met.left_height)}, {_say(case, right, met.right_height)}; give "
+            f"{_say(view, left, met.left_height)}, {_say(view, right, met.right_height)}; give "
             "both the height of the corner, at their left and right ends where they slope",
             "corner_heights",
         )
 
 
-def _soffits(case: Case) -> Iterator[Warned]:
+def _soffits(view: BriefView) -> Iterator[Warned]:
     """A level wall somewhat lower than its neighbour, neither of them above the ceiling."""
-    walls, ceiling = case.brief.room.walls, case.brief.room.ceiling_height
+    walls, ceiling = view.brief.room.walls, view.brief.room.ceiling_height
     steps: dict[int, float] = {}
-    for met in meetings(case):
-        above = max(met.left_height, met.right_height) > ceiling + case.tolerance
-        if met.step <= CORNER_STEP[case.units] + case.tolerance or above:
+    for met in meetings(view):
+        above = max(met.left_height, met.right_height) > ceiling + view.tolerance
+        if met.step <= CORNER_STEP[view.units] + view.tolerance or above:
             continue
         low = met.left if met.left_height < met.right_height else met.right
         steps[low] = max(steps.get(low, 0.0), met.step)
@@ -100,7 +100,7 @@ def _soffits(case: Case) -> Iterator[Warned]:
         yield Warned(
             code="lower_wall",
             pointer=f"/room/walls/{low}/height",
-            detail=f"wall {walls[low].id} is {case.say(step)} lower than its neighbour at the "
+            detail=f"wall {walls[low].id} is {view.say(step)} lower than its neighbour at the "
             "corner: taken for a soffit over the storage on that wall and none over the other's",
         )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.context import Case, Rule
+from optimizer.briefs.rules.brief_view import BriefView, Rule
 from optimizer.briefs.rules.needs import ROOM
 from optimizer.domain.needs import MAX_PIECES
 from optimizer.errors import Fault
@@ -14,10 +14,10 @@ _SPACES = ("the length", "the space beside an upright", "the space between uprig
 """What a bay may fill of a wall, by how many uprights stand on it."""
 
 
-def _ids(case: Case) -> Iterator[Fault]:
+def _ids(view: BriefView) -> Iterator[Fault]:
     """Each item has a name of its own."""
     seen: dict[str, int] = {}
-    for i, item in enumerate(case.brief.needs.items):
+    for i, item in enumerate(view.brief.needs.items):
         first = seen.setdefault(item.id, i)
         if first != i:
             yield Fault(
@@ -28,9 +28,9 @@ def _ids(case: Case) -> Iterator[Fault]:
             )
 
 
-def _pieces(case: Case) -> Iterator[Fault]:
+def _pieces(view: BriefView) -> Iterator[Fault]:
     """The pieces of all items together are within the limit."""
-    pieces = sum(item.count for item in case.brief.needs.items)
+    pieces = sum(item.count for item in view.brief.needs.items)
     if pieces > MAX_PIECES:
         yield Fault(
             "/needs/items",
@@ -39,119 +39,122 @@ def _pieces(case: Case) -> Iterator[Fault]:
         )
 
 
-def _weights(case: Case) -> Iterator[Fault]:
+def _weights(view: BriefView) -> Iterator[Fault]:
     """Weights are in the brief's own system."""
     wrong, right = "weight_lb", "weight_kg"
-    if case.units is Units.INCH:
+    if view.units is Units.INCH:
         wrong, right = right, wrong
-    for i, item in enumerate(case.brief.needs.items):
+    for i, item in enumerate(view.brief.needs.items):
         value = getattr(item, wrong)
         if value is not None:
             yield Fault(
                 f"/needs/items/{i}/{wrong}",
-                f"a brief in {case.units.value} gives {right}, not {wrong} ({value:g})",
+                f"a brief in {view.units.value} gives {right}, not {wrong} ({value:g})",
                 "wrong_weight_unit",
             )
 
 
-def _width(case: Case) -> Iterator[Fault]:
+def _width(view: BriefView) -> Iterator[Fault]:
     """Some bay can be as wide as each item."""
-    construction = case.brief.construction
-    limits = [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(case)]
+    construction = view.brief.construction
+    limits = [
+        (construction.max_bay_width, "the widest bay (max_bay_width)"),
+        _widest_space(view),
+    ]
     bay, name = min(limits)
-    for i, item in enumerate(case.brief.needs.items):
+    for i, item in enumerate(view.brief.needs.items):
         if item.fits_between:
             continue
         needed = item.width + 2 * construction.item_clearance
-        if needed > bay + case.tolerance:
+        if needed > bay + view.tolerance:
             yield Fault(
                 f"/needs/items/{i}/width",
-                f"{item.id} is {case.say(item.width)} wide and takes {case.say(needed)} with "
-                f"clearance; {name} is {case.say(bay)}",
+                f"{item.id} is {view.say(item.width)} wide and takes {view.say(needed)} with "
+                f"clearance; {name} is {view.say(bay)}",
                 "fits_nowhere",
             )
 
 
-def _units(case: Case) -> Iterator[Fault]:
+def _units(view: BriefView) -> Iterator[Fault]:
     """A bought unit goes into the width that it asks for, and a bay may be so wide."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     widest, name = min(
-        [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(case)]
+        [(construction.max_bay_width, "the widest bay (max_bay_width)"), _widest_space(view)]
     )
-    for i, item in enumerate(case.brief.needs.items):
+    for i, item in enumerate(view.brief.needs.items):
         fits, pointer = item.fits_between, f"/needs/items/{i}/fits_between"
         if fits is None:
             continue
-        grid = case.units.grid
-        if floor_to(fits.most, grid) < ceil_to(fits.least, grid) - case.tolerance:
-            detail = f"from {case.say(fits.least)} to {case.say(fits.most)} is no width on a tape"
+        grid = view.units.grid
+        if floor_to(fits.most, grid) < ceil_to(fits.least, grid) - view.tolerance:
+            detail = f"from {view.say(fits.least)} to {view.say(fits.most)} is no width on a tape"
             yield Fault(f"{pointer}/most", detail, "unit_range")
-        if item.width > fits.least + case.tolerance:
-            detail = f"{item.id} is {case.say(item.width)} wide: more than {case.say(fits.least)}"
+        if item.width > fits.least + view.tolerance:
+            detail = f"{item.id} is {view.say(item.width)} wide: more than {view.say(fits.least)}"
             yield Fault(f"{pointer}/least", detail, "unit_range")
-        if fits.least > widest + case.tolerance:
-            detail = f"{item.id} asks for {case.say(fits.least)}; {name} is {case.say(widest)}"
+        if fits.least > widest + view.tolerance:
+            detail = f"{item.id} asks for {view.say(fits.least)}; {name} is {view.say(widest)}"
             yield Fault(f"{pointer}/least", detail, "fits_nowhere")
-        if fits.most < construction.min_bay_width - case.tolerance:
+        if fits.most < construction.min_bay_width - view.tolerance:
             detail = (
-                f"{item.id} asks for {case.say(fits.most)} at most; the narrowest bay "
-                f"(min_bay_width) is {case.say(construction.min_bay_width)}"
+                f"{item.id} asks for {view.say(fits.most)} at most; the narrowest bay "
+                f"(min_bay_width) is {view.say(construction.min_bay_width)}"
             )
             yield Fault(f"{pointer}/most", detail, "fits_nowhere")
 
 
-def _widest_space(case: Case) -> tuple[float, str]:
+def _widest_space(view: BriefView) -> tuple[float, str]:
     """The widest space for a bay on any wall, uprights taken off where no wall carries."""
-    panel = case.brief.construction.panel_thickness
+    panel = view.brief.construction.panel_thickness
     spaces = []
-    for number, wall in enumerate(case.brief.room.walls):
-        own = 2 - sum(case.ends_carried(number))
+    for number, wall in enumerate(view.brief.room.walls):
+        own = 2 - sum(view.ends_carried(number))
         spaces.append((wall.clear_length - own * panel, f"{_SPACES[own]} on wall {wall.id}"))
     width, name = max(spaces)
     return width, f"{name}, the widest"
 
 
-def _height(case: Case) -> Iterator[Fault]:
+def _height(view: BriefView) -> Iterator[Fault]:
     """Each item stands upright under the highest ceiling."""
-    clearance = case.brief.construction.item_clearance
-    for i, item in enumerate(case.brief.needs.items):
-        if item.height + clearance > case.top + case.tolerance:
+    clearance = view.brief.construction.item_clearance
+    for i, item in enumerate(view.brief.needs.items):
+        if item.height + clearance > view.top + view.tolerance:
             yield Fault(
                 f"/needs/items/{i}/height",
-                f"{item.id} is {case.say(item.height)} high and takes "
-                f"{case.say(item.height + clearance)} with clearance; the highest wall is "
-                f"{case.say(case.top)}",
+                f"{item.id} is {view.say(item.height)} high and takes "
+                f"{view.say(item.height + clearance)} with clearance; the highest wall is "
+                f"{view.say(view.top)}",
                 "fits_nowhere",
             )
 
 
-def _depth(case: Case) -> Iterator[Fault]:
+def _depth(view: BriefView) -> Iterator[Fault]:
     """No item is deeper than the room."""
-    for i, item in enumerate(case.brief.needs.items):
-        if item.depth > case.depth + case.tolerance:
+    for i, item in enumerate(view.brief.needs.items):
+        if item.depth > view.depth + view.tolerance:
             yield Fault(
                 f"/needs/items/{i}/depth",
-                f"{item.id} is {case.say(item.depth)} deep; the room is {case.say(case.depth)} "
+                f"{item.id} is {view.say(item.depth)} deep; the room is {view.say(view.depth)} "
                 "deep",
                 "fits_nowhere",
             )
 
 
-def _passes(case: Case) -> Iterator[Fault]:
+def _passes(view: BriefView) -> Iterator[Fault]:
     """In a closed room each item can be carried through an opening, turned as it may be."""
-    if not case.outline.closed or not case.openings:
+    if not view.outline.closed or not view.openings:
         return
-    ways = [sorted((opening.width, opening.height)) for _, opening, _ in case.openings]
-    for i, item in enumerate(case.brief.needs.items):
+    ways = [sorted((opening.width, opening.height)) for _, opening, _ in view.openings]
+    for i, item in enumerate(view.brief.needs.items):
         small, middle, _ = sorted((item.width, item.depth, item.height))
         if not any(
-            small <= narrow + case.tolerance and middle <= wide + case.tolerance
+            small <= narrow + view.tolerance and middle <= wide + view.tolerance
             for narrow, wide in ways
         ):
             yield Fault(
                 f"/needs/items/{i}",
-                f"{item.id} passes no opening: its two smaller sides are {case.say(small)} and "
-                f"{case.say(middle)}",
+                f"{item.id} passes no opening: its two smaller sides are {view.say(small)} and "
+                f"{view.say(middle)}",
                 "cannot_pass_opening",
             )
 

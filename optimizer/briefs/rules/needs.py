@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.context import Case, Rule
+from optimizer.briefs.rules.brief_view import BriefView, Rule
 from optimizer.errors import Fault
 from optimizer.reference.garments import garment, garment_kinds
 from optimizer.reference.stored import stored_allowance, stored_kinds, thing_of
@@ -13,10 +13,10 @@ MAX_GARMENTS = 5000
 """Garments of all kinds together: a limit on input, not a fact of the trade."""
 
 
-def _some_need(case: Case) -> Iterator[Fault]:
+def _some_need(view: BriefView) -> Iterator[Fault]:
     """Something has to go in: an amount, or as much as a priority favours."""
-    priorities = case.brief.priorities
-    if not case.brief.needs.amounts and not priorities.hanging and not priorities.shelving:
+    priorities = view.brief.priorities
+    if not view.brief.needs.amounts and not priorities.hanging and not priorities.shelving:
         yield Fault(
             "/needs",
             "nothing is wanted; give an amount (long_hang, medium_hang, short_hang, garments, "
@@ -25,10 +25,10 @@ def _some_need(case: Case) -> Iterator[Fault]:
         )
 
 
-def _stored(case: Case) -> Iterator[Fault]:
+def _stored(view: BriefView) -> Iterator[Fault]:
     """Kinds of things stored by count are known or bring their sizes, each once."""
     seen: dict[str, int] = {}
-    for i, line in enumerate(case.brief.needs.stored):
+    for i, line in enumerate(view.brief.needs.stored):
         if stored_allowance(line.kind) is None and not line.sized:
             yield Fault(
                 f"/needs/stored/{i}/kind",
@@ -42,34 +42,34 @@ def _stored(case: Case) -> Iterator[Fault]:
             yield Fault(f"/needs/stored/{i}/kind", detail, "duplicate_id")
 
 
-def _stored_sizes(case: Case) -> Iterator[Fault]:
+def _stored_sizes(view: BriefView) -> Iterator[Fault]:
     """Things stored by count go onto a board of this room, and under its highest ceiling."""
-    construction = case.brief.construction
-    for i, line in enumerate(case.brief.needs.stored):
+    construction = view.brief.construction
+    for i, line in enumerate(view.brief.needs.stored):
         if stored_allowance(line.kind) is None and not line.sized:
             continue
-        thing = thing_of(line, construction.panel_thickness, case.units)
+        thing = thing_of(line, construction.panel_thickness, view.units)
         sizes = (
             ("width", thing.width, construction.max_bay_width, "the widest bay (max_bay_width)"),
-            ("depth", thing.depth, case.depth, "the depth of the room"),
-            ("pitch", thing.clear, case.top, "the height of the highest wall"),
+            ("depth", thing.depth, view.depth, "the depth of the room"),
+            ("pitch", thing.clear, view.top, "the height of the highest wall"),
         )
         for key, size, most, what in sizes:
-            if size > most + case.tolerance:
-                detail = f"{line.kind} take {case.say(size)}; {what} is {case.say(most)}"
+            if size > most + view.tolerance:
+                detail = f"{line.kind} take {view.say(size)}; {what} is {view.say(most)}"
                 yield Fault(f"/needs/stored/{i}/{key}", detail, "fits_nowhere")
-        if thing.clear <= case.tolerance:
+        if thing.clear <= view.tolerance:
             yield Fault(
                 f"/needs/stored/{i}/pitch",
-                f"shelves {case.say(thing.pitch)} apart, top to top, leave no room over a panel of "
-                f"{case.say(construction.panel_thickness)}",
+                f"shelves {view.say(thing.pitch)} apart, top to top, leave no room over a panel of "
+                f"{view.say(construction.panel_thickness)}",
                 "shelf_spacing_too_small",
             )
 
 
-def _garments(case: Case) -> Iterator[Fault]:
+def _garments(view: BriefView) -> Iterator[Fault]:
     """Kinds of garment are known, and there are not absurdly many."""
-    lines = case.brief.needs.garments
+    lines = view.brief.needs.garments
     for i, line in enumerate(lines):
         if garment(line.kind) is None:
             yield Fault(
@@ -86,13 +86,13 @@ def _garments(case: Case) -> Iterator[Fault]:
         )
 
 
-def _users(case: Case) -> Iterator[Fault]:
+def _users(view: BriefView) -> Iterator[Fault]:
     """A user is given by stature or by age; someone seated needs neither."""
-    for i, user in enumerate(case.brief.needs.users):
+    for i, user in enumerate(view.brief.needs.users):
         if user.stature is not None and user.age is not None:
             yield Fault(
                 f"/needs/users/{i}",
-                f"give stature ({case.say(user.stature)}) for a grown-up or age ({user.age}) for "
+                f"give stature ({view.say(user.stature)}) for a grown-up or age ({user.age}) for "
                 "a child, not both",
                 "user_form",
             )
@@ -104,36 +104,36 @@ def _users(case: Case) -> Iterator[Fault]:
             )
 
 
-def _shelf_spacing(case: Case) -> Iterator[Fault]:
+def _shelf_spacing(view: BriefView) -> Iterator[Fault]:
     """Shelves are further apart than they are thick and closer than the room is high."""
-    spacing = case.brief.needs.shelf_spacing
-    panel = case.brief.construction.panel_thickness
-    if spacing <= panel + case.tolerance:
+    spacing = view.brief.needs.shelf_spacing
+    panel = view.brief.construction.panel_thickness
+    if spacing <= panel + view.tolerance:
         yield Fault(
             "/needs/shelf_spacing",
-            f"shelves {case.say(spacing)} apart, top to top, leave no room over a panel of "
-            f"{case.say(panel)}",
+            f"shelves {view.say(spacing)} apart, top to top, leave no room over a panel of "
+            f"{view.say(panel)}",
             "shelf_spacing_too_small",
         )
-    if spacing > case.top + case.tolerance:
+    if spacing > view.top + view.tolerance:
         yield Fault(
             "/needs/shelf_spacing",
-            f"shelves {case.say(spacing)} apart do not fit under {case.say(case.top)}, the "
+            f"shelves {view.say(spacing)} apart do not fit under {view.say(view.top)}, the "
             "highest of the walls",
             "shelf_spacing_too_large",
         )
 
 
-def _shelf_depth(case: Case) -> Iterator[Fault]:
+def _shelf_depth(view: BriefView) -> Iterator[Fault]:
     """Wanted shelves are no deeper than the room."""
-    needs = case.brief.needs
+    needs = view.brief.needs
     if (
         needs.shelf_length or not needs.amounts
-    ) and needs.shelf_depth > case.depth + case.tolerance:
+    ) and needs.shelf_depth > view.depth + view.tolerance:
         yield Fault(
             "/needs/shelf_depth",
-            f"shelves {case.say(needs.shelf_depth)} deep do not fit a room that is "
-            f"{case.say(case.depth)} deep",
+            f"shelves {view.say(needs.shelf_depth)} deep do not fit a room that is "
+            f"{view.say(view.depth)} deep",
             "deeper_than_room",
         )
 

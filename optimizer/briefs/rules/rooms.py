@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.context import Case, Rule
+from optimizer.briefs.rules.brief_view import BriefView, Rule
 from optimizer.domain.room import Access
 from optimizer.errors import Fault
 
 
-def _wall_ids(case: Case) -> Iterator[Fault]:
+def _wall_ids(view: BriefView) -> Iterator[Fault]:
     """Each wall has a name of its own."""
-    for i, wall in enumerate(case.brief.room.walls):
-        first = case.wall_index[wall.id]
+    for i, wall in enumerate(view.brief.room.walls):
+        first = view.wall_index[wall.id]
         if first != i:
             yield Fault(
                 f"/room/walls/{i}/id",
@@ -21,14 +21,14 @@ def _wall_ids(case: Case) -> Iterator[Fault]:
             )
 
 
-def _outline(case: Case) -> Iterator[Fault]:
+def _outline(view: BriefView) -> Iterator[Fault]:
     """Walls do not cross, and a room that nearly closes is measured again."""
-    yield from case.outline_faults
+    yield from view.outline_faults
 
 
-def _studs(case: Case) -> Iterator[Fault]:
+def _studs(view: BriefView) -> Iterator[Fault]:
     """Studs are given in one of two forms and lie on their wall."""
-    for i, wall in enumerate(case.brief.room.walls):
+    for i, wall in enumerate(view.brief.room.walls):
         studs = wall.studs
         if studs is None:
             continue
@@ -43,15 +43,15 @@ def _studs(case: Case) -> Iterator[Fault]:
         elif studs.positions is not None and studs.first is not None:
             yield Fault(
                 f"{pointer}/first",
-                f"first ({case.say(studs.first)}) goes with spacing, not with positions",
+                f"first ({view.say(studs.first)}) goes with spacing, not with positions",
                 "studs_form",
             )
-        yield from _studs_on_wall(case, i)
+        yield from _studs_on_wall(view, i)
 
 
-def _studs_on_wall(case: Case, number: int) -> Iterator[Fault]:
+def _studs_on_wall(view: BriefView, number: int) -> Iterator[Fault]:
     """No stud beyond the end of its wall."""
-    wall = case.brief.room.walls[number]
+    wall = view.brief.room.walls[number]
     if wall.studs is None:
         return
     pointer = f"/room/walls/{number}/studs"
@@ -59,26 +59,26 @@ def _studs_on_wall(case: Case, number: int) -> Iterator[Fault]:
     if wall.studs.first is not None:
         places.append((f"{pointer}/first", wall.studs.first))
     for where, at in places:
-        if at > wall.clear_length + case.tolerance:
+        if at > wall.clear_length + view.tolerance:
             yield Fault(
                 where,
-                f"a stud at {case.say(at)} is beyond wall {wall.id}, which is "
-                f"{case.say(wall.clear_length)} long",
+                f"a stud at {view.say(at)} is beyond wall {wall.id}, which is "
+                f"{view.say(wall.clear_length)} long",
                 "outside_wall",
             )
 
 
-def _way_in(case: Case) -> Iterator[Fault]:
+def _way_in(view: BriefView) -> Iterator[Fault]:
     """A closed room has an opening, and so has a room to be served through one."""
-    if case.brief.room.openings:
+    if view.brief.room.openings:
         return
-    if case.outline.closed:
+    if view.outline.closed:
         yield Fault(
             "/room/openings",
             "the walls close all round and there is no opening; add the way in",
             "no_way_in",
         )
-    elif case.brief.room.access is Access.REACH_IN:
+    elif view.brief.room.access is Access.REACH_IN:
         yield Fault(
             "/room/access",
             "'reach_in' means served through an opening, and the room has none",

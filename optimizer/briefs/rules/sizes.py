@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.briefs.rules.context import Case, Rule, height_pointer
+from optimizer.briefs.rules.brief_view import BriefView, Rule, height_pointer
 from optimizer.errors import Fault
 from optimizer.units import Units
 
@@ -48,48 +48,50 @@ _OTHER = {
 }
 
 
-def fault_of_size(case: Case, value: float, pointer: str, sensible: Sensible) -> Iterator[Fault]:
+def fault_of_size(
+    view: BriefView, value: float, pointer: str, sensible: Sensible
+) -> Iterator[Fault]:
     """A fault when `value` is outside its range, asking about the units where that explains it."""
-    inches = case.units.to_inch(value)
+    inches = view.units.to_inch(value)
     if sensible.least <= inches <= sensible.most:
         return
-    low, high = (case.say(case.units.from_inch(v)) for v in (sensible.least, sensible.most))
-    detail = f"{case.say(value)} is no sensible {sensible.name}: it is between {low} and {high}"
+    low, high = (view.say(view.units.from_inch(v)) for v in (sensible.least, sensible.most))
+    detail = f"{view.say(value)} is no sensible {sensible.name}: it is between {low} and {high}"
     code = "too_small" if inches < sensible.least else "too_large"
-    other, name = _OTHER[case.units]
+    other, name = _OTHER[view.units]
     if max(sensible.least, sensible.usual) <= other.to_inch(value) <= sensible.most:
         code = "units_mixed_up"
         detail += f'; did you mean {name}? write "units": "{other.value}", or give the unit as text'
     yield Fault(pointer, detail, code)
 
 
-def _ceiling(case: Case) -> Iterator[Fault]:
+def _ceiling(view: BriefView) -> Iterator[Fault]:
     """Ceiling neither under 30 in nor over 20 ft."""
-    yield from fault_of_size(case, case.brief.room.ceiling_height, "/room/ceiling_height", CEILING)
+    yield from fault_of_size(view, view.brief.room.ceiling_height, "/room/ceiling_height", CEILING)
 
 
-def _walls(case: Case) -> Iterator[Fault]:
+def _walls(view: BriefView) -> Iterator[Fault]:
     """The longest wall long enough to be one, and no wall too high."""
-    number = case.wall_index[case.longest.id]
+    number = view.wall_index[view.longest.id]
     yield from fault_of_size(
-        case, case.longest.clear_length, f"/room/walls/{number}/length", LONGEST_WALL
+        view, view.longest.clear_length, f"/room/walls/{number}/length", LONGEST_WALL
     )
-    for i, wall in enumerate(case.brief.room.walls):
+    for i, wall in enumerate(view.brief.room.walls):
         if wall.height is not None:
             yield from fault_of_size(
-                case, case.heights(wall)[1], height_pointer(i, wall), WALL_HEIGHT
+                view, view.heights(wall)[1], height_pointer(i, wall), WALL_HEIGHT
             )
 
 
-def _measuring(case: Case) -> Iterator[Fault]:
+def _measuring(view: BriefView) -> Iterator[Fault]:
     """A tape is not off by more than an inch."""
-    tolerance = case.brief.room.measuring_tolerance
-    yield from fault_of_size(case, tolerance, "/room/measuring_tolerance", MEASURING)
+    tolerance = view.brief.room.measuring_tolerance
+    yield from fault_of_size(view, tolerance, "/room/measuring_tolerance", MEASURING)
 
 
-def _construction(case: Case) -> Iterator[Fault]:
+def _construction(view: BriefView) -> Iterator[Fault]:
     """Panels, kerf, depths and heights of the construction."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     for name, sensible in (
         ("panel_thickness", PANEL),
         ("hang_depth", HANG_DEPTH),
@@ -102,25 +104,25 @@ def _construction(case: Case) -> Iterator[Fault]:
         ("upright_hold", HOLD),
     ):
         value = float(getattr(construction, name))
-        yield from fault_of_size(case, value, f"/construction/{name}", sensible)
+        yield from fault_of_size(view, value, f"/construction/{name}", sensible)
 
 
-def _needs(case: Case) -> Iterator[Fault]:
+def _needs(view: BriefView) -> Iterator[Fault]:
     """Shelf depth, aisle (0 asks for none) and hang drops."""
-    needs = case.brief.needs
-    yield from fault_of_size(case, needs.shelf_depth, "/needs/shelf_depth", SHELF_DEPTH)
+    needs = view.brief.needs
+    yield from fault_of_size(view, needs.shelf_depth, "/needs/shelf_depth", SHELF_DEPTH)
     if needs.aisle:
-        yield from fault_of_size(case, needs.aisle, "/needs/aisle", AISLE)
+        yield from fault_of_size(view, needs.aisle, "/needs/aisle", AISLE)
     for name in ("long", "medium", "short"):
         drop = float(getattr(needs.hang_drop, name))
-        yield from fault_of_size(case, drop, f"/needs/hang_drop/{name}", DROP)
+        yield from fault_of_size(view, drop, f"/needs/hang_drop/{name}", DROP)
 
 
-def _users(case: Case) -> Iterator[Fault]:
+def _users(view: BriefView) -> Iterator[Fault]:
     """Statures of people."""
-    for i, user in enumerate(case.brief.needs.users):
+    for i, user in enumerate(view.brief.needs.users):
         if user.stature is not None:
-            yield from fault_of_size(case, user.stature, f"/needs/users/{i}/stature", STATURE)
+            yield from fault_of_size(view, user.stature, f"/needs/users/{i}/stature", STATURE)
 
 
 RULES = (

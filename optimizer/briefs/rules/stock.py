@@ -4,121 +4,121 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.briefs.rules.context import Case, Rule
+from optimizer.briefs.rules.brief_view import BriefView, Rule
 from optimizer.domain.needs import Hang
 from optimizer.errors import Fault
 from optimizer.units import ceil_to, floor_to
 
 
-def _rod(case: Case) -> Iterator[Fault]:
+def _rod(view: BriefView) -> Iterator[Fault]:
     """The rod hangs inside the hanging depth."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     if construction.rod_setback >= construction.hang_depth:
         yield Fault(
             "/construction/rod_setback",
-            f"a rod {case.say(construction.rod_setback)} from the wall is not inside the hanging "
-            f"depth of {case.say(construction.hang_depth)}",
+            f"a rod {view.say(construction.rod_setback)} from the wall is not inside the hanging "
+            f"depth of {view.say(construction.hang_depth)}",
             "rod_setback_too_large",
         )
 
 
-def _bay_widths(case: Case) -> Iterator[Fault]:
+def _bay_widths(view: BriefView) -> Iterator[Fault]:
     """Some width on the rounding grid lies between the least and the largest."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     least, largest = construction.min_bay_width, construction.max_bay_width
-    grid = case.units.grid
+    grid = view.units.grid
     if least > largest:
-        rule = f"is more than max_bay_width {case.say(largest)}"
-    elif ceil_to(least, grid) > floor_to(largest, grid) + case.tolerance:
-        rule = f"and max_bay_width {case.say(largest)} leave no width that is a multiple of " + (
-            case.say(grid)
+        rule = f"is more than max_bay_width {view.say(largest)}"
+    elif ceil_to(least, grid) > floor_to(largest, grid) + view.tolerance:
+        rule = f"and max_bay_width {view.say(largest)} leave no width that is a multiple of " + (
+            view.say(grid)
         )
     else:
         return
     yield Fault(
         "/construction/min_bay_width",
-        f"min_bay_width {case.say(least)} {rule}",
+        f"min_bay_width {view.say(least)} {rule}",
         "bay_widths",
     )
 
 
-def _hang_width(case: Case) -> Iterator[Fault]:
+def _hang_width(view: BriefView) -> Iterator[Fault]:
     """A bay may be as wide as a rod asks for, where hanging is wanted."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     least, largest = construction.min_hang_width, construction.max_bay_width
-    if _hangs(case) and least > largest + case.tolerance:
+    if _hangs(view) and least > largest + view.tolerance:
         yield Fault(
             "/construction/min_hang_width",
-            f"min_hang_width {case.say(least)} is more than max_bay_width {case.say(largest)}, so "
+            f"min_hang_width {view.say(least)} is more than max_bay_width {view.say(largest)}, so "
             "that nothing could be hung",
             "bay_widths",
         )
 
 
-def _carried(case: Case) -> Iterator[Fault]:
+def _carried(view: BriefView) -> Iterator[Fault]:
     """With neither stiffeners nor mid supports the narrowest bay still has a board, and a rod."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     if construction.mid_support != "none":
         return
     plain = construction.max_plain_span
-    if not construction.stiffener_allowed and plain < construction.min_bay_width - case.tolerance:
+    if not construction.stiffener_allowed and plain < construction.min_bay_width - view.tolerance:
         yield Fault(
             "/construction/max_plain_span",
-            f"boards may span {case.say(plain)}, without stiffeners or mid supports, and the "
-            f"narrowest bay is {case.say(construction.min_bay_width)}",
+            f"boards may span {view.say(plain)}, without stiffeners or mid supports, and the "
+            f"narrowest bay is {view.say(construction.min_bay_width)}",
             "span_too_short",
         )
     narrowest = max(construction.min_bay_width, construction.min_hang_width)
-    if _hangs(case) and construction.rod_support_spacing < narrowest - case.tolerance:
+    if _hangs(view) and construction.rod_support_spacing < narrowest - view.tolerance:
         yield Fault(
             "/construction/rod_support_spacing",
-            f"rods may span {case.say(construction.rod_support_spacing)}, without mid supports, "
-            f"and the narrowest bay with a rod is {case.say(narrowest)}",
+            f"rods may span {view.say(construction.rod_support_spacing)}, without mid supports, "
+            f"and the narrowest bay with a rod is {view.say(narrowest)}",
             "span_too_short",
         )
 
 
-def _hangs(case: Case) -> bool:
+def _hangs(view: BriefView) -> bool:
     """Whether anything is to hang."""
-    needs = case.brief.needs
+    needs = view.brief.needs
     return bool(needs.garments) or any(needs.explicit_hang(hang) for hang in Hang)
 
 
-def _sheet(case: Case) -> Iterator[Fault]:
+def _sheet(view: BriefView) -> Iterator[Fault]:
     """A sheet, trimmed, yields the uprights and shelves that are asked for."""
-    construction = case.brief.construction
+    construction = view.brief.construction
     narrow, long = (side - 2 * construction.edge_trim for side in sorted(construction.sheet))
     if narrow <= 0:
         yield Fault(
             "/construction/edge_trim",
-            f"trimming {case.say(construction.edge_trim)} off each edge leaves nothing of a sheet "
-            f"{case.say(min(construction.sheet))} wide",
+            f"trimming {view.say(construction.edge_trim)} off each edge leaves nothing of a sheet "
+            f"{view.say(min(construction.sheet))} wide",
             "sheet_too_small",
         )
         return
-    for part, width, length in _least_parts(case):
+    for part, width, length in _least_parts(view):
         small, large = sorted((width, length))
-        if small > narrow + case.tolerance or large > long + case.tolerance:
+        if small > narrow + view.tolerance or large > long + view.tolerance:
             yield Fault(
                 "/construction/sheet",
-                f"{part} {case.say(width)} x {case.say(length)} cannot be cut from a sheet that "
-                f"yields {case.say(long)} x {case.say(narrow)}",
+                f"{part} {view.say(width)} x {view.say(length)} cannot be cut from a sheet that "
+                f"yields {view.say(long)} x {view.say(narrow)}",
                 "sheet_too_small",
             )
 
 
-def _least_parts(case: Case) -> Iterator[tuple[str, float, float]]:
+def _least_parts(view: BriefView) -> Iterator[tuple[str, float, float]]:
     """The smallest of each part that any layout for these needs has: name and size."""
-    construction, needs = case.brief.construction, case.brief.needs
+    construction, needs = view.brief.construction, view.brief.needs
     yield "the narrowest shelf", needs.shelf_depth, construction.min_bay_width
-    if _hangs(case):
+    if _hangs(view):
         drop = min(needs.hang_drop.of(hang) for hang in Hang)
         yield "the lowest upright beside a rod", construction.hang_depth, drop
 
 
-def _priorities(case: Case) -> Iterator[Fault]:
+def _priorities(view: BriefView) -> Iterator[Fault]:
     """At least one priority weighs something."""
-    if not any(case.brief.priorities.weights().values()):
+    if not any(view.brief.priorities.weights().values()):
         yield Fault(
             "/priorities",
             "every priority is 0; give at least one of them a weight",

@@ -14,7 +14,7 @@ from optimizer.drawing.views.elevation_bays import draw_bay, draw_panels
 from optimizer.drawing.views.elevation_labels import label_wall
 from optimizer.drawing.views.elevation_sizes import draw_sizes
 from optimizer.drawing.views.elevation_wall import draw_wall
-from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.mounts import draw_mounts
 from optimizer.drawing.views.scene import Scene, WallView
 from optimizer.drawing.views.section import draw_section
@@ -40,7 +40,7 @@ def draw_elevation(
         raise LayoutError([Fault("/room/walls", f"there is no wall {wall_id}", "unknown_wall")])
     parts = tuple(part for part in pack.parts if part.wall == wall_id) if pack else ()
 
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         draw_wall(board, view)
         for bay in view.bays:
             draw_bay(board, view, bay, parts)
@@ -58,7 +58,7 @@ def draw_elevation(
     return compose(f"elevation-{name}", title, (view.length, view.top), paint)
 
 
-def _remark(board: Board, view: WallView) -> None:
+def _remark(board: DrawingArea, view: WallView) -> None:
     """General notes of this wall."""
     units = "inches" if view.brief.units is Units.INCH else "millimetres"
     notes = board.notes

@@ -10,7 +10,7 @@ from optimizer.drawing.ink import layers
 from optimizer.drawing.ink.canvas import Canvas
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.cleats import draw_cleats, part_rect
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.scene import WallView, rod_height
 from optimizer.drawing.views.supports import rod_bracket_rects, rod_radius, support_rects
 
@@ -21,7 +21,7 @@ _HEMS = (1.0, 0.94, 0.97, 0.88, 0.99, 0.92, 0.96)
 """Lengths of neighbouring clothes as a part of what their class allows."""
 
 
-def draw_bay(board: Board, view: WallView, bay: Bay, parts: Sequence[Part]) -> None:
+def draw_bay(board: DrawingArea, view: WallView, bay: Bay, parts: Sequence[Part]) -> None:
     """Everything of one bay but its lettering."""
     canvas = board.canvas
     for zone in view.rods(bay):

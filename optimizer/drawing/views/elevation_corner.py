@@ -16,7 +16,7 @@ from optimizer.drawing.ink.canvas import Canvas, corners
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.cleats import draw_on_studs, wall_cleat_heights, wall_cleat_reach
 from optimizer.drawing.views.ends import Side, carried_at
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.scene import WallView, depth_of
 from optimizer.geometry.outline import outline_of
 
@@ -75,7 +75,7 @@ def corner_ends(view: WallView) -> list[Corner]:
     return left + right
 
 
-def draw_corners(board: Board, view: WallView) -> None:
+def draw_corners(board: DrawingArea, view: WallView) -> None:
     """What stands at both ends of the wall, with notes on how to read it."""
     reach = max((bay.depth for bay in view.bays), default=0.0) + view.panel
     for corner in corner_ends(view):
@@ -85,7 +85,7 @@ def draw_corners(board: Board, view: WallView) -> None:
         _draw_wrapped(board, corner)
 
 
-def _outline_bays(board: Board, corner: Corner, reach: float) -> None:
+def _outline_bays(board: DrawingArea, corner: Corner, reach: float) -> None:
     """Outlines of the other wall's bays that stand nearer to the corner than `reach`."""
     panel = corner.view.panel
     for bay in corner.other.bays:
@@ -113,7 +113,7 @@ def _cleats_here(corner: Corner) -> Iterator[Rect]:
                 yield Rect(left, low, right, high)
 
 
-def _draw_wrapped(board: Board, corner: Corner) -> None:
+def _draw_wrapped(board: DrawingArea, corner: Corner) -> None:
     """Boards of the other wall at a wrapped corner: cut where they run through, else on end."""
     canvas, notes = board.canvas, board.notes
     if corner.wrapped_here:

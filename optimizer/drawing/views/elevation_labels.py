@@ -13,10 +13,10 @@ from optimizer.drawing.ink.lettering import DESCENT, Rect, text_width
 from optimizer.drawing.views.cleats import part_rect
 from optimizer.drawing.views.elevation_bays import rod_rect, stiffener_rects
 from optimizer.drawing.views.elevation_wall import obstruction_rect
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.kept_clear import kept_in_front, label_kept
 from optimizer.drawing.views.mounts import label_mounts, mount_solids
-from optimizer.drawing.views.scene import Standing, WallView, rod_height
+from optimizer.drawing.views.scene import PlacedItem, WallView, rod_height
 from optimizer.drawing.views.supports import rod_bracket_rects, support_rects
 from optimizer.reference.stored import stored_text
 from optimizer.units import format_short
@@ -25,7 +25,7 @@ _OFF = 1.7
 """From a line to the middle of a label beside it [mm]."""
 
 
-def label_wall(board: Board, view: WallView, parts: Sequence[Part]) -> None:
+def label_wall(board: DrawingArea, view: WallView, parts: Sequence[Part]) -> None:
     """Labels of obstructions and openings, then of every bay; none touches another."""
     solids = _solids(view, parts)
     bounds = Rect(0.0, 0.0, view.length, max(view.top, *(b.height for b in view.bays), 0.0))
@@ -106,7 +106,7 @@ class _BayLabels:
 
     def __init__(
         self,
-        board: Board,
+        board: DrawingArea,
         view: WallView,
         bay: Bay,
         parts: Sequence[Part],
@@ -143,7 +143,7 @@ class _BayLabels:
     def _where(self, what: str, height: float) -> str:
         return f"{self.bay.id}, {what} {format_short(height, self.units)} up"
 
-    def _item(self, piece: Standing) -> None:
+    def _item(self, piece: PlacedItem) -> None:
         within = piece.rect.shared(self.bounds)
         inside = Placer(self.canvas, self.board.notes, within, self.placer.taken)
         inside.soft += [obstruction_rect(o) for o in self.view.obstructions]

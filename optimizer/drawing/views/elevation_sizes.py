@@ -9,7 +9,7 @@ from optimizer.domain.pack import Part, PartKind
 from optimizer.drawing.ink.chains import Line, draw_chain, draw_whole, links_of
 from optimizer.drawing.ink.tags import Tag, draw_row, fit_level
 from optimizer.drawing.views.elevation_wall import CUT
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.running_dimensions import KEY, draw_running
 from optimizer.drawing.views.scene import WallView
 
@@ -17,7 +17,7 @@ _STEP = 2.2
 """Paper between one row or chain and the next [mm]."""
 
 
-def draw_sizes(board: Board, view: WallView, parts: Sequence[Part]) -> None:
+def draw_sizes(board: DrawingArea, view: WallView, parts: Sequence[Part]) -> None:
     """Ids and widths below the floor, heights at both sides, openings above the ceiling."""
     level = _rows(board, view, parts)
     _widths(board, view, parts, level)
@@ -25,7 +25,7 @@ def draw_sizes(board: Board, view: WallView, parts: Sequence[Part]) -> None:
     _surroundings(board, view)
 
 
-def _rows(board: Board, view: WallView, parts: Sequence[Part]) -> float:
+def _rows(board: DrawingArea, view: WallView, parts: Sequence[Part]) -> float:
     """Bay ids, then ids of uprights and strips; the level below them."""
     canvas, notes = board.canvas, board.notes
     level = -canvas.mm(CUT + 0.6)
@@ -45,7 +45,7 @@ def _standing_tags(view: WallView, parts: Sequence[Part]) -> list[Tag]:
     return [Tag(part.box.along + part.box.size_along / 2, part.id) for part in standing]
 
 
-def _widths(board: Board, view: WallView, parts: Sequence[Part], level: float) -> None:
+def _widths(board: DrawingArea, view: WallView, parts: Sequence[Part], level: float) -> None:
     """Uprights, clear widths and left-overs end to end, then mid supports, then the whole wall."""
     canvas = board.canvas
     at = level - canvas.mm(_STEP)
@@ -65,7 +65,7 @@ def _widths(board: Board, view: WallView, parts: Sequence[Part], level: float) -
         board.notes.remark(KEY)
 
 
-def _heights(board: Board, view: WallView) -> None:
+def _heights(board: DrawingArea, view: WallView) -> None:
     """Boards and rods of the end bays from the floor to the ceiling; then the whole height."""
     canvas = board.canvas
     left_top, right_top = view.height_at(0.0), view.height_at(view.length)
@@ -82,7 +82,7 @@ def _heights(board: Board, view: WallView) -> None:
 
 
 def _stack(
-    board: Board, view: WallView, bay: Bay | None, *, top: float, line: Line, feature: float
+    board: DrawingArea, view: WallView, bay: Bay | None, *, top: float, line: Line, feature: float
 ) -> None:
     canvas = board.canvas
     inner = [h for h in view.heights(bay) if 0.0 < h < top] if bay is not None else []
@@ -95,7 +95,7 @@ def _stack(
     draw_whole(canvas, 0.0, top, Line(at, line.away, upright=True), feature)
 
 
-def _surroundings(board: Board, view: WallView) -> None:
+def _surroundings(board: DrawingArea, view: WallView) -> None:
     """Where openings, obstructions and boxes kept clear begin and end, over the ceiling."""
     canvas = board.canvas
     points = {0.0, view.length}

@@ -8,7 +8,7 @@ from optimizer.drawing.ink import layers
 from optimizer.drawing.ink.canvas import Canvas, Point
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.elevation_corner import corners_of, draw_corners
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.kept_clear import draw_kept, kept_in_front
 from optimizer.drawing.views.scene import WallView
 
@@ -19,7 +19,7 @@ TICK = 2.2
 """Length of a stud's tick on paper [mm]."""
 
 
-def draw_wall(board: Board, view: WallView) -> None:
+def draw_wall(board: DrawingArea, view: WallView) -> None:
     """Everything of the wall that is there before any storage."""
     canvas = board.canvas
     _shell(canvas, view)

@@ -44,14 +44,14 @@ class Title:
 
 
 @dataclass
-class Board:
+class DrawingArea:
     """A canvas with its notes: what a drawing is painted on."""
 
     canvas: Canvas
     notes: Notes = field(default_factory=Notes)
 
 
-Paint = Callable[[Board], None]
+Paint = Callable[[DrawingArea], None]
 
 
 def compose(
@@ -82,7 +82,7 @@ def compose(
             if best is None or cost < best[0]:
                 best = (cost, paper, scale)
     paper, scale = best[1:] if best else _on_a_roll(title.units, paint)
-    board = Board(Canvas(title.units, scale.unit_per_mm(title.units)))
+    board = DrawingArea(Canvas(title.units, scale.unit_per_mm(title.units)))
     paint(board)
     return _finished(name, title, paper, scale, board)
 
@@ -114,7 +114,7 @@ def _largest(
 ) -> tuple[Scale, int] | None:
     """The largest scale at which all fits beside its notes, and how crowded it is."""
     for scale in _scales(paper, units, bare):
-        board = Board(Canvas(units, scale.unit_per_mm(units), dry=True))
+        board = DrawingArea(Canvas(units, scale.unit_per_mm(units), dry=True))
         paint(board)
         if _fits(board, paper):
             return scale, board.notes.crowding
@@ -128,7 +128,7 @@ _MOST_NOTES = 0.6
 """Largest share of a paper's width that notes may take."""
 
 
-def _fits(board: Board, paper: Paper) -> bool:
+def _fits(board: DrawingArea, paper: Paper) -> bool:
     view = _view(paper, _columns(board.notes, paper))
     extents = board.canvas.extents
     if extents is None:
@@ -140,7 +140,7 @@ def _fits(board: Board, paper: Paper) -> bool:
 def _on_a_roll(units: Units, paint: Paint) -> tuple[Paper, Scale]:
     """The last resort for a drawing that no sheet holds: paper from a roll, as it takes."""
     scale = SCALES[units][-1]
-    board = Board(Canvas(units, scale.unit_per_mm(units), dry=True))
+    board = DrawingArea(Canvas(units, scale.unit_per_mm(units), dry=True))
     paint(board)
     extents = board.canvas.extents or Rect(0, 0, 1, 1)
     per_mm = board.canvas.unit_per_mm
@@ -187,7 +187,7 @@ def _columns(notes: Notes, paper: Paper) -> int:
     return -(-len(_note_lines(notes)) // _lines_per_column(paper))
 
 
-def _finished(name: str, title: Title, paper: Paper, scale: Scale, board: Board) -> Drawing:
+def _finished(name: str, title: Title, paper: Paper, scale: Scale, board: DrawingArea) -> Drawing:
     """Put the painted board in the middle of its paper, with frame, notes and title block."""
     canvas = board.canvas
     columns = _columns(board.notes, paper)

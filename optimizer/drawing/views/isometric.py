@@ -30,7 +30,7 @@ from optimizer.drawing.ink.solids import (
     visible_edges,
 )
 from optimizer.drawing.views.elevation_bays import stiffener_rects
-from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.mounts import mount_spans
 from optimizer.drawing.views.picture import compose_picture
 from optimizer.drawing.views.plan_walls import Ground, ground_of
@@ -90,7 +90,7 @@ def draw_isometric(
     """
     views = isometric_views(brief, layout) if views is None else views
 
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         _paint_views(board, views)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
@@ -130,7 +130,7 @@ def _bare(views: Sequence[View]) -> tuple[float, float]:
     )
 
 
-def _paint_views(board: Board, views: Sequence[View]) -> None:
+def _paint_views(board: DrawingArea, views: Sequence[View]) -> None:
     """The views side by side."""
     left = 0.0
     for view in views:
@@ -320,7 +320,7 @@ def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[S
         yield _solid(ground, view, garment, layers.CLOTHES)
 
 
-def _paint(board: Board, view: View, shift: Point) -> None:
+def _paint(board: DrawingArea, view: View, shift: Point) -> None:
     """One view, moved by `shift`, with the ids of the bays it shows."""
     canvas = board.canvas
 

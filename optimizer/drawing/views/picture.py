@@ -6,7 +6,7 @@ from optimizer.drawing.formats.drawing import Drawing, Page
 from optimizer.drawing.ink.canvas import Canvas
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.ink.paper import Paper
-from optimizer.drawing.views.frame import Board, Paint
+from optimizer.drawing.views.frame import DrawingArea, Paint
 from optimizer.units import Units
 
 _TRIES = 8
@@ -38,7 +38,7 @@ def compose_picture(
         if over <= 1.0:
             break
         per_mm *= max(over, 1.005)
-    board = Board(Canvas(units, per_mm))
+    board = DrawingArea(Canvas(units, per_mm))
     paint(board)
     extents = (board.canvas.extents or Rect(0, 0, 1, 1)).grown(_AIR * per_mm)
     paper = Paper(name, extents.width / per_mm, extents.height / per_mm)
@@ -47,6 +47,6 @@ def compose_picture(
 
 
 def _extents(units: Units, per_mm: float, paint: Paint) -> Rect:
-    board = Board(Canvas(units, per_mm, dry=True))
+    board = DrawingArea(Canvas(units, per_mm, dry=True))
     paint(board)
     return board.canvas.extents or Rect(0, 0, 1, 1)

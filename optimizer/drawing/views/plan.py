@@ -16,7 +16,7 @@ from optimizer.drawing.ink.canvas import Point
 from optimizer.drawing.ink.labels import Placer, Spot
 from optimizer.drawing.ink.lettering import Rect, printable, text_width
 from optimizer.drawing.ink.names import wall_title
-from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.kept_clear import draw_kept, kept_text, label_kept
 from optimizer.drawing.views.plan_bays import bay_rect, draw_storage, label_bay
 from optimizer.drawing.views.plan_sizes import draw_clear_ways, draw_room_sizes
@@ -41,7 +41,7 @@ def draw_plan(
     """
     ground = ground_of(Scene(brief, layout))
 
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         walls = draw_walls(board.canvas, ground)
         for _, rect in _kept(ground):
             draw_kept(board.canvas, rect)
@@ -71,7 +71,7 @@ def _kept(ground: Ground) -> list[tuple[str, Rect]]:
     ]
 
 
-def _obstacles(board: Board, ground: Ground) -> list[Rect]:
+def _obstacles(board: DrawingArea, ground: Ground) -> list[Rect]:
     """What stands about in the room."""
     views = ground.scene.walls.values()
     return [
@@ -109,7 +109,7 @@ def _label_mount(placer: Placer, ground: Ground, view: WallView, mount: Mount) -
     placer.label(printable(mount.id), spots, where=mount.kind, masked=True)
 
 
-def _label(board: Board, ground: Ground, taken: list[Rect]) -> None:
+def _label(board: DrawingArea, ground: Ground, taken: list[Rect]) -> None:
     placer = Placer(board.canvas, board.notes, None, taken)
     views = list(ground.scene.walls.values())
     sizes: dict[str, list[str]] = {}
@@ -199,7 +199,7 @@ def _towards(rect: Rect, point: tuple[float, float]) -> tuple[float, float]:
     return x, y
 
 
-def _baseboard(board: Board, ground: Ground, cut: BaseboardCut) -> None:
+def _baseboard(board: DrawingArea, ground: Ground, cut: BaseboardCut) -> None:
     """A strip along the wall where its baseboard comes off, told in the notes."""
     view, units = ground.scene.walls[cut.wall], ground.scene.brief.units
     out = max(ground.scene.brief.construction.baseboard_thickness, board.canvas.mm(0.8))
@@ -211,7 +211,7 @@ def _baseboard(board: Board, ground: Ground, cut: BaseboardCut) -> None:
     )
 
 
-def _remark(board: Board, ground: Ground) -> None:
+def _remark(board: DrawingArea, ground: Ground) -> None:
     """General notes of the plan."""
     brief, notes = ground.scene.brief, board.notes
     units = "inches" if brief.units is Units.INCH else "millimetres"

@@ -13,7 +13,7 @@ from optimizer.domain.room import ObstructionKind
 from optimizer.drawing.ink.canvas import Canvas, Point
 from optimizer.drawing.ink.chains import Line, Link, draw_chain, draw_whole, links_of
 from optimizer.drawing.ink.lettering import Rect
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.plan_bays import bay_rect
 from optimizer.drawing.views.plan_walls import Ground
 from optimizer.drawing.views.scene import WallView
@@ -49,7 +49,7 @@ _SIDES = (
 )
 
 
-def draw_room_sizes(board: Board, ground: Ground) -> None:
+def draw_room_sizes(board: DrawingArea, ground: Ground) -> None:
     """On each side: openings and windows, then corners of walls, then the whole."""
     drawn = board.canvas.extents or Rect(0, 0, 0, 0)
     for side in _SIDES:

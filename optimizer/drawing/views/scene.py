@@ -17,7 +17,7 @@ from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.ends import Upright
 from optimizer.errors import Fault, LayoutError
-from optimizer.structure.bay_surroundings import Standing as Structure
+from optimizer.structure.bay_surroundings import BaySurroundings as Structure
 from optimizer.structure.toplines import top_board
 
 _TOUCH = 1e-3
@@ -35,7 +35,7 @@ class BoardFront:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class PlacedItem:
     """One piece of an item where it stands: its front as seen from the room."""
 
     item: Item
@@ -226,12 +226,12 @@ class WallView:
         """Rod zones from the floor up."""
         return tuple(z for z in bay.zones if z.kind is ZoneKind.ROD)
 
-    def standing(self, bay: Bay) -> tuple[Standing, ...]:
+    def standing(self, bay: Bay) -> tuple[PlacedItem, ...]:
         """Items of a bay, side by side with equal air between them; at the left of a shelf that
         things stored by count share."""
         return tuple(piece for zone in bay.zones for piece in self.standing_in(zone, bay))
 
-    def standing_in(self, zone: Zone, bay: Bay) -> tuple[Standing, ...]:
+    def standing_in(self, zone: Zone, bay: Bay) -> tuple[PlacedItem, ...]:
         """Items of one zone of a bay."""
         rules = self.brief.construction
         close = (rules.cleat_thickness, rules.item_clearance) if zone.stored else None
@@ -281,7 +281,7 @@ def _add_upright(found: list[Upright], new: Upright) -> None:
 
 def _side_by_side(
     zone: Zone, bay: Bay, items: dict[str, Item], panel: float, close: tuple[float, float] | None
-) -> Iterable[Standing]:
+) -> Iterable[PlacedItem]:
     """Items of a zone in a row, evenly, or `close` to the left end: so far from it, with so much
     air; between mid supports where they go in between."""
     pieces = [items[name] for name in zone.items]
@@ -296,7 +296,7 @@ def _side_by_side(
         left = low + away + gap
         for piece in row:
             rect = Rect(left, zone.bottom, left + piece.width, zone.bottom + piece.height)
-            yield Standing(piece, rect)
+            yield PlacedItem(piece, rect)
             left += piece.width + gap
 
 

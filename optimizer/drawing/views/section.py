@@ -12,7 +12,7 @@ from optimizer.drawing.ink.canvas import Canvas
 from optimizer.drawing.ink.chains import Line, draw_chain, links_of, spread
 from optimizer.drawing.ink.layers import Layer
 from optimizer.drawing.ink.lettering import Rect, text_width
-from optimizer.drawing.views.frame import Board
+from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.scene import WallView, depth_of, rod_height
 from optimizer.drawing.views.supports import rod_radius
 from optimizer.units import format_short
@@ -44,7 +44,7 @@ _MARKED = (PartKind.SHELF, PartKind.TOP_SHELF, PartKind.BACK_CLEAT, PartKind.ROD
 """Parts whose upper faces are marked."""
 
 
-def draw_section(board: Board, view: WallView, parts: Sequence[Part]) -> None:
+def draw_section(board: DrawingArea, view: WallView, parts: Sequence[Part]) -> None:
     """A section through the most varied bay, to the right of what is drawn."""
     groups = _alike(view)
     if groups:
@@ -70,7 +70,7 @@ def _alike(view: WallView) -> list[list[Bay]]:
 class _Section:
     """One section: the wall at its left, the room at its right."""
 
-    board: Board
+    board: DrawingArea
     view: WallView
     parts: Sequence[Part]
     bay: Bay

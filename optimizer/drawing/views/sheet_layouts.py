@@ -21,7 +21,7 @@ from optimizer.drawing.ink.canvas import Point
 from optimizer.drawing.ink.chains import Line, draw_whole
 from optimizer.drawing.ink.labels import Placer, Spot
 from optimizer.drawing.ink.lettering import Rect, text_width
-from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.units import Units, format_inches
 
 _WORDS = {CutStage.EDGE: "trim edge", CutStage.TRIM: "trim to"}
@@ -89,7 +89,7 @@ def draw_sheet_pairs(
 def _draw_pair(
     pair: Sequence[SheetLayout], title: Title, copies: frozenset[str], cautions: Sequence[str]
 ) -> Drawing:
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         lift = 0.0
         for sheet in reversed(pair):
             _SheetPainter(board, sheet, copies, lift).paint()
@@ -114,7 +114,7 @@ def _with_copies(result: NestingResult) -> frozenset[str]:
 def _draw_sheet(
     sheet: SheetLayout, title: Title, copies: frozenset[str], cautions: Sequence[str]
 ) -> Drawing:
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         _SheetPainter(board, sheet, copies).paint()
         remark_sheet(board, sheet)
         board.notes.cautions += cautions
@@ -152,7 +152,7 @@ class _SheetPainter:
     """Paints one sheet on a board, its lower left corner at (0, `lift`)."""
 
     def __init__(
-        self, board: Board, sheet: SheetLayout, copies: frozenset[str], lift: float = 0.0
+        self, board: DrawingArea, sheet: SheetLayout, copies: frozenset[str], lift: float = 0.0
     ) -> None:
         self.board = board
         self.canvas = board.canvas
@@ -313,7 +313,7 @@ def _turns(rect: Rect) -> tuple[int, int]:
     return (90, 0) if rect.height > rect.width else (0, 90)
 
 
-def remark_sheet(board: Board, sheet: SheetLayout, *, heading: bool = False) -> None:
+def remark_sheet(board: DrawingArea, sheet: SheetLayout, *, heading: bool = False) -> None:
     """What a sheet is and its cuts, in the notes; under its number where several share them."""
     units, notes = board.canvas.units, board.notes
     what = "Offcut on hand" if sheet.stock.offcut else "Sheet"

@@ -11,7 +11,7 @@ from optimizer.drawing.ink import layers
 from optimizer.drawing.ink.canvas import Canvas
 from optimizer.drawing.ink.labels import Placer, Spot
 from optimizer.drawing.ink.lettering import Rect
-from optimizer.drawing.views.frame import Board, Title, compose
+from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.picture import compose_picture
 from optimizer.drawing.views.sheet_layouts import size_text
 from optimizer.units import Units, format_short
@@ -48,7 +48,7 @@ def draw_sticks(
 def _draw_sticks(name: str, title: Title, sticks: Sequence[StickLayout], statement: str) -> Drawing:
     longest = max(stick.length for stick in sticks)
 
-    def paint(board: Board) -> None:
+    def paint(board: DrawingArea) -> None:
         _paint_rows(board, sticks)
         board.notes.remark(f"{statement[:1].upper()}{statement[1:]}.")
         board.notes.remark("Cut from the left end. Only lengths are to scale.")
@@ -73,12 +73,12 @@ def _picture(
     return compose_picture(name, units, bare, lambda board: _paint_rows(board, sticks), room)
 
 
-def _paint_rows(board: Board, sticks: Sequence[StickLayout]) -> None:
+def _paint_rows(board: DrawingArea, sticks: Sequence[StickLayout]) -> None:
     for row, stick in enumerate(sticks):
         _paint_stick(board, stick, -row * board.canvas.mm(_PITCH))
 
 
-def _paint_stick(board: Board, stick: StickLayout, top: float) -> None:
+def _paint_stick(board: DrawingArea, stick: StickLayout, top: float) -> None:
     canvas: Canvas = board.canvas
     units = canvas.units
     bottom = top - canvas.mm(_BAR)

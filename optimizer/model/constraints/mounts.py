@@ -16,7 +16,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.geometry.mount_space import Interval, free_for
-from optimizer.model.mount_places import At, Hanging
+from optimizer.model.mount_places import At, MountPlace
 from optimizer.model.records import FINE, Model, Rank
 from optimizer.reference.mounted import Mounted
 
@@ -33,7 +33,9 @@ def add_mounts(model: Model) -> None:
             model.add(model.hung[mount.name] <= 1, f"mount_{number}")
 
 
-def _places(model: Model, number: int, mount: Mounted, chain: Sequence[int]) -> Iterator[Hanging]:
+def _places(
+    model: Model, number: int, mount: Mounted, chain: Sequence[int]
+) -> Iterator[MountPlace]:
     stretches = model.surveyed.stretches
     free = free_for(mount, model.surveyed.cut, stretches[chain[0]].wall)
     for index in chain:
@@ -50,7 +52,7 @@ def _places(model: Model, number: int, mount: Mounted, chain: Sequence[int]) -> 
 
 def _inside(
     model: Model, number: int, mount: Mounted, index: int, free: Sequence[Interval]
-) -> Iterator[Hanging]:
+) -> Iterator[MountPlace]:
     """At the ends of one stretch and, where it is all free, between two runs."""
     stretch = model.surveyed.stretches[index]
     cut = [(max(low, stretch.start), min(high, stretch.end)) for low, high in free]
@@ -67,12 +69,12 @@ def _inside(
     for at, within, lost in choices:
         chosen = model.binary(f"y_{number}_{index}_{at}", Rank.UPRIGHTS)
         takes = {index: (mount.width + lost) * chosen}
-        yield Hanging(number, at, index, index, within, chosen, takes, shifted=lost > FINE)
+        yield MountPlace(number, at, index, index, within, chosen, takes, shifted=lost > FINE)
 
 
 def _across(
     model: Model, number: int, mount: Mounted, ends: tuple[int, int], free: Sequence[Interval]
-) -> Iterator[Hanging]:
+) -> Iterator[MountPlace]:
     """Over the boundaries between two stretches."""
     stretches, (first, last) = model.surveyed.stretches, ends
     inner = stretches[first].end, stretches[last].start
@@ -92,7 +94,7 @@ def _across(
     for index in range(first + 1, last):
         takes[index] = stretches[index].length * chosen
     model.add(lpSum(takes.values()) == mount.width * chosen, f"mount_whole_{name}")
-    yield Hanging(number, "across", first, last, (low, high), chosen, takes)
+    yield MountPlace(number, "across", first, last, (low, high), chosen, takes)
 
 
 def taken_by_mounts(model: Model, index: int) -> list[Any]:

@@ -21,7 +21,7 @@ from pulp import lpSum
 
 from optimizer.domain.layout import Zone
 from optimizer.model.records import FINE, Model, SlotVars
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Sort:
 
 
 @dataclass
-class Storing:
+class StoredVars:
     """Lengths given to each thing (by number), those on plain and on fine shelves in all.
 
     `propped` is 1 where bays that things go into have mid supports, which break their rows.
@@ -50,17 +50,17 @@ class Storing:
     propped: Any = None
 
 
-def sort_of(zone: Zone, rules: Rules) -> Sort | None:
+def sort_of(zone: Zone, rules: BayRules) -> Sort | None:
     """The sort of a shelf; None for one that takes none of the things."""
     things = rules.takes(zone)
     return Sort(things, rules.is_fine(zone)) if things else None
 
 
-def add_storing(model: Model) -> Storing:
+def add_storing(model: Model) -> StoredVars:
     """Variables and limits of what is stored by count; empty where nothing is."""
     things = model.rules.things
     if not things:
-        return Storing()
+        return StoredVars()
     sorts = _sorts(model)
     given = {
         (sort, number): model.continuous(f"x_{sort.key}_{number}", things[number].length)
@@ -85,7 +85,7 @@ def add_storing(model: Model) -> Storing:
             width = things[min(sort.things)].width
             rows = lpSum(boards * width * _rows(model, v, width) for v, boards in slots)
             model.add(taken <= rows, f"rows_{sort.key}")
-    return Storing(
+    return StoredVars(
         lengths,
         plain=lpSum(x for (sort, _), x in given.items() if not sort.fine),
         fine=lpSum(x for (sort, _), x in given.items() if sort.fine),

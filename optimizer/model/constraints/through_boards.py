@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pulp import lpSum
 
 from optimizer.model.records import Model, SlotVars, Through
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.structure.spans import through_piece
 
 _PIECES = 9
@@ -59,7 +59,7 @@ def _longest_piece(vars_: SlotVars) -> float:
 
 
 def _line(
-    rules: Rules, depth: float, beside: float, least: float, most: float
+    rules: BayRules, depth: float, beside: float, least: float, most: float
 ) -> tuple[float, float]:
     """(a, b) with a - b x piece nowhere above the longest piece that may run through."""
     construction, units = rules.brief.construction, rules.brief.units

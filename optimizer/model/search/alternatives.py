@@ -36,7 +36,7 @@ from optimizer.model.search.separation import Reference, carrying_walls
 from optimizer.model.slots import Slot
 from optimizer.model.solution import read_plan
 from optimizer.model.tallies import Tallies
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.room_survey import surveyed_room
 from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame
@@ -79,7 +79,7 @@ class Search:
 
     def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
         self.brief = brief
-        self.rules = Rules(brief)
+        self.rules = BayRules(brief)
         surveyed, self.catalogue = surveyed_room(brief, self.rules, ladder_for(brief))
         self.surveyed: Surveyed = merged(surveyed, self.catalogue)
         self.model = Formulation(self.surveyed, self.catalogue)

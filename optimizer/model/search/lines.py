@@ -15,7 +15,7 @@ from optimizer.domain.study import Yardstick
 from optimizer.model.formulation import Formulation
 from optimizer.model.merged_stretches import merged
 from optimizer.model.objective import Objective
-from optimizer.patterns.bay_rules import Rules
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.ladder import Ladder
 from optimizer.patterns.room_survey import possible_ladders, surveyed_room
 from optimizer.scoring.terms import Frame
@@ -46,7 +46,7 @@ def _settled(bare: str) -> Ladder:
 
 def _best(brief: Brief, ladders: list[Ladder]) -> Ladder:
     """The ladder whose relaxation scores most on the first one's scale."""
-    rules, yardstick = Rules(brief), None
+    rules, yardstick = BayRules(brief), None
     scores = []
     for ladder in ladders:
         score, yardstick = _score(brief, rules, ladder, yardstick)
@@ -55,7 +55,7 @@ def _best(brief: Brief, ladders: list[Ladder]) -> Ladder:
 
 
 def _score(
-    brief: Brief, rules: Rules, ladder: Ladder, yardstick: Yardstick | None
+    brief: Brief, rules: BayRules, ladder: Ladder, yardstick: Yardstick | None
 ) -> tuple[float, Yardstick]:
     surveyed, catalogue = surveyed_room(brief, rules, ladder)
     model = Formulation(merged(surveyed, catalogue), catalogue)

@@ -12,7 +12,7 @@ from optimizer.solving.search.program import Floats, Ints
 _LEAST = 1e-4
 
 
-class Costs:
+class BranchingCosts:
     """Falls of the bound per unit rounded off (pseudo-costs), down and up."""
 
     CUT_OFF: ClassVar[float] = 5.0
@@ -54,7 +54,7 @@ class Costs:
     @staticmethod
     def product(down: float, up: float) -> float:
         """Score of two falls: both have to be good."""
-        cap = Costs.CUT_OFF
+        cap = BranchingCosts.CUT_OFF
         return max(min(down, cap), _LEAST) * max(min(up, cap), _LEAST)
 
     def _scores(self, columns: Ints, values: Floats) -> Floats:

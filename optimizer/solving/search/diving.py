@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import Floats, Ints, Program
 
 MOST_LPS = 100
@@ -19,7 +19,7 @@ Decision = tuple[int, float, float]
 class Dive:
     """Decides one variable after another, the lowest ranks first; flips what fails."""
 
-    def __init__(self, program: Program, watch: Watch) -> None:
+    def __init__(self, program: Program, watch: SearchMonitor) -> None:
         self.program = program
         self.watch = watch
         self.lower, self.upper = program.lower.copy(), program.upper.copy()

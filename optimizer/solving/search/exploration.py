@@ -25,7 +25,7 @@ from optimizer.solving.search.diving import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Chosen, Floats, Ints, Program
@@ -80,7 +80,7 @@ def explore(
     the way. Same answer for the same problem, guide, memory and seed as long as no time
     limit strikes.
     """
-    watch = Watch(time_limit, should_stop, on_progress)
+    watch = SearchMonitor(time_limit, should_stop, on_progress)
     return _Search(problem, guide, memory, watch, gap=gap, seed=seed).outcome()
 
 
@@ -88,7 +88,14 @@ class _Search:
     """One search."""
 
     def __init__(
-        self, problem: Any, guide: Guide, memory: Memory, watch: Watch, *, gap: float, seed: int
+        self,
+        problem: Any,
+        guide: Guide,
+        memory: Memory,
+        watch: SearchMonitor,
+        *,
+        gap: float,
+        seed: int,
     ) -> None:
         self.problem = problem
         self.memory = memory

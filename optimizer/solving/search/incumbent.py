@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import math
 
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
 
 class Incumbent:
     """Solutions of a program, better and better; gains as in `program`."""
 
-    def __init__(self, program: Program, watch: Watch, gap: float, ceiling: float) -> None:
+    def __init__(self, program: Program, watch: SearchMonitor, gap: float, ceiling: float) -> None:
         self.program = program
         self.watch = watch
         self.gap = gap

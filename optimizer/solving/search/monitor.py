@@ -13,7 +13,7 @@ NEWS = 0.02
 """Share of the distance between incumbent and bound worth telling of."""
 
 
-class Watch:
+class SearchMonitor:
     """Tells when time is over and passes progress on."""
 
     def __init__(

@@ -8,12 +8,12 @@ from typing import Any
 import highspy
 
 from optimizer.solving.backends.highs import claim_scheduler
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 
 _Event = highspy.cb.HighsCallbackType
 
 
-def run_watched(model: Any, threads: int, watch: Watch, over: Callable[[Any], bool]) -> int:
+def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Callable[[Any], bool]) -> int:
     """Run `model` within the watch's time; nodes it took.
 
     `over` is asked with HiGHS's state and ends the run by True. What it raises ends the run

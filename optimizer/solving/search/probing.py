@@ -15,7 +15,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from optimizer.solving.search.monitor import Watch
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.root import Root
 
@@ -32,7 +32,7 @@ SAFE = 1e-6
 class Probes:
     """Bounds of the members of a program's choices; `reach` holds them by column."""
 
-    def __init__(self, program: Program, watch: Watch) -> None:
+    def __init__(self, program: Program, watch: SearchMonitor) -> None:
         self.program = program
         self.watch = watch
         self.reach = {int(column): math.inf for choice in program.choices for column in choice}

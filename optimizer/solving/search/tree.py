@@ -15,7 +15,7 @@ from typing import Any
 
 import numpy as np
 
-from optimizer.solving.search.costs import Costs
+from optimizer.solving.search.costs import BranchingCosts
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.program import Floats, Ints, Program
 from optimizer.solving.search.root import Root
@@ -53,7 +53,7 @@ class Tree:
     def __init__(self, program: Program, incumbent: Incumbent) -> None:
         self.program = program
         self.incumbent = incumbent
-        self.costs = Costs(program.ranks)
+        self.costs = BranchingCosts(program.ranks)
         self.nodes = 0
         self.root: Root | None = None
         self._number = 0
@@ -185,7 +185,7 @@ class Tree:
 
     def _score(self, node: Node, children: list[Node]) -> float:
         drops = [node.gain - child.gain for child in children]
-        drops += [Costs.CUT_OFF] * (2 - len(drops))
+        drops += [BranchingCosts.CUT_OFF] * (2 - len(drops))
         return self.costs.product(*drops)
 
     def _children(self, node: Node, column: int, value: float) -> list[Node]:
@@ -199,7 +199,7 @@ class Tree:
                 upper[column] = math.floor(value)
             change = (column, float(lower[column]), float(upper[column]))
             gain = self.program.solve(lower, upper, node.basis)
-            drop = Costs.CUT_OFF if gain is None else node.gain - gain
+            drop = BranchingCosts.CUT_OFF if gain is None else node.gain - gain
             self.costs.learn(column, value, up=up, drop=drop)
             if gain is not None:
                 found.append(self._node(min(gain, node.gain), (*node.changes, change)))

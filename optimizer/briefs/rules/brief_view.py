@@ -22,7 +22,7 @@ TOLERANCE_IN = 1e-3
 
 
 @dataclass(frozen=True)
-class Case:
+class BriefView:
     """A brief whose fields are each sound, and what several rules ask about it."""
 
     brief: Brief
@@ -146,7 +146,7 @@ class Rule:
     `section.key`, such as `room.walls`.
     """
 
-    check: Callable[[Case], Iterable[Fault]]
+    check: Callable[[BriefView], Iterable[Fault]]
     reads: tuple[str, ...]
 
     def can_run(self, unsound: Iterable[str]) -> bool:
@@ -158,7 +158,7 @@ class Rule:
 class Notice:
     """A rule that warns instead of refusing; run on sound briefs only."""
 
-    check: Callable[[Case], Iterable[Warned]]
+    check: Callable[[BriefView], Iterable[Warned]]
 
 
 def _within(part: str, read: str) -> bool:
