@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import json
 from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
+from pydantic_core import to_json
 
 from optimizer.buildpack import tables
 from optimizer.delivery.customer import customer_document
@@ -64,7 +64,7 @@ def _data_files(delivery: Delivery) -> dict[str, bytes]:
         )
     }  # fmt: skip
     return {
-        "build-pack.json": _json(delivery.pack.model_dump(mode="json")),
+        "build-pack.json": _json(delivery.pack),
         "cut-list.json": (tables.cut_list_json(delivery.pack.cut_list) + "\n").encode(),
         "sheets.json": _json(nested),
     }
@@ -76,7 +76,7 @@ def _plain(result: BaseModel | None) -> Any:
 
 
 def _json(data: Any) -> bytes:
-    return (json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()
+    return to_json(data, indent=2, inf_nan_mode="constants") + b"\n"
 
 
 def _table_files(delivery: Delivery) -> dict[str, bytes]:

@@ -141,7 +141,7 @@ def _cell(text: str, width: float, style: ParagraphStyle) -> str | Paragraph:
     and for words longer than a line."""
     words = printable(text)
     room = width - 2 * _PADDING
-    if not all(in_font(character) for character in words):
+    if not (words.isascii() or all(in_font(character) for character in words)):
         return paragraph(text, style)
     lines = simpleSplit(words, style.fontName, style.fontSize, room)
     if any(stringWidth(line, style.fontName, style.fontSize) > room + 0.01 for line in lines):

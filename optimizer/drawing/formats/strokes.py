@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Literal
 
+from ezdxf.addons import acadctb
 from ezdxf.addons.drawing.backend import Backend
 from ezdxf.addons.drawing.config import BackgroundPolicy, Configuration, LinePolicy
 from ezdxf.addons.drawing.frontend import UniversalFrontend
@@ -227,9 +229,15 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
         )
 
 
+@cache
+def _plot_styles() -> Any:
+    """The add-on's own plot styles, which say nothing: made once, not for each drawing."""
+    return acadctb.new_ctb()
+
+
 def strokes_of(doc: Any) -> tuple[Primitive, ...]:
     """Everything in the model space of `doc`, in drawing order and drawing units."""
-    context = RenderContext(doc)
+    context = RenderContext(doc, ctb=_plot_styles())
     collector = _Collector()
     config = Configuration(
         background_policy=BackgroundPolicy.WHITE, line_policy=LinePolicy.ACCURATE

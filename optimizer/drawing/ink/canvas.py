@@ -64,8 +64,8 @@ class Canvas:
         self.extents = rect if self.extents is None else self.extents.joined(rect)
 
     def _reach(self, points: Iterable[Point]) -> None:
-        for x, y in points:
-            self.include(Rect(x, y, x, y))
+        xs, ys = zip(*points, strict=True)
+        self.include(Rect(min(xs), min(ys), max(xs), max(ys)))
 
     def line(self, start: Point, end: Point, layer: Layer) -> None:
         """A straight line."""

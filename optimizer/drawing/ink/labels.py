@@ -22,6 +22,8 @@ KEY_HEIGHTS = (1.6, 1.4)
 _CLEAR = 0.35
 """Paper kept free around a label [mm]."""
 
+_SLACK = 1e-6
+
 _FRAME = 0.5
 """Paper between the number of a keyed note and its box [mm]."""
 
@@ -106,7 +108,10 @@ class Placer:
         text = printable(text)
         for lenient in (False, True) if self.soft else (True,):
             for height in heights:
+                turns = self._turns_that_fit(text, height, bold)
                 for spot in spots:
+                    if spot.rotation not in turns:
+                        continue
                     rect = self._extents(text, spot, height, bold)
                     if not self.free(rect, lenient=lenient):
                         continue
@@ -123,6 +128,21 @@ class Placer:
                     self.taken.append(rect)
                     return rect
         return None
+
+    def _turns_that_fit(self, text: str, height: float, bold: bool) -> set[int]:
+        """Ways to turn a text so that it is no longer and no higher than the bounds."""
+        return {
+            turn
+            for turn in (0, 90)
+            if self.as_large(self._extents(text, Spot((0.0, 0.0), rotation=turn), height, bold))
+        }
+
+    def as_large(self, rect: Rect) -> bool:
+        """Whether the bounds are as large as `rect`, wherever it lies."""
+        bounds = self.bounds
+        if bounds is None:
+            return True
+        return rect.width <= bounds.width + _SLACK and rect.height <= bounds.height + _SLACK
 
     def _extents(self, text: str, spot: Spot, height: float, bold: bool) -> Rect:
         """The label's extents with the paper kept free around it."""

@@ -29,12 +29,14 @@ _WIDE = 1.0
 
 def printable(text: str) -> str:
     """`text` on one line: control characters and stray spaces become single spaces."""
-    cleaned = "".join(
-        " " if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp", "Cn") else c for c in text
-    )
-    return " ".join(cleaned.split())
+    if not (text.isascii() and text.isprintable()):
+        text = "".join(
+            " " if unicodedata.category(c) in ("Cc", "Cs", "Zl", "Zp", "Cn") else c for c in text
+        )
+    return " ".join(text.split())
 
 
+@lru_cache(maxsize=4096)
 def in_font(character: str) -> bool:
     """Whether the standard fonts have `character` (Windows code page 1252)."""
     try:
@@ -44,13 +46,20 @@ def in_font(character: str) -> bool:
     return True
 
 
-@lru_cache(maxsize=4096)
 def text_width(text: str, height: float, bold: bool = False) -> float:
     """Width of `text` whose capitals are `height` high, in the unit of `height`."""
+    return _sizes_wide(text, bold) * height / CAP_HEIGHT
+
+
+@lru_cache(maxsize=16384)
+def _sizes_wide(text: str, bold: bool) -> float:
+    """Width of `text` in font sizes."""
+    font = BOLD if bold else FONT
+    if text.isascii():
+        return float(stringWidth(text, font, 1.0))
     known = "".join(c for c in text if in_font(c))
-    size = height / CAP_HEIGHT
     foreign = sum(1 for c in text if not in_font(c) and not unicodedata.combining(c))
-    return float(stringWidth(known, BOLD if bold else FONT, size)) + foreign * _WIDE * size
+    return float(stringWidth(known, font, 1.0)) + foreign * _WIDE
 
 
 def shortened(text: str, width: float, height: float) -> str:

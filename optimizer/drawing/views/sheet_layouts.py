@@ -258,6 +258,8 @@ class _SheetPainter:
         name, size = self._words(part)
         gap = self.canvas.mm(1.6)
         for rotation in _turns(rect):
+            if not inside.as_large(self.canvas.measure(size, (0.0, 0.0), 1.6, rotation=rotation)):
+                continue
             for x, y in self._places(rect):
                 first, second = ((x - gap, y), (x + gap, y)) if rotation else (
                     (x, y + gap), (x, y - gap))  # fmt: skip
