@@ -10,6 +10,7 @@ from optimizer.checking.case import Case
 from optimizer.checking.measures import Measures, measures_of
 from optimizer.checking.stored import things_in
 from optimizer.domain.layout import Metrics, Unmet
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.errors import Fault
 from optimizer.reference.garments import required_hang
@@ -27,7 +28,7 @@ POINTS = 1e-6
 class Need:
     """One need with what is asked and what the zones hold; `slack` is what sums may be off."""
 
-    name: str
+    name: NeedId
     required: float
     achieved: float
     slack: float
@@ -119,7 +120,7 @@ def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault
             yield Fault(f"/metrics/{name}", f"{name} is below zero", "metrics")
 
 
-def _needs(case: Case, measures: Measures) -> dict[str, Need]:
+def _needs(case: Case, measures: Measures) -> dict[NeedId, Need]:
     """Every need of the brief by the name that unmet needs go by."""
     needs, slack = case.brief.needs, _slack(case)
     try:
@@ -127,15 +128,16 @@ def _needs(case: Case, measures: Measures) -> dict[str, Need]:
     except KeyError:
         wanted = {hang: needs.explicit_hang(hang) for hang in Hang}
     rows = [
-        Need(f"{hang}_hang", length, measures.hang[hang], slack) for hang, length in wanted.items()
+        Need(NeedId.hang(hang), length, measures.hang[hang], slack)
+        for hang, length in wanted.items()
     ]
-    rows.append(Need("shelf_length", needs.shelf_length, measures.shelf_free, slack))
+    rows.append(Need(SHELF_LENGTH, needs.shelf_length, measures.shelf_free, slack))
     rows += [
         Need(thing.name, thing.count, measures.stored[thing.kind], POINTS)
         for thing in things_in(case).values()
     ]
     rows += [
-        Need(f"item:{item.id}", item.count, measures.pieces[item.id], POINTS)
+        Need(NeedId.item(item.id), item.count, measures.pieces[item.id], POINTS)
         for item in needs.items
     ]
     hung = Counter(mount.id for mount in case.layout.mounts)

@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from optimizer.domain.fields import Distance, Flag, Identifier, Real, Record, Size, Whole
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import MAX_HOOKS, MAX_MOUNTED, MAX_STORED_LINES, Hang
 
 MAX_BAYS = 200
@@ -179,7 +180,7 @@ class Metrics(Record):
 class Unmet(Record):
     """A need that a layout does not meet, with the amount and why."""
 
-    need: str
+    need: NeedId
     required: Real
     achieved: Real
     shortfall: Real

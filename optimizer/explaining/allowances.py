@@ -15,6 +15,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import Slope
 from optimizer.geometry.access import front_distance, wall_in_frame
@@ -102,21 +103,21 @@ class RoomAllowances:
     outline: Outline
     surveyed: Surveyed
 
-    def allowance(self, need: str) -> Allowance | None:
+    def allowance(self, need: NeedId) -> Allowance | None:
         """What the rules allow of a need; None for a need of a kind that is not known here."""
-        if need.startswith("item:"):
-            piece = next((p for p in self.rules.pieces if f"item:{p.id}" == need), None)
+        if need.is_item:
+            piece = next((p for p in self.rules.pieces if p.id == need.thing), None)
             return None if piece is None else self._of_piece(piece)
-        if need.startswith("mounted:"):
+        if need.is_mounted:
             mount = next((m for m in self.rules.mounted if m.name == need), None)
             return None if mount is None else self._of_mount(mount)
-        if need.startswith("stored:"):
+        if need.is_stored:
             thing = next((t for t in self.rules.things if t.name == need), None)
             return None if thing is None else self._of_thing(thing)
-        if need == "shelf_length":
+        if need == SHELF_LENGTH:
             depth = self.brief.needs.shelf_depth
             return self._of_length(self.shelf_tiers, Taken(depth, 0.0, self.rules.walls_carry))
-        hang = next((hang for hang in Hang if f"{hang.value}_hang" == need), None)
+        hang = need.hang_class
         if hang is None:
             return None
         construction = self.brief.construction

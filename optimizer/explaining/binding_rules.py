@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang, User
 from optimizer.explaining.allowances import Allowance, RoomAllowances
 from optimizer.reference.reach import reach_of_user
@@ -39,15 +40,17 @@ def size_text(length: float, units: Units) -> str:
     return f"{format_inches(length).removesuffix(chr(34))} in"
 
 
-def binding_of(room: RoomAllowances, need: str, required: float, allowance: Allowance) -> Binding:
+def binding_of(
+    room: RoomAllowances, need: NeedId, required: float, allowance: Allowance
+) -> Binding:
     """The rule that keeps `need` at `allowance`, which is less than `required`."""
-    if need.startswith("item:"):
+    if need.is_item:
         return _of_piece(room, need, allowance)
-    if need.startswith("stored:"):
+    if need.is_stored:
         return _of_thing(room, need, allowance)
-    if need.startswith("mounted:"):
+    if need.is_mounted:
         return _of_mount(room, need, allowance)
-    shelves = need == "shelf_length"
+    shelves = need == SHELF_LENGTH
     if allowance.tiers and allowance.uncrossed >= required:
         return _across(room, "shelves" if shelves else "hanging", shelves)
     if shelves:
@@ -187,7 +190,7 @@ def _of_shelves(room: RoomAllowances, allowance: Allowance) -> Binding:
     return Binding(words, "/needs/shelf_spacing")
 
 
-def _of_thing(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
+def _of_thing(room: RoomAllowances, need: NeedId, allowance: Allowance) -> Binding:
     """Rows of things that are counted, over one another along the walls."""
     units = room.brief.units
     number = next(i for i, thing in enumerate(room.rules.things) if thing.name == need)
@@ -208,7 +211,7 @@ def _of_thing(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
     return Binding(words, f"{pointer}/pitch")
 
 
-def _of_mount(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
+def _of_mount(room: RoomAllowances, need: NeedId, allowance: Allowance) -> Binding:
     """No free piece of wall takes a row of hooks or a mirror."""
     units, hooks = room.brief.units, len(room.brief.needs.hooks)
     number = next(i for i, mount in enumerate(room.rules.mounted) if mount.name == need)
@@ -224,9 +227,9 @@ def _of_mount(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
     return Binding(words, f"{pointer}/{'count' if number < hooks else 'width'}")
 
 
-def _of_piece(room: RoomAllowances, need: str, allowance: Allowance) -> Binding:
+def _of_piece(room: RoomAllowances, need: NeedId, allowance: Allowance) -> Binding:
     brief = room.brief
-    number = next(i for i, item in enumerate(brief.needs.items) if f"item:{item.id}" == need)
+    number = next(i for i, item in enumerate(brief.needs.items) if item.id == need.thing)
     item, units = brief.needs.items[number], brief.units
     pointer = f"/needs/items/{number}"
     if not allowance.deep:

@@ -12,9 +12,10 @@ from typing import Any
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Hang
 from optimizer.explaining.binding_rules import size_text
-from optimizer.explaining.shortfalls import amount_text, is_counted, need_text
+from optimizer.explaining.shortfalls import amount_text
 from optimizer.geometry.access import is_reach_in
 from optimizer.geometry.outline import outline_of
 from optimizer.units import Units, floor_to, format_length
@@ -157,14 +158,14 @@ def _step_stool(brief: Brief) -> Iterator[Change]:
 def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Ask for what the layout reaches, one length at a time."""
     for unmet in layout.unmet:
-        if is_counted(unmet.need):
+        if unmet.need.is_counted:
             continue
         explicit = getattr(brief.needs, unmet.need, 0.0)
         if explicit + 1e-6 < unmet.shortfall:
             continue
         less = format_length(unmet.shortfall, brief.units)
         yield Change(
-            f"ask for {less} less {need_text(unmet.need)}",
+            f"ask for {less} less {unmet.need.words}",
             {"needs": {unmet.need: max(0.0, floor_to(explicit - unmet.shortfall, 1e-3))}},
             Cost.ASKING_LESS,
         )
@@ -173,9 +174,9 @@ def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
 def _fewer_stored(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Store as many of one kind as the layout has room for, the rest elsewhere."""
     for unmet in layout.unmet:
-        if not unmet.need.startswith("stored:") or unmet.achieved < 1:
+        if not unmet.need.is_stored or unmet.achieved < 1:
             continue
-        kind = need_text(unmet.need)
+        kind = unmet.need.thing
         lines = [
             line.model_copy(update={"count": int(unmet.achieved)}) if line.kind == kind else line
             for line in brief.needs.stored
@@ -187,12 +188,12 @@ def _fewer_stored(brief: Brief, layout: Layout) -> Iterator[Change]:
         )
 
 
-def _without_items(brief: Brief, short: set[str]) -> Iterator[Change]:
+def _without_items(brief: Brief, short: set[NeedId]) -> Iterator[Change]:
     items = brief.needs.items
-    for item in sorted(items, key=lambda i: (f"item:{i.id}" not in short, -i.width)):
+    for item in sorted(items, key=lambda i: (NeedId.item(i.id) not in short, -i.width)):
         rest = [other.model_dump(mode="json") for other in items if other.id != item.id]
         patch = {"needs": {"items": rest}}
-        yield Change(f"drop the {item.id}", patch, Cost.GOING_WITHOUT, f"item:{item.id}")
+        yield Change(f"drop the {item.id}", patch, Cost.GOING_WITHOUT, NeedId.item(item.id))
 
 
 def _without_mounts(brief: Brief, layout: Layout) -> Iterator[Change]:
@@ -203,7 +204,7 @@ def _without_mounts(brief: Brief, layout: Layout) -> Iterator[Change]:
         for line in lines:
             if line.id in hung:
                 rest = [other.model_dump(mode="json") for other in lines if other is not line]
-                need = f"mounted:{line.id}"
+                need = NeedId.mounted(line.id)
                 yield Change(
                     f"drop the {line.id}", {"needs": {key: rest}}, Cost.GOING_WITHOUT, need
                 )

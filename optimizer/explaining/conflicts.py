@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.deletion_filter import smallest
-from optimizer.explaining.shortfalls import meeting, need_text
+from optimizer.explaining.shortfalls import meeting
 from optimizer.model.search.alternatives import Ended, Search
 from optimizer.scoring.terms import Need
 
@@ -49,7 +49,7 @@ def _possible(
 
 
 def _told(needs: Sequence[Need], *, settled: bool) -> Warned:
-    names = [need_text(need.name) for need in needs]
+    names = [need.name.words for need in needs]
     listed = f"{', '.join(names[:-1])} and {names[-1]}"
     both = "both" if len(names) == 2 else "all"
     detail = f"{listed} do not {both} go into this room in full (proved)"

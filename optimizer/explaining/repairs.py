@@ -15,10 +15,11 @@ from typing import Any
 from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.study import Repair, Yardstick
 from optimizer.errors import OptimizerError
 from optimizer.explaining.changes import Change, Cost, changes
-from optimizer.explaining.shortfalls import amount_text, need_text, shortfalls
+from optimizer.explaining.shortfalls import amount_text, shortfalls
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.scoring.amounts import amounts_of
 
@@ -115,9 +116,7 @@ def _repair(tried: _Tried, brief: Brief) -> Repair:
 def _effect(left: Sequence[Unmet], brief: Brief, but: str | None) -> str:
     if not left:
         return "everything else asked for is met" if but else "everything asked for is met"
-    parts = [
-        f"{need_text(u.need)} short by {amount_text(u.need, u.shortfall, brief)}" for u in left
-    ]
+    parts = [f"{u.need.words} short by {amount_text(u.need, u.shortfall, brief)}" for u in left]
     return "leaves " + "; ".join(parts)
 
 
@@ -151,13 +150,16 @@ def _remedied(unmet: Unmet, found: Sequence[Repair], brief: Brief) -> Unmet:
     return unmet.model_copy(update={"detail": detail})
 
 
-def _lets_go(repair: Repair, need: str) -> bool:
+def _lets_go(repair: Repair, need: NeedId) -> bool:
     """Whether a repair asks for less of a need, or drops it, and so is no way to meet it."""
     needs = repair.patch.get("needs", {})
-    lists = {"item:": ("items",), "stored:": ("stored",), "mounted:": ("hooks", "mirrors")}
-    return need in needs or any(
-        need.startswith(prefix) and key in needs for prefix, keys in lists.items() for key in keys
-    )
+    if need.is_item:
+        return "items" in needs
+    if need.is_stored:
+        return "stored" in needs
+    if need.is_mounted:
+        return "hooks" in needs or "mirrors" in needs
+    return need in needs
 
 
 def patched(brief: Brief, patch: dict[str, Any]) -> Brief:

@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.study import Yardstick
 from optimizer.explaining.allowances import room_of
 from optimizer.explaining.binding_rules import Binding, binding_of
@@ -49,22 +50,12 @@ class Verdict:
     found: Found | None = None
 
 
-def is_item(need: str) -> bool:
-    """Whether a need is a number of bulky pieces, or one of hooks or a mirror."""
-    return need.startswith(("item:", "mounted:"))
-
-
-def is_counted(need: str) -> bool:
-    """Whether a need is a number of things rather than a length."""
-    return need.startswith(("item:", "stored:", "mounted:"))
-
-
-def amount_text(need: str, amount: float, brief: Brief) -> str:
+def amount_text(need: NeedId, amount: float, brief: Brief) -> str:
     """An amount of a need with its unit."""
-    if need.startswith("stored:"):
-        units = {t.name: t.unit for t in _things(brief)}
+    if need.is_stored:
+        units: dict[str, str] = {t.name: t.unit for t in _things(brief)}
         return counted(units.get(need, "piece"), math.floor(amount + 1e-6))
-    if is_item(need):
+    if need.is_counted:
         return f"{amount:.0f} piece" + ("" if round(amount) == 1 else "s")
     return format_length(amount, brief.units)
 
@@ -73,15 +64,8 @@ def _things(brief: Brief) -> tuple[Thing, ...]:
     return things_of(brief.needs, brief.construction.panel_thickness, brief.units)
 
 
-def need_text(need: str) -> str:
-    """A need in plain words."""
-    if is_counted(need):
-        return need.partition(":")[2]
-    return need.replace("_", " ")
-
-
 def shortfalls(
-    needs: Iterable[Need], achieved: dict[str, float], brief: Brief
+    needs: Iterable[Need], achieved: dict[NeedId, float], brief: Brief
 ) -> tuple[Unmet, ...]:
     """Needs that are short of what is required, reasons still unknown."""
     tolerance = brief.units.from_inch(TOLERANCE_IN)
@@ -102,12 +86,7 @@ def shortfalls(
     return tuple(found)
 
 
-def most_of(brief: Brief, yardstick: Yardstick, need: str, deadline: float) -> float | None:
-    """An upper bound, proved, on what one need can get; None when time ran out."""
-    return _most(Search(brief, yardstick), need, deadline)[0]
-
-
-def _most(search: Search, need: str, deadline: float) -> tuple[float | None, float | None]:
+def most_of(search: Search, need: NeedId, deadline: float) -> tuple[float | None, float | None]:
     """The bound on what one need can get, and the most of it that was found."""
     amount = search.objective.met.get(need)
     if amount is None or time.monotonic() >= deadline:
@@ -159,7 +138,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     search = Search(brief, yardstick)
     if need.name not in search.objective.met:
         return Verdict(0.0, None, allowed=allowed)
-    most, reached = _most(search, need.name, deadline)
+    most, reached = most_of(search, need.name, deadline)
     search.forget()
     if most is None or most < need.required - _tolerance(need.name, brief):
         return Verdict(most, None, reached=reached, allowed=allowed)
@@ -167,12 +146,12 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     return replace(met, most=most, reached=reached, allowed=allowed, found=found)
 
 
-def _tolerance(need: str, brief: Brief) -> float:
+def _tolerance(need: NeedId, brief: Brief) -> float:
     """How far off an amount of a need may be and count as met."""
-    return 0.5 if is_counted(need) else brief.units.from_inch(TOLERANCE_IN)
+    return 0.5 if need.is_counted else brief.units.from_inch(TOLERANCE_IN)
 
 
-def explained(layout: Layout, verdicts: dict[str, Verdict], brief: Brief) -> tuple[Unmet, ...]:
+def explained(layout: Layout, verdicts: dict[NeedId, Verdict], brief: Brief) -> tuple[Unmet, ...]:
     """The layout's shortfalls with their reasons."""
     return tuple(
         _explained(unmet, verdicts[unmet.need], layout.score, brief)
@@ -241,7 +220,7 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
 
 def verdicts_on(
     brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
-) -> dict[str, Verdict]:
+) -> dict[NeedId, Verdict]:
     """What is proved of every need that any of `layouts` leaves short, as far as time allows.
 
     What the rules exclude is told whatever the time.
@@ -255,7 +234,7 @@ def verdicts_on(
 
 
 def explain_layouts(
-    brief: Brief, layouts: Sequence[Layout], verdicts: dict[str, Verdict]
+    brief: Brief, layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]
 ) -> tuple[Layout, ...]:
     """`layouts` with the reasons of their shortfalls."""
     return tuple(

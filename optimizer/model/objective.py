@@ -9,6 +9,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.domain.layout import TermName
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Yardstick
 from optimizer.model.constraints.cuts import tighten
@@ -56,14 +57,14 @@ class Objective:
         if frame.rules.level:
             # One top board over each run of bays, not one for each bay.
             self.parts = self.parts + model.runs() - lpSum(v.count for v in slots)
-        self.met: dict[str, Any] = {}
+        self.met: dict[NeedId, Any] = {}
         self.hanging = lpSum(
-            self._utility(self.hang[h], frame.hang_segments(h), f"{h}_hang") for h in Hang
+            self._utility(self.hang[h], frame.hang_segments(h), NeedId.hang(h)) for h in Hang
         )
-        self.shelving = self._utility(self.shelf_useful, frame.shelf_segments(), "shelf_length")
-        self.floor = self._utility(self.open_floor, frame.floor_segments(), "open_floor")
+        self.shelving = self._utility(self.shelf_useful, frame.shelf_segments(), SHELF_LENGTH)
+        self.floor = self._utility(self.open_floor, frame.floor_segments(), NeedId("open_floor"))
         for piece in frame.rules.pieces:
-            self.met[f"item:{piece.id}"] = model.housed[piece.id]
+            self.met[NeedId.item(piece.id)] = model.housed[piece.id]
         self.met |= model.hung
         if frame.rules.things:
             self._meet_stored()
@@ -77,14 +78,14 @@ class Objective:
             met = self.model.continuous(f"s_{thing_key(thing.kind)}", thing.count)
             self.model.add(met * thing.width <= thing.together * length, f"met_{met.name}")
             self.met[thing.name] = met
-        self.met.pop("shelf_length", None)
+        self.met.pop(SHELF_LENGTH, None)
         required = rules.brief.needs.shelf_length
         if required > 0:
             met = self.model.continuous("s_shelf_free", required)
             self.model.add(met <= self.shelf_free, "met_shelf_free")
-            self.met["shelf_length"] = met
+            self.met[SHELF_LENGTH] = met
 
-    def _utility(self, amount: Any, segments: tuple[Segment, ...], name: str) -> Any:
+    def _utility(self, amount: Any, segments: tuple[Segment, ...], name: NeedId) -> Any:
         """Concave utility of `amount`; its first segment is what meets the need."""
         pieces = []
         for number, segment in enumerate(segments):

@@ -8,6 +8,7 @@ from typing import Any
 
 from pulp import lpSum
 
+from optimizer.domain.need_ids import NeedId
 from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.bay_conflicts import Conflict
@@ -135,7 +136,7 @@ class Model:
         self.conflicts: tuple[Conflict, ...] = ()
         self.housed: dict[str, Any] = {}
         self.hangings: list[MountPlace] = []
-        self.hung: dict[str, Any] = {}
+        self.hung: dict[NeedId, Any] = {}
         self.flags: dict[tuple[int, float], Any] = {}
         self.shut: list[tuple[tuple[int, float], ...]] = []
         self.refused: list[Slot] = []

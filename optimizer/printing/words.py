@@ -9,17 +9,9 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from optimizer.domain.layout import Bay, Layout, Mount, Zone, ZoneKind
+from optimizer.domain.need_ids import NeedId
 from optimizer.reference.stored import counted, stored_allowance
 from optimizer.units import Units, format_length, format_short, plain_number
-
-LENGTH_NEEDS = frozenset({"long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor"})
-"""Needs measured as a length; every other need counts pieces."""
-
-STORED = "stored:"
-"""Prefix of needs that count things stored on shelves."""
-
-MOUNTED = "mounted:"
-"""Prefix of needs for hooks and mirrors."""
 
 _TIMES = {2: "double", 3: "triple"}
 
@@ -42,17 +34,17 @@ def count_words(items: Iterable[str]) -> str:
     return ", ".join(f"{name} x{count}" if count > 1 else name for name, count in counts.items())
 
 
-def need_words(need: str) -> str:
+def need_words(need: NeedId) -> str:
     """A need's name in words: `long_hang` reads as `long hang`, `stored:shoes` as `shoes`."""
-    return clean(need).removeprefix(STORED).removeprefix(MOUNTED).replace("_", " ")
+    return clean(need.words)
 
 
-def amount_words(need: str, amount: float, units: Units) -> str:
+def amount_words(need: NeedId, amount: float, units: Units) -> str:
     """An amount of a need: a length in the brief's units, or a count of pieces."""
-    if need in LENGTH_NEEDS:
+    if not need.is_counted:
         return format_length(amount, units)
-    if need.startswith(STORED):
-        return counted_words(need.removeprefix(STORED), amount)
+    if need.is_stored:
+        return counted_words(need.thing, amount)
     return plain_number(amount)
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Hooks, Mirror
 from optimizer.reference.reach import reach_of
 from optimizer.reference.stored import in_units
@@ -44,18 +45,13 @@ class Mounted:
     hook_height: float | None = None
 
     @property
-    def name(self) -> str:
+    def name(self) -> NeedId:
         """Name that its need goes by."""
-        return need_name(self.id)
+        return NeedId.mounted(self.id)
 
     def hooks(self, start: float) -> tuple[float, ...]:
         """Positions of the hooks along a wall, half their spacing from either end."""
         return tuple(start + (number + 0.5) * self.spacing for number in range(self.count))
-
-
-def need_name(name: str) -> str:
-    """Name of the need of hooks or a mirror: `mounted:coats`."""
-    return f"mounted:{name}"
 
 
 def mounted_of(brief: Brief) -> tuple[Mounted, ...]:

@@ -14,6 +14,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Needs, Stored
 from optimizer.reference.garments import HANDBOOKS, PRACTICE
 from optimizer.units import Units
@@ -110,9 +111,9 @@ class Thing:
     unit: str
 
     @property
-    def name(self) -> str:
+    def name(self) -> NeedId:
         """Name that its need goes by."""
-        return need_name(self.kind)
+        return NeedId.stored(self.kind)
 
     @property
     def rows(self) -> int:
@@ -127,11 +128,6 @@ class Thing:
     def held(self, rows: int) -> int:
         """How many go into so many rows."""
         return min(self.count, rows * self.together)
-
-
-def need_name(kind: str) -> str:
-    """Name of the need of a kind: `stored:shoes`."""
-    return f"stored:{kind}"
 
 
 def in_units(inches: float, units: Units) -> float:

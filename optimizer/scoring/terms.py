@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimizer.domain.layout import Term, TermName
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang, Use
 from optimizer.domain.study import Yardstick
 from optimizer.patterns.bay_rules import BayRules
@@ -42,7 +43,7 @@ USE_WORTH = {Use.DAILY: 1.5, Use.WEEKLY: 1.0, Use.SELDOM: 0.6}
 class Need:
     """One required amount and its share of the needs, per unit of it."""
 
-    name: str
+    name: NeedId
     required: float
     worth: float
 
@@ -51,7 +52,7 @@ class Need:
 class Worth:
     """A required amount and what a unit of it is worth: per weight on hanging, on shelving."""
 
-    name: str
+    name: NeedId
     required: float
     hang: float
     shelf: float
@@ -90,15 +91,15 @@ class Frame:
         needs = self.rules.brief.needs
         inch = self.rules.brief.units.from_inch(1.0)
         found = [
-            Worth(f"{hang}_hang", self.rules.required[hang], 1.0 / inch, 0.0)
+            Worth(NeedId.hang(hang), self.rules.required[hang], 1.0 / inch, 0.0)
             for hang in Hang
             if self.rules.required[hang] > 0
         ]
         if needs.shelf_length > 0:
-            found.append(Worth("shelf_length", needs.shelf_length, 0.0, SHELF_WORTH / inch))
+            found.append(Worth(SHELF_LENGTH, needs.shelf_length, 0.0, SHELF_WORTH / inch))
         for item in needs.items:
             half = ITEM_WORTH_IN * USE_WORTH[item.use] / 2
-            found.append(Worth(f"item:{item.id}", float(item.count), half, half))
+            found.append(Worth(NeedId.item(item.id), float(item.count), half, half))
         for thing in self.rules.things:
             each = SHELF_WORTH / inch * thing.length / thing.count
             found.append(Worth(thing.name, float(thing.count), 0.0, each))
@@ -106,12 +107,12 @@ class Frame:
             found.append(Worth(mount.name, 1.0, MOUNT_WORTH_IN / 2, MOUNT_WORTH_IN / 2))
         return tuple(found)
 
-    def achieved(self, amounts: Amounts) -> dict[str, float]:
+    def achieved(self, amounts: Amounts) -> dict[NeedId, float]:
         """Amount reached for each need, by name."""
-        reached = {f"{hang}_hang": amounts.hang[hang] for hang in Hang}
-        reached["shelf_length"] = amounts.shelf_free
+        reached = {NeedId.hang(hang): amounts.hang[hang] for hang in Hang}
+        reached[SHELF_LENGTH] = amounts.shelf_free
         for item in self.rules.brief.needs.items:
-            reached[f"item:{item.id}"] = float(amounts.housed.get(item.id, 0))
+            reached[NeedId.item(item.id)] = float(amounts.housed.get(item.id, 0))
         for thing in self.rules.things:
             reached[thing.name] = float(amounts.stored.get(thing.kind, 0))
         for mount in self.rules.mounted:

@@ -12,7 +12,7 @@ from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Repair, Study
 from optimizer.explaining.changes import Change, Cost, changes
 from optimizer.explaining.repairs import QUICK_GAP, _helps, merge, patched
-from optimizer.explaining.shortfalls import amount_text, need_text
+from optimizer.explaining.shortfalls import amount_text
 from optimizer.proposing import propose
 from tests.model.rooms import brief_of
 
@@ -68,8 +68,7 @@ def _effect_of(study: Study, repair: Repair) -> str:
     if not left:
         return "everything else asked for is met" if gone else "everything asked for is met"
     parts = [
-        f"{need_text(u.need)} short by {amount_text(u.need, u.shortfall, study.brief)}"
-        for u in left
+        f"{u.need.words} short by {amount_text(u.need, u.shortfall, study.brief)}" for u in left
     ]
     return "leaves " + "; ".join(parts)
 

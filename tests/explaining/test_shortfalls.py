@@ -8,11 +8,16 @@ import time
 import pytest
 
 from optimizer.domain.layout import Layout, Unmet
+from optimizer.domain.need_ids import NeedId
+from optimizer.domain.needs import Hang
 from optimizer.domain.study import Study
 from optimizer.explaining.shortfalls import Verdict, explained, most_of, verdict_on
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from tests.model.rooms import PATIENCE_S, Raw, best_of, brief_of
+
+LONG_HANG = NeedId.hang(Hang.LONG)
 
 
 def _unmet(study: Study, need: str) -> Unmet:
@@ -37,7 +42,8 @@ def test_more_rod_than_wall_is_impossible_and_says_how_much_there_is() -> None:
     study = _study([50], {"long_hang": 100})
     unmet = _unmet(study, "long_hang")
     assert unmet.reason == "impossible"
-    most = most_of(study.brief, study.yardstick, "long_hang", time.monotonic() + PATIENCE_S)
+    search = Search(study.brief, study.yardstick)
+    most, _ = most_of(search, LONG_HANG, time.monotonic() + PATIENCE_S)
     assert most is not None
     assert unmet.achieved - 1e-6 <= most <= 50 - 2 * 0.75 + 1e-6
 
@@ -76,7 +82,7 @@ def test_no_time_leaves_the_reason_unknown() -> None:
     """A time limit proves nothing: what was not settled is called unknown."""
     brief = brief_of([60], {"long_hang": 44, "shelf_length": 300})
     search, _ = best_of(brief)
-    assert most_of(brief, search.yardstick, "long_hang", time.monotonic() - 1.0) is None
+    assert most_of(search, LONG_HANG, time.monotonic() - 1.0)[0] is None
 
 
 def test_a_price_from_what_was_found_is_not_called_the_best() -> None:

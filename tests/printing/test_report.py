@@ -183,7 +183,7 @@ def test_reasons_are_told_in_words(reason: str, words: str) -> None:
     """A need proved impossible is told apart from one traded off or left open."""
     unmet = Unmet.model_validate(
         {
-            "need": "trunk",
+            "need": "item:trunk",
             "required": 2,
             "achieved": 1,
             "shortfall": 1,

@@ -9,6 +9,7 @@ import pytest
 
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Zone, ZoneKind
+from optimizer.domain.need_ids import NeedId
 from optimizer.printing.words import (
     amount_words,
     clean,
@@ -107,8 +108,8 @@ def test_pieces_are_counted_in_order_of_mention() -> None:
 
 @pytest.mark.parametrize(
     ("need", "amount", "expected"),
-    [("long_hang", 30.5, "2' 6-1/2\""), ("hamper", 2.0, "2")],
+    [("long_hang", 30.5, "2' 6-1/2\""), ("item:hamper", 2.0, "2")],
 )
 def test_lengths_and_counts_are_told_apart(need: str, amount: float, expected: str) -> None:
     """A hang need is a length; an item need a number of pieces."""
-    assert amount_words(need, amount, Units.INCH) == expected
+    assert amount_words(NeedId(need), amount, Units.INCH) == expected

@@ -18,6 +18,7 @@ from typing import Any
 
 from pulp import lpSum
 
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.model.records import Model, Rank, SlotVars
 from optimizer.reference.stored import Thing
@@ -25,18 +26,18 @@ from optimizer.reference.stored import Thing
 _FINE = 1e-6
 
 
-def tighten(model: Model, met: dict[str, Any]) -> None:
+def tighten(model: Model, met: dict[NeedId, Any]) -> None:
     """Add the cuts; `met` are the expressions that meet the needs, by need."""
     _walls(model)
     needs = model.rules.brief.needs
     for hang in Hang:
-        name, required = f"{hang}_hang", model.rules.required[hang]
+        name, required = NeedId.hang(hang), model.rules.required[hang]
         if required > 0 and name in met:
             rods = [(v, v.slot.pattern.measures.hang(hang) * v.widest) for v in model.slots]
             _need(model, name, required, met[name], rods)
-    if needs.shelf_length > 0 and "shelf_length" in met:
+    if needs.shelf_length > 0 and SHELF_LENGTH in met:
         shelves = [(v, v.slot.pattern.measures.plain_shelves * v.widest) for v in model.slots]
-        _need(model, "shelf_length", needs.shelf_length, met["shelf_length"], shelves)
+        _need(model, SHELF_LENGTH, needs.shelf_length, met[SHELF_LENGTH], shelves)
     for number, thing in enumerate(model.rules.things):
         each = thing.width / thing.together
         given = [(v, v.slot.pattern.measures.takes[number] * _whole(v, thing)) for v in model.slots]
