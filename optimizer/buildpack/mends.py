@@ -7,7 +7,6 @@ from typing import Any
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import RodStock
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
 from optimizer.parts.job import Job
 from optimizer.structure.assessment import assess
@@ -86,7 +85,6 @@ def _with(brief: Brief, **changes: Any) -> Brief:
 
 def _changed(job: Job, bay: Bay, **changes: Any) -> Layout:
     """The layout with one bay changed."""
-    with reading_units(job.units):
-        other = bay.model_copy(update=changes)
-        bays = tuple(other if each is bay else each for each in job.layout.bays)
-        return job.layout.model_copy(update={"bays": bays})
+    other = bay.model_copy(update=changes)
+    bays = tuple(other if each is bay else each for each in job.layout.bays)
+    return job.layout.model_copy(update={"bays": bays})

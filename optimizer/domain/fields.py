@@ -1,7 +1,11 @@
 """Field types shared by the brief and the layout: lengths that people write.
 
-Lengths may come as numbers or as text; text is read in the units of the brief being
-validated, which `reading_units` carries down to every field.
+Lengths may come as numbers or as text. What a text means, and how long is too long, depends on
+the units of the brief around it, which a field cannot see: `reading_units` carries them down to
+every field while data from outside are read. (Pydantic's validation context would not do: it is
+given before validation starts, whereas the units stand in the brief itself.) What the program
+makes of its own numbers needs no units: a number is taken as it is, up to the longest length in
+either unit.
 """
 
 from __future__ import annotations
@@ -25,12 +29,12 @@ MAX_NAME = 40
 MAX_LENGTH_IN = 1200.0
 """Longest length taken, 100 ft: a limit on input, not a fact of the trade."""
 
-_units: ContextVar[Units] = ContextVar("units", default=Units.INCH)
+_units: ContextVar[Units | None] = ContextVar("units", default=None)
 
 
 @contextmanager
 def reading_units(units: Units) -> Iterator[None]:
-    """Read text lengths in `units` while the block runs."""
+    """Read lengths from outside in `units` while the block runs: briefs, layouts, price books."""
     token = _units.set(units)
     try:
         yield
@@ -45,8 +49,12 @@ class Record(BaseModel):
 
 
 def read_length(value: Any) -> float:
-    """Length in the units of the brief from a number or a text; never NaN, never absurd."""
-    units = _units.get()
+    """Length in the units of the brief from a number or a text; never NaN, never absurd.
+
+    Outside of `reading_units` a text is read in inches and the limit is that of millimetres.
+    """
+    reading = _units.get()
+    units = reading or Units.INCH
     if isinstance(value, str):
         if len(value) > 40:
             raise PydanticCustomError("length_text", "a length is at most 40 characters long")
@@ -58,13 +66,14 @@ def read_length(value: Any) -> float:
             raise PydanticCustomError("length_text", "{why}", {"why": why}) from None
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise PydanticCustomError("length_type", "a length is a number or a text such as 86 1/2")
-    limit = units.from_inch(MAX_LENGTH_IN)
+    widest = reading or Units.MILLIMETRE
+    limit = widest.from_inch(MAX_LENGTH_IN)
     # Checked before float(): an int of hundreds of digits has no float.
     if abs(value) > limit or not math.isfinite(value):
         raise PydanticCustomError(
             "length_absurd",
             "{value} is no sensible length; at most {limit} {units}",
-            {"value": _digits(value), "limit": round(limit), "units": units.value},
+            {"value": _digits(value), "limit": round(limit), "units": widest.value},
         )
     return float(value)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.errors import BriefError, Fault
 from optimizer.model.pin_patterns import pinned
 from optimizer.model.search.lines import ladder_for
@@ -19,13 +18,12 @@ def pin_faults(brief: Brief) -> tuple[Fault, ...]:
     if not brief.pins:
         return ()
     faults: list[Fault] = []
-    with reading_units(brief.units):
-        surveyed, catalogue = surveyed_room(brief, ladder=ladder_for(brief))
-        for stretch in surveyed.stretches:
-            if stretch.pin is None:
-                continue
-            try:
-                pinned(stretch, column_of([stretch]), catalogue)
-            except BriefError as error:
-                faults += error.faults
+    surveyed, catalogue = surveyed_room(brief, ladder=ladder_for(brief))
+    for stretch in surveyed.stretches:
+        if stretch.pin is None:
+            continue
+        try:
+            pinned(stretch, column_of([stretch]), catalogue)
+        except BriefError as error:
+            faults += error.faults
     return tuple(sorted(faults, key=lambda fault: int(fault.pointer.split("/")[2])))

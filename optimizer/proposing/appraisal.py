@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout, TermName
 from optimizer.domain.study import Study
 from optimizer.errors import BuildError, Fault
@@ -73,23 +72,22 @@ def appraise(brief: Brief, drawn: Layout, study: Study | None = None, rank: int 
     Never raises for what is drawn wrongly: that is found and told. The study must be of the
     same brief, and have a layout of that rank where it has any.
     """
-    with reading_units(brief.units):
-        layout = snapped(brief, Layout(bays=drawn.bays, mounts=drawn.mounts))
-        findings = check_layout(brief, layout)
-        if not _measurable(brief, layout):
-            return Appraisal(layout, findings, measured=False)
-        scale = _Surveyed(brief)
-        try:
-            layout = measured(scale, layout.bays, layout.mounts)
-        except BuildError:
-            # Bays in one another or outside their wall have no parts to count: a finding says so.
-            return Appraisal(layout, findings, measured=False)
-        if study is None or study.yardstick is None or not study.layouts:
-            return Appraisal(layout, findings, measured=True)
-        bound = max(entry.bound for entry in study.layouts)
-        layout = scored(scale, layout, study.yardstick, bound)
-        other = next(entry for entry in study.layouts if entry.rank == rank)
-        return Appraisal(layout, findings, True, _held(brief, layout, other, bound))
+    layout = snapped(brief, Layout(bays=drawn.bays, mounts=drawn.mounts))
+    findings = check_layout(brief, layout)
+    if not _measurable(brief, layout):
+        return Appraisal(layout, findings, measured=False)
+    scale = _Surveyed(brief)
+    try:
+        layout = measured(scale, layout.bays, layout.mounts)
+    except BuildError:
+        # Bays in one another or outside their wall have no parts to count: a finding says so.
+        return Appraisal(layout, findings, measured=False)
+    if study is None or study.yardstick is None or not study.layouts:
+        return Appraisal(layout, findings, measured=True)
+    bound = max(entry.bound for entry in study.layouts)
+    layout = scored(scale, layout, study.yardstick, bound)
+    other = next(entry for entry in study.layouts if entry.rank == rank)
+    return Appraisal(layout, findings, True, _held(brief, layout, other, bound))
 
 
 def _measurable(brief: Brief, layout: Layout) -> bool:

@@ -6,7 +6,6 @@ import time
 
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Leader, Status, Steadied, Study, Warned, Yardstick
 from optimizer.explaining.tradeoffs import moved
@@ -35,10 +34,9 @@ def rescore(study: Study, brief: Brief) -> Study:
     Layouts that no longer pass the checker are left out. The bound of each is the linear
     relaxation's: no new solve can score above it.
     """
-    with reading_units(brief.units):
-        search = Search(brief, _yardstick_for(study, brief))
-        layouts = _with_reasons(ranked(_kept(study, brief, search), brief), study, brief)
-        leaders = _leaders_again(study, brief, search, layouts)
+    search = Search(brief, _yardstick_for(study, brief))
+    layouts = _with_reasons(ranked(_kept(study, brief, search), brief), study, brief)
+    leaders = _leaders_again(study, brief, search, layouts)
     return study.model_copy(
         update={
             "brief": brief,
@@ -141,14 +139,13 @@ def rerun(
         yardstick=yardstick,
     )
     layouts, leaders = fresh.layouts, fresh.leaders
-    with reading_units(brief.units):
-        search = Search(held, fresh.yardstick)
-        stored = _kept(earlier, held, search)
-        if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
-            layouts = _with_reasons(_with_stored(stored[0], fresh, search), fresh, held)
-            # The best is better now, so that fewer are within the loss: what was proved holds.
-            bounds = bounds_of(fresh, kept=True)
-            leaders = relead(search, layouts, layouts_of(fresh), bounds)
+    search = Search(held, fresh.yardstick)
+    stored = _kept(earlier, held, search)
+    if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
+        layouts = _with_reasons(_with_stored(stored[0], fresh, search), fresh, held)
+        # The best is better now, so that fewer are within the loss: what was proved holds.
+        bounds = bounds_of(fresh, kept=True)
+        leaders = relead(search, layouts, layouts_of(fresh), bounds)
     return fresh.model_copy(
         update={
             "brief": brief,
@@ -173,10 +170,9 @@ def _held(
 ) -> tuple[Brief, Steadied, Yardstick]:
     """The brief with what is kept pinned and the time that is left, and what was settled."""
     started, limit = time.monotonic(), brief.options.time_limit_s
-    with reading_units(brief.units):
-        scale = yardstick or Search(brief.model_copy(update={"pins": ()})).yardstick
-        settling = Settling(brief, scale, started + SETTLING_SHARE * limit, should_stop)
-        told = settling.settle(earlier, stability)
+    scale = yardstick or Search(brief.model_copy(update={"pins": ()})).yardstick
+    settling = Settling(brief, scale, started + SETTLING_SHARE * limit, should_stop)
+    told = settling.settle(earlier, stability)
     pins = [wish.pin for wish in told.kept if wish.pin not in brief.pins]
     left = max(LEAST_SHARE * limit, limit - (time.monotonic() - started))
     options = brief.options.model_copy(update={"time_limit_s": left})

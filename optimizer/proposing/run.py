@@ -9,7 +9,6 @@ from importlib.metadata import version
 from optimizer import __version__
 from optimizer.checking import check_layout, require_checked
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardstick
@@ -67,9 +66,7 @@ def propose(
     without layouts has status infeasible, or time_limit or cancelled when none was found
     in time.
     """
-    # Zones and layouts made on the way are checked against the limits of the brief's units.
-    with reading_units(brief.units):
-        return _Run(brief, warnings, progress, should_stop, repairs).study(yardstick)
+    return _Run(brief, warnings, progress, should_stop, repairs).study(yardstick)
 
 
 class _Run:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from functools import lru_cache
 
 from optimizer.domain.brief import Brief, Options, Priorities
-from optimizer.domain.fields import reading_units
 from optimizer.domain.room import Slope
 from optimizer.domain.study import Yardstick
 from optimizer.model.formulation import Formulation
@@ -36,12 +35,11 @@ def ladder_for(brief: Brief) -> Ladder:
 @lru_cache(maxsize=64)
 def _settled(bare: str) -> Ladder:
     brief = Brief.model_validate_json(bare)
-    with reading_units(brief.units):
-        ladders = possible_ladders(brief)
-        sloped = any(isinstance(wall.height, Slope) for wall in brief.room.walls)
-        if len(ladders) == 1 or not sloped or brief.construction.top_line != "level":
-            return ladders[0]
-        return _best(brief, ladders[:MOST_LINES])
+    ladders = possible_ladders(brief)
+    sloped = any(isinstance(wall.height, Slope) for wall in brief.room.walls)
+    if len(ladders) == 1 or not sloped or brief.construction.top_line != "level":
+        return ladders[0]
+    return _best(brief, ladders[:MOST_LINES])
 
 
 def _best(brief: Brief, ladders: list[Ladder]) -> Ladder:
