@@ -152,7 +152,7 @@ def _deliver(
 def _write(folder: Path, delivery: Delivery) -> list[Path]:
     """Every file of the pack, or none."""
     from optimizer.delivery import pack_files
-    from optimizer.drawing.files import write_files
+    from optimizer.files import write_files
 
     files = pack_files(delivery)
     return write_folder(folder, lambda temporary: write_files(temporary, files))

@@ -8,6 +8,8 @@ import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from optimizer.files import write_file
+
 
 class OutputError(Exception):
     """A result cannot be written; the message names the path and the reason."""
@@ -59,26 +61,9 @@ def write_text(path: Path, text: str) -> None:
 def write_bytes(path: Path, content: bytes) -> None:
     """Write `content` at `path`, all at once. Raises OutputError."""
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        write_file(path, content)
     except OSError as error:
         raise OutputError(path, _reason(error)) from error
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-        _give_usual_mode(temporary)
-        temporary.replace(path)
-    except OSError as error:
-        raise OutputError(path, _reason(error)) from error
-    finally:
-        temporary.unlink(missing_ok=True)
-
-
-def _give_usual_mode(path: Path) -> None:
-    """Let a temporary file, private at first, be read as any new file may be."""
-    mask = os.umask(0)
-    os.umask(mask)
-    path.chmod(0o666 & ~mask)
 
 
 def write_folder(folder: Path, write: Callable[[Path], Sequence[Path]]) -> list[Path]:

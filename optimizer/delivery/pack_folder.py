@@ -17,8 +17,7 @@ from optimizer.delivery.labels import labels_document
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing import drawing_files
-from optimizer.drawing.files import write_files
-from optimizer.drawing.ink.names import safe_name
+from optimizer.files import safe_name, write_files
 from optimizer.reference.prices import PriceBook, QuoteRates
 from optimizer.stocking import NESTING_STEPS
 

@@ -9,12 +9,12 @@ from pathlib import Path
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack
-from optimizer.drawing.files import write_files
 from optimizer.drawing.formats.drawing import Drawing
 from optimizer.drawing.views.elevation import draw_elevation
 from optimizer.drawing.views.isometric import draw_isometric
 from optimizer.drawing.views.plan import draw_plan
 from optimizer.drawing.views.scene import Scene
+from optimizer.files import write_files
 
 
 def draw_walls(

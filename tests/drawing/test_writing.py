@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from optimizer.drawing import draw_all, draw_elevation, draw_plan, drawing_files, write_drawings
-from optimizer.drawing.files import write_files
-from optimizer.drawing.ink.names import safe_name, wall_title
+from optimizer.drawing.ink.names import wall_title
 from optimizer.errors import LayoutError, OptimizerError
+from optimizer.files import safe_name, write_files
 from tests.drawing import samples
 from tests.drawing.readback import SVG, document, svg_root, svg_texts, texts
 

@@ -9,7 +9,7 @@ from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.studs import stud_centres, studs_known
 from optimizer.drawing.formats.drawing import Drawing
-from optimizer.drawing.ink.names import safe_name, wall_title
+from optimizer.drawing.ink.names import wall_title
 from optimizer.drawing.views.elevation_bays import draw_bay, draw_panels
 from optimizer.drawing.views.elevation_labels import label_wall
 from optimizer.drawing.views.elevation_sizes import draw_sizes
@@ -19,6 +19,7 @@ from optimizer.drawing.views.mounts import draw_mounts
 from optimizer.drawing.views.scene import Scene, WallView
 from optimizer.drawing.views.section import draw_section
 from optimizer.errors import Fault, LayoutError
+from optimizer.files import safe_name
 from optimizer.units import Units
 
 
