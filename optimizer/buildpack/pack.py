@@ -17,47 +17,16 @@ from optimizer.buildpack.sitenotes import site_notes
 from optimizer.buildpack.structure_report import checks_of_job
 from optimizer.buildpack.weights import weights_of
 from optimizer.buildpack.work import order_of_work
-from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
 from optimizer.domain.pack import BuildPack, Part, PartKind, PriceLine, RodPiece
-from optimizer.errors import BuildError
 from optimizer.parts.job import Job
-from optimizer.parts.part_list import parts_of_job
-from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
+from optimizer.reference.prices import PriceBook, QuoteRates
 from optimizer.stocking.plan import StockPlan
-from optimizer.stocking.stock import refuse_oversize
-
-
-def build_pack(
-    brief: Brief,
-    layout: Layout,
-    *,
-    book: PriceBook | None = None,
-    plan: StockPlan | None = None,
-    rates: QuoteRates | None = None,
-) -> BuildPack:
-    """Everything a build needs except drawings and sheet layouts.
-
-    `plan` brings the sheet and stick layouts that the shopping list counts; without it their
-    number is estimated. `book` replaces the invented prices and `rates` the book's rates.
-    Raises BuildError, naming the part, for what cannot be cut, is larger than any stock or
-    has no price.
-    """
-    job, prices = Job(brief, layout), book or invented_prices()
-    for mount in layout.mounts:
-        if mount.wall not in job.walls:
-            raise BuildError(f"{mount.id} hangs on wall {mount.wall}, which is not there")
-    if not job.bays_by_wall:
-        raise BuildError("the layout has no bays: there is nothing to build")
-    parts = parts_of_job(job)
-    refuse_oversize(brief, parts, prices)
-    return pack_of(job, parts, plan or StockPlan(), prices, rates)
 
 
 def shopping_of(
     job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
 ) -> tuple[PriceLine, ...]:
-    """The shopping list of parts at hand; errors as of `build_pack`."""
+    """What to buy for these parts and what it costs; BuildError names what has no price."""
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
     return shopping_list(job, parts, hardware, surfaces, plan=plan, book=book)
 
@@ -69,7 +38,12 @@ def pack_of(
     prices: PriceBook,
     rates: QuoteRates | None = None,
 ) -> BuildPack:
-    """As `build_pack`, of parts at hand."""
+    """Everything a build needs except drawings: of a job, its parts and their stock plan.
+
+    Without sheet and stick layouts in `plan` their number is estimated. `prices` is the price
+    book, and `rates` replaces its rates for labour, margin and tax. BuildError, naming the
+    part, for what has no price.
+    """
     brief, layout = job.brief, job.layout
     checks, settings = checks_of_job(job), cuts(parts, brief.construction.kerf, brief.units)
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)

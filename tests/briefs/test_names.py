@@ -10,12 +10,12 @@ import pytest
 
 from optimizer.briefs.reader import read_brief
 from optimizer.briefs.studies import read_study
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.study import Study
 from optimizer.drawing.drawing_set import write_drawings
 from optimizer.errors import BriefError
 from optimizer.proposing.run import propose
 from tests.briefs.changes import ALCOVE_IN, changed
+from tests.packs import quick_pack
 
 WALL = "/room/walls/0/id"
 TOLD = {
@@ -80,6 +80,6 @@ def test_a_closet_with_such_names_is_proposed_built_and_drawn(solver: str, tmp_p
     layout = study.layouts[0]
     assert {bay.wall for bay in layout.bays} == {"O'Brien’s 壁"}
     assert item["id"] in {name for bay in layout.bays for zone in bay.zones for name in zone.items}
-    pack = build_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     written = write_drawings(brief, layout, tmp_path, pack=pack)
     assert all(path.stat().st_size > 0 for path in written)

@@ -7,12 +7,12 @@ from typing import Any
 import pytest
 
 from optimizer.briefs.reader import read_brief
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.drawing.views.elevation import draw_elevation
 from optimizer.printing.elevation import elevation
 from tests.checking.parts import bay, floor, levels
+from tests.packs import quick_pack
 
 UNIT = {
     "id": "drawers", "width": 24, "depth": 11, "height": 6, "price": 140.0,
@@ -50,7 +50,7 @@ def _built(**unit: Any) -> tuple[Brief, Layout]:
 
 def test_hooks_get_a_board_and_screws_where_there_are_studs() -> None:
     """24 x 3-1/2 in with its middle 60 in up, two screws at each of two studs, no anchor."""
-    pack = build_pack(*_built())
+    pack = quick_pack(*_built())
     board = pack.part("A-H2")
     assert (board.length, board.width, board.thickness) == (24.0, 3.5, 0.75)
     assert (board.box.along, board.box.bottom) == (76.0, 58.25)
@@ -66,7 +66,7 @@ def test_hooks_get_a_board_and_screws_where_there_are_studs() -> None:
 
 def test_a_mirror_is_hung_told_of_and_counted_along_the_wall() -> None:
     """One stud behind it, so two anchors; 18 x 50 in of 1/4 in glass weigh about 21 lb."""
-    pack = build_pack(*_built())
+    pack = quick_pack(*_built())
     bought = {(h.key, part): h.count for h in pack.hardware for part in h.parts}
     assert (bought["mirror_clip", "A-H1"], bought["wall_anchor", "A-H1"]) == (4, 2)
     assert any("21 lb" in caution.text for caution in pack.cautions if caution.topic == "mirror")
@@ -80,7 +80,7 @@ def test_a_mirror_is_hung_told_of_and_counted_along_the_wall() -> None:
 @pytest.mark.parametrize(("price", "amount"), [(140.0, 140.0), (None, 0.0)])
 def test_a_bought_unit_is_on_the_shopping_list(price: float | None, amount: float) -> None:
     """At its own price, or told to have none."""
-    pack = build_pack(*_built(price=price))
+    pack = quick_pack(*_built(price=price))
     line = next(line for line in pack.shopping if line.section == "unit")
     assert (line.key, line.quantity, line.amount) == ("drawers", 1, amount)
     assert bool(line.note) == (price is None)
@@ -89,7 +89,7 @@ def test_a_bought_unit_is_on_the_shopping_list(price: float | None, amount: floa
 def test_drawings_show_what_hangs() -> None:
     """By name and height in the elevation, by letter in that of characters."""
     brief, layout = _built()
-    drawn = draw_elevation(brief, layout, "A", build_pack(brief, layout)).to_svg()
+    drawn = draw_elevation(brief, layout, "A", quick_pack(brief, layout)).to_svg()
     for words in ("glass: 14&quot; up", "coats: 3 hooks 60&quot; up", "A-H2"):
         assert words in drawn or words.replace("&quot;", '"') in drawn
     text = "\n".join(elevation(brief, layout, "A"))

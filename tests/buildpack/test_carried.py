@@ -10,7 +10,6 @@ import pytest
 from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.hardware import hardware_of
 from optimizer.buildpack.markout import markout
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Filler, Layout
 from optimizer.domain.pack import Box, MarkoutLine, Part, PartKind, Stock
@@ -19,6 +18,7 @@ from optimizer.parts.job import Job
 from optimizer.parts.part_list import parts_of
 from optimizer.stocking.stock import sheet_parts
 from tests.buildpack.rebuild import layout_from_parts
+from tests.packs import quick_pack
 from tests.structure.layouts import alcove, bay, double, hanging, room, shelves, wrapped
 
 
@@ -99,7 +99,7 @@ def test_boards_between_uneven_walls_are_measured_on_site() -> None:
         PartKind.BACK_CLEAT,
         PartKind.SIDE_CLEAT,
     }
-    notes = " ".join(build_pack(uneven, layout).notes)
+    notes = " ".join(quick_pack(uneven, layout).notes)
     assert "measure each board that reaches a side wall after its cleats are up" in notes
     assert "cut each upright" not in notes
 
@@ -418,7 +418,7 @@ def test_the_whole_pack_of_each_kind_of_bay() -> None:
         bay("B2", "B", 36.75, 53.25, hanging(), right=Carried.WALL, mid_supports=(64.0,)),
     )
     for brief, layout in (alcove(), wrapped(), (both, Layout(bays=hang))):
-        pack = build_pack(brief, layout)
+        pack = quick_pack(brief, layout)
         ids = {part.id for part in pack.parts}
         checks = {check.part for check in pack.checks if check.kind != "mid_support"}
         assert checks <= ids

@@ -10,7 +10,6 @@ from optimizer.buildpack.cutlist import cuts
 from optimizer.buildpack.finish import Surfaces, finish_needs, part_surface, surfaces_of
 from optimizer.buildpack.hardware import hardware_of
 from optimizer.buildpack.labour import hours_of, quote_of
-from optimizer.buildpack.pack import build_pack
 from optimizer.buildpack.shopping import cheapest_cans
 from optimizer.buildpack.weights import part_weight, weights_of
 from optimizer.domain.brief import Brief
@@ -29,10 +28,11 @@ from optimizer.parts.part_list import parts_of
 from optimizer.reference.prices import Can, FinishPrice, QuoteRates, invented_prices
 from optimizer.stocking.plan import StockPlan
 from tests.buildpack.samples import metric, reach_in
+from tests.packs import quick_pack
 
 
 def _lines(brief: Brief, layout: Layout, plan: StockPlan | None = None) -> dict[str, PriceLine]:
-    return {line.key: line for line in build_pack(brief, layout, plan=plan).shopping}
+    return {line.key: line for line in quick_pack(brief, layout, plan=plan).shopping}
 
 
 def test_hardware_by_hand() -> None:
@@ -197,7 +197,7 @@ def test_shopping_list_counts_sheets_and_sticks_laid_out() -> None:
         for number, length in ((1, 96), (2, 96), (3, 72))
     )
     strips = StickResult.model_validate({**proof, "sticks": sticks, "bought": 3, "lower_bound": 2})
-    pack = build_pack(*reach_in(), plan=StockPlan(sheets=sheets, strips=strips))
+    pack = quick_pack(*reach_in(), plan=StockPlan(sheets=sheets, strips=strips))
     bought = [(x.section, x.quantity, x.amount) for x in pack.shopping if x.section != "hardware"]
     assert bought[:3] == [("sheet", 2, 115.2), ("strip", 2, 19.2), ("strip", 1, 7.2)]
     assert pack.shopping[0].note.startswith("2 sheets, proved the fewest")
@@ -219,7 +219,7 @@ def test_fasteners_come_in_boxes_with_a_tenth_to_spare() -> None:
 
 def test_amounts_add_up() -> None:
     """Each line is quantity times price; materials of the quote are their sum."""
-    pack = build_pack(*metric())
+    pack = quick_pack(*metric())
     for line in pack.shopping:
         assert line.amount == pytest.approx(line.quantity * line.unit_price, abs=0.005)
     assert pack.quote.materials == pytest.approx(sum(line.amount for line in pack.shopping))
@@ -251,8 +251,8 @@ def test_hours_by_hand() -> None:
 
 def test_quote_by_hand() -> None:
     """200 of materials, 10 h at 50: 700; margin 20 % of it, 140; tax 10 % of 840, 84: 924."""
-    line = build_pack(*reach_in()).shopping[0].model_copy(update={"amount": 200.0})
-    task = build_pack(*reach_in()).hours[0].model_copy(update={"hours": 10.0})
+    line = quick_pack(*reach_in()).shopping[0].model_copy(update={"amount": 200.0})
+    task = quick_pack(*reach_in()).hours[0].model_copy(update={"hours": 10.0})
     rates = QuoteRates(labour_rate=50.0, margin=0.2, tax=0.1)
     quote = quote_of([line], [task], invented_prices(), rates)
     assert (quote.labour, quote.margin, quote.tax, quote.total) == (500, 140, 84, 924)

@@ -8,7 +8,6 @@ from io import StringIO
 
 import pytest
 
-from optimizer.buildpack.pack import build_pack
 from optimizer.buildpack.tables import (
     Table,
     as_csv,
@@ -30,7 +29,9 @@ from optimizer.domain.layout import Layout, Zone, ZoneKind
 from optimizer.domain.pack import BuildPack, Edge
 from optimizer.errors import BuildError
 from optimizer.reference.prices import QuoteRates, invented_prices
+from optimizer.stocking import stocked
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
+from tests.packs import quick_pack
 
 
 def _brief(**room: object) -> Brief:
@@ -42,13 +43,13 @@ def _brief(**room: object) -> Brief:
 def test_the_pack_as_json_reads_back_equal() -> None:
     """Everything survives JSON."""
     for sample in (reach_in, metric):
-        pack = build_pack(*sample())
+        pack = quick_pack(*sample())
         assert BuildPack.model_validate_json(pack.model_dump_json()) == pack
 
 
 def test_cut_list_csv_reads_back() -> None:
     """A CSV reader finds the rows, with sizes as text and as numbers, and all part ids."""
-    pack = build_pack(*reach_in())
+    pack = quick_pack(*reach_in())
     rows = list(csv.DictReader(StringIO(cut_list_csv(pack.cut_list, pack.units))))
     assert len(rows) == 8
     assert {key: rows[2][key] for key in ("count", "name", "length_text", "length_in")} == {
@@ -69,14 +70,14 @@ def test_cut_list_csv_reads_back() -> None:
 
 def test_metric_cut_list_is_in_whole_millimetres() -> None:
     """Sizes as text are whole millimetres, columns say mm."""
-    pack = build_pack(*metric())
+    pack = quick_pack(*metric())
     rows = list(csv.DictReader(StringIO(cut_list_csv(pack.cut_list, pack.units))))
     assert (rows[1]["length_text"], rows[1]["length_mm"]) == ("898", "898")
 
 
 def test_cut_list_json_reads_back() -> None:
     """Rows come back equal from JSON."""
-    rows = build_pack(*metric()).cut_list
+    rows = quick_pack(*metric()).cut_list
     assert read_cut_list_json(cut_list_json(rows)) == rows
     assert json.loads(cut_list_json(rows))[0]["parts"] == ["N-U1", "N-U2"]
 
@@ -93,7 +94,7 @@ def test_cells_that_a_spreadsheet_would_run_are_quoted() -> None:
 
 def test_tables_hold_what_the_pack_holds() -> None:
     """One row for each line, sums where money and hours are added up."""
-    pack = build_pack(*reach_in(), rates=QuoteRates(labour_rate=50.0, margin=0.2, tax=0.1))
+    pack = quick_pack(*reach_in(), rates=QuoteRates(labour_rate=50.0, margin=0.2, tax=0.1))
     assert len(cut_list_table(pack).rows) == len(pack.cut_list)
     assert len(cuts_table(pack).rows) == len(pack.cuts)
     assert len(hardware_table(pack).rows) == len(pack.hardware)
@@ -108,7 +109,7 @@ def test_tables_hold_what_the_pack_holds() -> None:
 
 def test_tables_as_text_show_fractions() -> None:
     """The cut list on the screen has its sizes in sixteenths, brackets kept as they are."""
-    text = as_text(cut_list_table(build_pack(*reach_in())))
+    text = as_text(cut_list_table(quick_pack(*reach_in())))
     assert "Length [in]" in text
     assert '35-3/16"' in text
     assert "[b]bold[/b]" in as_text(Table("t", ("a",), (("[b]bold[/b]",),)))
@@ -120,27 +121,27 @@ def _topics(pack: BuildPack) -> set[str]:
 
 def test_cautions_go_with_the_room_and_the_stock() -> None:
     """Boxes and lights only where there are some; dust of MDF; codes always."""
-    plain = _topics(build_pack(*reach_in()))
+    plain = _topics(quick_pack(*reach_in()))
     assert {"saw", "dust", "sheet weight", "cables and pipes", "old paint", "fumes"} <= plain
     assert {"codes", "anchoring", "loads", "raw panels"} <= plain
     assert plain & {"electric boxes", "lights", "failed checks"} == set()
     outlet = {"wall": "D", "start": 2, "width": 3, "bottom": 12, "height": 4, "kind": "outlet"}
     light = {"wall": "D", "start": 2, "width": 3, "bottom": 90, "height": 4, "kind": "light"}
-    full = _topics(build_pack(_brief(obstructions=[outlet, light]), reach_in()[1]))
+    full = _topics(quick_pack(_brief(obstructions=[outlet, light]), reach_in()[1]))
     assert full - plain == {"electric boxes", "lights"}
-    pine = _topics(build_pack(reach_in_brief(material="white_pine"), reach_in()[1]))
+    pine = _topics(quick_pack(reach_in_brief(material="white_pine"), reach_in()[1]))
     assert plain - pine == {"raw panels", "sheet weight"}
 
 
 def test_every_caution_names_its_source() -> None:
     """None without a text and a source."""
-    cautions = build_pack(*reach_in()).cautions
+    cautions = quick_pack(*reach_in()).cautions
     assert [c.topic for c in cautions if not c.text or not c.source] == []
 
 
 def test_failed_checks_are_cautioned_by_part() -> None:
     """Boards that fail are put in a caution of the structure page."""
-    pack = build_pack(reach_in_brief(max_plain_span=35), reach_in()[1])
+    pack = quick_pack(reach_in_brief(max_plain_span=35), reach_in()[1])
     caution = next(c for c in pack.cautions if c.topic == "failed checks")
     assert caution.where == "structure"
     assert "B2-S1, B2-S2" in caution.text
@@ -150,7 +151,7 @@ def test_notes_say_what_to_verify() -> None:
     """Assumed studs, uneven readings, and uprights that cannot be tilted up."""
     walls = reach_in_brief().model_dump(mode="json")["room"]["walls"]
     walls[1] = {"id": "B", "length": [72.5, 72], "height": 82}
-    notes = " ".join(build_pack(_brief(walls=walls), Layout(bays=reach_in_bays())).notes)
+    notes = " ".join(quick_pack(_brief(walls=walls), Layout(bays=reach_in_bays())).notes)
     assert "wall B: studs are assumed" in notes
     assert 'its readings differ by 1/2"' in notes
     # Upright 81-3/4 x 14: diagonal 82.94 under 82; the third, 75-1/2 x 12, goes up.
@@ -173,7 +174,7 @@ def _with_trunk(height: float, width: float, *, stiffened: bool = False) -> tupl
             "stiffened": stiffened,
         }
     )
-    return build_pack(Brief.model_validate(data), Layout(bays=(bay,))).notes
+    return quick_pack(Brief.model_validate(data), Layout(bays=(bay,))).notes
 
 
 def test_items_that_meet_cleats_are_noted() -> None:
@@ -190,7 +191,7 @@ def test_items_that_meet_cleats_are_noted() -> None:
 def test_nothing_to_build_is_an_error() -> None:
     """A layout without bays is refused."""
     with pytest.raises(BuildError) as caught:
-        build_pack(reach_in_brief(), Layout())
+        stocked(reach_in_brief(), Layout(), invented_prices())
     assert str(caught.value) == "the layout has no bays: there is nothing to build"
 
 
@@ -201,22 +202,22 @@ def test_an_unknown_price_names_what_needs_it() -> None:
         update={"piece": tuple(line for line in book.piece if line.key != "rod_socket")}
     )
     with pytest.raises(BuildError) as caught:
-        build_pack(*reach_in(), book=bare)
+        quick_pack(*reach_in(), book=bare)
     assert str(caught.value) == "part B1-R1: the price book has no price for rod_socket"
     with pytest.raises(BuildError) as caught:
-        build_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"sheet": ()}))
+        quick_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"sheet": ()}))
     assert str(caught.value) == (
         "part B-U1: the price book has no sheet of mdf 0.75 in (19 mm) thick"
     )
     with pytest.raises(BuildError) as caught:
-        build_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"rod": ()}))
+        quick_pack(reach_in_brief(), reach_in()[1], book=book.model_copy(update={"rod": ()}))
     assert str(caught.value) == "part B1-R1: the price book has no rod of steel_tube"
 
 
 def test_a_stiffener_over_a_rod_stands_up() -> None:
     """Over a rod the stiffener stands on the board's front edge, so that hangers lift off."""
     bay = reach_in_bays()[0].model_copy(update={"stiffened": True})
-    parts = {p.id: p for p in build_pack(reach_in_brief(), Layout(bays=(bay,))).parts}
+    parts = {p.id: p for p in quick_pack(reach_in_brief(), Layout(bays=(bay,))).parts}
     over_rod = next(zone for zone in bay.zones if zone.kind is ZoneKind.SHELF)
     assert parts["B1-N1"].box.bottom == over_rod.bottom
     assert parts["B1-N1"].shown == (Edge.TOP,)

@@ -5,18 +5,18 @@ from __future__ import annotations
 import pytest
 
 from optimizer.buildpack.bench import DRILLS, met_from_both_faces
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.pack import BuildPack, PartKind
 from optimizer.parts.job import Job
 from optimizer.units import Units
 from tests.drawing.samples import SAMPLES, Sample
+from tests.packs import quick_pack
 
 
 def pack_of(sample: Sample, **rules: object) -> BuildPack:
     """The pack of a sample under some other rules of construction."""
     brief, layout = sample
     construction = brief.construction.model_copy(update=rules)
-    return build_pack(brief.model_copy(update={"construction": construction}), layout)
+    return quick_pack(brief.model_copy(update={"construction": construction}), layout)
 
 
 def step_with(pack: BuildPack, words: str) -> int:
@@ -50,7 +50,7 @@ def test_every_part_is_in_the_order_of_work() -> None:
 def test_screws_of_two_cleats_on_one_upright_are_told_to_keep_apart() -> None:
     """Uprights with side cleats on both faces whose heights overlap, and no others."""
     brief, layout = SAMPLES["walk_in"]()
-    pack = build_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     met = met_from_both_faces(Job(brief, layout), pack.parts)
     cleats = [part for part in pack.parts if part.kind is PartKind.SIDE_CLEAT]
     uprights = [part for part in pack.parts if part.kind is PartKind.UPRIGHT]
@@ -87,18 +87,18 @@ def test_boards_of_uneven_walls_are_cut_after_the_uprights_stand() -> None:
         for wall in brief.room.walls
     ]
     room = brief.room.model_copy(update={"walls": tuple(walls)})
-    pack = build_pack(brief.model_copy(update={"room": room}), layout)
+    pack = quick_pack(brief.model_copy(update={"room": room}), layout)
     later = pack.work[step_with(pack, "Now measure") - 1]
     shelves = {p.id for p in pack.parts if p.kind in (PartKind.SHELF, PartKind.TOP_SHELF)}
     assert set(later.parts) <= shelves
     assert later.parts
-    assert not any("Now measure" in step.text for step in build_pack(brief, layout).work)
+    assert not any("Now measure" in step.text for step in quick_pack(brief, layout).work)
 
 
 def test_the_checks_ask_for_every_wall_built_on_and_tell_what_was_planned() -> None:
     """Three lengths, plumb, floor, corners, studs; sheets, kerf, cables."""
     brief, layout = SAMPLES["reach_in"]()
-    checks = build_pack(brief, layout).site_checks
+    checks = quick_pack(brief, layout).site_checks
     for wall in {bay.wall for bay in layout.bays}:
         told = [check for check in checks if check.wall == wall]
         lengths = [check for check in told if check.what.startswith("Length")]

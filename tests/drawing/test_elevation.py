@@ -7,7 +7,6 @@ from itertools import pairwise
 
 import pytest
 
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.pack import PartKind
 from optimizer.drawing import draw_elevation, draw_plan
@@ -16,6 +15,7 @@ from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import Box, chains, document, rectangles, texts
 from tests.drawing.samples import Sample
+from tests.packs import quick_pack
 
 
 def walls_of(layout: Layout) -> list[str]:
@@ -130,7 +130,7 @@ def covered(wanted: Box, boxes: list[Box]) -> float:
 def test_uprights_are_drawn_as_they_are_cut(made: Sample) -> None:
     """Elevation and plan show the uprights of the build pack: place, height and depth."""
     brief, layout = made
-    pack = build_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     cut = [part for part in pack.parts if part.kind is PartKind.UPRIGHT]
     for wall in walls_of(layout):
         drawn = rectangles(document(draw_elevation(brief, layout, wall)), "UPRIGHT")

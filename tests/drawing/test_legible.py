@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from hypothesis import HealthCheck, Phase, given, settings
 
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.pack import BuildPack
 from optimizer.drawing import Drawing, draw_all, draw_elevation, draw_plan
 from optimizer.drawing.ink.lettering import printable
@@ -20,6 +19,7 @@ from tests.drawing.readback import (
 )
 from tests.drawing.samples import Sample
 from tests.drawing.strategies import crowded
+from tests.packs import quick_pack
 
 SLACK_MM = 0.05
 SOME = settings(
@@ -68,7 +68,7 @@ def test_every_bay_and_part_is_named_and_no_text_covers_another(made: Sample) ->
     """With every part's id on the elevations; each id of a wall's bays and parts is there, in SVG
     and in DXF."""
     brief, layout = made
-    pack = build_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     for wall in dict.fromkeys(bay.wall for bay in layout.bays):
         drawing = draw_elevation(brief, layout, wall, pack)
         boxes = assert_legible(drawing)
@@ -111,7 +111,7 @@ def test_labels_keep_off_boards_and_uprights() -> None:
     """Inside a bay no text runs over the edges of boards and uprights."""
     for name in ("reach_in", "walk_in", "metric", "narrow_bays"):
         brief, layout = samples.SAMPLES[name]()
-        pack = build_pack(brief, layout)
+        pack = quick_pack(brief, layout)
         for wall in dict.fromkeys(bay.wall for bay in layout.bays):
             drawing = draw_elevation(brief, layout, wall, pack)
             doc = document(drawing)

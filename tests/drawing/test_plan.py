@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import pytest
 
-from optimizer.buildpack.pack import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.drawing import draw_plan
 from optimizer.drawing.views.plan_sizes import _crosses, _Way, chosen_ways
@@ -14,6 +13,7 @@ from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import chains, document, rectangles, text_boxes, texts
 from tests.drawing.samples import Sample, bay, sample, shelf_zones
+from tests.packs import quick_pack
 
 
 def test_first_wall_lies_at_the_top_and_the_room_below_it() -> None:
@@ -224,7 +224,7 @@ def test_the_plan_of_a_pack_says_where_baseboard_comes_off() -> None:
     rules = {"baseboard_height": 3.5, "baseboard_thickness": 0.5}
     rules = brief.construction.model_copy(update=rules)
     brief = brief.model_copy(update={"construction": rules})
-    pack = build_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     shown = "".join("".join(texts(document(draw_plan(brief, layout, pack)))).split())
     assert pack.baseboard_cuts
     for cut in pack.baseboard_cuts:

@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
@@ -20,6 +19,7 @@ from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
 from optimizer.reference.mounted import mounted_of
 from optimizer.reference.stored import Thing, things_of
+from tests.packs import quick_pack
 from tests.pins import require_own_bays_stand
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
 
@@ -142,7 +142,7 @@ def _require_pack(layout: Layout, brief: Brief) -> None:
     if not layout.bays:
         return
     with reading_units(brief.units):
-        pack = build_pack(brief, layout)
+        pack = quick_pack(brief, layout)
     assert pack.parts
     assert [check for check in pack.checks if check.status is CheckStatus.FAIL] == []
 

@@ -7,13 +7,13 @@ from collections import Counter
 import pytest
 
 from optimizer.briefs.scenarios import load_scenario
-from optimizer.buildpack.pack import build_pack
 from optimizer.checking import check_study
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
 from optimizer.model.search.alternatives import Search
+from tests.packs import quick_pack
 from tests.scenarios.proposals import proposed
 
 SHOE_CLEAR_IN = 6.25
@@ -23,7 +23,7 @@ def _first(name: str) -> Study:
     study = proposed(name)
     assert check_study(study.brief, study) == ()
     with reading_units(study.brief.units):
-        pack = build_pack(study.brief, study.layouts[0])
+        pack = quick_pack(study.brief, study.layouts[0])
     assert all(check.status is not CheckStatus.FAIL for check in pack.checks)
     return study
 
