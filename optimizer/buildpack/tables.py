@@ -1,4 +1,4 @@
-"""The pack's tables, each once, for the screen, for CSV and for the printed document."""
+"""The pack's tables, each once, for CSV and for the printed document."""
 
 from __future__ import annotations
 
@@ -9,9 +9,6 @@ from dataclasses import dataclass
 from io import StringIO
 
 from pydantic import TypeAdapter
-from rich.console import Console
-from rich.table import Table as RichTable
-from rich.text import Text
 
 from optimizer.buildpack.structure_report import alike
 from optimizer.domain.pack import BuildPack, CheckStatus, CutListRow, StructuralCheck
@@ -29,18 +26,6 @@ class Table:
     title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
-
-
-def as_text(table: Table, width: int = 140) -> str:
-    """A table for the screen."""
-    out = StringIO()
-    grid = RichTable(title=Text(table.title), title_justify="left", expand=False)
-    for column in table.columns:
-        grid.add_column(Text(column), overflow="fold")
-    for row in table.rows:
-        grid.add_row(*(Text(cell) for cell in row))
-    Console(file=out, width=width, color_system=None, highlight=False).print(grid)
-    return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
 
 
 def as_csv(table: Table) -> str:
@@ -124,11 +109,6 @@ def cut_list_csv(rows: Iterable[CutListRow], units: Units) -> str:
 def cut_list_json(rows: Sequence[CutListRow]) -> str:
     """The cut list as JSON, an array of rows."""
     return _ROWS.dump_json(tuple(rows), indent=2).decode()
-
-
-def read_cut_list_json(text: str) -> tuple[CutListRow, ...]:
-    """Rows of a cut list from JSON; pydantic's ValidationError where it is none."""
-    return _ROWS.validate_json(text)
 
 
 def cuts_table(pack: BuildPack, *, by_row: bool = False) -> Table:

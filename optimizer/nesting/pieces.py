@@ -56,10 +56,6 @@ class Pieces:
             for (length, width, can_turn), group in self._groups.items()
         )
 
-    def parts_of(self, kind: int) -> list[str]:
-        """Ids of the parts of a kind that are not handed out yet."""
-        return list(dict.fromkeys(piece.part for piece in self._waiting[kind]))
-
     def hand_out(self, item: Item) -> Handed:
         """The next piece of an item."""
         piece = self._waiting[item.kind].popleft()

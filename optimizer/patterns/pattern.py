@@ -54,11 +54,6 @@ class Pattern:
     floor_above: float = 0.0
 
     @property
-    def plain_width(self) -> float:
-        """Greatest width without stiffener and mid support."""
-        return self.tiers[0].width
-
-    @property
     def max_width(self) -> float:
         """Greatest width."""
         return self.tiers[-1].width

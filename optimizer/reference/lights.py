@@ -57,16 +57,3 @@ def storage_space_depth(
     if height <= lower_top:
         return units.from_inch(LOWER_DEPTH_IN)
     return max(units.from_inch(UPPER_DEPTH_IN), shelf_depth)
-
-
-def in_storage_space(
-    distance: float,
-    height: float,
-    units: Units,
-    *,
-    highest_rod: float = 0.0,
-    shelf_depth: float = 0.0,
-) -> bool:
-    """Whether a point `distance` out from the nearest side or back wall is in it."""
-    depth = storage_space_depth(height, units, highest_rod=highest_rod, shelf_depth=shelf_depth)
-    return distance < depth

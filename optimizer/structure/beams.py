@@ -1,9 +1,8 @@
 """Deflection, moment and stress of straight beams in closed form.
 
 Wood Handbook, FPL-GTR-190 (2010), Equation 9-1 and Table 9-1: with W the whole load on the
-span L, deflection = k_b W L^3 / (E I) + k_s W L / (G A'), where A' is 5/6 of a rectangular
-section, what stores the energy of its shear stress. Any consistent units serve; the rest of the
-package uses inches and pounds.
+span L, deflection = k_b W L^3 / (E I) + k_s W L / (G A'), where A' is the area that works in
+shear. Any consistent units serve; the rest of the package uses inches and pounds.
 """
 
 from __future__ import annotations
@@ -17,10 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.structure.sections import Section
-
-SHEAR_AREA_SHARE = 5.0 / 6.0
-"""Part of a rectangular section that works in shear: by the energy of a parabola of shear stress,
-as the tests integrate it."""
 
 
 class Ends(StrEnum):
@@ -58,11 +53,6 @@ COEFFICIENTS: dict[tuple[Ends, Loading], Coefficients] = {
 """Deflections: Wood Handbook, Table 9-1. Moments: the usual beam tables."""
 
 
-def shear_rigidity(section: Section, shear_modulus: float) -> float:
-    """G A' of a rectangular section."""
-    return shear_modulus * SHEAR_AREA_SHARE * section.area
-
-
 def deflection(
     load: float,
     span: float,
@@ -91,45 +81,6 @@ def largest_moment(
 def bending_stress(moment: float, section: Section) -> float:
     """Largest bending stress of `section` under `moment`."""
     return moment / section.modulus
-
-
-# Where a span with one simple and one clamped end sags most, as a part of the span from the
-# simple end: the root of 8 x^3 - 9 x^2 + 1 = 0 inside the span.
-_SAG_POINT = (1.0 + math.sqrt(33.0)) / 16.0
-
-TWO_SPAN_DEFLECTION = (_SAG_POINT - 3.0 * _SAG_POINT**3 + 2.0 * _SAG_POINT**4) / 48.0
-"""Largest deflection over w L^4 / (E I) of two equal spans, about 1/185 as beam tables have it."""
-
-
-def two_span_deflection(load_per_length: float, span: float, rigidity: float) -> float:
-    """Largest deflection of a beam over two equal spans, uniform load on both, no shear."""
-    return TWO_SPAN_DEFLECTION * load_per_length * span**4 / rigidity
-
-
-def two_span_reactions(load_per_length: float, span: float) -> tuple[float, float, float]:
-    """Reactions of two equal spans under a uniform load: 3/8, 10/8 and 3/8 of w L."""
-    each = load_per_length * span
-    return (0.375 * each, 1.25 * each, 0.375 * each)
-
-
-def two_span_moment(load_per_length: float, span: float) -> float:
-    """Largest moment of two equal spans under a uniform load: w L^2 / 8, at the middle support."""
-    return load_per_length * span**2 / 8.0
-
-
-def overhang_moment(load_per_length: float, length: float, overhang: float) -> float:
-    """Largest moment, either sign, of a beam on two supports set in by `overhang` at each end."""
-    over_support = load_per_length * overhang**2 / 2.0
-    at_middle = load_per_length * length * (length - 4.0 * overhang) / 8.0
-    return max(over_support, abs(at_middle))
-
-
-def best_overhang(length: float) -> float:
-    """Overhang that makes the largest moment least: (sqrt 2 - 1) L / 2.
-
-    Gere, Mechanics of Materials, 7th ed., problem 5.6-18.
-    """
-    return (math.sqrt(2.0) - 1.0) * length / 2.0
 
 
 def patched_span(patch: float, share: float, terms: int = 80) -> tuple[float, float]:

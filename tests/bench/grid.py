@@ -110,7 +110,7 @@ class GridModel:
         ]
         width = far - near - panel
         for pattern in self.search.catalogue.patterns(column_of(under)):
-            fits = pattern.min_width - _FINE <= width <= pattern.plain_width + _FINE
+            fits = pattern.min_width - _FINE <= width <= pattern.tiers[0].width + _FINE
             if not fits or not all(c.free(0.0, pattern.height, pattern.depth) for c in posts):
                 continue
             opened = all(stretch.opened for stretch in under)

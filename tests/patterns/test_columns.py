@@ -125,7 +125,7 @@ def test_every_pattern_fits_its_column(
     needs: dict[str, Any] = {**EVERYTHING, "hang_drop": {"short": 30}}
     for pattern in free_of(needs).patterns(space):
         assert pattern.depth <= depth + 1e-6
-        assert pattern.min_width <= pattern.plain_width <= pattern.max_width
+        assert pattern.min_width <= pattern.tiers[0].width <= pattern.max_width
         floor = 0.0
         for zone in pattern.zones:
             low = zone.bottom - (0.75 if zone.kind is ZoneKind.SHELF else 0.0)

@@ -6,7 +6,6 @@ import pytest
 
 from optimizer.domain.room import Luminaire
 from optimizer.reference.lights import (
-    in_storage_space,
     is_allowed,
     light_clearance,
     storage_space_depth,
@@ -61,10 +60,3 @@ def test_storage_space(height: float, rod: float, shelf: float, expected: float)
         shelf_depth=shelf * MM_PER_INCH,
     )
     assert metric == pytest.approx(expected * MM_PER_INCH, rel=1e-6)
-
-
-def test_point_in_storage_space() -> None:
-    """A point 13 in out is in it at 5 ft and out of it at 8 ft, unless a 16 in shelf is there."""
-    assert in_storage_space(13.0, 60.0, Units.INCH) is True
-    assert in_storage_space(13.0, 96.0, Units.INCH) is False
-    assert in_storage_space(13.0, 96.0, Units.INCH, shelf_depth=16.0) is True
