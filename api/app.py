@@ -132,6 +132,7 @@ def _add_routes(app: FastAPI, settings: Settings) -> None:
     app.openapi = openapi  # type: ignore[method-assign]
     site.add_page(app)
     site.add_description(app, settings)
+    site.add_viewer(app)
 
 
 def _add_handlers(app: FastAPI) -> None:

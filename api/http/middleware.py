@@ -20,6 +20,8 @@ from api.metrics import Metrics
 REQUEST_ID_HEADER = "X-Request-ID"
 _ALWAYS = {"/healthz", "/readyz"}
 """Answered however many requests are open, and to whatever name: orchestrators ask here."""
+_PAGES = {"/", "/docs"}
+"""Documents for browsers, with scripts and styles of this server's own."""
 _PORT = re.compile(r":[0-9]*$")
 _GIVEN_ID = re.compile(r"[A-Za-z0-9._-]{8,64}")
 _LOG = logging.getLogger("api.requests")
@@ -106,7 +108,7 @@ class RequestContext:
     def _headers(self, scope: Scope, request_id: str) -> dict[str, str]:
         """Headers that every answer carries."""
         path = scope["path"]
-        page = path == "/" or path.startswith("/page/")
+        page = path in _PAGES or path.startswith(("/page/", "/docs/files/"))
         headers = {
             REQUEST_ID_HEADER: request_id,
             "X-Content-Type-Options": "nosniff",

@@ -1,9 +1,8 @@
-"""The planner page: static files beside this package, served under a strict policy."""
+"""The planner page and the viewer of the interface: static files under a strict policy."""
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +15,6 @@ from api.http.conditional import answer, conditional, json_bytes
 from api.http.deps import StateDep
 from api.http.errors import ServiceError
 from api.reference.examples import service_examples
-from api.reference.manual import manual_page
 from api.reference.openapi import describe
 from api.settings import Settings
 from api.state import State
@@ -27,6 +25,7 @@ if TYPE_CHECKING:
     from api.worker.calculators import Result
 
 FOLDER = Path(__file__).resolve().parent.parent / "page"
+VIEWER = Path(__file__).resolve().parent / "viewer"
 ENTRY = "index.html"
 LONGEST_WAIT_S = 5.0
 """Longest wait for the examples of the OpenAPI page."""
@@ -71,8 +70,8 @@ def _index() -> dict[str, Any]:
 
 
 def add_description(app: FastAPI, settings: Settings) -> None:
-    """Serve the OpenAPI page at /openapi.json, and for people to read at /docs."""
-    made: dict[str, bytes] = {}
+    """Serve the OpenAPI page at /openapi.json."""
+    made: list[bytes] = []
     under_way: list[asyncio.Task[Result]] = []
 
     async def examples(state: State) -> dict[str, Any] | None:
@@ -88,22 +87,22 @@ def add_description(app: FastAPI, settings: Settings) -> None:
             return None
         return {**service_examples(), **done.value}
 
-    async def described(state: State, name: str, write: Callable[[dict[str, Any]], bytes]) -> bytes:
-        """The page with its examples; without them, and not kept, where none can be had now."""
-        if name not in made:
-            found = await examples(state)
-            if found is None:
-                return write(describe(app, settings))
-            made[name] = write(describe(app, settings, found))
-        return made[name]
-
     @app.get("/openapi.json", include_in_schema=False)
     async def description(request: Request, state: StateDep) -> Response:
-        """The OpenAPI page."""
-        return conditional(request, await described(state, "json", json_bytes))
+        """The OpenAPI page; without examples, and not kept, where none can be had now."""
+        if not made:
+            found = await examples(state)
+            if found is None:
+                return conditional(request, json_bytes(describe(app, settings)))
+            made.append(json_bytes(describe(app, settings, found)))
+        return conditional(request, made[0])
+
+
+def add_viewer(app: FastAPI) -> None:
+    """Serve the OpenAPI page at /docs, to be read and tried by people."""
+    app.mount("/docs/files", PageFiles(directory=VIEWER), name="viewer")
 
     @app.get("/docs", include_in_schema=False)
-    async def manual(request: Request, state: StateDep) -> Response:
-        """The OpenAPI page to be read by people."""
-        body = await described(state, "html", lambda page: manual_page(page).encode())
-        return conditional(request, body, "text/html")
+    def viewer() -> Response:
+        """A viewer of /openapi.json; its files are this server's own."""
+        return FileResponse(VIEWER / ENTRY, headers={"Cache-Control": "no-cache"})
