@@ -19,6 +19,7 @@ from api.http.conditional import problem_answer
 from api.http.deps import known_parameters
 from api.http.errors import InvalidBodyError, ServiceError
 from api.http.middleware import REQUEST_ID_HEADER, RequestContext
+from api.http.wire import JsonObject
 from api.layouts import (
     check_endpoints,
     drawing_endpoints,
@@ -90,13 +91,13 @@ def create_app(settings: Settings | None = None) -> FastAPI:
 
 def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
     """Layers around the routes, the outermost first."""
-    origins: dict[str, Any] = {
+    origins: JsonObject = {
         "allow_origins": list(settings.cors_origins),
         "allow_methods": ["GET", "POST", "DELETE"],
         "allow_headers": ["*"],
         "expose_headers": _EXPOSED,
     }
-    shared: dict[str, Any] = {}
+    shared: JsonObject = {}
     if settings.cors_origins:
         shared["shared"] = partial(CORSMiddleware, **origins)
     layers = [
@@ -122,9 +123,9 @@ def _add_routes(app: FastAPI, settings: Settings) -> None:
     strict = [Depends(known_parameters)]
     for module in _ROUTES:
         app.include_router(module.router, dependencies=strict)
-    described: dict[str, Any] = {}
+    described: JsonObject = {}
 
-    def openapi() -> dict[str, Any]:
+    def openapi() -> JsonObject:
         if not described:
             described.update(describe(app, settings))
         return described
@@ -171,7 +172,7 @@ def _methods_at(app: FastAPI, path: str) -> list[str]:
     return sorted(found | ({"HEAD"} if "GET" in found else set()))
 
 
-def _parameter_fault(entry: dict[str, Any]) -> Fault:
+def _parameter_fault(entry: JsonObject) -> Fault:
     """A parameter's fault: the pointer names the part of the request and the parameter."""
     steps = [str(step).replace("~", "~0").replace("/", "~1") for step in entry["loc"]]
     return Fault("/" + "/".join(steps), in_plain_words(entry), entry["type"])

@@ -5,17 +5,26 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Generic, TypeVar
 
+from pydantic import BaseModel
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
 from api import logs
 from api.http.errors import MEDIA_TYPE, ServiceError, problem_bytes
+from api.http.wire import Wire
+
+M = TypeVar("M", bound=BaseModel)
+W = TypeVar("W", bound=Wire)
 
 REVALIDATE = "private, no-cache"
 """May be kept by the client alone, and is asked for again with its ETag before use."""
+
+
+class Answer(Response, Generic[M]):
+    """An answer whose body is JSON of the model `M`, the one that its endpoint declares."""
 
 
 def json_bytes(value: Any) -> bytes:
@@ -50,9 +59,9 @@ def matches(request: Request, etag: str) -> bool:
     return etag in {tag.strip().removeprefix("W/") for tag in asked.split(",")}
 
 
-def unchanged(etag: str) -> Response:
+def unchanged(etag: str) -> Answer[Any]:
     """304: the client's copy is still right."""
-    return Response(status_code=304, headers={"ETag": etag, "Cache-Control": REVALIDATE})
+    return Answer(status_code=304, headers={"ETag": etag, "Cache-Control": REVALIDATE})
 
 
 def answer(
@@ -68,6 +77,35 @@ def answer(
     return Response(
         body, status_code=status, media_type=media_type, headers={**rules, **(headers or {})}
     )
+
+
+def stored(
+    model: type[M],  # noqa: ARG001 - says what the text is of
+    body: bytes,
+    *,
+    status: int = 200,
+    etag: str | None = None,
+    headers: Mapping[str, str] | None = None,
+) -> Answer[M]:
+    """An answer from JSON text of that model: documents go out as they were stored or made."""
+    plain = answer(body, status=status, etag=etag, headers=headers)
+    return Answer(plain.body, status, dict(plain.headers))
+
+
+def reply(record: W, *, status: int = 200, headers: Mapping[str, str] | None = None) -> Answer[W]:
+    """An answer that is not kept."""
+    return stored(type(record), json_bytes(record.members()), status=status, headers=headers)
+
+
+def versioned(request: Request, record: W) -> Answer[W]:
+    """An answer under the ETag of its content, or 304."""
+    return versioned_bytes(request, type(record), json_bytes(record.members()))
+
+
+def versioned_bytes(request: Request, model: type[M], body: bytes) -> Answer[M]:
+    """As `versioned`, from JSON text of that model."""
+    etag = etag_of(body)
+    return unchanged(etag) if matches(request, etag) else stored(model, body, etag=etag)
 
 
 def conditional(

@@ -8,10 +8,11 @@ from typing import Any
 from pydantic import BaseModel
 
 from api.http.errors import KINDS, MEDIA_TYPE, problem_document
+from api.http.wire import JsonObject
 from optimizer.errors import Fault
 from optimizer.reference.prices import invented_prices
 
-Responses = dict[int | str, dict[str, Any]]
+Responses = dict[int | str, JsonObject]
 
 GROUPS: dict[str, tuple[str, ...]] = {
     "body": (
@@ -38,7 +39,7 @@ EVERYWHERE = (
 )
 """Codes that any request may be answered with."""
 
-BRIEF_EXAMPLES: dict[str, Any] = {
+BRIEF_EXAMPLES: JsonObject = {
     "reach_in": {
         "summary": "A reach-in, 6 ft wide, in inches",
         "value": {
@@ -76,7 +77,7 @@ BRIEF_EXAMPLES: dict[str, Any] = {
 }
 
 
-RERUN_EXAMPLES: dict[str, Any] = {
+RERUN_EXAMPLES: JsonObject = {
     "priorities": {
         "summary": "More shelf, less hanging",
         "value": {"patch": {"priorities": {"hanging": 1, "shelving": 4}}},
@@ -91,12 +92,12 @@ RERUN_EXAMPLES: dict[str, Any] = {
     },
 }
 
-PRICE_BOOK: dict[str, Any] = {
+PRICE_BOOK: JsonObject = {
     **invented_prices().model_dump(mode="json"),
     "about": {"note": "Prices of my shop", "currency": "USD"},
 }
 
-BUILD_EXAMPLES: dict[str, Any] = {
+BUILD_EXAMPLES: JsonObject = {
     "own_prices": {
         "summary": "A price book of one's own, less margin than it says, a date",
         "value": {
@@ -111,7 +112,7 @@ BUILD_EXAMPLES: dict[str, Any] = {
     },
 }
 
-CHECK_EXAMPLES: dict[str, Any] = {
+CHECK_EXAMPLES: JsonObject = {
     "one_bay": {
         "summary": "One bay with a rod under a shelf",
         "value": {
@@ -148,7 +149,7 @@ CHECK_EXAMPLES: dict[str, Any] = {
 }
 
 
-def body(schema: str, examples: Mapping[str, Any]) -> dict[str, Any]:
+def body(schema: str, examples: Mapping[str, Any]) -> JsonObject:
     """A required JSON body, described by a schema of the page."""
     return {
         "requestBody": {
@@ -173,19 +174,23 @@ RETRY_AFTER = header("Seconds after which to ask again.", {"type": "integer", "m
 LOCATION = header("Address of the study.")
 
 
-def json_answer(
-    model: type[BaseModel], *, status: int = 200, etag: bool = False, text: str = "As asked."
-) -> Responses:
-    """A JSON answer; with `etag` it may also be 304."""
+def as_asked(*, etag: bool = False) -> Responses:
+    """200 with what the endpoint declares; with `etag` it may also be 304."""
     answers: Responses = {
-        status: {"model": model, "description": text, "headers": {"ETag": ETAG} if etag else {}}
+        200: {"description": "As asked.", "headers": {"ETag": ETAG} if etag else {}}
     }
-    if etag and status == 200:
+    if etag:
         answers[304] = {
             "description": "The version in If-None-Match is still right.",
             "headers": {"ETag": ETAG},
         }
     return answers
+
+
+def also(model: type[BaseModel], status: int, text: str, *, etag: bool = False) -> Responses:
+    """A JSON answer beside the usual one."""
+    headers = {"ETag": ETAG} if etag else {}
+    return {status: {"model": model, "description": text, "headers": headers}}
 
 
 def made_answers(model: type[BaseModel]) -> Responses:
@@ -200,7 +205,7 @@ def made_answers(model: type[BaseModel]) -> Responses:
         "Preference-Applied": applied,
     }
     return {
-        201: {"model": model, "description": "The study has ended.", "headers": common},
+        201: {"description": "The study has ended.", "headers": common},
         202: {
             "model": model,
             "description": "The study is made and under way: this is what there is so far.",
@@ -209,10 +214,10 @@ def made_answers(model: type[BaseModel]) -> Responses:
     }
 
 
-def built_answer(model: type[BaseModel]) -> Responses:
+def built_answer() -> Responses:
     """The answer to a request that makes something of a study which stays the same from then."""
     headers = {"Location": header("Address of what was made."), "ETag": ETAG}
-    return {201: {"model": model, "description": "Made, now or before.", "headers": headers}}
+    return {201: {"description": "Made, now or before.", "headers": headers}}
 
 
 def no_content(text: str) -> Responses:
@@ -265,7 +270,7 @@ def files_answer(media_types: tuple[str, ...], text: str) -> Responses:
     }
 
 
-def _content(media_type: str) -> dict[str, Any]:
+def _content(media_type: str) -> JsonObject:
     if media_type == "application/json":
         return {"schema": {}, "example": {}}
     readable = media_type.startswith("text/") or "xml" in media_type
@@ -281,19 +286,19 @@ def problems(*names: str) -> Responses:
     return {status: _problem(status, by_status[status]) for status in sorted(by_status)}
 
 
-def _problem(status: int, codes: list[str]) -> dict[str, Any]:
+def _problem(status: int, codes: list[str]) -> JsonObject:
     described = "; ".join(f"`{code}`: {KINDS[code].title.lower()}" for code in codes)
     content = {
         "schema": {"$ref": "#/components/schemas/Problem"},
         "examples": {code: {"value": _example(code)} for code in codes},
     }
-    answer: dict[str, Any] = {"description": f"{described}.", "content": {MEDIA_TYPE: content}}
+    answer: JsonObject = {"description": f"{described}.", "content": {MEDIA_TYPE: content}}
     if status in {429, 503}:
         answer["headers"] = {"Retry-After": RETRY_AFTER}
     return answer
 
 
-def _example(code: str) -> dict[str, Any]:
+def _example(code: str) -> JsonObject:
     """A problem of that code."""
     faults = [Fault("/needs/short_hang", "-3 is negative; a length is 0 or more", "negative")]
     return {

@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from api.http.wire import JsonObject
 from optimizer.errors import Fault
 
 MEDIA_TYPE = "application/problem+json"
@@ -98,7 +99,7 @@ class ServiceError(Exception):
         if retry_after is not None:
             self.headers["Retry-After"] = str(max(1, round(retry_after)))
 
-    def document(self) -> dict[str, Any]:
+    def document(self) -> JsonObject:
         """The problem as JSON members."""
         return problem_document(self.code, self.detail, errors=self.errors, limit=self.limit)
 
@@ -117,10 +118,10 @@ class InvalidBodyError(ServiceError):
 
 def problem_document(
     code: str, detail: str, *, errors: Sequence[Fault] = (), limit: float | None = None
-) -> dict[str, Any]:
+) -> JsonObject:
     """Members of a problem document of that code."""
     kind = KINDS[code]
-    document: dict[str, Any] = {
+    document: JsonObject = {
         "type": f"{TYPE_ROOT}{code}",
         "title": kind.title,
         "status": kind.status,

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Self
 
 from pydantic import Field
 
+from api.http.errors import KINDS
 from api.http.wire import Wire
+from optimizer.errors import Fault
 
 
 class ErrorEntry(Wire):
@@ -15,6 +17,11 @@ class ErrorEntry(Wire):
     pointer: str
     detail: str
     code: str
+
+    @classmethod
+    def of(cls, fault: Fault) -> Self:
+        """A fault as it is told."""
+        return cls(pointer=fault.pointer, detail=fault.detail, code=fault.code)
 
 
 class Problem(Wire):
@@ -51,8 +58,18 @@ class ProblemCode(Wire):
     status: int
     title: str
 
+    @classmethod
+    def of(cls, code: str) -> Self:
+        """What a code means."""
+        return cls(code=code, status=KINDS[code].status, title=KINDS[code].title)
+
 
 class ProblemCodes(Wire):
     """Every code there is."""
 
     items: tuple[ProblemCode, ...]
+
+    @classmethod
+    def all(cls, most: int | None = None) -> Self:
+        """The codes, or the first few of them."""
+        return cls(items=tuple(ProblemCode.of(code) for code in list(KINDS)[:most]))

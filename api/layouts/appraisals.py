@@ -1,36 +1,48 @@
-"""What is said of a layout drawn by hand, as JSON; made in a child process."""
+"""What is said of a layout drawn by hand; made in a child process."""
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
 
+from api.http.problem_schemas import ErrorEntry
+from api.layouts.check_schemas import HeldAgainst, LayoutCheck, TermDifference
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.study import Study
+from optimizer.domain.study import Study, Warned
 from optimizer.proposing.appraisal import Against, Appraisal, appraise
 
 
-def appraisal_view(brief: Brief, drawn: Layout, study: Study | None, rank: int) -> dict[str, Any]:
-    """The members of a `LayoutCheck` but for the brief's warnings and the study's id."""
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """The study that a drawn layout is held against, and the rank of its layout."""
+
+    study_id: str
+    study: Study
+    rank: int
+
+
+def layout_check(
+    brief: Brief, drawn: Layout, beside: Beside | None, warnings: Sequence[Warned]
+) -> LayoutCheck:
+    """Every rule that the layout breaks, and what it is worth."""
+    study, rank = (None, 1) if beside is None else (beside.study, beside.rank)
     found = appraise(brief, drawn, study, rank)
-    layout = found.layout.model_dump(mode="json")
-    scored = found.against is not None
-    return {
-        "passed": not found.findings,
-        "findings": [
-            {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code}
-            for fault in found.findings
-        ],
-        "layout": layout,
-        "snapped": _snapped(drawn, found),
-        "score": found.layout.score if scored else None,
-        "terms": layout["terms"] if scored else None,
-        "bound": found.against.bound if found.against is not None else None,
-        "metrics": layout["metrics"],
-        "unmet": layout["unmet"] if found.measured else None,
-        "structure": layout["structure"],
-        "against": None if found.against is None else _against(found.against),
-    }
+    layout, held = found.layout, found.against
+    return LayoutCheck(
+        passed=not found.findings,
+        findings=tuple(ErrorEntry.of(fault) for fault in found.findings),
+        warnings=tuple(warnings),
+        layout=layout,
+        snapped=tuple(_snapped(drawn, found)),
+        score=None if held is None else layout.score,
+        terms=None if held is None else layout.terms,
+        bound=None if held is None else held.bound,
+        metrics=layout.metrics,
+        unmet=layout.unmet if found.measured else None,
+        structure=layout.structure,
+        against=None if held is None or beside is None else _against(held, beside.study_id),
+    )
 
 
 def _snapped(drawn: Layout, found: Appraisal) -> list[str]:
@@ -38,13 +50,16 @@ def _snapped(drawn: Layout, found: Appraisal) -> list[str]:
     return [bay.id for sent, bay in pairs if sent != bay]
 
 
-def _against(held: Against) -> dict[str, Any]:
-    return {
-        "layout": held.rank,
-        "score": held.score,
-        "difference": held.difference,
-        "terms": [{"name": name, "points": points} for name, points in held.terms.items()],
-        "changed": list(held.changed),
-        "bound": held.bound,
-        "summary": held.summary,
-    }
+def _against(held: Against, study_id: str) -> HeldAgainst:
+    return HeldAgainst(
+        study=study_id,
+        layout=held.rank,
+        score=held.score,
+        difference=held.difference,
+        terms=tuple(
+            TermDifference(name=name, points=points) for name, points in held.terms.items()
+        ),
+        changed=tuple(held.changed),
+        bound=held.bound,
+        summary=held.summary,
+    )

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import Response
 
-from api.http.conditional import answer, json_bytes
+from api.http.conditional import Answer, json_bytes, reply, stored
 from api.http.deps import ClientDep, JsonBody, StateDep
-from api.http.documentation import BRIEF_EXAMPLES, CHECK_EXAMPLES, body, json_answer, problems
+from api.http.documentation import BRIEF_EXAMPLES, CHECK_EXAMPLES, as_asked, body, problems
 from api.layouts.check_schemas import LayoutCheck, Validation
 from api.layouts.checking import appraised, read_layout_check
 from api.studies.accepting import take_brief
@@ -21,32 +20,24 @@ router = APIRouter(prefix="/v1", tags=["checks"])
     "/validations",
     operation_id="validate_brief",
     summary="Whether a brief would be taken",
-    response_class=Response,
-    responses={**json_answer(Validation), **problems("body", "invalid_brief")},
+    response_model=Validation,
+    responses={**as_asked(), **problems("body", "invalid_brief")},
     openapi_extra=body("BriefInput", BRIEF_EXAMPLES),
 )
-async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Response:
+async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Answer[Validation]:
     """The brief as resolved, and its warnings; the problem that a study would get otherwise."""
     taken = await run_in_threadpool(take_brief, state.settings, data)
     await require_pins(state, taken)
-    return answer(
-        json_bytes(
-            {
-                "valid": True,
-                "brief": taken.brief.model_dump(mode="json"),
-                "warnings": [warned.model_dump(mode="json") for warned in taken.warnings],
-            }
-        )
-    )
+    return reply(Validation(valid=True, brief=taken.brief, warnings=taken.warnings))
 
 
 @router.post(
     "/layout-checks",
     operation_id="check_layout",
     summary="Whether a layout drawn by hand can be built, and what it is worth",
-    response_class=Response,
+    response_model=LayoutCheck,
     responses={
-        **json_answer(LayoutCheck),
+        **as_asked(),
         **problems(
             "body",
             "invalid_brief",
@@ -59,10 +50,10 @@ async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) ->
     },
     openapi_extra=body("LayoutCheckRequest", CHECK_EXAMPLES),
 )
-async def check_layout(state: StateDep, client: ClientDep, data: JsonBody) -> Response:
+async def check_layout(state: StateDep, client: ClientDep, data: JsonBody) -> Answer[LayoutCheck]:
     """Every rule that the layout breaks; score, strength and cost; what a study says beside it.
 
     Quick enough to follow a hand that drags: send the study's layout with one bay changed.
     """
     drawn = await run_in_threadpool(read_layout_check, state, client, data)
-    return answer(json_bytes(await appraised(state, drawn)))
+    return stored(LayoutCheck, json_bytes(await appraised(state, drawn)))

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 
 from api.http.clients import Client
 from api.http.errors import InvalidBodyError
+from api.http.wire import JsonObject
 from api.state import State
 from api.store.ids import is_identifier
 from api.studies.accepting import Taken, take_brief
@@ -89,6 +90,9 @@ def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> Taken:
 
 
 def _read_layout(taken: Taken, data: Any) -> Layout:
+    if isinstance(data, Mapping) and "links" in data:
+        # One that was read from a study may be sent as it came.
+        data = {name: value for name, value in data.items() if name != "links"}
     try:
         with reading_units(taken.brief.units):
             return Layout.model_validate(data)
@@ -99,19 +103,17 @@ def _read_layout(taken: Taken, data: Any) -> Layout:
         raise InvalidBodyError("invalid_layout", faults) from None
 
 
-async def appraised(state: State, drawn: Drawn) -> dict[str, Any]:
-    """What is to be said of a drawn layout."""
+async def appraised(state: State, drawn: Drawn) -> JsonObject:
+    """Members of a `LayoutCheck`: what is to be said of a drawn layout."""
     study = drawn.study
     result = await calculated(
         state,
         "appraise",
         brief=drawn.taken.brief.model_dump(mode="json"),
         layout=drawn.layout.model_dump(mode="json"),
-        study=None if study is None else study.result,
+        study=None if study is None else [study.study_id, study.result],
         rank=drawn.against,
+        warnings=[warned.model_dump(mode="json") for warned in drawn.taken.warnings],
     )
-    view: dict[str, Any] = result.value
-    if view["against"] is not None and study is not None:
-        view["against"] = {"study": study.study_id, **view["against"]}
-    view["warnings"] = [warned.model_dump(mode="json") for warned in drawn.taken.warnings]
-    return view
+    check: JsonObject = result.value
+    return check

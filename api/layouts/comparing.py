@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Literal
 
+from api.layouts.schemas import ComparedLayout, ComparedMetric, ComparedTerm, Comparison
 from api.studies.reading import Chosen
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
@@ -14,6 +15,8 @@ from optimizer.explaining.tradeoffs import moved, trade_off
 from optimizer.scoring.distance import differences, storage_walls
 from optimizer.units import Units
 
+Better = Literal["more", "less"]
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -21,13 +24,13 @@ class Figure:
 
     name: str
     unit: str
-    better: str
+    better: Better
 
 
 def figures(units: Units) -> tuple[Figure, ...]:
     """Every metric of a layout, in the order of a layout's own."""
     area = f"{units.value}2"
-    kinds = {
+    kinds: dict[str, tuple[str, Better]] = {
         "shelf_area": (area, "more"),
         "items_housed": ("pieces", "more"),
         "material_cost": ("currency", "less"),
@@ -39,65 +42,65 @@ def figures(units: Units) -> tuple[Figure, ...]:
     )
 
 
-def compare(chosen: Chosen) -> dict[str, Any]:
+def compare(chosen: Chosen) -> Comparison:
     """The comparison of a study's chosen layouts."""
     brief = Brief.model_validate(chosen.brief)
     with reading_units(brief.units):
         layouts = [Layout.model_validate(layout) for layout in chosen.layouts]
         apart = differences(layouts, brief, storage_walls(brief))
-    return {
-        "study": chosen.study_id,
-        "units": brief.units.value,
-        "layouts": [_layout(layouts[0], layout, brief) for layout in layouts],
-        "metrics": [_metric(figure, layouts) for figure in figures(brief.units)],
-        "terms": _terms(layouts),
-        "differences": [list(row) for row in apart],
-    }
+    return Comparison(
+        study=chosen.study_id,
+        units=brief.units.value,
+        layouts=tuple(_layout(layouts[0], layout, brief) for layout in layouts),
+        metrics=tuple(_metric(figure, layouts) for figure in figures(brief.units)),
+        terms=tuple(_terms(layouts)),
+        differences=tuple(tuple(row) for row in apart),
+    )
 
 
-def _layout(first: Layout, layout: Layout, brief: Brief) -> dict[str, Any]:
+def _layout(first: Layout, layout: Layout, brief: Brief) -> ComparedLayout:
     other = layout is not first
-    return {
-        "rank": layout.rank,
-        "score": layout.score,
-        "bound": layout.bound,
-        "gap": layout.gap,
-        "unmet": [unmet.model_dump(mode="json") for unmet in layout.unmet],
-        "trade_off": trade_off(first, layout, brief) if other else "",
-        "moved": list(moved(first, layout, brief)) if other else [],
-    }
+    return ComparedLayout(
+        rank=layout.rank,
+        score=layout.score,
+        bound=layout.bound,
+        gap=layout.gap,
+        unmet=layout.unmet,
+        trade_off=trade_off(first, layout, brief) if other else "",
+        moved=tuple(moved(first, layout, brief)) if other else (),
+    )
 
 
-def _metric(figure: Figure, layouts: Sequence[Layout]) -> dict[str, Any]:
+def _metric(figure: Figure, layouts: Sequence[Layout]) -> ComparedMetric:
     values = [
         None if layout.metrics is None else float(getattr(layout.metrics, figure.name))
         for layout in layouts
     ]
     known = [value for value in values if value is not None]
     best = (max if figure.better == "more" else min)(known, default=None)
-    return {
-        "name": figure.name,
-        "unit": figure.unit,
-        "better": figure.better,
-        "values": values,
-        "best": [
+    return ComparedMetric(
+        name=figure.name,
+        unit=figure.unit,
+        better=figure.better,
+        values=tuple(values),
+        best=tuple(
             layout.rank
             for layout, value in zip(layouts, values, strict=True)
             if value is not None and value == best
-        ],
-    }
+        ),
+    )
 
 
-def _terms(layouts: Sequence[Layout]) -> list[dict[str, Any]]:
+def _terms(layouts: Sequence[Layout]) -> list[ComparedTerm]:
     """The lines of the score that all of the layouts have."""
     by_name = [{term.name: term for term in layout.terms} for layout in layouts]
     return [
-        {
-            "name": term.name.value,
-            "weight": term.weight,
-            "values": [terms[term.name].value for terms in by_name],
-            "points": [terms[term.name].points for terms in by_name],
-        }
+        ComparedTerm(
+            name=term.name,
+            weight=term.weight,
+            values=tuple(terms[term.name].value for terms in by_name),
+            points=tuple(terms[term.name].points for terms in by_name),
+        )
         for term in layouts[0].terms
         if all(term.name in terms for terms in by_name)
     ]

@@ -9,9 +9,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from api.http.clients import Client
-from api.http.conditional import conditional, json_bytes
+from api.http.conditional import Answer, conditional, versioned
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import file_answer, json_answer, problems
+from api.http.documentation import as_asked, file_answer, problems
 from api.http.errors import InvalidBodyError
 from api.layouts.drawings import drawings_of
 from api.layouts.endpoints import RankDep
@@ -36,18 +36,18 @@ _REFUSALS = problems("study_not_found", "layout_not_found", "cannot_build", "cal
     "",
     operation_id="list_drawings",
     summary="The drawings that a layout has",
-    response_class=Response,
+    response_model=DrawingList,
     responses={
-        **json_answer(DrawingList, etag=True),
+        **as_asked(etag=True),
         **problems("study_not_found", "layout_not_found"),
     },
 )
 def list_drawings(
     request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
-) -> Response:
+) -> Answer[DrawingList]:
     """Plan, an elevation of each wall that carries storage, isometric view: with addresses."""
     chosen = chosen_layout(state, client, study_id, rank)
-    return conditional(request, json_bytes(drawings_of(chosen, rank)))
+    return versioned(request, drawings_of(chosen, rank))
 
 
 @router.get(

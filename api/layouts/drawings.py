@@ -2,30 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-from urllib.parse import quote
-
+from api.layouts.schemas import DrawingEntry, DrawingList, layout_address
 from api.studies.reading import Chosen
-from api.studies.views import address
-
-FORMS = ("svg", "dxf", "pdf")
 
 
-def drawings_of(chosen: Chosen, rank: int) -> dict[str, Any]:
+def drawings_of(chosen: Chosen, rank: int) -> DrawingList:
     """Plan, an elevation of each wall with bays, in the room's order, and isometric view."""
-    layout = chosen.layouts[0]
-    used = {bay["wall"] for bay in layout["bays"]}
+    used = {bay["wall"] for bay in chosen.layouts[0]["bays"]}
     walls = [wall["id"] for wall in chosen.brief["room"]["walls"] if wall["id"] in used]
-    here = f"{address(chosen.study_id)}/layouts/{rank}/drawings"
-    items = [
-        _entry(here, "plan", None),
-        *(_entry(here, "elevation", wall) for wall in walls),
-        _entry(here, "isometric", None),
-    ]
-    return {"study": chosen.study_id, "layout": rank, "items": items}
-
-
-def _entry(here: str, view: str, wall: str | None) -> dict[str, Any]:
-    query = "" if wall is None else f"?wall={quote(wall)}"
-    files = {form: f"{here}/{view}.{form}{query}" for form in FORMS}
-    return {"view": view, "wall": wall, **files}
+    here = f"{layout_address(chosen.study_id, rank)}/drawings"
+    items = (
+        DrawingEntry.of(here, "plan"),
+        *(DrawingEntry.of(here, "elevation", wall) for wall in walls),
+        DrawingEntry.of(here, "isometric"),
+    )
+    return DrawingList(study=chosen.study_id, layout=rank, items=items)

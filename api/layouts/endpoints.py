@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Request
-from starlette.responses import Response
 
-from api.http.conditional import conditional, json_bytes
+from api.http.conditional import Answer, json_bytes, versioned_bytes
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import json_answer, problems
+from api.http.documentation import as_asked, problems
+from api.http.wire import JsonObject
+from api.layouts.schemas import LayoutLinks, LayoutList, LayoutResource
 from api.studies.deps import StudyIdDep
 from api.studies.reading import choose, require
-from api.studies.schemas import LayoutList
-from optimizer.domain.layout import Layout
 
 router = APIRouter(prefix="/v1/studies/{study_id}/layouts", tags=["layouts"])
 
@@ -32,31 +31,37 @@ RankDep = Annotated[int, Depends(rank_of)]
     "",
     operation_id="list_layouts",
     summary="List a study's layouts",
-    response_class=Response,
-    responses={**json_answer(LayoutList, etag=True), **problems("study_not_found")},
+    response_model=LayoutList,
+    responses={**as_asked(etag=True), **problems("study_not_found")},
 )
 def list_layouts(
     request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep
-) -> Response:
+) -> Answer[LayoutList]:
     """The layouts so far, by rank; final once the study's state is done."""
     with state.database.reading() as session:
         row = require(session, client, study_id)
         chosen = choose(session, client, study_id)
-    value = {"study": study_id, "state": row.state, "layouts": chosen.layouts}
-    return conditional(request, json_bytes(value))
+    layouts = [linked(study_id, layout) for layout in chosen.layouts]
+    value = {"study": study_id, "state": row.state, "layouts": layouts}
+    return versioned_bytes(request, LayoutList, json_bytes(value))
 
 
 @router.get(
     "/{rank}",
     operation_id="get_layout",
     summary="Read one layout",
-    response_class=Response,
-    responses={**json_answer(Layout, etag=True), **problems("study_not_found", "layout_not_found")},
+    response_model=LayoutResource,
+    responses={**as_asked(etag=True), **problems("study_not_found", "layout_not_found")},
 )
 def get_layout(
     request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep
-) -> Response:
+) -> Answer[LayoutResource]:
     """The study's layout of that rank."""
     with state.database.reading() as session:
         layout = choose(session, client, study_id, (rank,)).layouts[0]
-    return conditional(request, json_bytes(layout))
+    return versioned_bytes(request, LayoutResource, json_bytes(linked(study_id, layout)))
+
+
+def linked(study_id: str, layout: JsonObject) -> JsonObject:
+    """Members of a `LayoutResource`: a layout as it is stored, with its addresses."""
+    return {**layout, "links": LayoutLinks.of(study_id, layout["rank"]).members()}

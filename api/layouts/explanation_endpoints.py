@@ -6,11 +6,10 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query, Request
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import Response
 
-from api.http.conditional import conditional, json_bytes
+from api.http.conditional import Answer, json_bytes, versioned, versioned_bytes
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import json_answer, problems
+from api.http.documentation import as_asked, problems
 from api.http.errors import InvalidBodyError, ServiceError
 from api.layouts.comparing import compare
 from api.layouts.schemas import Comparison, Sensitivity, StudyPreference
@@ -26,9 +25,9 @@ router = APIRouter(prefix="/v1/studies/{study_id}", tags=["explanations"])
     "/comparison",
     operation_id="compare_layouts",
     summary="Layouts side by side",
-    response_class=Response,
+    response_model=Comparison,
     responses={
-        **json_answer(Comparison, etag=True),
+        **as_asked(etag=True),
         **problems("study_not_found", "layout_not_found", "not_comparable"),
     },
 )
@@ -45,42 +44,42 @@ def compare_layouts(
             examples=["1,2"],
         ),
     ] = None,
-) -> Response:
+) -> Answer[Comparison]:
     """Metrics side by side, the score term by term, what moved, distance and trade-offs."""
     ranks = None if layouts is None else _ranks(layouts)
     with state.database.reading() as session:
         chosen = choose(session, client, study_id, ranks)
     if not chosen.layouts:
         raise ServiceError("not_comparable", "the study has no layouts")
-    return conditional(request, json_bytes(compare(chosen)))
+    return versioned(request, compare(chosen))
 
 
 @router.get(
     "/sensitivity",
     operation_id="get_sensitivity",
     summary="How far priorities may move before the first place changes",
-    response_class=Response,
+    response_model=Sensitivity,
     responses={
-        **json_answer(Sensitivity, etag=True),
+        **as_asked(etag=True),
         **problems("study_not_found", "study_not_ended", "calculation"),
     },
 )
 async def get_sensitivity(
     request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep
-) -> Response:
+) -> Answer[Sensitivity]:
     """The range of each priority within which the first layout stays first."""
     chosen = await run_in_threadpool(ended_study, state, client, study_id)
     result = await calculated(state, "sensitivity", study=chosen.result)
-    return conditional(request, json_bytes({"study": study_id, "ranges": result.value}))
+    return versioned(request, Sensitivity(study=study_id, ranges=result.value))
 
 
 @router.get(
     "/preference",
     operation_id="get_preference",
     summary="Which priorities would make a layout the first",
-    response_class=Response,
+    response_model=StudyPreference,
     responses={
-        **json_answer(StudyPreference, etag=True),
+        **as_asked(etag=True),
         **problems("study_not_found", "study_not_ended", "layout_not_found", "calculation"),
     },
 )
@@ -93,11 +92,13 @@ async def get_preference(
     layout: Annotated[
         int, Query(ge=1, le=1000, description="Rank of the layout preferred.", examples=[2])
     ],
-) -> Response:
+) -> Answer[StudyPreference]:
     """The nearest priorities that would put the layout first, or the proof that none do."""
     chosen = await run_in_threadpool(ended_study, state, client, study_id, layout)
     result = await calculated(state, "preference", study=chosen.result, rank=layout)
-    return conditional(request, json_bytes({"study": study_id, **result.value}))
+    return versioned_bytes(
+        request, StudyPreference, json_bytes({"study": study_id, **result.value})
+    )
 
 
 def _ranks(text: str) -> tuple[int, ...]:

@@ -2,15 +2,61 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, Self
+from urllib.parse import quote
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from api.http.wire import Wire
-from api.studies.schemas import StudyId
-from optimizer.domain.layout import TermName, Unmet
+from api.studies.schemas import State, StudyId, address
+from optimizer.domain.layout import Layout, TermName, Unmet
 from optimizer.explaining.preference import Preference
 from optimizer.explaining.sensitivity import PriorityRange
+
+
+def layout_address(study_id: str, rank: int) -> str:
+    """Path of a study's layout."""
+    return f"{address(study_id)}/layouts/{rank}"
+
+
+class LayoutLinks(Wire):
+    """Addresses of what belongs to a layout, and of what it belongs to."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+    itself: str = Field(alias="self", description="The layout alone.")
+    study: str = Field(description="The study that proposed it.")
+    drawings: str = Field(description="Which drawings it has, each with its addresses.")
+    build_pack: str = Field(description="Everything that building it needs.")
+    preference: str = Field(description="Which priorities would make it the first.")
+    check: str = Field(description="Where to send it, changed by hand, to be checked (POST).")
+
+    @classmethod
+    def of(cls, study_id: str, rank: int) -> Self:
+        """The addresses of one layout."""
+        here = layout_address(study_id, rank)
+        return cls(
+            itself=here,
+            study=address(study_id),
+            drawings=f"{here}/drawings",
+            build_pack=f"{here}/build-pack",
+            preference=f"{address(study_id)}/preference?layout={rank}",
+            check="/v1/layout-checks",
+        )
+
+
+class LayoutResource(Layout):
+    """A layout with the addresses of what belongs to it."""
+
+    links: LayoutLinks = Field(description="What belongs to it. Checks of layouts pass over it.")
+
+
+class LayoutList(Wire):
+    """The layouts of a study, by rank."""
+
+    study: StudyId = Field(description="The study.")
+    state: State = Field(description="Where it stands: its layouts are final once it is done.")
+    layouts: tuple[LayoutResource, ...] = Field(description="By rank, each with its links.")
 
 
 class ComparedLayout(Wire):
@@ -57,14 +103,24 @@ class Comparison(Wire):
     )
 
 
+View = Literal["plan", "elevation", "isometric"]
+
+
 class DrawingEntry(Wire):
     """One drawing, with the address of each of its forms."""
 
-    view: Literal["plan", "elevation", "isometric"]
+    view: View
     wall: str | None = Field(description="Of an elevation: the wall's id.")
     svg: str
     dxf: str
     pdf: str
+
+    @classmethod
+    def of(cls, here: str, view: View, wall: str | None = None) -> Self:
+        """A drawing among those at an address."""
+        query = "" if wall is None else f"?wall={quote(wall)}"
+        files = {form: f"{here}/{view}.{form}{query}" for form in ("svg", "dxf", "pdf")}
+        return cls(view=view, wall=wall, **files)
 
 
 class DrawingList(Wire):

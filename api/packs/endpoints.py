@@ -9,27 +9,31 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
 from api.http.clients import Client
-from api.http.conditional import answer, conditional, etag_of, json_bytes
+from api.http.conditional import (
+    Answer,
+    conditional,
+    etag_of,
+    json_bytes,
+    stored,
+    versioned_bytes,
+)
 from api.http.deps import ClientDep, JsonBody, StateDep
 from api.http.documentation import (
     BUILD_EXAMPLES,
+    as_asked,
     body,
     built_answer,
     file_answer,
     files_answer,
-    json_answer,
     problems,
 )
 from api.layouts.endpoints import RankDep
 from api.packs.pricing import find_pricing, keep_pricing, read_pricing
-from api.packs.schemas import PRICING, BuildPackResource
+from api.packs.schemas import PRICING, TYPES, BuildPackResource, PackPlace, media_type_of
 from api.packs.service import (
     CUT_LIST,
     DOCUMENT,
-    TYPES,
     archive_of,
-    media_type_of,
-    pack_address,
     pack_view,
     read_file,
     take_away,
@@ -58,32 +62,33 @@ PricingKey = Annotated[
     operation_id="create_build_pack",
     summary="The build pack reckoned with your own prices",
     status_code=201,
-    response_class=Response,
+    response_model=BuildPackResource,
     responses={
-        **built_answer(BuildPackResource),
+        **built_answer(),
         **problems("body", *_CODES, "too_many_pricings"),
     },
     openapi_extra=body("BuildRequest", BUILD_EXAMPLES),
 )
 async def create_build_pack(
     *, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep, data: JsonBody
-) -> Response:
+) -> Answer[BuildPackResource]:
     """Keep the prices with the study, and give the pack: its addresses lead to all forms of it."""
     pricing = await run_in_threadpool(read_pricing, data)
     chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
     archive = await archive_of(state, chosen, pricing.asked)
     await run_in_threadpool(keep_pricing, state, chosen.study_id, pricing)
-    view = json_bytes(await run_in_threadpool(pack_view, archive, chosen, rank, pricing.key))
-    location = f"{pack_address(chosen, rank)}?pricing={pricing.key}"
-    return answer(view, status=201, etag=etag_of(view), headers={"Location": location})
+    place = PackPlace(chosen.study_id, rank, pricing.key)
+    body = json_bytes(await run_in_threadpool(pack_view, archive, place))
+    headers = {"Location": f"{place.address}{place.query}"}
+    return stored(BuildPackResource, body, status=201, etag=etag_of(body), headers=headers)
 
 
 @router.get(
     "/build-pack",
     operation_id="get_build_pack",
     summary="Everything that building a layout needs",
-    response_class=Response,
-    responses={**json_answer(BuildPackResource, etag=True), **_REFUSALS},
+    response_model=BuildPackResource,
+    responses={**as_asked(etag=True), **_REFUSALS},
 )
 async def get_build_pack(
     *,
@@ -93,11 +98,12 @@ async def get_build_pack(
     study_id: StudyIdDep,
     rank: RankDep,
     pricing: PricingKey = None,
-) -> Response:
+) -> Answer[BuildPackResource]:
     """Parts, cut list, sheet layouts, hardware, checks, mark-out, cost, cautions and files."""
     chosen, archive = await _archive(state, client, study_id, rank, pricing)
-    view = await run_in_threadpool(pack_view, archive, chosen, rank, pricing)
-    return conditional(request, json_bytes(view))
+    place = PackPlace(chosen.study_id, rank, pricing)
+    view = await run_in_threadpool(pack_view, archive, place)
+    return versioned_bytes(request, BuildPackResource, json_bytes(view))
 
 
 @router.get(

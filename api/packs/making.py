@@ -6,8 +6,8 @@ import datetime
 import io
 import json
 import zipfile
-from typing import Any
 
+from api.http.wire import JsonObject
 from api.packs.archive import DATA
 from optimizer.delivery import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
@@ -20,7 +20,7 @@ _MADE = (2020, 1, 1, 0, 0, 0)
 """A fixed date: the same layout gives the same bytes."""
 
 
-def packed(brief: Brief, layout: Layout, pricing: dict[str, Any] | None = None) -> bytes:
+def packed(brief: Brief, layout: Layout, pricing: JsonObject | None = None) -> bytes:
     """Every file of the build pack, and the JSON of it all, in one archive.
 
     `pricing` is a request for it as JSON: a price book, rates of the quote, a date; what it
@@ -41,7 +41,7 @@ def packed(brief: Brief, layout: Layout, pricing: dict[str, Any] | None = None) 
     return archive.getvalue()
 
 
-def _prices(given: dict[str, Any]) -> tuple[PriceBook, QuoteRates]:
+def _prices(given: JsonObject) -> tuple[PriceBook, QuoteRates]:
     """The price book to reckon with, and its rates with those that were sent put in."""
     book = invented_prices()
     if given.get("prices"):
@@ -51,7 +51,7 @@ def _prices(given: dict[str, Any]) -> tuple[PriceBook, QuoteRates]:
     return book, QuoteRates.model_validate({**book.quote.model_dump(), **sent})
 
 
-def _data(delivery: Delivery, names: list[str]) -> dict[str, Any]:
+def _data(delivery: Delivery, names: list[str]) -> JsonObject:
     """The pack with its sheet and stick layouts, and the names of its files."""
     plan = delivery.plan
     nested = {"sheets": plan.sheets, "strips": plan.strips, "rods": plan.rods}

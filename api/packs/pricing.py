@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from api.http.conditional import canonical, json_bytes
 from api.http.errors import InvalidBodyError, ServiceError
+from api.http.wire import JsonObject
 from api.packs.schemas import BuildRequest
 from api.state import State
 from api.studies import repository
@@ -26,7 +27,7 @@ class Pricing:
     """What was sent, resolved, with the identifier that it is found by again."""
 
     key: str
-    asked: dict[str, Any]
+    asked: JsonObject
 
 
 def read_pricing(data: Any) -> Pricing:
@@ -54,7 +55,7 @@ def keep_pricing(state: State, study_id: str, pricing: Pricing) -> None:
         repository.keep_artifact(session, study_id, name, json_bytes(pricing.asked))
 
 
-def find_pricing(state: State, study_id: str, key: str | None) -> dict[str, Any] | None:
+def find_pricing(state: State, study_id: str, key: str | None) -> JsonObject | None:
     """What was sent under the identifier; None without one, 404 for one the study has not."""
     if key is None:
         return None
@@ -62,5 +63,5 @@ def find_pricing(state: State, study_id: str, key: str | None) -> dict[str, Any]
         body = repository.artifact(session, study_id, f"{PREFIX}{key}")
     if body is None:
         raise ServiceError("pricing_not_found", f"no prices {key[:40]!r} were sent for this study")
-    found: dict[str, Any] = json.loads(body)
+    found: JsonObject = json.loads(body)
     return found

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime
 import re
-from typing import Annotated, Any
+from dataclasses import dataclass
+from typing import Annotated, Any, Self
+from urllib.parse import quote
 
 from pydantic import BeforeValidator, Field
 
 from api.http.wire import Wire
+from api.layouts.schemas import layout_address
 from api.studies.schemas import StudyId
 from optimizer.domain.pack import BuildPack
 from optimizer.domain.sheets import NestingResult, StickResult
@@ -58,6 +61,44 @@ class BuildRequest(Wire):
     ) = None
 
 
+TYPES = {
+    "csv": "text/csv",
+    "dxf": "image/vnd.dxf",
+    "json": "application/json",
+    "pdf": "application/pdf",
+    "svg": "image/svg+xml",
+}
+"""Media type by the end of a file's name."""
+
+
+def media_type_of(name: str) -> str:
+    """Media type of a file of the pack."""
+    return TYPES[name.rsplit(".", 1)[-1]]
+
+
+@dataclass(frozen=True, slots=True)
+class PackPlace:
+    """Where a pack is: its address, and the prices that it was reckoned with."""
+
+    study_id: str
+    rank: int
+    pricing: str | None = None
+
+    @property
+    def address(self) -> str:
+        """Path of the pack."""
+        return f"{layout_address(self.study_id, self.rank)}/build-pack"
+
+    @property
+    def query(self) -> str:
+        """What its addresses end in."""
+        return "" if self.pricing is None else f"?pricing={self.pricing}"
+
+    def file(self, name: str) -> str:
+        """Address of one of its files."""
+        return f"{self.address}/files/{quote(name, safe='')}{self.query}"
+
+
 class PackDrawing(Wire):
     """A drawing of the pack, with part ids on it."""
 
@@ -66,6 +107,12 @@ class PackDrawing(Wire):
     svg: str
     dxf: str
 
+    @classmethod
+    def of(cls, place: PackPlace, name: str, title: str) -> Self:
+        """A drawing of the pack at that place."""
+        svg, dxf = (place.file(f"{name}.{form}") for form in ("svg", "dxf"))
+        return cls(name=name, title=title, svg=svg, dxf=dxf)
+
 
 class PackFile(Wire):
     """A file of the pack."""
@@ -73,6 +120,11 @@ class PackFile(Wire):
     name: str
     media_type: str
     href: str
+
+    @classmethod
+    def of(cls, place: PackPlace, name: str) -> Self:
+        """A file of the pack at that place."""
+        return cls(name=name, media_type=media_type_of(name), href=place.file(name))
 
 
 class BuildPackResource(Wire):

@@ -5,29 +5,20 @@ from __future__ import annotations
 import io
 import json
 import zipfile
-from typing import Any
-from urllib.parse import quote
 
 from api.http.errors import ServiceError
+from api.http.wire import JsonObject
 from api.packs.archive import DATA
+from api.packs.schemas import PackDrawing, PackFile, PackPlace
 from api.state import State
 from api.studies.calculating import kept
 from api.studies.reading import Chosen
-from api.studies.views import address
 
 DOCUMENT = "build-pack.pdf"
 CUT_LIST = "cut-list.csv"
-TYPES = {
-    "csv": "text/csv",
-    "dxf": "image/vnd.dxf",
-    "json": "application/json",
-    "pdf": "application/pdf",
-    "svg": "image/svg+xml",
-}
-"""Media type by the end of a file's name."""
 
 
-async def archive_of(state: State, chosen: Chosen, pricing: dict[str, Any] | None = None) -> bytes:
+async def archive_of(state: State, chosen: Chosen, pricing: JsonObject | None = None) -> bytes:
     """The archive of a layout's build pack under these prices, made now or before."""
     if pricing is None:
         return await kept(state, chosen, "build")
@@ -55,44 +46,18 @@ def take_away(archive: bytes) -> bytes:
     return made.getvalue()
 
 
-def pack_view(
-    archive: bytes, chosen: Chosen, rank: int, pricing: str | None = None
-) -> dict[str, Any]:
-    """The whole pack as JSON, with the addresses of its files."""
+def pack_view(archive: bytes, place: PackPlace) -> JsonObject:
+    """Members of a `BuildPackResource`: the pack as it is stored, with addresses of its files."""
     with zipfile.ZipFile(io.BytesIO(archive)) as source:
         data = json.loads(source.read(DATA))
-    here = pack_address(chosen, rank)
-    asked = "" if pricing is None else f"?pricing={pricing}"
+    drawings = (PackDrawing.of(place, one["name"], one["title"]) for one in data["drawings"])
+    files = (PackFile.of(place, name) for name in data["files"])
     return {
-        "study": chosen.study_id,
-        "layout": rank,
-        "pricing": pricing,
+        "study": place.study_id,
+        "layout": place.rank,
+        "pricing": place.pricing,
         **{name: data[name] for name in ("pack", "sheets", "strips", "rods")},
-        "drawings": [
-            {
-                **entry,
-                "svg": _link(here, f"{entry['name']}.svg") + asked,
-                "dxf": _link(here, f"{entry['name']}.dxf") + asked,
-            }
-            for entry in data["drawings"]
-        ],
-        "files": [
-            {"name": name, "media_type": media_type_of(name), "href": _link(here, name) + asked}
-            for name in data["files"]
-        ],
-        "archive": f"{here}.zip{asked}",
+        "drawings": [drawing.members() for drawing in drawings],
+        "files": [file.members() for file in files],
+        "archive": f"{place.address}.zip{place.query}",
     }
-
-
-def media_type_of(name: str) -> str:
-    """Media type of a file of the pack."""
-    return TYPES[name.rsplit(".", 1)[-1]]
-
-
-def pack_address(chosen: Chosen, rank: int) -> str:
-    """Path of a layout's build pack."""
-    return f"{address(chosen.study_id)}/layouts/{rank}/build-pack"
-
-
-def _link(here: str, name: str) -> str:
-    return f"{here}/files/{quote(name, safe='')}"

@@ -8,13 +8,13 @@ from fastapi import APIRouter, Path, Query, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
-from api.http.conditional import conditional, json_bytes
+from api.http.conditional import Answer, conditional, json_bytes, versioned, versioned_bytes
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import file_answer, json_answer, problems
+from api.http.documentation import as_asked, file_answer, problems
 from api.http.errors import KINDS, ServiceError
 from api.http.problem_schemas import ProblemCode, ProblemCodes
 from api.reference.schemas import Limits, Scenario, Scenarios
-from api.reference.views import code_view, limits, scenarios
+from api.reference.views import scenarios
 from optimizer.delivery.survey import MOST_WALLS, survey_document
 from optimizer.reference.prices import PriceBook, invented_prices
 from optimizer.units import Units
@@ -26,55 +26,56 @@ router = APIRouter(prefix="/v1", tags=["reference"])
     "/scenarios",
     operation_id="list_scenarios",
     summary="Ready briefs to start from",
-    response_class=Response,
-    responses={**json_answer(Scenarios, etag=True), **problems()},
+    response_model=Scenarios,
+    responses={**as_asked(etag=True), **problems()},
 )
-def list_scenarios(request: Request, _client: ClientDep) -> Response:
+def list_scenarios(request: Request, _client: ClientDep) -> Answer[Scenarios]:
     """Every ready brief, each to be sent to /v1/studies as it stands."""
-    return conditional(request, json_bytes({"items": list(scenarios().values())}))
+    return versioned(request, Scenarios(items=tuple(scenarios().values())))
 
 
 @router.get(
     "/scenarios/{name}",
     operation_id="get_scenario",
     summary="One ready brief",
-    response_class=Response,
-    responses={**json_answer(Scenario, etag=True), **problems("scenario_not_found")},
+    response_model=Scenario,
+    responses={**as_asked(etag=True), **problems("scenario_not_found")},
 )
 def get_scenario(
     request: Request,
     _client: ClientDep,
     name: Annotated[str, Path(max_length=100, description="Name of the scenario.")],
-) -> Response:
+) -> Answer[Scenario]:
     """The ready brief of that name."""
     found = scenarios().get(name)
     if found is None:
         raise ServiceError("scenario_not_found", f"there is no scenario {name[:60]!r}")
-    return conditional(request, json_bytes(found))
+    return versioned(request, found)
 
 
 @router.get(
     "/limits",
     operation_id="get_limits",
     summary="What the service takes at most",
-    response_class=Response,
-    responses={**json_answer(Limits, etag=True), **problems()},
+    response_model=Limits,
+    responses={**as_asked(etag=True), **problems()},
 )
-def getlimits(request: Request, state: StateDep, _client: ClientDep) -> Response:
+def getlimits(request: Request, state: StateDep, _client: ClientDep) -> Answer[Limits]:
     """Limits on requests and studies, and how long things are kept."""
-    return conditional(request, json_bytes(limits(state.settings)))
+    return versioned(request, Limits.of(state.settings))
 
 
 @router.get(
     "/price-book",
     operation_id="get_price_book",
     summary="The program's price book, to start your own from",
-    response_class=Response,
-    responses={**json_answer(PriceBook, etag=True), **problems()},
+    response_model=PriceBook,
+    responses={**as_asked(etag=True), **problems()},
 )
-def get_price_book(request: Request, _client: ClientDep) -> Response:
+def get_price_book(request: Request, _client: ClientDep) -> Answer[PriceBook]:
     """Every price and time in it is invented: put in yours, and send it for a build pack."""
-    return conditional(request, json_bytes(invented_prices().model_dump(mode="json")))
+    body = json_bytes(invented_prices().model_dump(mode="json"))
+    return versioned_bytes(request, PriceBook, body)
 
 
 @router.get(
@@ -100,26 +101,26 @@ async def get_survey_sheet(
     "/problems",
     operation_id="list_problems",
     summary="Every problem code",
-    response_class=Response,
-    responses={**json_answer(ProblemCodes, etag=True), **problems()},
+    response_model=ProblemCodes,
+    responses={**as_asked(etag=True), **problems()},
 )
-def list_problems(request: Request) -> Response:
+def list_problems(request: Request) -> Answer[ProblemCodes]:
     """What each `code` of a problem means."""
-    return conditional(request, json_bytes({"items": [code_view(code) for code in KINDS]}))
+    return versioned(request, ProblemCodes.all())
 
 
 @router.get(
     "/problems/{code}",
     operation_id="get_problem",
     summary="One problem code",
-    response_class=Response,
-    responses={**json_answer(ProblemCode, etag=True), **problems("not_found")},
+    response_model=ProblemCode,
+    responses={**as_asked(etag=True), **problems("not_found")},
 )
 def get_problem(
     request: Request,
     code: Annotated[str, Path(max_length=60, description="The code.", examples=["queue_full"])],
-) -> Response:
+) -> Answer[ProblemCode]:
     """What one `code` means; a problem's `type` leads here."""
     if code not in KINDS:
         raise ServiceError("not_found", f"there is no problem code {code[:60]!r}")
-    return conditional(request, json_bytes(code_view(code)))
+    return versioned(request, ProblemCode.of(code))

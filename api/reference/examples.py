@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from api.http.errors import KINDS
-from api.reference.views import code_view, limits, scenarios
+from api.http.problem_schemas import ProblemCode, ProblemCodes
+from api.http.wire import JsonObject
+from api.reference.schemas import Health, Limits, Readiness, Scenarios
+from api.reference.views import scenarios
 from api.settings import Settings
-from api.versions import API_VERSION, versions
 from optimizer.reference.prices import invented_prices
 
 
-def service_examples() -> dict[str, Any]:
+def service_examples() -> JsonObject:
     """Answers by operation id; those about studies are `study_examples`."""
     ready = scenarios()
     return {
         "get_price_book": invented_prices().model_dump(mode="json"),
-        "list_scenarios": {"items": list(ready.values())[:1]},
-        "get_scenario": next(iter(ready.values()), None),
-        "get_limits": limits(Settings.model_construct()),
-        "list_problems": {"items": [code_view(code) for code in list(KINDS)[:3]]},
-        "get_problem": code_view("queue_full"),
-        "get_health": {"alive": True, "api": API_VERSION, "versions": versions()},
-        "get_readiness": {
-            "ready": True,
-            "reasons": [],
-            "store": True,
-            "workers_ready": 2,
-            "workers": 2,
-        },
+        "list_scenarios": Scenarios(items=tuple(ready.values())[:1]).members(),
+        "get_scenario": next((one.members() for one in ready.values()), None),
+        "get_limits": Limits.of(Settings.model_construct()).members(),
+        "list_problems": ProblemCodes.all(3).members(),
+        "get_problem": ProblemCode.of("queue_full").members(),
+        "get_health": Health.now().members(),
+        "get_readiness": Readiness(
+            ready=True, reasons=(), store=True, workers_ready=2, workers=2
+        ).members(),
     }

@@ -5,15 +5,14 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from api.http.conditional import answer, json_bytes
+from api.http.conditional import Answer, answer, reply
 from api.http.deps import ClientDep, StateDep
-from api.http.documentation import json_answer, problems, text_answer
+from api.http.documentation import also, as_asked, problems, text_answer
 from api.http.errors import ServiceError
 from api.reference.schemas import Health, Readiness
 from api.state import State
 from api.store.servers import workers_alive
 from api.studies.repository import count_by_state, oldest_waiting
-from api.versions import API_VERSION, versions
 
 router = APIRouter(tags=["service"])
 
@@ -22,26 +21,26 @@ router = APIRouter(tags=["service"])
     "/healthz",
     operation_id="get_health",
     summary="Whether the service answers at all",
-    response_class=Response,
-    responses={**json_answer(Health), **problems()},
+    response_model=Health,
+    responses={**as_asked(), **problems()},
 )
-async def health() -> Response:
+async def health() -> Answer[Health]:
     """Answered without looking at anything else."""
-    return answer(json_bytes({"alive": True, "api": API_VERSION, "versions": versions()}))
+    return reply(Health.now())
 
 
 @router.get(
     "/readyz",
     operation_id="get_readiness",
     summary="Whether the service can take and solve studies",
-    response_class=Response,
+    response_model=Readiness,
     responses={
-        **json_answer(Readiness),
-        **json_answer(Readiness, status=503, text="Not all of it is ready."),
+        **as_asked(),
+        **also(Readiness, 503, "Not all of it is ready."),
         **problems(),
     },
 )
-def readiness(state: StateDep) -> Response:
+def readiness(state: StateDep) -> Answer[Readiness]:
     """Ready when the store can be written to and at least one worker is loaded."""
     store = _can_write(state)
     workers = state.supervisor.ready() or (_elsewhere(state) if store else 0)
@@ -52,14 +51,14 @@ def readiness(state: StateDep) -> Response:
         reasons.append("no_workers")
     if state.watcher.stopping.is_set() or not state.supervisor.reaping:
         reasons.append("stopping")
-    view = {
-        "ready": not reasons,
-        "reasons": reasons,
-        "store": store,
-        "workers_ready": workers,
-        "workers": state.settings.workers,
-    }
-    return answer(json_bytes(view), status=503 if reasons else 200)
+    record = Readiness(
+        ready=not reasons,
+        reasons=tuple(reasons),
+        store=store,
+        workers_ready=workers,
+        workers=state.settings.workers,
+    )
+    return reply(record, status=503 if reasons else 200)
 
 
 def _elsewhere(state: State) -> int:

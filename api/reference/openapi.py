@@ -12,11 +12,12 @@ from pydantic.json_schema import models_json_schema
 
 from api.http.documentation import problems
 from api.http.problem_schemas import Problem
+from api.http.wire import JsonObject
 from api.layouts.check_schemas import LayoutCheckRequest
 from api.packs.schemas import BuildRequest
 from api.settings import Settings
+from api.studies.event_schemas import EndEvent, LayoutEvent, ProgressEvent, StateEvent
 from api.studies.rerun_schemas import RerunRequest
-from api.studies.schemas import EndEvent, LayoutEvent, ProgressEvent, StateEvent
 from api.versions import API_VERSION
 from optimizer.domain.brief import Brief
 
@@ -61,7 +62,7 @@ def request_models() -> dict[str, type[BaseModel]]:
 
 def describe(
     app: FastAPI, settings: Settings, examples: Mapping[str, Any] | None = None
-) -> dict[str, Any]:
+) -> JsonObject:
     """The page as JSON, with examples of answers by operation id where there are any."""
     page = get_openapi(
         title=TITLE,
@@ -79,7 +80,7 @@ def describe(
     return page
 
 
-def _add_schemas(page: dict[str, Any]) -> None:
+def _add_schemas(page: JsonObject) -> None:
     """Put in the request models, under names apart from those of answers."""
     schemas = page.setdefault("components", {}).setdefault("schemas", {})
     for unused in ("HTTPValidationError", "ValidationError"):
@@ -109,7 +110,7 @@ def _add_schemas(page: dict[str, Any]) -> None:
             schemas[names[part]] = _renamed(definition, names)
 
 
-def _shorten_names(page: dict[str, Any]) -> None:
+def _shorten_names(page: JsonObject) -> None:
     """Call two models of one name by their modules: `SheetsBox`, not a path of modules."""
     names: dict[str, str] = {}
     for name in page["components"]["schemas"]:
@@ -123,7 +124,7 @@ def _shorten_names(page: dict[str, Any]) -> None:
         page.update(short)
 
 
-def _name_of(part: str, definition: dict[str, Any], schemas: dict[str, Any]) -> str:
+def _name_of(part: str, definition: JsonObject, schemas: JsonObject) -> str:
     """Name of a part of a request: its own, unless that of an answer's differs from it."""
     same = "$ref" not in str(definition) and schemas.get(part, definition) == definition
     return part if same else f"{part}Input"
@@ -145,7 +146,7 @@ def _renamed(value: Any, names: dict[str, str]) -> Any:
     return found
 
 
-def _operations(page: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
+def _operations(page: JsonObject) -> list[tuple[str, JsonObject]]:
     return [
         (path, operation)
         for path, methods in page["paths"].items()
@@ -153,7 +154,7 @@ def _operations(page: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
     ]
 
 
-def _add_common_answers(page: dict[str, Any]) -> None:
+def _add_common_answers(page: JsonObject) -> None:
     """Say which id every answer carries, and leave no trace of what the wire never says."""
     for _path, operation in _operations(page):
         for answer in operation["responses"].values():
@@ -164,7 +165,7 @@ def _add_common_answers(page: dict[str, Any]) -> None:
             }
 
 
-def _add_examples(page: dict[str, Any], examples: Mapping[str, Any]) -> None:
+def _add_examples(page: JsonObject, examples: Mapping[str, Any]) -> None:
     """Show what answers look like, one for each operation."""
     for _path, operation in _operations(page):
         example = examples.get(operation["operationId"])
@@ -174,7 +175,7 @@ def _add_examples(page: dict[str, Any], examples: Mapping[str, Any]) -> None:
                 content["example"] = example
 
 
-def _add_security(page: dict[str, Any]) -> None:
+def _add_security(page: JsonObject) -> None:
     """Say that a key is needed, in either of two headers."""
     page["components"]["securitySchemes"] = _SECURITY
     refusal = problems("unauthorized")[401]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal, Self
 
 from pydantic import Field
 
-from api.http.wire import Wire
+from api.http.wire import JsonObject, Wire
+from api.settings import Settings
+from api.versions import API_VERSION
+from optimizer.briefs.json_text import MAX_DEPTH
+from optimizer.versions import versions
 
 
 class Scenario(Wire):
@@ -16,7 +20,18 @@ class Scenario(Wire):
     title: str
     units: str
     walls: int
-    brief: dict[str, Any] = Field(description="Ready to be sent to /v1/studies as it stands.")
+    brief: JsonObject = Field(description="Ready to be sent to /v1/studies as it stands.")
+
+    @classmethod
+    def of(cls, name: str, brief: JsonObject) -> Self:
+        """A brief as it stands in its file."""
+        return cls(
+            name=name,
+            title=brief.get("name", name),
+            units=brief.get("units", "in"),
+            walls=len(brief["room"]["walls"]),
+            brief=brief,
+        )
 
 
 class Scenarios(Wire):
@@ -56,6 +71,16 @@ class Limits(Wire):
     retention_days: float = Field(description="Days an ended study is kept, then deleted.")
     idempotency_hours: float
 
+    @classmethod
+    def of(cls, settings: Settings) -> Self:
+        """What a service under these settings takes at most."""
+        own = cls.model_fields.keys() & Settings.model_fields.keys()
+        return cls(
+            **{name: getattr(settings, name) for name in own},
+            max_depth=MAX_DEPTH,
+            lost_run_s=settings.lease_s + 2 * settings.reap_s,
+        )
+
 
 class Health(Wire):
     """The service answers."""
@@ -63,6 +88,11 @@ class Health(Wire):
     alive: bool
     api: str
     versions: dict[str, str]
+
+    @classmethod
+    def now(cls) -> Self:
+        """What answers here."""
+        return cls(alive=True, api=API_VERSION, versions=versions())
 
 
 class Readiness(Wire):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request
 from starlette.responses import FileResponse, Response
@@ -14,6 +14,7 @@ from starlette.types import Scope
 from api.http.conditional import answer, conditional, json_bytes
 from api.http.deps import StateDep
 from api.http.errors import ServiceError
+from api.http.wire import JsonObject
 from api.reference.examples import service_examples
 from api.reference.openapi import describe
 from api.settings import Settings
@@ -58,7 +59,7 @@ def add_page(app: FastAPI, folder: Path = FOLDER) -> None:
         return answer(json_bytes(_index()))
 
 
-def _index() -> dict[str, Any]:
+def _index() -> JsonObject:
     return {
         "name": "Closet layout optimizer",
         "api": API_VERSION,
@@ -74,7 +75,7 @@ def add_description(app: FastAPI, settings: Settings) -> None:
     made: list[bytes] = []
     under_way: list[asyncio.Task[Result]] = []
 
-    async def examples(state: State) -> dict[str, Any] | None:
+    async def examples(state: State) -> JsonObject | None:
         """Examples of answers; none where they cannot be had soon, later they may be there."""
         if not under_way:
             under_way.append(asyncio.create_task(calculated(state, "examples")))

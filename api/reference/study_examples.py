@@ -5,16 +5,20 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from api.layouts.appraisals import appraisal_view
+from api.http.wire import JsonObject
+from api.layouts.appraisals import Beside, layout_check
+from api.layouts.check_schemas import Validation
 from api.layouts.comparing import compare
 from api.layouts.drawings import drawings_of
+from api.layouts.endpoints import linked
 from api.packs.making import packed
+from api.packs.schemas import PackPlace
 from api.packs.service import pack_view
 from api.store.tables import DONE, DocumentRow, StudyRow
-from api.studies.lineage import lineage_view
 from api.studies.reading import Chosen
-from api.studies.rerunning import instant_of
-from api.studies.views import ended_view, head_view
+from api.studies.rerunning import rescored_of
+from api.studies.schemas import Lineage, StudyHead, StudyPage
+from api.studies.views import ended_view
 from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
@@ -23,7 +27,7 @@ from optimizer.explaining.repairs import patched
 from optimizer.explaining.sensitivity import sensitivity
 from optimizer.proposing import propose, rerun, rescore
 
-BRIEF: dict[str, Any] = {
+BRIEF: JsonObject = {
     "name": "Linen closet",
     "room": {
         "ceiling_height": 96,
@@ -38,13 +42,13 @@ _MADE_AT = 1_769_860_800.0
 _PRICING = "5b1e0c7d2f9a4386b0d17c3e8f62a945"
 
 
-def study_examples() -> dict[str, Any]:
+def study_examples() -> JsonObject:
     """Answers about studies by operation id; takes a few seconds of solving and packing."""
     brief, _ = read_brief(BRIEF)
     first = propose(brief)
     changed = patched(brief, _PATCH)
     rows = _rows(brief, changed, first, rerun(first, changed))
-    answers: dict[str, Any] = _timed(_answers(brief, first, rows))
+    answers: JsonObject = _timed(_answers(brief, first, rows))
     return answers
 
 
@@ -69,47 +73,41 @@ def _rows(
     ranked = rescore(first, changed).model_dump(mode="json")["layouts"]
     later.parent_id, later.root_id, later.kind = _IDS[0], _IDS[0], "rerun"
     texts.patch = json.dumps(_PATCH)
-    texts.rescored = json.dumps(instant_of(ranked))
+    texts.rescored = rescored_of(ranked).text()
     return [made, (later, texts)]
 
 
-def _answers(
-    brief: Brief, study: Study, rows: list[tuple[StudyRow, DocumentRow]]
-) -> dict[str, Any]:
+def _answers(brief: Brief, study: Study, rows: list[tuple[StudyRow, DocumentRow]]) -> JsonObject:
     made, again = (ended_view(*entry) for entry in rows)
     result = study.model_dump(mode="json")
     layout = result["layouts"][0]
     both = Chosen(_IDS[0], result["brief"], result, tuple(result["layouts"]))
     one = Chosen(_IDS[0], result["brief"], result, (layout,))
-    pack = pack_view(packed(brief, study.layouts[0]), one, 1)
-    heads = [head_view(row) for row, _ in reversed(rows)]
+    pack = pack_view(packed(brief, study.layouts[0]), PackPlace(_IDS[0], 1))
+    heads = tuple(StudyHead.from_row(row) for row, _ in reversed(rows))
     family = [row for row, _ in rows]
     patches = {row.id: texts.patch for row, texts in rows}
     return {
         **dict.fromkeys(("create_study", "get_study", "cancel_study"), made),
         "create_rerun": again,
-        "list_studies": {"items": heads, "next": "/v1/studies?limit=2&cursor=WzE3"},
-        "list_layouts": {"study": _IDS[0], "state": DONE, "layouts": [layout]},
-        "get_layout": layout,
-        "compare_layouts": compare(both),
+        "list_studies": StudyPage(items=heads, next="/v1/studies?limit=2&cursor=WzE3").members(),
+        "list_layouts": {"study": _IDS[0], "state": DONE, "layouts": [linked(_IDS[0], layout)]},
+        "get_layout": linked(_IDS[0], layout),
+        "compare_layouts": compare(both).members(),
         "get_sensitivity": {
             "study": _IDS[0],
             "ranges": [entry.model_dump(mode="json") for entry in sensitivity(study)],
         },
         "get_preference": {"study": _IDS[0], **preference(study, 2).model_dump(mode="json")},
-        "get_lineage": lineage_view(family[1], family, patches),
-        "list_drawings": drawings_of(one, 1),
+        "get_lineage": Lineage.from_rows(family[1], family, patches).members(),
+        "list_drawings": drawings_of(one, 1).members(),
         "get_build_pack": pack,
         "create_build_pack": {**pack, "pricing": _PRICING},
-        "validate_brief": {"valid": True, "brief": result["brief"], "warnings": []},
-        "check_layout": _checked(brief, study),
+        "validate_brief": Validation(valid=True, brief=brief, warnings=()).members(),
+        "check_layout": layout_check(
+            brief, study.layouts[0], Beside(_IDS[0], study, 1), ()
+        ).members(),
     }
-
-
-def _checked(brief: Brief, study: Study) -> dict[str, Any]:
-    """The first layout as if it had been sent back unchanged."""
-    view = appraisal_view(brief, study.layouts[0], study, 1)
-    return {**view, "against": {"study": _IDS[0], **view["against"]}, "warnings": []}
 
 
 def _stored(number: int, brief: Brief, study: Study) -> tuple[StudyRow, DocumentRow]:

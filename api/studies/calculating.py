@@ -19,10 +19,11 @@ from starlette.requests import Request
 from api.http.clients import caller
 from api.http.conditional import canonical, json_bytes
 from api.http.errors import ServiceError
+from api.http.wire import JsonObject
 from api.state import State
 from api.studies import repository
 from api.studies.reading import Chosen
-from api.versions import versions
+from optimizer.versions import versions
 
 if TYPE_CHECKING:
     from api.worker.calculators import Result
@@ -130,7 +131,7 @@ async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> byt
         return await _while_there(who[1], shared)
 
 
-def _key(chosen: Chosen, name: str, arguments: dict[str, Any]) -> str:
+def _key(chosen: Chosen, name: str, arguments: JsonObject) -> str:
     """Name of what is kept: it changes with the layout, the arguments and the program."""
     digest = hashlib.sha256(canonical([chosen.brief, chosen.layouts, arguments, versions()]))
     return f"{name}:{digest.hexdigest()}"

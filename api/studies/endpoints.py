@@ -11,12 +11,13 @@ from pydantic import Field
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 
-from api.http.conditional import answer, json_bytes, matches, unchanged
+from api.http.conditional import Answer, matches, reply, stored, unchanged
 from api.http.deps import ClientDep, JsonBody, KeyDep, StateDep, WaitDep
 from api.http.documentation import (
     BRIEF_EXAMPLES,
+    also,
+    as_asked,
     body,
-    json_answer,
     made_answers,
     no_content,
     problems,
@@ -30,9 +31,9 @@ from api.studies.deps import StudyIdDep
 from api.studies.fingerprints import fingerprint
 from api.studies.pinning import require_pins
 from api.studies.posting import answer_made
-from api.studies.schemas import StudyPage, StudyResource
+from api.studies.schemas import StudyHead, StudyPage, StudyResource
 from api.studies.service import Order
-from api.studies.views import head_view, study_bytes, study_etag
+from api.studies.views import study_bytes, study_etag
 from optimizer.domain.study import Status
 from optimizer.errors import Fault
 
@@ -68,7 +69,7 @@ CacheControl = Annotated[
     operation_id="create_study",
     summary="Propose layouts for a brief",
     status_code=201,
-    response_class=Response,
+    response_model=StudyResource,
     responses={
         **made_answers(StudyResource),
         **problems("body", "invalid_brief", "idempotency_mismatch", "limits"),
@@ -84,7 +85,7 @@ async def create_study(
     key: KeyDep,
     deadline_s: Deadline = None,
     cache_control: CacheControl = None,
-) -> Response:
+) -> Answer[StudyResource]:
     """Make a study of a brief: 201 with its result when it is ready in time, else 202."""
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
@@ -108,8 +109,8 @@ def _order(state: State, data: Any, deadline_s: float | None, cache_control: str
     "",
     operation_id="list_studies",
     summary="List studies, latest first",
-    response_class=Response,
-    responses={**json_answer(StudyPage), **problems()},
+    response_model=StudyPage,
+    responses={**as_asked(), **problems()},
 )
 def list_studies(
     *,
@@ -130,7 +131,7 @@ def list_studies(
     ] = None,
     created_after: Annotated[Time, Query(description="Not before this moment.")] = None,
     created_before: Annotated[Time, Query(description="Before this moment.")] = None,
-) -> Response:
+) -> Answer[StudyPage]:
     """List the caller's studies."""
     filters = repository.Filters(
         state=state_is,
@@ -149,8 +150,8 @@ def list_studies(
         query = urlencode([*kept, ("cursor", reading.write_cursor(rows[limit - 1]))])
         further = f"/v1/studies?{query}"
     headers = {"Link": f'<{further}>; rel="next"'} if further else {}
-    items = [head_view(row) for row in rows[:limit]]
-    return answer(json_bytes({"items": items, "next": further}), headers=headers)
+    items = tuple(StudyHead.from_row(row) for row in rows[:limit])
+    return reply(StudyPage(items=items, next=further), headers=headers)
 
 
 def _seconds(name: str, text: str | None) -> float | None:
@@ -168,19 +169,19 @@ def _seconds(name: str, text: str | None) -> float | None:
     "/{study_id}",
     operation_id="get_study",
     summary="Read a study",
-    response_class=Response,
-    responses={**json_answer(StudyResource, etag=True), **problems("study_not_found")},
+    response_model=StudyResource,
+    responses={**as_asked(etag=True), **problems("study_not_found")},
 )
 def get_study(
     request: Request, state: StateDep, client: ClientDep, study_id: StudyIdDep
-) -> Response:
+) -> Answer[StudyResource]:
     """Read a study with its layouts so far; final, and never changed again, once done."""
     with state.database.reading() as session:
         row = reading.require(session, client, study_id)
         etag = study_etag(row)
         if matches(request, etag):
             return unchanged(etag)
-        return answer(study_bytes(session, row), etag=etag)
+        return stored(StudyResource, study_bytes(session, row), etag=etag)
 
 
 @router.delete(
@@ -201,17 +202,18 @@ def delete_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Re
     "/{study_id}/cancellation",
     operation_id="cancel_study",
     summary="Cancel a study, keeping the best so far",
-    response_class=Response,
+    response_model=StudyResource,
     responses={
-        **json_answer(StudyResource, etag=True),
-        **json_answer(StudyResource, status=202, etag=True, text="The run is being stopped."),
+        **as_asked(etag=True),
+        **also(StudyResource, 202, "The run is being stopped.", etag=True),
         **problems("study_not_found"),
     },
 )
-def cancel_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Response:
+def cancel_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Answer[StudyResource]:
     """Cancel: 200 with the study when it has ended, 202 while its run is being stopped."""
     reading.cancel(state.database, state.settings, client, study_id)
     with state.database.reading() as session:
         row = reading.require(session, client, study_id)
         status = 200 if row.state == DONE else 202
-        return answer(study_bytes(session, row), status=status, etag=study_etag(row))
+        body = study_bytes(session, row)
+        return stored(StudyResource, body, status=status, etag=study_etag(row))

@@ -5,8 +5,8 @@ from __future__ import annotations
 import hashlib
 
 from api.http.conditional import canonical
-from api.versions import versions
 from optimizer.domain.brief import Brief
+from optimizer.versions import versions
 
 
 def fingerprint(

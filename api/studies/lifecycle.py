@@ -25,7 +25,7 @@ from api.store.tables import DONE, QUEUED, RUNNING, DocumentRow, FoundRow, Study
 from api.studies import repository
 from api.studies.events import END, STATE, append_event
 from api.studies.measuring import differences_of
-from api.versions import versions
+from optimizer.versions import versions
 
 Death = Literal["crash", "cancel", "limit", "shutdown", "lost"]
 """What a run died of; `lost`: with the server that watched over it, through no fault of its own."""

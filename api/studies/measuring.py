@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from pydantic import ValidationError
 
+from api.http.wire import JsonObject
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.scoring.distance import differences, storage_walls
 
 
-def differences_of(brief: dict[str, Any], layouts: Sequence[dict[str, Any]]) -> list[list[float]]:
+def differences_of(brief: JsonObject, layouts: Sequence[JsonObject]) -> list[list[float]]:
     """Matrix of the distances between layouts as they are stored, in their order.
 
     Empty for what another version of the program stored and this one cannot read.

@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import Response
 
 from api import logs
 from api.http.clients import Client
-from api.http.conditional import answer
+from api.http.conditional import Answer, stored
 from api.http.wishes import Key, Wish
 from api.state import State
 from api.store.tables import DONE
 from api.studies import repository
 from api.studies.reading import require
+from api.studies.schemas import StudyResource, address
 from api.studies.service import Made, retry_after
-from api.studies.views import address, study_bytes, study_etag
+from api.studies.views import study_bytes, study_etag
 
 
 async def answer_made(
     state: State, client: Client, made: Made, wish: Wish, key: Key | None
-) -> Response:
+) -> Answer[StudyResource]:
     """201 with the ended study, or 202 with the study so far; a repetition as the first time."""
     logs.study_id.set(made.study_id)
     headers = {"Location": address(made.study_id)}
@@ -52,9 +52,11 @@ async def answer_made(
     return _answer(status, body, headers, etag)
 
 
-def _answer(status: int, body: bytes, headers: dict[str, str], etag: str | None) -> Response:
+def _answer(
+    status: int, body: bytes, headers: dict[str, str], etag: str | None
+) -> Answer[StudyResource]:
     if status != 202:
         headers.pop("Retry-After", None)
     else:
         headers.setdefault("Retry-After", "1")
-    return answer(body, status=status, headers=headers, etag=etag)
+    return stored(StudyResource, body, status=status, headers=headers, etag=etag)

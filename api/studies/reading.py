@@ -7,12 +7,12 @@ import binascii
 import json
 import math
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy.orm import Session
 
 from api.http.clients import Client
 from api.http.errors import InvalidBodyError, ServiceError
+from api.http.wire import JsonObject
 from api.settings import Settings
 from api.state import State
 from api.store.database import Database
@@ -29,9 +29,9 @@ class Chosen:
     """A study's brief with some of its layouts, as JSON."""
 
     study_id: str
-    brief: dict[str, Any]
-    result: dict[str, Any]
-    layouts: tuple[dict[str, Any], ...]
+    brief: JsonObject
+    result: JsonObject
+    layouts: tuple[JsonObject, ...]
 
 
 def require(session: Session, client: Client, study_id: str) -> StudyRow:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import Response
 
-from api.http.conditional import answer, json_bytes
+from api.http.conditional import Answer, reply
 from api.http.deps import ClientDep, JsonBody, KeyDep, StateDep, WaitDep
-from api.http.documentation import RERUN_EXAMPLES, body, json_answer, made_answers, problems
+from api.http.documentation import RERUN_EXAMPLES, as_asked, body, made_answers, problems
 from api.studies.deps import StudyIdDep
 from api.studies.endpoints import CacheControl, Deadline
 from api.studies.lineage import lineage
@@ -25,7 +24,7 @@ router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])
     operation_id="create_rerun",
     summary="Run a study again with changes",
     status_code=201,
-    response_class=Response,
+    response_model=StudyResource,
     responses={
         **made_answers(StudyResource),
         **problems(
@@ -49,7 +48,7 @@ async def create_rerun(
     key: KeyDep,
     deadline_s: Deadline = None,
     cache_control: CacheControl = None,
-) -> Response:
+) -> Answer[StudyResource]:
     """Make a study from an ended one: at once its layouts ranked anew, then a new solve."""
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
@@ -66,10 +65,10 @@ async def create_rerun(
     "/lineage",
     operation_id="get_lineage",
     summary="Where a study comes from and what was made of it",
-    response_class=Response,
-    responses={**json_answer(Lineage), **problems("study_not_found")},
+    response_model=Lineage,
+    responses={**as_asked(), **problems("study_not_found")},
 )
-def get_lineage(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Response:
+def get_lineage(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Answer[Lineage]:
     """The study's ancestors and every rerun of one descent."""
     with state.database.reading() as session:
-        return answer(json_bytes(lineage(session, client, study_id)))
+        return reply(lineage(session, client, study_id))

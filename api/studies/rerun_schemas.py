@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
 from pydantic import Field
 
-from api.http.wire import Wire
+from api.http.wire import JsonObject, Wire
 from optimizer.domain.brief import Pin
 from optimizer.domain.fields import Real, Whole
 
@@ -24,7 +24,7 @@ class RerunRequest(Wire):
     """What changes against the earlier brief, what stays, and how near to keep."""
 
     patch: Annotated[
-        dict[str, Any],
+        JsonObject,
         Field(
             default_factory=dict,
             description="JSON merge patch (RFC 7396) on the earlier study's resolved brief.",

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from api.http.clients import Client
 from api.http.errors import InvalidBodyError, ServiceError
+from api.http.wire import JsonObject
 from api.state import State
 from api.store.tables import DONE, StudyRow
 from api.studies.accepting import Taken, take_brief
@@ -18,7 +19,8 @@ from api.studies.calculating import calculated
 from api.studies.fingerprints import fingerprint
 from api.studies.reading import require
 from api.studies.rerun_schemas import KeptBay, RerunRequest
-from api.studies.service import Order
+from api.studies.schemas import Instant
+from api.studies.service import Order, Rescored
 from api.studies.views import whole_result
 from optimizer.domain.brief import Pin
 from optimizer.domain.fields import reading_units
@@ -36,7 +38,7 @@ class Earlier:
     """The study a rerun starts from: its row and its result as JSON."""
 
     row: StudyRow
-    result: dict[str, Any]
+    result: JsonObject
     text: str
 
 
@@ -56,7 +58,7 @@ def prepare(state: State, client: Client, study_id: str, data: Any) -> Prepared:
     return Prepared(asked, _patched(state, asked, earlier), earlier)
 
 
-def order_of(state: State, prepared: Prepared, rescored: dict[str, Any], **wishes: Any) -> Order:
+def order_of(state: State, prepared: Prepared, rescored: Rescored, **wishes: Any) -> Order:
     """The order of a rerun with its instant answer."""
     earlier, taken = prepared.earlier, prepared.taken
     return Order(
@@ -76,7 +78,7 @@ def order_of(state: State, prepared: Prepared, rescored: dict[str, Any], **wishe
     )
 
 
-async def instant(state: State, prepared: Prepared) -> dict[str, Any]:
+async def instant(state: State, prepared: Prepared) -> Rescored:
     """The earlier layouts under the new brief, with what a new solve could gain at most."""
     earlier = prepared.earlier.result
     if not earlier["layouts"]:
@@ -89,22 +91,15 @@ async def instant(state: State, prepared: Prepared) -> dict[str, Any]:
         return _without("ranking them anew took too long")
     except ServiceError as error:
         return _without(f"ranking them anew failed: {error.detail}")
-    return instant_of(ranked["layouts"])
+    return rescored_of(ranked["layouts"])
 
 
-def instant_of(layouts: list[dict[str, Any]]) -> dict[str, Any]:
+def rescored_of(layouts: list[JsonObject]) -> Rescored:
     """What is said at once of the earlier layouts ranked anew."""
     if not layouts:
         return _without("none of the earlier layouts obeys the new brief")
-    best, bound = layouts[0]["score"], layouts[0]["bound"]
-    said = {
-        "possible": True,
-        "reason": None,
-        "score": best,
-        "bound": bound,
-        "gain": max(0.0, bound - best),
-    }
-    return {"instant": said, "layouts": layouts}
+    best = layouts[0]
+    return Rescored(Instant.best_of(best["score"], best["bound"]), layouts)
 
 
 def _earlier(state: State, client: Client, study_id: str) -> Earlier:
@@ -150,7 +145,7 @@ def _place(pin: Any) -> Any:
     return [pin.get(name) for name in ("wall", "start", "width", "pattern")]
 
 
-def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
+def _pin(pin: Any, index: int, earlier: Earlier) -> JsonObject:
     """A pin as a brief has it."""
     if not isinstance(pin, KeptBay):
         return dict(pin.model_dump(mode="json"))
@@ -162,7 +157,7 @@ def _pin(pin: Any, index: int, earlier: Earlier) -> dict[str, Any]:
     raise InvalidBodyError("invalid_body", [fault])
 
 
-def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
+def _as_pin(bay: JsonObject) -> JsonObject:
     """A bay as a pin that keeps it; one stored before that was told stands between uprights."""
     return (
         {"left": Carried.UPRIGHT.value, "right": Carried.UPRIGHT.value}
@@ -171,7 +166,7 @@ def _as_pin(bay: dict[str, Any]) -> dict[str, Any]:
     )
 
 
-def _shelved(bay: dict[str, Any]) -> list[dict[str, Any]]:
+def _shelved(bay: JsonObject) -> list[JsonObject]:
     """What stands on the shelves of a bay; nothing in one stored before that was counted."""
     return [
         {"zone": number, **kept}
@@ -180,6 +175,5 @@ def _shelved(bay: dict[str, Any]) -> list[dict[str, Any]]:
     ]
 
 
-def _without(reason: str) -> dict[str, Any]:
-    instant = {"possible": False, "reason": reason, "score": None, "bound": None, "gain": None}
-    return {"instant": instant, "layouts": []}
+def _without(reason: str) -> Rescored:
+    return Rescored(Instant.without(reason), [])

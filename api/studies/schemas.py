@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import json
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Annotated, Any, Literal, Self, cast
 
-from pydantic import BaseModel, ConfigDict, Field, create_model
+from pydantic import ConfigDict, Field, create_model
 
 from api.http.problem_schemas import StudyProblem
-from api.http.wire import Moment, Wire
+from api.http.wire import JsonObject, Moment, Wire, moment
 from api.store.ids import PATTERN
-from optimizer.domain.layout import Layout
+from api.store.tables import StudyRow
 from optimizer.domain.study import Status, Study
 
 State = Literal["queued", "running", "done"]
 
 StudyId = Annotated[str, Field(pattern=PATTERN, examples=["06d3v8q2k5y7n9b1c4f6g8h0jm"])]
 """Identifier of a study."""
+
+
+def address(study_id: str) -> str:
+    """Path of a study."""
+    return f"/v1/studies/{study_id}"
 
 
 class Progress(Wire):
@@ -27,9 +34,16 @@ class Progress(Wire):
     bound: float | None = Field(description="Proven most that its score can reach.")
     seconds: float | None
 
-
-class ProgressEvent(Progress):
-    """Data of the event `progress`."""
+    @classmethod
+    def from_row(cls, row: StudyRow) -> Self:
+        """Where the run of a stored study stands."""
+        return cls(
+            stage=row.stage,
+            layouts_found=row.layouts_found,
+            score=row.score,
+            bound=row.bound,
+            seconds=row.seconds,
+        )
 
 
 class Instant(Wire):
@@ -40,6 +54,18 @@ class Instant(Wire):
     score: float | None = Field(description="Best score among them.")
     bound: float | None = Field(description="Proven most that a new solve could reach.")
     gain: float | None = Field(description="Proven most that a new solve could gain.")
+
+    @classmethod
+    def without(cls, reason: str) -> Self:
+        """Why nothing can be said at once."""
+        return cls(possible=False, reason=reason, score=None, bound=None, gain=None)
+
+    @classmethod
+    def best_of(cls, score: float, bound: float) -> Self:
+        """The best of the earlier layouts ranked anew."""
+        return cls(
+            possible=True, reason=None, score=score, bound=bound, gain=max(0.0, bound - score)
+        )
 
 
 class StudyLinks(Wire):
@@ -55,6 +81,13 @@ class StudyLinks(Wire):
     lineage: str
     sensitivity: str
     cancellation: str
+
+    @classmethod
+    def of(cls, study_id: str) -> Self:
+        """The addresses of one study."""
+        here = address(study_id)
+        parts = [name for name in cls.model_fields if name != "itself"]
+        return cls(itself=here, **{name: f"{here}/{name}" for name in parts})
 
 
 class StudyHead(Wire):
@@ -77,22 +110,51 @@ class StudyHead(Wire):
     progress: Progress
     links: StudyLinks
 
+    @classmethod
+    def from_row(cls, row: StudyRow, **more: Any) -> Self:
+        """A stored study; `more` are the members that a form of it has beside these."""
+        return cls(
+            id=row.id,
+            name=row.name,
+            state=cast(State, row.state),
+            status=None if row.status is None else Status(row.status),
+            parent=row.parent_id,
+            answered_from=row.answered_from,
+            created_at=moment(row.created_at),
+            started_at=moment(row.started_at),
+            finished_at=moment(row.finished_at),
+            deadline_at=moment(row.deadline_at),
+            expires_at=moment(row.expires_at),
+            attempts=row.attempts,
+            progress=Progress.from_row(row),
+            links=StudyLinks.of(row.id),
+            **more,
+        )
 
-class _StudyFrame(StudyHead):
+
+class StudyFrame(StudyHead):
     """A study: its resolved brief and the layouts so far, ranked; final once it is done."""
 
     problem: StudyProblem | None
     instant: Instant | None = Field(description="In a rerun: the answer given at once.")
-    patch: dict[str, Any] | None = Field(description="In a rerun: the merge patch asked for.")
+    patch: JsonObject | None = Field(description="In a rerun: the merge patch asked for.")
 
 
 RESULT_FIELDS = {name: info for name, info in Study.model_fields.items() if name != "status"}
 """What a study's result has beside its status: the optimizer's own fields, whatever they are."""
 
-_fields: dict[str, Any] = {name: (info.annotation, info) for name, info in RESULT_FIELDS.items()}
-StudyResource: type[BaseModel] = create_model(
-    "StudyResource", __base__=_StudyFrame, __doc__=_StudyFrame.__doc__, **_fields
-)
+if TYPE_CHECKING:
+
+    class StudyResource(StudyFrame):
+        """A study in full."""
+
+else:
+    StudyResource = create_model(
+        "StudyResource",
+        __base__=StudyFrame,
+        __doc__=StudyFrame.__doc__,
+        **{name: (info.annotation, info) for name, info in RESULT_FIELDS.items()},
+    )
 
 
 class StudyPage(Wire):
@@ -100,14 +162,6 @@ class StudyPage(Wire):
 
     items: tuple[StudyHead, ...]
     next: Annotated[str, Field(description="Address of the next page.")] | None
-
-
-class LayoutList(Wire):
-    """The layouts of a study, by rank."""
-
-    study: StudyId
-    state: State
-    layouts: tuple[Layout, ...]
 
 
 class Relative(Wire):
@@ -120,7 +174,21 @@ class Relative(Wire):
     status: Status | None
     score: float | None
     created_at: Moment
-    patch: dict[str, Any] | None = Field(description="What was changed against the parent.")
+    patch: JsonObject | None = Field(description="What was changed against the parent.")
+
+    @classmethod
+    def from_row(cls, row: StudyRow, patch: str | None) -> Self:
+        """A stored study with the text of its merge patch."""
+        return cls(
+            id=row.id,
+            parent=row.parent_id,
+            name=row.name,
+            state=cast(State, row.state),
+            status=None if row.status is None else Status(row.status),
+            score=row.score,
+            created_at=moment(row.created_at),
+            patch=json.loads(patch) if patch else None,
+        )
 
 
 class Lineage(Wire):
@@ -132,26 +200,22 @@ class Lineage(Wire):
     )
     family: tuple[Relative, ...] = Field(description="All of one descent, oldest first.")
 
-
-class StateEvent(Wire):
-    """Data of the event `state`: the study waits, or an attempt at it has begun."""
-
-    state: Literal["queued", "running"]
-    attempt: int | None = Field(default=None, description="Number of the attempt, from 1 on.")
-    again: bool | None = Field(
-        default=None, description="Whether it waits again, its worker being gone."
-    )
-
-
-class LayoutEvent(Wire):
-    """Data of the event `layout`: a layout as it was found."""
-
-    rank: int
-    layout: Layout
+    @classmethod
+    def from_rows(
+        cls, row: StudyRow, family: Sequence[StudyRow], patches: Mapping[str, str | None]
+    ) -> Self:
+        """A stored study among its family; texts of merge patches by study id."""
+        return cls(
+            study=row.id,
+            ancestors=tuple(_ancestors(row, {member.id: member for member in family})),
+            family=tuple(Relative.from_row(member, patches.get(member.id)) for member in family),
+        )
 
 
-class EndEvent(Wire):
-    """Data of the event `end`, the last one."""
-
-    state: Literal["done"]
-    status: Status
+def _ancestors(row: StudyRow, by_id: Mapping[str, StudyRow]) -> list[str]:
+    found: list[str] = []
+    parent = row.parent_id
+    while parent is not None and parent in by_id and parent not in found:
+        found.append(parent)
+        parent = by_id[parent].parent_id
+    return found

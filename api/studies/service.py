@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from sqlalchemy.orm import Session
 
 from api.http.clients import Client
 from api.http.errors import ServiceError
+from api.http.wire import JsonObject
 from api.http.wishes import Key
 from api.metrics import Metrics
 from api.settings import Settings
@@ -22,12 +22,25 @@ from api.studies.accepting import Taken
 from api.studies.events import STATE, append_event
 from api.studies.lifecycle import finish
 from api.studies.reuse import ending_like, figures_like
+from api.studies.schemas import Instant
 
 USUAL_S = 1.0
 """What a run is taken to last before one has ended [s]."""
 LONGEST_RETRY_S = 60.0
 _ADMISSION = 7_262_002
 """Name of the lock under which the limits are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rescored:
+    """What a rerun is answered at once, with the earlier layouts ranked anew."""
+
+    instant: Instant
+    layouts: list[JsonObject]
+
+    def text(self) -> str:
+        """As it is stored."""
+        return json.dumps({"instant": self.instant.members(), "layouts": self.layouts})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +52,9 @@ class Order:
     fresh: bool = False
     deadline_s: float | None = None
     parent: StudyRow | None = None
-    patch: dict[str, Any] | None = None
+    patch: JsonObject | None = None
     earlier: str | None = None
-    rescored: dict[str, Any] | None = None
+    rescored: Rescored | None = None
     stability: float | None = None
 
 
@@ -193,7 +206,7 @@ class Studies:
             warnings=json.dumps(warnings),
             patch=None if order.patch is None else json.dumps(order.patch),
             earlier=order.earlier,
-            rescored=None if order.rescored is None else json.dumps(order.rescored),
+            rescored=None if order.rescored is None else order.rescored.text(),
             stability=order.stability,
         )
 

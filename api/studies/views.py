@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import json
-from typing import Any
 
 from pydantic_core import to_jsonable_python
 from sqlalchemy.orm import Session
 
 from api.http.conditional import etag_of, json_bytes
 from api.http.memory import Memory
-from api.http.wire import moment
+from api.http.problem_schemas import StudyProblem
+from api.http.wire import JsonObject
 from api.store.tables import DONE, DocumentRow, StudyRow
 from api.studies import repository
 from api.studies.measuring import differences_of
-from api.studies.schemas import RESULT_FIELDS
+from api.studies.schemas import RESULT_FIELDS, Instant, StudyFrame
 
-_EMPTY: dict[str, Any] = {
+_EMPTY: JsonObject = {
     name: to_jsonable_python(info.get_default(call_default_factory=True, validated_data={}))
     for name, info in RESULT_FIELDS.items()
     if not info.is_required()
@@ -26,79 +26,30 @@ _EMPTY: dict[str, Any] = {
 _ENDED = Memory(32 * 1024 * 1024)
 
 
-def address(study_id: str) -> str:
-    """Path of a study."""
-    return f"/v1/studies/{study_id}"
-
-
-def links(study_id: str) -> dict[str, str]:
-    """Addresses of what belongs to a study."""
-    here = address(study_id)
-    parts = (
-        "layouts",
-        "events",
-        "comparison",
-        "reruns",
-        "lineage",
-        "sensitivity",
-        "cancellation",
-    )
-    return {"self": here, **{part: f"{here}/{part}" for part in parts}}
-
-
-def head_view(row: StudyRow) -> dict[str, Any]:
-    """A study as it stands in a list."""
-    return {
-        "id": row.id,
-        "name": row.name,
-        "state": row.state,
-        "status": row.status,
-        "parent": row.parent_id,
-        "answered_from": row.answered_from,
-        "created_at": moment(row.created_at),
-        "started_at": moment(row.started_at),
-        "finished_at": moment(row.finished_at),
-        "deadline_at": moment(row.deadline_at),
-        "expires_at": moment(row.expires_at),
-        "attempts": row.attempts,
-        "progress": progress_view(row),
-        "links": links(row.id),
-    }
-
-
-def progress_view(row: StudyRow) -> dict[str, Any]:
-    """Where a run stands."""
-    return {
-        "stage": row.stage,
-        "layouts_found": row.layouts_found,
-        "score": row.score,
-        "bound": row.bound,
-        "seconds": row.seconds,
-    }
-
-
-def study_view(session: Session, row: StudyRow) -> dict[str, Any]:
+def study_view(session: Session, row: StudyRow) -> JsonObject:
     """A study in full."""
     texts = repository.documents(session, row.id)
     return _full_view(row, texts, result_view(session, row, texts))
 
 
-def ended_view(row: StudyRow, texts: DocumentRow) -> dict[str, Any]:
+def ended_view(row: StudyRow, texts: DocumentRow) -> JsonObject:
     """A study in full that has ended."""
     return _full_view(row, texts, _final_result(texts.result or "{}"))
 
 
-def _full_view(row: StudyRow, texts: DocumentRow, result: dict[str, Any]) -> dict[str, Any]:
-    return {
-        **head_view(row),
-        "problem": json.loads(row.problem) if row.problem else None,
-        "instant": instant_view(texts),
-        "patch": json.loads(texts.patch) if texts.patch else None,
-        **result,
-    }
+def _full_view(row: StudyRow, texts: DocumentRow, result: JsonObject) -> JsonObject:
+    """Members of a `StudyResource`: its frame made now, its result as it was stored, which may
+    have been under the rules of an earlier version."""
+    frame = StudyFrame.from_row(
+        row,
+        problem=StudyProblem.model_validate_json(row.problem) if row.problem else None,
+        instant=instant_of(texts),
+        patch=json.loads(texts.patch) if texts.patch else None,
+    )
+    return {**frame.members(), **result}
 
 
-def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str, Any]:
+def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> JsonObject:
     """Members of the study's result: final when it is done, what there is until then."""
     if row.state == DONE and texts.result:
         return _final_result(texts.result)
@@ -116,21 +67,23 @@ def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> dict[str
     }
 
 
-def _final_result(text: str) -> dict[str, Any]:
+def _final_result(text: str) -> JsonObject:
     """What an earlier version stored may lack a member of today's, or have one more."""
     stored = json.loads(text)
     return {**_EMPTY, **{name: stored[name] for name in RESULT_FIELDS if name in stored}}
 
 
-def whole_result(session: Session, row: StudyRow) -> dict[str, Any]:
+def whole_result(session: Session, row: StudyRow) -> JsonObject:
     """A study as the optimizer reads it; while it has not ended it counts as cancelled."""
     result = result_view(session, row, repository.documents(session, row.id))
     return {**result, "status": row.status or "cancelled"}
 
 
-def instant_view(texts: DocumentRow) -> dict[str, Any] | None:
+def instant_of(texts: DocumentRow) -> Instant | None:
     """What a rerun was answered at once."""
-    return json.loads(texts.rescored)["instant"] if texts.rescored else None
+    if not texts.rescored:
+        return None
+    return Instant.model_validate(json.loads(texts.rescored)["instant"])
 
 
 def study_etag(row: StudyRow) -> str:

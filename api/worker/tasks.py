@@ -7,14 +7,16 @@ from collections.abc import Callable
 from typing import Any
 
 from api.http.errors import problem_document
-from api.layouts.appraisals import appraisal_view
+from api.http.problem_schemas import ErrorEntry
+from api.http.wire import JsonObject
+from api.layouts.appraisals import Beside, layout_check
 from api.packs.making import packed
 from api.reference.study_examples import study_examples
 from api.worker.runners import Runner
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
-from optimizer.domain.study import Study
+from optimizer.domain.study import Study, Warned
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
 from optimizer.errors import CheckFailedError, InputError, OptimizerError
 from optimizer.explaining.preference import preference
@@ -24,7 +26,7 @@ Calculation = Callable[..., tuple[Any, bytes | None]]
 _LOG = logging.getLogger("api.worker.tasks")
 
 
-def calculate(runner: Runner, task: dict[str, Any]) -> tuple[dict[str, Any], bytes | None]:
+def calculate(runner: Runner, task: JsonObject) -> tuple[JsonObject, bytes | None]:
     """The answer to a task: a value, with bytes if it says so, or a problem."""
     work = CALCULATIONS[task["name"]]
     try:
@@ -41,9 +43,7 @@ def calculate(runner: Runner, task: dict[str, Any]) -> tuple[dict[str, Any], byt
     return {"value": value, "body": body is not None}, body
 
 
-def rescore(
-    runner: Runner, *, study: dict[str, Any], brief: dict[str, Any]
-) -> tuple[Any, bytes | None]:
+def rescore(runner: Runner, *, study: JsonObject, brief: JsonObject) -> tuple[Any, bytes | None]:
     """The study's layouts ranked anew under the brief's priorities."""
     ranked = runner.rescore(Study.model_validate(study), Brief.model_validate(brief))
     return ranked.model_dump(mode="json"), None
@@ -52,29 +52,29 @@ def rescore(
 def appraise(
     _runner: Runner,
     *,
-    brief: dict[str, Any],
-    layout: dict[str, Any],
-    study: dict[str, Any] | None,
+    brief: JsonObject,
+    layout: JsonObject,
+    study: tuple[str, JsonObject] | None,
     rank: int,
+    warnings: list[JsonObject],
 ) -> tuple[Any, bytes | None]:
-    """All that is to be said of a layout drawn by hand."""
-    whole = None if study is None else Study.model_validate(study)
-    return appraisal_view(*_read(brief, layout), whole, rank), None
+    """All that is to be said of a layout drawn by hand, beside the study of that id, if any."""
+    beside = None if study is None else Beside(study[0], Study.model_validate(study[1]), rank)
+    warned = [Warned.model_validate(entry) for entry in warnings]
+    return layout_check(*_read(brief, layout), beside, warned).members(), None
 
 
-def pins(runner: Runner, *, brief: dict[str, Any]) -> tuple[Any, bytes | None]:
+def pins(runner: Runner, *, brief: JsonObject) -> tuple[Any, bytes | None]:
     """A fault for every pin that cannot stand where it is put."""
-    return [
-        {"pointer": fault.pointer, "detail": fault.detail, "code": fault.code}
-        for fault in runner.pin_faults(Brief.model_validate(brief))
-    ], None
+    faults = runner.pin_faults(Brief.model_validate(brief))
+    return [ErrorEntry.of(fault).members() for fault in faults], None
 
 
 def drawing(
     _runner: Runner,
     *,
-    brief: dict[str, Any],
-    layout: dict[str, Any],
+    brief: JsonObject,
+    layout: JsonObject,
     view: str,
     wall: str | None,
     form: str,
@@ -90,18 +90,18 @@ def drawing(
     return None, made.to_dxf() if form == "dxf" else made.to_pdf()
 
 
-def sensitivities(_runner: Runner, *, study: dict[str, Any]) -> tuple[Any, bytes | None]:
+def sensitivities(_runner: Runner, *, study: JsonObject) -> tuple[Any, bytes | None]:
     """How far each priority may move before the first place changes."""
     ranges = sensitivity(Study.model_validate(study))
     return [entry.model_dump(mode="json") for entry in ranges], None
 
 
-def preferences(_runner: Runner, *, study: dict[str, Any], rank: int) -> tuple[Any, bytes | None]:
+def preferences(_runner: Runner, *, study: JsonObject, rank: int) -> tuple[Any, bytes | None]:
     """Which priorities would make the layout of that rank the first."""
     return preference(Study.model_validate(study), rank).model_dump(mode="json"), None
 
 
-def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]:
+def _read(brief: JsonObject, layout: JsonObject) -> tuple[Brief, Layout]:
     """Stored JSON as the optimizer's own records."""
     read = Brief.model_validate(brief)
     with reading_units(read.units):
@@ -111,9 +111,9 @@ def _read(brief: dict[str, Any], layout: dict[str, Any]) -> tuple[Brief, Layout]
 def build(
     _runner: Runner,
     *,
-    brief: dict[str, Any],
-    layout: dict[str, Any],
-    pricing: dict[str, Any] | None = None,
+    brief: JsonObject,
+    layout: JsonObject,
+    pricing: JsonObject | None = None,
 ) -> tuple[Any, bytes | None]:
     """The build pack of a layout under those prices, as an archive."""
     return None, packed(*_read(brief, layout), pricing)

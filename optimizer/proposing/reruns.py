@@ -12,10 +12,11 @@ from optimizer.explaining.tradeoffs import moved
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled, before, ranked
 from optimizer.proposing.leader_updates import bounds_of, layouts_of, relead
-from optimizer.proposing.run import Stopper, Watcher, propose, versions
+from optimizer.proposing.run import Stopper, Watcher, propose
 from optimizer.proposing.stability import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of
 from optimizer.scoring.distance import differences
 from optimizer.solving import lp_relaxation
+from optimizer.versions import versions
 
 
 def same_task(one: Brief, other: Brief) -> bool:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
-from importlib.metadata import version
 
-from optimizer import __version__
 from optimizer.checking import check_layout, require_checked
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Mount
@@ -25,6 +23,7 @@ from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
 from optimizer.scoring.distance import differences
+from optimizer.versions import versions
 
 SEARCH_SHARE = 0.8
 """Part of the time limit that the search may use; the rest explains what is short."""
@@ -39,16 +38,6 @@ ROUNDING_BAYS = 24
 
 Watcher = Callable[[Progress], None]
 Stopper = Callable[[], bool]
-
-
-def versions(solver: str) -> dict[str, str]:
-    """Versions that an answer depends on."""
-    package = "highspy" if solver == "highs" else "pulp"
-    return {
-        "program": __version__,
-        "solver": f"{solver} {version(package)}",
-        "pulp": version("pulp"),
-    }
 
 
 def propose(

@@ -8,11 +8,17 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 import jsonschema_rs
 import pytest
+from fastapi.routing import APIRoute
+from pydantic import BaseModel
+from starlette.responses import Response
 
+from api.app import create_app
+from api.http.conditional import Answer
+from api.settings import Settings
 from tests.service.harness import Server, brief, eventually
 
 ONE_BAY = brief("Examples", options={"alternatives": 1, "time_limit_s": 10})
@@ -58,6 +64,21 @@ def test_the_page_is_openapi_3_1_with_named_operations(page: dict[str, Any]) -> 
     assert all(operation["summary"] and operation["tags"] for operation in operations)
     own = ("/v1/", "/healthz", "/readyz", "/metrics")
     assert all(path.startswith(own) for path in page["paths"])
+
+
+def test_endpoints_answer_with_what_they_declare() -> None:
+    """Every answer in JSON is of a model, the same in the code and on the page."""
+    routes = [one for one in create_app(Settings()).routes if isinstance(one, APIRoute)]
+    declared = [one for one in routes if one.include_in_schema]
+    assert len(declared) >= 30
+    for route in declared:
+        told = get_type_hints(route.endpoint)["return"]
+        if route.response_model is None:
+            assert told is Response, route.path
+        else:
+            assert get_origin(told) is Answer, route.path
+            assert get_args(told) == (route.response_model,), route.path
+            assert issubclass(route.response_model, BaseModel), route.path
 
 
 def test_every_body_has_examples_that_fit_its_schema(page: dict[str, Any]) -> None:

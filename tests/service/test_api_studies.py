@@ -195,12 +195,22 @@ def test_a_deleted_study_is_gone_with_all_its_parts(shared_server: Server) -> No
 
 
 def test_a_layout_is_read_by_its_rank(shared_server: Server) -> None:
-    """The single layout is the one in the list; a rank that is not there is 404."""
+    """The single layout is the one in the list, each the study's own with links that lead
+    somewhere; a rank that is not there is 404."""
     study = shared_server.accept(brief("plain ranks"), Prefer="wait=10")
     here = f"/v1/studies/{study['id']}/layouts"
-    listed = shared_server.client.get(here).json()
-    assert listed["layouts"] == study["layouts"]
-    assert shared_server.client.get(f"{here}/2").json() == study["layouts"][1]
+    listed = shared_server.client.get(here).json()["layouts"]
+    second = shared_server.client.get(f"{here}/2").json()
+    assert second == listed[1]
+    links = second.pop("links")
+    assert second == study["layouts"][1]
+    assert (links["study"], links["self"]) == (f"/v1/studies/{study['id']}", f"{here}/2")
+    for name in ("self", "study", "drawings", "build_pack", "preference"):
+        answer = shared_server.client.get(links[name])
+        # What the invented runner draws has no parts.
+        assert answer.status_code == 200 or answer.json()["code"] == "cannot_build", name
+    sent = {"layout": listed[1], "study": study["id"], "against": 2}
+    assert shared_server.client.post(links["check"], json=sent).status_code == 200
     missing = shared_server.client.get(f"{here}/4")
     assert (missing.status_code, missing.json()["code"]) == (404, "layout_not_found")
 
