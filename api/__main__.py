@@ -19,7 +19,7 @@ from api.http.protocol import guarded_protocol
 from api.logs import configure_logs
 from api.metrics import Metrics
 from api.reference.examples import service_examples
-from api.reference.openapi import describe
+from api.reference.openapi import with_examples
 from api.reference.study_examples import study_examples
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
@@ -50,7 +50,7 @@ def main(arguments: list[str] | None = None) -> int:
         sys.stdout.write("\n".join(setting_lines(settings)) + "\n")
     elif command == "openapi":
         examples = {**service_examples(), **study_examples()}
-        page = describe(create_app(settings), settings, examples)
+        page = with_examples(create_app(settings).openapi(), examples)
         sys.stdout.write(json.dumps(page, indent=2) + "\n")
     else:
         return work(settings) if command == "worker" else serve(settings)

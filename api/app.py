@@ -41,7 +41,7 @@ from api.versions import API_VERSION
 from optimizer.domain.validation import in_plain_words
 from optimizer.errors import Fault
 
-_ROUTES = (
+ROUTES = (
     study_endpoints,
     rerun_endpoints,
     survey_endpoints,
@@ -121,7 +121,7 @@ def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
 
 def _add_routes(app: FastAPI, settings: Settings) -> None:
     strict = [Depends(known_parameters)]
-    for module in _ROUTES:
+    for module in ROUTES:
         app.include_router(module.router, dependencies=strict)
     described: JsonObject = {}
 
@@ -132,7 +132,7 @@ def _add_routes(app: FastAPI, settings: Settings) -> None:
 
     app.openapi = openapi  # type: ignore[method-assign]
     site.add_page(app)
-    site.add_description(app, settings)
+    site.add_description(app)
     site.add_viewer(app)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Mapping
 from typing import Any
 
@@ -60,10 +61,8 @@ def request_models() -> dict[str, type[BaseModel]]:
     }
 
 
-def describe(
-    app: FastAPI, settings: Settings, examples: Mapping[str, Any] | None = None
-) -> JsonObject:
-    """The page as JSON, with examples of answers by operation id where there are any."""
+def describe(app: FastAPI, settings: Settings) -> JsonObject:
+    """The page as JSON; a second of work."""
     page = get_openapi(
         title=TITLE,
         version=API_VERSION,
@@ -74,10 +73,21 @@ def describe(
     )
     _add_schemas(page)
     _add_common_answers(page)
-    _add_examples(page, examples or {})
     if settings.api_keys:
         _add_security(page)
     return page
+
+
+def with_examples(page: JsonObject, examples: Mapping[str, Any]) -> JsonObject:
+    """The page with examples of answers by operation id, one for each operation."""
+    shown = copy.deepcopy(page)
+    for _path, operation in _operations(shown):
+        example = examples.get(operation["operationId"])
+        for status, response in operation["responses"].items():
+            content = response.get("content", {}).get("application/json")
+            if content is not None and example is not None and int(status) < 300:
+                content["example"] = example
+    return shown
 
 
 def _add_schemas(page: JsonObject) -> None:
@@ -163,16 +173,6 @@ def _add_common_answers(page: JsonObject) -> None:
                 "required": True,
                 "schema": {"type": "string"},
             }
-
-
-def _add_examples(page: JsonObject, examples: Mapping[str, Any]) -> None:
-    """Show what answers look like, one for each operation."""
-    for _path, operation in _operations(page):
-        example = examples.get(operation["operationId"])
-        for status, response in operation["responses"].items():
-            content = response.get("content", {}).get("application/json")
-            if content is not None and example is not None and int(status) < 300:
-                content["example"] = example
 
 
 def _add_security(page: JsonObject) -> None:

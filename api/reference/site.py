@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import FileResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
@@ -16,8 +17,7 @@ from api.http.deps import StateDep
 from api.http.errors import ServiceError
 from api.http.wire import JsonObject
 from api.reference.examples import service_examples
-from api.reference.openapi import describe
-from api.settings import Settings
+from api.reference.openapi import with_examples
 from api.state import State
 from api.studies.calculating import calculated
 from api.versions import API_VERSION
@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 FOLDER = Path(__file__).resolve().parent.parent / "page"
 VIEWER = Path(__file__).resolve().parent / "viewer"
 ENTRY = "index.html"
-LONGEST_WAIT_S = 5.0
-"""Longest wait for the examples of the OpenAPI page."""
+LONGEST_WAIT_S = 2.0
+"""Longest wait for the examples of the OpenAPI page: readers of such pages wait for 5 s or so."""
 
 
 class PageFiles(StaticFiles):
@@ -70,7 +70,7 @@ def _index() -> JsonObject:
     }
 
 
-def add_description(app: FastAPI, settings: Settings) -> None:
+def add_description(app: FastAPI) -> None:
     """Serve the OpenAPI page at /openapi.json."""
     made: list[bytes] = []
     under_way: list[asyncio.Task[Result]] = []
@@ -92,10 +92,11 @@ def add_description(app: FastAPI, settings: Settings) -> None:
     async def description(request: Request, state: StateDep) -> Response:
         """The OpenAPI page; without examples, and not kept, where none can be had now."""
         if not made:
+            page = await run_in_threadpool(app.openapi)
             found = await examples(state)
             if found is None:
-                return conditional(request, json_bytes(describe(app, settings)))
-            made.append(json_bytes(describe(app, settings, found)))
+                return conditional(request, json_bytes(page))
+            made.append(json_bytes(with_examples(page, found)))
         return conditional(request, made[0])
 
 

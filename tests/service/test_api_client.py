@@ -43,6 +43,7 @@ def client_package(
     """The generated package, imported."""
     folder = tmp_path_factory.mktemp("client")
     (folder / "config.yaml").write_text(OVERRIDES)
+    real_server.client.get("/openapi.json")  # ready, since the generator waits for 5 s alone
     tools = Path(sys.executable).parent
     done = subprocess.run(
         [
