@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.checking.floor_plan import TOLERANCE_IN, FloorPlan, WallLine, plan_of
+from optimizer.checking.floor_plan import FloorPlan, WallLine, plan_of
 from optimizer.checking.shapes import Interval, Rect
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.room import Access, Opening
 from optimizer.reference.reach import Reach, reach_of
+from optimizer.tolerances import RULE_IN
 from optimizer.units import Units, state_length
 
 
@@ -78,7 +79,7 @@ class Case:
     @property
     def tolerance(self) -> float:
         """What float noise may amount to [brief units]."""
-        return self.units.from_inch(TOLERANCE_IN)
+        return self.units.from_inch(RULE_IN)
 
     @property
     def thickness(self) -> float:
@@ -133,7 +134,7 @@ def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
     for opening in room.openings:
         line = plan.find(opening.wall)
         hit = line and plan.across(line, opening.start + opening.width / 2.0)
-        if not hit or hit[0] >= enough - brief.units.from_inch(TOLERANCE_IN):
+        if not hit or hit[0] >= enough - brief.units.from_inch(RULE_IN):
             return False
     return True
 

@@ -15,10 +15,8 @@ import shapely
 
 from optimizer.checking.shapes import Interval, Rect, common_part, snapped, united
 from optimizer.domain.room import Opening, Room, Slope, Wall
+from optimizer.tolerances import RULE_IN
 from optimizer.units import Units
-
-TOLERANCE_IN = 1e-3
-"""What float noise may amount to [in]."""
 
 CLOSING_IN = 0.5
 """A room closes when its end meets its start within this [in], along x and along y."""
@@ -109,7 +107,7 @@ class FloorPlan:
     @property
     def sound(self) -> bool:
         """Whether every wall has a length and walls never cross or touch but at corners."""
-        if min(line.length for line in self.walls) < TOLERANCE_IN:
+        if min(line.length for line in self.walls) < RULE_IN:
             return False
         outline = self.outline()
         return bool(outline.is_valid if self.closed else outline.is_simple)
@@ -212,7 +210,7 @@ def plan_of(room: Room, units: Units) -> FloorPlan:
     lines = _lines(room)
     turns = sum(1 if wall.corner == "inside" else -1 for wall in room.walls)
     end = lines[-1].point(lines[-1].length, 0.0)
-    limit = units.from_inch(CLOSING_IN) + units.from_inch(TOLERANCE_IN)
+    limit = units.from_inch(CLOSING_IN) + units.from_inch(RULE_IN)
     if turns != 4 or max(abs(end[0]), abs(end[1])) > limit:
         return FloorPlan(tuple(lines), closed=False)
     for axis in (0, 1):

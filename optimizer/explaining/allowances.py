@@ -26,9 +26,8 @@ from optimizer.patterns.bay_rules import BayRules, ItemKind
 from optimizer.patterns.column import Column
 from optimizer.reference.mounted import Mounted
 from optimizer.reference.stored import Thing
+from optimizer.tolerances import TOUCH
 
-_FINE = 1e-3
-"""Tolerance of the rules [in]; heights are forgiven no more."""
 MOST_CORNERS = 6
 """Inside corners whose ways are all gone through; what more of them would take is left."""
 SLOPE_STEP_IN = 1.0
@@ -166,7 +165,7 @@ class RoomAllowances:
 
     def _stacked(self, column: Column, start: float, row: _Row) -> int:
         """How many rows go over one another from `start` up."""
-        slack = self.brief.units.from_inch(_FINE)
+        slack = self.brief.units.from_inch(TOUCH)
         count, at = 0, start
         while True:
             found = column.lifted(at, row.size - slack, row.depth)
@@ -208,7 +207,7 @@ class RoomAllowances:
         walls = self._walls(lambda column: self.thing_tiers(column, thing))
         rows = max((_pieces(w, thing.width) for w in self._cornered(walls, taken)), default=0)
         most = float(rows * thing.together)
-        deep = any(s.depth >= thing.depth - _FINE for s in self.surveyed.stretches)
+        deep = any(s.depth >= thing.depth - TOUCH for s in self.surveyed.stretches)
         return replace(self._told(walls, most, most, taken), deep=deep)
 
     def _of_mount(self, mount: Mounted) -> Allowance:
@@ -217,7 +216,7 @@ class RoomAllowances:
         free = {wall: free_for(mount, cut, wall) for wall in {s.wall for s in cut}}
         along = sum(high - low for own in free.values() for low, high in own)
         places, walls = float(along > 0), sum(bool(own) for own in free.values())
-        deep = any(s.depth >= mount.depth - _FINE for s in cut)
+        deep = any(s.depth >= mount.depth - TOUCH for s in cut)
         return Allowance(places, places, int(along > 0), along, walls, deep)
 
     def _told(self, walls: Walls, most: float, uncrossed: float, taken: Taken) -> Allowance:
@@ -228,7 +227,7 @@ class RoomAllowances:
             tiers=max((span.tiers for span in spans), default=0),
             along=sum(span.length for span in spans if span.tiers),
             walls=sum(any(span.tiers for span in wall) for wall in walls.values()),
-            deep=any(s.depth >= taken.depth - _FINE for s in self.surveyed.stretches),
+            deep=any(s.depth >= taken.depth - TOUCH for s in self.surveyed.stretches),
         )
 
     def _walls(self, tiers: Tiers) -> Walls:
@@ -261,9 +260,9 @@ class RoomAllowances:
             start, end = span.start, span.end
             before = spans[number - 1].end if number else -math.inf
             after = spans[number + 1].start if number + 1 < len(spans) else math.inf
-            if start - before > _FINE and not (left and start < _FINE):
+            if start - before > TOUCH and not (left and start < TOUCH):
                 start += panel
-            if after - end > _FINE and not (right and end > length - _FINE):
+            if after - end > TOUCH and not (right and end > length - TOUCH):
                 end -= panel
             yield Span(start, max(start, end), span.tiers)
 
@@ -311,7 +310,7 @@ class RoomAllowances:
         """Ranges of `one` that `other` faces nearer than `least`, each with the sum of the
         positions of any place on both."""
         (a1, o1), (a2, o2) = wall_in_frame(self.outline, one, other)
-        if abs(o1 - o2) > _FINE or not _FINE < o1 < least - _FINE or a1 <= a2:
+        if abs(o1 - o2) > TOUCH or not TOUCH < o1 < least - TOUCH or a1 <= a2:
             return
         low, high = max(0.0, a2), min(self.outline.walls[one].length, a1)
         ends = {
@@ -322,7 +321,7 @@ class RoomAllowances:
         }
         for start, end in itertools.pairwise(sorted({low, high, *ends})):
             ahead = front_distance(self.outline, one, (start + end) / 2)
-            if end - start > _FINE and abs(ahead - o1) < _FINE:
+            if end - start > TOUCH and abs(ahead - o1) < TOUCH:
                 yield start, end, a1
 
 
@@ -338,7 +337,7 @@ def _joined(spans: Iterable[Span]) -> list[Span]:
     found: list[Span] = []
     for span in spans:
         last = found[-1] if found else None
-        if last and span.start - last.end <= _FINE and span.tiers == last.tiers:
+        if last and span.start - last.end <= TOUCH and span.tiers == last.tiers:
             found[-1] = Span(last.start, span.end, span.tiers)
         else:
             found.append(span)

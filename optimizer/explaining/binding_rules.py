@@ -10,10 +10,10 @@ from optimizer.domain.needs import Hang, User
 from optimizer.explaining.allowances import Allowance, RoomAllowances
 from optimizer.reference.reach import reach_of_user
 from optimizer.reference.stored import counted
+from optimizer.tolerances import TOUCH
 from optimizer.units import Units, format_inches, format_length
 
 _COUNTS = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-_FINE = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +145,7 @@ def _rod_limit(room: RoomAllowances, rod: float) -> _Limit:
         )
     )
     nearest = min(limits, key=lambda limit: limit.at)
-    if nearest.at >= rod - units.from_inch(_FINE):
+    if nearest.at >= rod - units.from_inch(TOUCH):
         return _Limit(rod, "and something is in the way of it on every wall", "/room/obstructions")
     return nearest
 
@@ -154,7 +154,7 @@ def _reach_limit(brief: Brief, highest: float) -> _Limit:
     """Who reaches how high, or the highest rod that the brief allows."""
     units, own = brief.units, brief.construction.max_rod_height
     at = size_text(highest, units)
-    if highest >= own - units.from_inch(_FINE):
+    if highest >= own - units.from_inch(TOUCH):
         words = f"and the highest rod allowed is {at}"
         return _Limit(highest, words, "/construction/max_rod_height")
     if brief.needs.accessible_reach:

@@ -25,9 +25,8 @@ from optimizer.reference.stored import Thing, counted, things_of
 from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.terms import Frame, Need
 from optimizer.solving import Outcome
+from optimizer.tolerances import RULE_IN
 from optimizer.units import format_length
-
-TOLERANCE_IN = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def shortfalls(
     needs: Iterable[Need], achieved: dict[NeedId, float], brief: Brief
 ) -> tuple[Unmet, ...]:
     """Needs that are short of what is required, reasons still unknown."""
-    tolerance = brief.units.from_inch(TOLERANCE_IN)
+    tolerance = brief.units.from_inch(RULE_IN)
     found = []
     for need in needs:
         short = need.required - achieved[need.name]
@@ -109,7 +108,7 @@ def _scored(search: Search, need: Need, found: Found) -> float | None:
     if not search.rules.things:
         return found.outcome.objective
     amounts = amounts_of(found.bays, search.rules, search.surveyed, found.mounts)
-    if search.frame.achieved(amounts)[need.name] < need.required - TOLERANCE_IN:
+    if search.frame.achieved(amounts)[need.name] < need.required - RULE_IN:
         return None
     return sum(term.points for term in search.frame.terms(amounts, search.yardstick))
 
@@ -148,7 +147,7 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
 
 def _tolerance(need: NeedId, brief: Brief) -> float:
     """How far off an amount of a need may be and count as met."""
-    return 0.5 if need.is_counted else brief.units.from_inch(TOLERANCE_IN)
+    return 0.5 if need.is_counted else brief.units.from_inch(RULE_IN)
 
 
 def explained(layout: Layout, verdicts: dict[NeedId, Verdict], brief: Brief) -> tuple[Unmet, ...]:

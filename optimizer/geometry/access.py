@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Access, Opening, OpeningKind
 from optimizer.geometry.outline import Outline
-
-_TINY = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +37,7 @@ def front_distance(outline: Outline, wall: int, along: float) -> float:
             continue
         (a1, o1), (a2, o2) = wall_in_frame(outline, wall, other)
         crosses = min(a1, a2) < along < max(a1, a2)
-        if crosses and abs(o1 - o2) < _TINY + abs(a1 - a2) * 1e-3 and min(o1, o2) > _TINY:
+        if crosses and abs(o1 - o2) < FINE + abs(a1 - a2) * 1e-3 and min(o1, o2) > FINE:
             nearest = min(nearest, o1, o2)
     return nearest
 
@@ -84,7 +83,7 @@ def opened_ranges(brief: Brief, outline: Outline, wall: int) -> list[tuple[float
             outline.to_wall(wall, *outline.to_plan(source, position, 0.0))
             for position in (opening.start, opening.start + opening.width)
         ]
-        parallel = abs(ends[0][1] - ends[1][1]) < _TINY
-        if parallel and ends[0][1] > _TINY and ends[0][0] > ends[1][0]:
+        parallel = abs(ends[0][1] - ends[1][1]) < FINE
+        if parallel and ends[0][1] > FINE and ends[0][0] > ends[1][0]:
             ranges.append((ends[1][0], ends[0][0]))
     return ranges

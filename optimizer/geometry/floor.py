@@ -15,13 +15,13 @@ import shapely
 
 from optimizer.domain.brief import Brief
 from optimizer.geometry.outline import Outline
+from optimizer.tolerances import FINE
 
 WAY_IN = 24.0
 """Least width of a way [in], unless the aisle asked for is less; common practice."""
 GIVE_IN = 0.9
 """How much narrower than that a way may be at a tight spot."""
 
-_FINE = 1e-6
 _ROUND = 32
 
 
@@ -70,7 +70,7 @@ class _Floor:
             shapely.LineString([line.origin, self.outline.to_plan(i, line.length, 0.0)])
             for i, line in enumerate(self.outline.walls)
         ]
-        walls = shapely.union_all([line.buffer(_FINE, cap_style="flat") for line in lines])
+        walls = shapely.union_all([line.buffer(FINE, cap_style="flat") for line in lines])
         west, south, east, north = shapely.union_all([walls, *self.boxes]).bounds
         margin = 4 * self.way
         around = shapely.box(west - margin, south - margin, east + margin, north + margin)
@@ -80,7 +80,7 @@ class _Floor:
         """Whether one gets into a place from an opening, or from the open side of a run."""
         if not self.outline.closed:
             room = self._room()
-            if place.distance(room.envelope.exterior) <= 10 * _FINE:
+            if place.distance(room.envelope.exterior) <= 10 * FINE:
                 return True
         index = {wall.id: number for number, wall in enumerate(self.brief.room.walls)}
         for opening in self.brief.room.openings:
@@ -133,4 +133,4 @@ def _without(
     """`pieces` less [low, high]."""
     left = [(a, min(b, low)) for a, b in pieces if a < low]
     right = [(max(a, high), b) for a, b in pieces if b > high]
-    return [piece for piece in (*left, *right) if piece[1] - piece[0] > _FINE]
+    return [piece for piece in (*left, *right) if piece[1] - piece[0] > FINE]

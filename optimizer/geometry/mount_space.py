@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 
 from optimizer.geometry.stretches import Stretch
 from optimizer.reference.mounted import Mounted
+from optimizer.tolerances import FINE
 
 Interval = tuple[float, float]
-_FINE = 1e-6
 
 
 def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[Interval]:
@@ -18,11 +18,11 @@ def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[In
     """
     found: list[Interval] = []
     for start, end in _pieces(mount, stretches, wall):
-        if found and abs(found[-1][1] - start) < _FINE:
+        if found and abs(found[-1][1] - start) < FINE:
             found[-1] = (found[-1][0], end)
         else:
             found.append((start, end))
-    return [(low, high) for low, high in found if high - low >= mount.width - _FINE]
+    return [(low, high) for low, high in found if high - low >= mount.width - FINE]
 
 
 def _pieces(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> Iterator[Interval]:
@@ -33,11 +33,11 @@ def _pieces(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> Iterator
 
 def _takes(mount: Mounted, stretch: Stretch) -> bool:
     """Whether all of a stretch is high, deep and free enough."""
-    if mount.top > stretch.height + _FINE or mount.depth > stretch.depth + _FINE:
+    if mount.top > stretch.height + FINE or mount.depth > stretch.depth + FINE:
         return False
     return not any(
-        block.bottom < mount.top - _FINE
-        and block.top > mount.bottom + _FINE
-        and block.depth < mount.depth - _FINE
+        block.bottom < mount.top - FINE
+        and block.top > mount.bottom + FINE
+        and block.depth < mount.depth - FINE
         for block in stretch.blocks
     )

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Wall
 from optimizer.geometry.outline import Outline
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,15 +38,15 @@ class SideWall:
 
     def sound(self, depth: float, bottom: float, top: float) -> bool:
         """Whether a cleat from the corner out to `depth`, `bottom` to `top` up, lies on wall."""
-        if depth > self.length + _FINE:
+        if depth > self.length + FINE:
             return False
-        if top > self.height + min(0.0, self.rise * depth) + _FINE:
+        if top > self.height + min(0.0, self.rise * depth) + FINE:
             return False
         return not any(
-            part.near < depth - _FINE
-            and part.far > _FINE
-            and part.bottom < top - _FINE
-            and bottom < part.top - _FINE
+            part.near < depth - FINE
+            and part.far > FINE
+            and part.bottom < top - FINE
+            and bottom < part.top - FINE
             for part in self.taken
         )
 

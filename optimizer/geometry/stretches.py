@@ -20,9 +20,9 @@ from optimizer.geometry.obstacles import Block, boxes_of, seen_from
 from optimizer.geometry.outline import Outline
 from optimizer.reference.mounted import mounted_of
 from optimizer.reference.stored import things_of
+from optimizer.tolerances import FINE
 from optimizer.units import ceil_to, floor_to
 
-_TINY = 1e-6
 _SAME_CUT = 1e-4
 """Cuts closer than this are one cut: far below the checker's tolerance."""
 _SHARED = 1e-3
@@ -137,7 +137,7 @@ class _WallSurvey:
 
     def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
         """Whether a box stands where a bay of this wall might reach."""
-        in_front = out[1] > _TINY and out[0] < self.deepest - _TINY
+        in_front = out[1] > FINE and out[0] < self.deepest - FINE
         return along[1] > 0 and along[0] < self.length and in_front
 
     def _openings(self) -> list[tuple[float, float]]:
@@ -161,7 +161,7 @@ class _WallSurvey:
             ]
             outs = [corner[1] for corner in corners]
             alongs = [corner[0] for corner in corners]
-            if max(outs) > _TINY:
+            if max(outs) > FINE:
                 found.append(((min(alongs), max(alongs)), max(0.0, min(outs))))
         return found
 
@@ -189,9 +189,9 @@ class _WallSurvey:
                 cuts += [
                     along
                     for along, out in wall_in_frame(self.outline, self.index, other)
-                    if out > _TINY
+                    if out > FINE
                 ]
-        inside = sorted(cut for cut in cuts if -_TINY <= cut <= self.length + _TINY)
+        inside = sorted(cut for cut in cuts if -FINE <= cut <= self.length + FINE)
         merged = [inside[0]]
         for cut in inside[1:]:
             if cut - merged[-1] > _SAME_CUT:
@@ -254,10 +254,10 @@ class _WallSurvey:
         """What is in the way where a pinned bay's uprights stand."""
         low, high = self._whole(pin)
         ends = ((low, pin.start), (pin.start + pin.width, high))
-        uprights = [(start, end) for start, end in ends if end - start > _TINY]
+        uprights = [(start, end) for start, end in ends if end - start > FINE]
         return self._blocks(
             lambda along: any(
-                along[0] < end - _TINY and along[1] > start + _TINY for start, end in uprights
+                along[0] < end - FINE and along[1] > start + FINE for start, end in uprights
             )
         )
 
@@ -289,7 +289,7 @@ def _within(position: float, limits: tuple[float, float]) -> bool:
 
 def _joinable(left: Stretch, right: Stretch) -> bool:
     """Whether two pieces touch and are alike, or belong to one pinned bay."""
-    if abs(left.end - right.start) > _TINY:
+    if abs(left.end - right.start) > FINE:
         return False
     if left.pin is not None and left.pin is right.pin:
         return True

@@ -7,8 +7,7 @@ from itertools import combinations
 
 from optimizer.geometry.stretches import Surveyed
 from optimizer.patterns.bay_rules import BayRules
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 Conflict = tuple[tuple[int, float], tuple[int, float]]
 
@@ -41,7 +40,7 @@ def _least(
     for depth in classes[0]:
         for against in classes[1]:
             if _in_the_way(surveyed, (pair[0], depth), (pair[1], against), aisle):
-                if before is None or against < before - _FINE:
+                if before is None or against < before - FINE:
                     yield (pair[0], depth), (pair[1], against)
                     before = against
                 break

@@ -26,8 +26,8 @@ from dataclasses import dataclass, replace
 
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.tolerances import FINE
 
-_FINE = 1e-6
 SCRIBE_IN = 1.0
 """Free wall [in] behind an end bay that hides in a corner; more is a pocket. Common practice."""
 
@@ -52,7 +52,7 @@ class Side:
     def pinned_at(self, position: float) -> float | None:
         """Width of the pinned bay whose stretch lies at a distance from the corner, if any."""
         for (_, near, far), (start, width) in zip(self.reaches, self.pinned, strict=True):
-            if width and near <= position + _FINE < far and abs(start - near) < _FINE:
+            if width and near <= position + FINE < far and abs(start - near) < FINE:
                 return width
         return None
 
@@ -64,12 +64,12 @@ class Side:
     @property
     def end_length(self) -> float:
         """How far the stretch that touches the corner goes; 0 where none does."""
-        return next((far for _, near, far in self.reaches if near < _FINE), 0.0)
+        return next((far for _, near, far in self.reaches if near < FINE), 0.0)
 
     @property
     def end(self) -> int | None:
         """Stretch that touches the corner, if one does."""
-        return next((index for index, near, _ in self.reaches if near < _FINE), None)
+        return next((index for index, near, _ in self.reaches if near < FINE), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,11 +168,11 @@ def _side(
         if stretch.wall != wall:
             continue
         near, far = _from_corner(stretch, length, at_left=at_left)
-        if near < reach - _FINE:
+        if near < reach - FINE:
             reaches.append((index, near, far))
             pinned.append((near, stretch.pin.width if stretch.pin else 0.0))
             found |= set(depths[index])
-        if near < _FINE:
+        if near < FINE:
             touching |= set(depths[index])
             shelved |= set(shelves[index])
     return Side(
@@ -206,7 +206,7 @@ class _States:
     @property
     def _hides(self) -> bool:
         """Whether bays a clearance apart stand before one another's fronts."""
-        return self.clearance < self.aisle - _FINE
+        return self.clearance < self.aisle - FINE
 
     def all(self) -> Iterator[CornerState]:
         """Every state."""
@@ -215,7 +215,7 @@ class _States:
                 yield from self._wraps(through)
             above = 0.0
             for depth in self.sides[through].classes:
-                if any(above < own <= depth + _FINE for own in self.sides[through].end_depths):
+                if any(above < own <= depth + FINE for own in self.sides[through].end_depths):
                     yield from self._tight(through, above, depth)
                 yield self._free(through, depth)
                 above = depth
@@ -231,7 +231,7 @@ class _States:
         """Shelves through on one wall, the other's butting against them."""
         side, other = self.sides[through], self.sides[1 - through]
         for depth in side.shelf_depths:
-            if other.end_length <= depth + _FINE:
+            if other.end_length <= depth + FINE:
                 # What butts would stand in another stretch, free of what is in this one's way.
                 continue
             for beside in other.shelf_depths:
@@ -239,7 +239,7 @@ class _States:
                     name=f"wrap_{through}_{depth:g}_{beside:g}",
                     losses=self._losses(through, depth),
                     through=through,
-                    above=depth - 2 * _FINE,
+                    above=depth - 2 * FINE,
                     depth=depth,
                     reach=beside + self.opening,
                     reach_beside=max(self.opening, self.clearance),
@@ -317,7 +317,7 @@ class _States:
     def _pinned_open(self, other: int, loss: float, hidden: float) -> bool:
         """Whether the bay next to the corner is a pinned one, open enough beside what hides it."""
         width = self.sides[other].pinned_at(loss)
-        return width is not None and width >= hidden + self.opening - self.panel - _FINE
+        return width is not None and width >= hidden + self.opening - self.panel - FINE
 
     def _free(self, through: int, depth: float) -> CornerState:
         loss = depth + max(self.clearance, self.aisle)

@@ -14,8 +14,8 @@ from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Pattern
+from optimizer.tolerances import FINE
 
-_FINE = 1e-6
 END_SLIVER_IN = 2.0
 """A blocked sliver at a wall's end up to this wide is left free (our own choice)."""
 
@@ -40,7 +40,7 @@ def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
     kept = []
     for stretch in surveyed.stretches:
         length = surveyed.outline.walls[stretch.wall].length
-        at_end = stretch.start < _FINE or stretch.end > length - _FINE
+        at_end = stretch.start < FINE or stretch.end > length - FINE
         if not (at_end and stretch.blocks and stretch.length <= limit and stretch.pin is None):
             kept.append(stretch)
     return kept
@@ -48,7 +48,7 @@ def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
 
 def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | None:
     """One stretch over both, or None where that would keep something out."""
-    touching = left.wall == right.wall and abs(left.end - right.start) < _FINE
+    touching = left.wall == right.wall and abs(left.end - right.start) < FINE
     if not touching or left.pin or right.pin or left.opened != right.opened:
         return None
     both = column_of([left, right])

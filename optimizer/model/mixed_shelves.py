@@ -11,8 +11,8 @@ from pulp import lpSum
 from optimizer.model.shelf_rows import Shelf
 from optimizer.reference.stored import Thing
 from optimizer.solving import new_problem, solve
+from optimizer.tolerances import FINE
 
-_FINE = 1e-6
 _SECONDS = 2.0
 _TIDY = 1e-4
 """Price of a row on a shelf that one more kind would go onto, against a unit of its width."""
@@ -29,13 +29,13 @@ def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> l
     for number, shelf in enumerate(shelves):
         for place, piece in enumerate(shelf.free):
             for kind in sorted(shelf.takes):
-                most = int((piece + _FINE) // things[kind].width)
+                most = int((piece + FINE) // things[kind].width)
                 if most:
                     name = f"n_{number}_{place}_{kind}"
                     rows[number, place, kind] = problem.add_variable(name, 0, most, "Integer")
             own = [(k, v) for (n, p, k), v in rows.items() if (n, p) == (number, place)]
             taken = lpSum(things[kind].width * many for kind, many in own)
-            problem += taken <= piece + _FINE, f"piece_{number}_{place}"
+            problem += taken <= piece + FINE, f"piece_{number}_{place}"
     for kind, thing in enumerate(things):
         own_rows = lpSum(many for (_, _, other), many in rows.items() if other == kind)
         problem += own_rows <= thing.rows, f"rows_{kind}"

@@ -10,10 +10,10 @@ from optimizer.model.mount_places import MountPlace
 from optimizer.model.rows import Seat
 from optimizer.model.solution import BayPlan
 from optimizer.reference.mounted import Mounted
+from optimizer.tolerances import FINE
 
 _CENTRED = 1e-5
 """Price of a unit away from the middle, against a unit of width moved."""
-_FINE = 1e-6
 
 Laid = Sequence[Sequence[tuple[Any, Any, Any]]]
 """Start, width and steps of each seat, row by row."""
@@ -117,8 +117,8 @@ class MountPositions:
         low, high = self._free(hanging)
         name = f"hung_{hanging.mount}"
         add = self.problem.addConstraint
-        add(start >= low - _FINE, f"low_{name}")
-        add(start + width <= high + _FINE, f"high_{name}")
+        add(start >= low - FINE, f"low_{name}")
+        add(start + width <= high + FINE, f"high_{name}")
         left, right = low, high
         if place:
             before = order[place - 1]

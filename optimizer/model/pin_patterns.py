@@ -15,10 +15,9 @@ from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Pattern
 from optimizer.patterns.thresholds import height_thresholds
+from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import format_length
 
-_FINE = 1e-6
-_TOUCH = 1e-3
 MOST_NAMED = 12
 """Patterns named when a pin is refused."""
 
@@ -44,10 +43,10 @@ def pinned(
         replace(column, blocks=stretch.beside)
     ):
         raise _refused(pointer, f"the uprights of {pin.pattern!r} would stand in something")
-    if not pattern.min_width - _FINE <= pin.width <= pattern.max_width + _FINE:
+    if not pattern.min_width - FINE <= pin.width <= pattern.max_width + FINE:
         low, high = (format_length(w, brief.units) for w in (pattern.min_width, pattern.max_width))
         raise _refused(pointer, f"a bay of {pin.pattern!r} is {low} to {high} wide")
-    tiers = [tier for tier in pattern.tiers if pin.width <= tier.width + _FINE]
+    tiers = [tier for tier in pattern.tiers if pin.width <= tier.width + FINE]
     tiers = [tier for tier in tiers if not (in_corner and tier.stiffened)]
     if not tiers:
         return None
@@ -68,7 +67,7 @@ def _check_ends(pin: Pin, stretch: Stretch, outline: Outline, pointer: str) -> N
     length = outline.walls[stretch.wall].length
     gaps = {"left": pin.start, "right": length - pin.start - pin.width}
     for side, carried in (("left", pin.left), ("right", pin.right)):
-        if carried is Carried.WALL and gaps[side] > _TOUCH:
+        if carried is Carried.WALL and gaps[side] > TOUCH:
             raise _refused(pointer, f"its {side} end is carried by the wall, but not at its end")
 
 
@@ -91,15 +90,15 @@ def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
     thresholds = height_thresholds(catalogue.rules, catalogue.ladder)
     room = merged(survey(brief, outline_of(brief.room, brief.units), thresholds), catalogue)
     own = [stretch for stretch in room.stretches if names[stretch.wall] == pin.wall]
-    over = [s for s in own if s.start < pin.start + pin.width - _TOUCH and s.end > pin.start]
-    whole = bool(over) and over[0].start <= pin.start + _TOUCH
-    if whole and over[-1].end >= pin.start + pin.width - _TOUCH:
+    over = [s for s in own if s.start < pin.start + pin.width - TOUCH and s.end > pin.start]
+    whole = bool(over) and over[0].start <= pin.start + TOUCH
+    if whole and over[-1].end >= pin.start + pin.width - TOUCH:
         yield catalogue.patterns(column_of(over))
 
 
 def fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
     """Whether every zone and board of a pattern is free in a column."""
-    if pattern.depth > column.depth + _FINE:
+    if pattern.depth > column.depth + FINE:
         return False
     boards = {id(board) for board in pattern.boards}
     return all(

@@ -21,10 +21,9 @@ from optimizer.model.shelf_rows import shelves_of, stow
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, shared_out
 from optimizer.solving import new_problem, solve
+from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import Units
 
-_FINE = 1e-6
-_TOUCH = 1e-3
 _GAP_PRICE = 1e-3
 """Price of free wall in a corner, against a unit of width moved."""
 _SHORT_PRICE = 1e3
@@ -200,12 +199,12 @@ class Positions:
             return
         opened = self.problem.add_variable(f"open_{name}", 0, 1, "Integer")
         self.problem += gap <= narrow + length * opened, f"narrow_{name}"
-        self.problem += gap >= wide * opened - _FINE, f"wide_{name}"
+        self.problem += gap >= wide * opened - FINE, f"wide_{name}"
 
     def _apart(self, gap: Any, pair: tuple[Seat, Seat], name: str) -> None:
         """Two runs are a hand apart: uprights alike back to back are one too many."""
         one, other = (seat.bay.slot.pattern for seat in pair)
-        alike = abs(one.height - other.height) < _TOUCH and abs(one.depth - other.depth) < _TOUCH
+        alike = abs(one.height - other.height) < TOUCH and abs(one.depth - other.depth) < TOUCH
         if not alike:
             self._handy(gap, pair, f"between_{name}")
         elif self.manner.handy and not all(self._pin(seat) for seat in pair):
@@ -236,8 +235,8 @@ class Positions:
         stretches = self.model.surveyed.stretches
         low, high = self._low(slot), self._high(slot)
         add = self.problem.addConstraint
-        add(width >= bay.least - _FINE, f"least_{name}")
-        add(width <= bay.most + _FINE, f"most_{name}")
+        add(width >= bay.least - FINE, f"least_{name}")
+        add(width <= bay.most + FINE, f"most_{name}")
         if seat.flush_left:
             add(start == low, f"left_{name}")
         else:
@@ -284,10 +283,10 @@ class Positions:
             through, butting = ends[state.through or 0], ends[1 - (state.through or 0)]
             if through is None or butting is None:
                 continue
-            if through[0].bay.width > limit.limit(butting[0].bay.width) + _FINE:
+            if through[0].bay.width > limit.limit(butting[0].bay.width) + FINE:
                 continue
             held = min(butting[0].bay.width, limit.most)
-            beside = butting[1] if butting[0].bay.width <= limit.most + _FINE else held
+            beside = butting[1] if butting[0].bay.width <= limit.most + FINE else held
             self.problem += through[1] + limit.fall * beside <= limit.start, f"through_{number}"
 
     def _end_width(
@@ -314,10 +313,10 @@ class Positions:
         add(gap <= max(scribe, SCRIBED_STEPS * self.rules.grid) + panel, f"corner_{name}")
         if at_left:
             add(start <= low + gap, f"gap_{name}")
-            add(start + width >= low + reach - _FINE, f"open_{name}")
+            add(start + width >= low + reach - FINE, f"open_{name}")
         else:
             add(start + width >= high - gap, f"gap_{name}")
-            add(start <= high - reach + _FINE, f"open_{name}")
+            add(start <= high - reach + FINE, f"open_{name}")
         self.costs.append(_GAP_PRICE * gap)
 
     def _end_reach(self, slot: Slot, *, at_left: bool) -> float:
@@ -411,7 +410,7 @@ class Positions:
             promised, rows = 0, []
             for places in alike.values():
                 width = sum(flat[place][0].width for place in places)
-                promised += used[places[0]] * int((width + _FINE) // thing.width)
+                promised += used[places[0]] * int((width + FINE) // thing.width)
             for place, boards in sorted(used.items()):
                 whole = self.problem.add_variable(f"rows_{number}_{place}", 0, None, "Integer")
                 self.problem += thing.width * whole <= flat[place][1], f"whole_{number}_{place}"

@@ -9,9 +9,7 @@ from optimizer.domain.layout import Bay, Kept, ZoneKind
 from optimizer.model.mixed_shelves import packed
 from optimizer.model.shelf_rows import Shelf, shelves_of, stow
 from optimizer.patterns.bay_rules import BayRules
-
-_TOUCH = 1e-3
-"""How near a bay starts to its pin [brief units]."""
+from optimizer.tolerances import TOUCH
 
 
 def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
@@ -46,7 +44,7 @@ def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: BayRules) -
         (number, kept.zone, numbers[kept.kind]): kept.count
         for pin in rules.brief.pins
         for number, bay in enumerate(bays)
-        if bay.wall == pin.wall and abs(bay.start - pin.start) < _TOUCH
+        if bay.wall == pin.wall and abs(bay.start - pin.start) < TOUCH
         for kept in pin.stored
         if kept.kind in numbers
     }

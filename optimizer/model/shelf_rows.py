@@ -14,8 +14,7 @@ from itertools import pairwise
 from optimizer.domain.layout import Zone
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.reference.stored import Thing
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass
@@ -32,13 +31,13 @@ class Shelf:
 
     def room(self, width: float) -> int:
         """Rows of a width that are still free."""
-        return sum(int((piece + _FINE) // width) for piece in self.free)
+        return sum(int((piece + FINE) // width) for piece in self.free)
 
     def give(self, thing: int, width: float, rows: int) -> None:
         """Give so many rows to a thing; there is room for them."""
         self.rows[thing] = self.rows.get(thing, 0) + rows
         for place, piece in enumerate(self.free):
-            taken = min(rows, int((piece + _FINE) // width))
+            taken = min(rows, int((piece + FINE) // width))
             self.free[place] = piece - taken * width
             rows -= taken
 
@@ -70,7 +69,7 @@ def _free(
         taken = sum(sizes[name] for name in zone.items)
         taken += (len(zone.items) + 1) * construction.item_clearance
         left = width - taken - 2 * construction.cleat_thickness
-        return [] if hung or left <= _FINE else [left]
+        return [] if hung or left <= FINE else [left]
     if not hung:
         return [width]
     half = rules.panel / 2.0

@@ -18,9 +18,7 @@ from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
 from optimizer.patterns.measures import TRIANGLE_SHARE
 from optimizer.patterns.pattern import Pattern, Tier
-
-_FINE = 1e-6
-_TOUCH = 1e-3
+from optimizer.tolerances import FINE, TOUCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +87,7 @@ class Slot:
     def stiffened(self, width: float) -> bool:
         """Whether a bay of this width has stiffeners."""
         tiers = self.possible()
-        return next((t for t in tiers if width <= t.width + _FINE), tiers[-1]).stiffened
+        return next((t for t in tiers if width <= t.width + FINE), tiers[-1]).stiffened
 
     def tiers(self, room: float) -> tuple[Tier, ...]:
         """Tiers of the pattern that bays at least as wide as the least and no wider than
@@ -97,10 +95,10 @@ class Slot:
         mid supports too."""
         kept: list[Tier] = []
         for tier in self.possible():
-            if tier.width < self.min_width - _FINE:
+            if tier.width < self.min_width - FINE:
                 continue
             kept.append(tier)
-            if tier.width >= room - _FINE and (tier.supports or not self.at_end):
+            if tier.width >= room - FINE and (tier.supports or not self.at_end):
                 break
         return tuple(kept)
 
@@ -135,7 +133,7 @@ def _hosts(
             and _passes(pattern, index, group, catalogue, hangs)
         )
         taken.update(zones)
-        if zones and own.width <= widest + _FINE:
+        if zones and own.width <= widest + FINE:
             tall = any(_tall(pattern, index, group, catalogue) for index in zones)
             yield Host(own, zones, on_floor, tall, front, bare=hangs == 0.0 and rules.lip > 0)
 
@@ -149,18 +147,18 @@ def _passes(
     """
     rules, zone = catalogue.rules, pattern.zones[index]
     if hangs is None:
-        return group.height <= rules.item_clear(pattern.zones, index) + _FINE
+        return group.height <= rules.item_clear(pattern.zones, index) + FINE
     room = (zone.depth or 0.0) - rules.brief.construction.cleat_thickness
-    high = group.height <= zone.top - zone.bottom - hangs + _FINE
-    return high and group.depth <= room + _FINE and rules.under_board(pattern.zones, index)
+    high = group.height <= zone.top - zone.bottom - hangs + FINE
+    return high and group.depth <= room + FINE and rules.under_board(pattern.zones, index)
 
 
 def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> bool:
     """Whether a group in a zone would stand in the mid supports of a board over it."""
     zone, panel = pattern.zones[index], catalogue.rules.panel
-    over = [board for board in pattern.boards if abs(board.bottom - panel - zone.top) < _TOUCH]
+    over = [board for board in pattern.boards if abs(board.bottom - panel - zone.top) < TOUCH]
     legs = [TRIANGLE_SHARE * (board.depth or pattern.depth) for board in over]
-    return any(group.height > zone.top - zone.bottom - leg + _FINE for leg in legs)
+    return any(group.height > zone.top - zone.bottom - leg + FINE for leg in legs)
 
 
 def _suits(
@@ -170,12 +168,12 @@ def _suits(
     rules, zone = catalogue.rules, pattern.zones[index]
     if zone.kind is not (ZoneKind.FLOOR if on_floor else ZoneKind.SHELF):
         return False
-    if group.depth > (zone.depth or 0.0) + _FINE:
+    if group.depth > (zone.depth or 0.0) + FINE:
         return False
     if on_floor:
-        return group.height > pattern.floor_above + _FINE
-    too_heavy = group.heavy and zone.bottom > rules.heavy_height + _FINE
-    too_high = group.daily and zone.bottom > rules.reach.easy_high + _FINE
+        return group.height > pattern.floor_above + FINE
+    too_heavy = group.heavy and zone.bottom > rules.heavy_height + FINE
+    too_high = group.daily and zone.bottom > rules.reach.easy_high + FINE
     return not too_heavy and not too_high
 
 
@@ -194,16 +192,14 @@ def _parted(slot: Slot) -> Iterator[Slot]:
 def _fitted(slot: Slot, most: float) -> Iterator[Slot]:
     """Bays no wider than `most`, each with a unit: on the floor where that is made for it."""
     tiers = [replace(t, width=min(t.width, most)) for t in slot.possible() if not t.supports]
-    kept = [
-        tier for n, tier in enumerate(tiers) if not n or tier.width > tiers[n - 1].width + _FINE
-    ]
-    if not kept or kept[-1].width < slot.min_width - _FINE:
+    kept = [tier for n, tier in enumerate(tiers) if not n or tier.width > tiers[n - 1].width + FINE]
+    if not kept or kept[-1].width < slot.min_width - FINE:
         return
     units = [h for h in slot.hosts if h.group.most == most]
     if slot.pattern.hosting:
         units = [host for host in units if host.on_floor]
     beside = [h for h in slot.hosts if not h.group.unit and not h.on_floor and not h.bare]
-    own = [h for h in (*units, *beside) if h.group.width <= kept[-1].width + _FINE]
+    own = [h for h in (*units, *beside) if h.group.width <= kept[-1].width + FINE]
     if any(host.group.unit for host in own):
         pattern = replace(slot.pattern, tiers=tuple(kept))
         yield replace(slot, pattern=pattern, hosts=tuple(own), fitted=True)
@@ -218,9 +214,9 @@ def _bare(slot: Slot) -> Iterator[Slot]:
     if rest or not slot.pattern.hosting:
         yield replace(slot, hosts=rest)
     tiers = tuple(tier for tier in slot.pattern.tiers if not tier.stiffened)
-    if len(rest) < len(slot.hosts) and tiers and tiers[-1].width >= slot.min_width - _FINE:
+    if len(rest) < len(slot.hosts) and tiers and tiers[-1].width >= slot.min_width - FINE:
         widest = tiers[-1].width
-        hosts = tuple(host for host in slot.hosts if host.group.width <= widest + _FINE)
+        hosts = tuple(host for host in slot.hosts if host.group.width <= widest + FINE)
         if any(host.bare for host in hosts):
             yield replace(slot, pattern=replace(slot.pattern, tiers=tiers), hosts=hosts, bare=True)
 
@@ -257,7 +253,7 @@ class SlotMaker:
             return
         for pattern in self.catalogue.patterns(column):
             # Walls may carry both ends, so that n bays take n - 1 uprights.
-            most = int((stretch.length + self._panel + _FINE) // (pattern.min_width + self._panel))
+            most = int((stretch.length + self._panel + FINE) // (pattern.min_width + self._panel))
             if most < 1 or not pattern.stands_in(column):
                 continue
             widest = min(pattern.max_width, stretch.length)
@@ -310,7 +306,7 @@ class SlotMaker:
         ]
         for pattern in self.catalogue.patterns(self._column(first, last)):
             narrowest = max(pattern.min_width, least)
-            if pattern.max_width < max(between, narrowest) - _FINE or room < narrowest - _FINE:
+            if pattern.max_width < max(between, narrowest) - FINE or room < narrowest - FINE:
                 continue
             if not all(pattern.stands_in(column) for column in standing):
                 continue
@@ -346,7 +342,7 @@ def chains_of(stretches: Sequence[Stretch]) -> list[list[int]]:
         touches = (
             before is not None
             and before.wall == stretch.wall
-            and abs(before.end - stretch.start) < _FINE
+            and abs(before.end - stretch.start) < FINE
         )
         if touches:
             chains[-1].append(index)

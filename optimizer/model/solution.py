@@ -14,9 +14,9 @@ from optimizer.model.records import SlotVars, WallEnd
 from optimizer.model.slots import Host, Slot
 from optimizer.patterns.groups import Group
 from optimizer.patterns.pattern import Tier
+from optimizer.tolerances import FINE
 
 _HALF = 0.5
-_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
     whole = number - (0 if isinstance(supported, int) else round(supported.value() or 0.0))
     graph = nx.Graph()
     for row, host in enumerate(rows):
-        level = [n for width, n in reaching if abs(width - host.group.width) < _FINE]
+        level = [n for width, n in reaching if abs(width - host.group.width) < FINE]
         most = min(level[0], number) if level else number
         bays = range(min(most, whole) if needs_whole(host, safe) else most)
         graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)

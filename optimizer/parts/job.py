@@ -15,14 +15,12 @@ from optimizer.domain.room import Wall
 from optimizer.errors import BuildError
 from optimizer.structure.bay_surroundings import BaySurroundings
 from optimizer.structure.toplines import share_upright
+from optimizer.tolerances import RULE_IN
 from optimizer.units import Units, ceil_to, floor_to, format_short
 
 if TYPE_CHECKING:
     from optimizer.parts.strips import Strip
     from optimizer.parts.uprights import Upright
-
-TOLERANCE_IN = 1e-3
-"""Float noise taken at borders [in], as everywhere in the rules of a layout."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +48,7 @@ class Job:
     @cached_property
     def tolerance(self) -> float:
         """Float noise taken at borders."""
-        return self.brief.units.from_inch(TOLERANCE_IN)
+        return self.brief.units.from_inch(RULE_IN)
 
     @cached_property
     def standing(self) -> BaySurroundings:

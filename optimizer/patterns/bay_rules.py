@@ -18,10 +18,10 @@ from optimizer.reference.reach import Reach, reach_of
 from optimizer.reference.stored import Thing, things_of
 from optimizer.reference.weights import heavy_limit, item_weight
 from optimizer.structure.spans import rod_span_limit, shelf_span_limit
+from optimizer.tolerances import TOUCH
 from optimizer.units import Units, ceil_to, floor_to
 
 _FINE = 1e-9
-_TOUCH = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class BayRules:
         """Numbers of the things that a zone is high and deep enough for."""
         if zone.kind is not ZoneKind.SHELF:
             return frozenset()
-        clear, depth = zone.top - zone.bottom + _TOUCH, (zone.depth or 0.0) + _TOUCH
+        clear, depth = zone.top - zone.bottom + TOUCH, (zone.depth or 0.0) + TOUCH
         return frozenset(
             number
             for number, thing in enumerate(self.things)
@@ -108,7 +108,7 @@ class BayRules:
 
     def is_fine(self, zone: Zone) -> bool:
         """Whether a board has less over it than shelves have: it is there for what is counted."""
-        return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < self.shelf_clear - _TOUCH
+        return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < self.shelf_clear - TOUCH
 
     @cached_property
     def shelf_wanted(self) -> float:
@@ -136,7 +136,7 @@ class BayRules:
         """Whether a board lies right over a zone."""
         top = zones[index].top
         return any(
-            other.kind is ZoneKind.SHELF and abs(other.bottom - self.panel - top) < _TOUCH
+            other.kind is ZoneKind.SHELF and abs(other.bottom - self.panel - top) < TOUCH
             for other in zones
         )
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.geometry.obstacles import Block
 from optimizer.geometry.stretches import Stretch
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +20,14 @@ class Column:
 
     def free(self, bottom: float, top: float, depth: float) -> bool:
         """Whether [bottom, top] out to `depth` meets no block and stays under the ceiling."""
-        if top > self.height + _FINE or depth > self.depth + _FINE:
+        if top > self.height + FINE or depth > self.depth + FINE:
             return False
         return not any(self._meets(block, bottom, top, depth) for block in self.blocks)
 
     @staticmethod
     def _meets(block: Block, bottom: float, top: float, depth: float) -> bool:
-        overlaps = block.bottom < top - _FINE and bottom < block.top - _FINE
-        return overlaps and block.depth < depth - _FINE
+        overlaps = block.bottom < top - FINE and bottom < block.top - FINE
+        return overlaps and block.depth < depth - FINE
 
     def lifted(self, bottom: float, size: float, depth: float) -> float | None:
         """Lowest start at or above `bottom` of a free range of `size`, or None."""
@@ -45,7 +44,7 @@ class Column:
         tops = [
             block.bottom
             for block in self.blocks
-            if block.depth < depth - _FINE and block.bottom >= bottom - _FINE
+            if block.depth < depth - FINE and block.bottom >= bottom - FINE
         ]
         return min([limit, self.height, *tops])
 

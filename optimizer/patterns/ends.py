@@ -9,8 +9,7 @@ from optimizer.geometry.sidewalls import SideWall
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.measures import UPRIGHT_OVERLAP_IN
 from optimizer.patterns.pattern import Pattern
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 Cleat = tuple[float, float, float]
 """(length out from the corner, bottom, top) of a cleat."""
@@ -32,7 +31,7 @@ def cleats_of(zones: Sequence[Zone], depth: float, rules: BayRules) -> Iterator[
             own = depth if zone.depth is None else zone.depth
             yield own, underside - construction.cleat_height, underside
         elif zone.kind is ZoneKind.ROD and zone.rod_height is not None:
-            beside = zone.top - zone.rod_height <= construction.rod_clearance + _FINE
+            beside = zone.top - zone.rod_height <= construction.rod_clearance + FINE
             top = zone.top if beside else zone.rod_height + half
             out = construction.rod_setback + rules.brief.units.from_inch(UPRIGHT_OVERLAP_IN)
             yield out, zone.rod_height - half, top

@@ -21,8 +21,7 @@ from optimizer.patterns.stacks import (
     shelf_stacks,
 )
 from optimizer.patterns.tiers import tiers_of
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass
@@ -56,7 +55,7 @@ class Catalogue:
         """Clear heights that items on shelves need beyond the wished spacing."""
         rules = self.rules
         regular = rules.brief.needs.shelf_spacing - rules.panel - rules.overhead
-        return tuple(h for h in height_classes(self.shelf_groups) if h > regular + _FINE)
+        return tuple(h for h in height_classes(self.shelf_groups) if h > regular + FINE)
 
     @cached_property
     def board_depths(self) -> tuple[float, ...]:
@@ -65,15 +64,15 @@ class Catalogue:
         depths = [group.depth for group in self.shelf_groups]
         depths += [thing.depth for thing in self.rules.things]
         deepest = max(depths, default=0.0)
-        return (wished, deepest) if deepest > wished + _FINE else (wished,)
+        return (wished, deepest) if deepest > wished + FINE else (wished,)
 
     @cached_property
     def floor_depths(self) -> tuple[float, ...]:
         """Depths of floor zones made for items: within the hanging depth, and beyond."""
         hang = self.rules.brief.construction.hang_depth
         depths = [group.depth for group in self.floor_groups]
-        within = [d for d in depths if d <= hang + _FINE]
-        beyond = [d for d in depths if d > hang + _FINE]
+        within = [d for d in depths if d <= hang + FINE]
+        beyond = [d for d in depths if d > hang + FINE]
         return tuple(max(part) for part in (within, beyond) if part)
 
     def patterns(self, column: Column) -> tuple[Pattern, ...]:
@@ -87,7 +86,7 @@ class Catalogue:
         stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
         for stack, hosting in stacks:
             pattern = self._pattern(stack, hosting, column)
-            fits = pattern is not None and pattern.depth <= column.depth + _FINE
+            fits = pattern is not None and pattern.depth <= column.depth + FINE
             if pattern is not None and fits and pattern.max_width >= pattern.min_width:
                 found.setdefault(pattern.label, pattern)
         return tuple(_for_taller(undominated(list(found.values())), self.rules))
@@ -101,7 +100,7 @@ class Catalogue:
             for floor_depth in self.floor_depths or (0.0,):
                 heights = self._heights_for(floor_depth)
                 stacks += stacker.shelf_stacks(heights, floor_depth, self.tall_clears)
-                if depth > hang + _FINE:
+                if depth > hang + FINE:
                     continue
                 for hangs in rod_sequences(self.rules):
                     stacks += stacker.hanging_stacks(hangs, heights, max(floor_depth, hang))
@@ -117,7 +116,7 @@ class Catalogue:
             for floor_depth in floors:
                 heights = self._heights_for(floor_depth)
                 stacks += shelf_stacks(stacker, heights, floor_depth, self.tall_clears)
-                if depth > hang + _FINE:
+                if depth > hang + FINE:
                     continue
                 for hangs in rod_sequences(self.rules):
                     stacks += hanging_stacks(stacker, hangs, heights, max(floor_depth, hang))
@@ -125,12 +124,12 @@ class Catalogue:
 
     def _heights_for(self, floor_depth: float) -> tuple[float, ...]:
         """Floor zone heights some group of at most `floor_depth` asks for."""
-        fitting = [g.height for g in self.floor_groups if g.depth <= floor_depth + _FINE]
+        fitting = [g.height for g in self.floor_groups if g.depth <= floor_depth + FINE]
         if not fitting:
             return ()
         tallest = max(fitting)
-        top = min((h for h in self.floor_heights if h >= tallest - _FINE), default=tallest)
-        return tuple(h for h in self.floor_heights if h <= top + _FINE)
+        top = min((h for h in self.floor_heights if h >= tallest - FINE), default=tallest)
+        return tuple(h for h in self.floor_heights if h <= top + FINE)
 
     def _pattern(self, zones: Stack, hosting: bool, column: Column) -> Pattern | None:
         """The stack with its widths, None where no width can be built."""
@@ -167,7 +166,7 @@ def _for_taller(patterns: Sequence[Pattern], rules: BayRules) -> list[Pattern]:
     result = []
     for pattern in patterns:
         if pattern.hosting:
-            own = clear(pattern) - _FINE
+            own = clear(pattern) - FINE
             lower = [clear(p) for p in hosting if alike(p, pattern) and clear(p) < own]
             result.append(replace(pattern, floor_above=max(lower, default=0.0)))
         else:
@@ -180,8 +179,8 @@ def _reaches_as_far(one: Pattern, other: Pattern) -> bool:
 
     def matched(tier: Tier) -> bool:
         return any(
-            own.width >= tier.width - _FINE
-            and own.cost <= tier.cost + _FINE
+            own.width >= tier.width - FINE
+            and own.cost <= tier.cost + FINE
             and own.parts <= tier.parts
             for own in one.tiers
         )
@@ -195,8 +194,8 @@ def _beats(one: Pattern, other: Pattern) -> bool:
     fits = (
         one.min_width <= other.min_width
         and _reaches_as_far(one, other)
-        and one.depth <= other.depth + _FINE
-        and one.height <= other.height + _FINE
+        and one.depth <= other.depth + FINE
+        and one.height <= other.height + FINE
         and one.kind == other.kind
         and one.hosting == other.hosting
         and (not one.hosting or one.zones[0].top == other.zones[0].top)
@@ -240,9 +239,9 @@ def _hosts_as_well(rival: Pattern, pattern: Pattern) -> bool:
     boards = [zone for zone in rival.zones if zone.kind is ZoneKind.SHELF]
     return all(
         any(
-            board.top - board.bottom >= zone.top - zone.bottom - _FINE
-            and (board.depth or 0.0) >= (zone.depth or 0.0) - _FINE
-            and board.bottom <= zone.bottom + _FINE
+            board.top - board.bottom >= zone.top - zone.bottom - FINE
+            and (board.depth or 0.0) >= (zone.depth or 0.0) - FINE
+            and board.bottom <= zone.bottom + FINE
             for board in boards
         )
         for zone in pattern.zones

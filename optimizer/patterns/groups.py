@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, combinations_with_replacement
 
 from optimizer.patterns.bay_rules import BayRules, ItemKind
+from optimizer.tolerances import FINE
 from optimizer.units import ceil_to, floor_to
 
 MAX_PIECES_TOGETHER = 3
@@ -16,8 +17,6 @@ MAX_GROUPS = 80
 """Beyond this many groups, pairs and then single pieces only are enumerated."""
 MAX_HEIGHT_CLASSES = 4
 """Distinct heights of floor zones made for items."""
-
-_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +82,7 @@ def groups_of(kinds: Sequence[ItemKind], rules: BayRules, widest: float) -> tupl
         found = [
             group
             for chosen in _combinations(kinds, most)
-            if (group := _group(chosen, rules)).width <= widest + _FINE
+            if (group := _group(chosen, rules)).width <= widest + FINE
         ]
         if len(found) <= MAX_GROUPS:
             break
@@ -109,7 +108,7 @@ def rows_of(
             group = _group((piece,) * size, rules)
             carried = ceil_to(size * piece.weight / rules.shelf_line_load, rules.grid)
             group = replace(group, width=max(group.width, carried))
-            if group.width <= widest + _FINE:
+            if group.width <= widest + FINE:
                 found[group.counts] = group
     return tuple(found.values())
 

@@ -15,13 +15,13 @@ from optimizer.domain.room import Slope
 from optimizer.geometry.stretches import Stretch, Surveyed
 from optimizer.patterns.bay_rules import BayRules, rod_sequences
 from optimizer.patterns.column import Column
+from optimizer.tolerances import FINE
 from optimizer.units import ceil_to, floor_to
 
 ROUND_STEPS = 4
 """A line taken from a ceiling is rounded down to this many grid steps: 1/4 in or 4 mm."""
 LEAST_DROP_IN = 3.0
 """A lower line is lower by at least this [in]; less looks like a mistake (common practice)."""
-_FINE = 1e-6
 ROD_WORTH = 2.0
 """A way to hang what is wanted against a board, where a line is chosen (our own choice)."""
 
@@ -50,7 +50,7 @@ class Ladder:
 
     def _down(self) -> Iterator[float]:
         level = self.line
-        while level >= self.lowest - _FINE:
+        while level >= self.lowest - FINE:
             yield round(level, 6)
             level -= self.pitch
 
@@ -91,7 +91,7 @@ def _for_rods(highest: float, rules: BayRules) -> Iterator[float]:
     step = ROUND_STEPS * rules.grid
     for hangs in rod_sequences(rules):
         line = ceil_to(_needed(hangs, rules) + rules.panel, step)
-        while line <= highest + _FINE:
+        while line <= highest + FINE:
             yield line
             line += rules.brief.needs.shelf_spacing
 
@@ -109,7 +109,7 @@ def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: BayRu
     for column, length in columns:
         levels = levels_in(column, ladder, rules.brief.needs.shelf_depth, rules)
         if levels:
-            dropped = levels[0] < ladder.line - _FINE
+            dropped = levels[0] < ladder.line - FINE
             total += length * (len(levels) + _hangs(levels[0], rules) - dropped)
     return total
 
@@ -118,7 +118,7 @@ def _hangs(line: float, rules: BayRules) -> float:
     """What can hang under a line, in boards of the same length."""
     highest = rules.reach.highest_rod + rules.brief.construction.rod_clearance
     under = min(line - rules.panel, highest)
-    fitting = sum(_needed(hangs, rules) <= under + _FINE for hangs in rod_sequences(rules))
+    fitting = sum(_needed(hangs, rules) <= under + FINE for hangs in rod_sequences(rules))
     return ROD_WORTH * fitting
 
 
@@ -127,7 +127,7 @@ def levels_in(column: Column, ladder: Ladder, depth: float, rules: BayRules) -> 
     free = [level for level in ladder.levels if _lies(level, column, depth, rules)]
     lines = ladder.under(least_drop(rules))
     line = next((level for level in lines if level in free), None)
-    return () if line is None else tuple(level for level in free if level <= line + _FINE)
+    return () if line is None else tuple(level for level in free if level <= line + FINE)
 
 
 def levels_between(

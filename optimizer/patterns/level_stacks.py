@@ -14,8 +14,7 @@ from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Ladder, Spacing, levels_between, levels_in
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.patterns.stacks import OPEN_PITCHES, Stack
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 Made = tuple[Stack, bool]
 """A stack, and whether its floor zone is made for items."""
@@ -74,10 +73,10 @@ class LevelStacker:
         rules, levels, roof = self.rules, self.levels, self.column.height
         for hangs in (rules.overhead, 0.0):
             opening = tall + hangs + rules.panel
-            above = [level for level in levels if level >= levels[-1] + opening - _FINE]
+            above = [level for level in levels if level >= levels[-1] + opening - FINE]
             if above:
                 yield self.shelves([*above, levels[-1]], roof), False
-            steps = math.ceil((opening - _FINE) / self.ladder.pitch)
+            steps = math.ceil((opening - FINE) / self.ladder.pitch)
             if steps > 1 and len(levels) > steps:
                 yield self.shelves(levels[::steps], roof), False
 
@@ -100,7 +99,7 @@ class LevelStacker:
         """The boards at `tops` that leave room for a wider space at the bottom, and a board under
         that."""
         lowest, depth = self.ladder.lowest, self.board_depth
-        kept = [top for top in tops if top - wide.pitch >= lowest - _FINE]
+        kept = [top for top in tops if top - wide.pitch >= lowest - FINE]
         while kept:
             board = kept[-1] - wide.pitch
             if self.column.free(board - self.rules.panel, board + wide.clear, depth):
@@ -116,14 +115,14 @@ class LevelStacker:
 
     def _over_floor(self, least: float, depth: float, *, hosting: bool) -> Iterator[Made]:
         """Shelves from the first level at or above `least`, a floor zone under them."""
-        above = [level for level in self.levels if level >= least - _FINE]
+        above = [level for level in self.levels if level >= least - FINE]
         if not above:
             return
         # Nothing stands on an open floor, so an outlet behind it is no hindrance.
         top = above[-1] - self.rules.panel
         if hosting:
             top = self.column.ceiling_over(0.0, top, depth)
-        if top >= least - self.rules.panel - self.rules.overhead - _FINE:
+        if top >= least - self.rules.panel - self.rules.overhead - FINE:
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=depth)
             yield (floor, *self.shelves(above, self.column.height)), hosting
 
@@ -148,7 +147,7 @@ class LevelStacker:
         for hang in reversed(hangs):
             rod = min(top - construction.rod_clearance, highest)
             bottom = rod - rules.brief.needs.hang_drop.of(hang)
-            if bottom < construction.floor_clearance - _FINE:
+            if bottom < construction.floor_clearance - FINE:
                 return None
             if not self.column.free(bottom, top, depth):
                 return None
@@ -163,12 +162,12 @@ class LevelStacker:
         """The stack over nothing or open floor, over low shelves, and over items."""
         rules, bottom = self.rules, stack[0].bottom
         needs, hang_depth = rules.brief.needs, rules.brief.construction.hang_depth
-        if bottom >= needs.shelf_spacing - _FINE:
+        if bottom >= needs.shelf_spacing - FINE:
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=bottom, depth=hang_depth)
             yield (floor, *stack), False
         else:
             yield stack, False
-        low = [level for level in self.levels if level + rules.shelf_clear <= bottom + _FINE]
+        low = [level for level in self.levels if level + rules.shelf_clear <= bottom + FINE]
         if low:
             yield (*self.shelves(low, bottom), *stack), False
         for spacing in finer_spacings(rules) if self.levels else ():
@@ -176,6 +175,6 @@ class LevelStacker:
             if len(near) > max(1, len(low)):
                 yield (*self.shelves(near, bottom), *stack), False
         top = self.column.ceiling_over(0.0, bottom, floor_depth)
-        if any(height <= top + _FINE for height in floors):
+        if any(height <= top + FINE for height in floors):
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=floor_depth)
             yield (floor, *stack), True

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.tolerances import FINE
 
 TRIANGLE_SHARE = 0.75
 """Legs of a triangle as a share of the board's depth (common practice)."""
@@ -19,8 +20,6 @@ UPRIGHT_OVERLAP_IN = 2.0
 """How far an upright reaches past the rod's centre line (common practice)."""
 CLEATS_PER_BOARD = 3
 """A back cleat and two side cleats carry each board (common practice)."""
-
-_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +62,7 @@ def _is_easy(zone: Zone, rules: BayRules) -> bool:
     if zone.kind is ZoneKind.FLOOR:
         return False
     height = zone.bottom if zone.rod_height is None else zone.rod_height
-    return rules.reach.easy_low - _FINE <= height <= rules.reach.easy_high + _FINE
+    return rules.reach.easy_low - FINE <= height <= rules.reach.easy_high + FINE
 
 
 def _easy(zone: Zone, rules: BayRules) -> float:

@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.patterns.column import Column
 from optimizer.patterns.measures import Measures
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +71,7 @@ class Pattern:
     def shelves_alone(self) -> bool:
         """Whether it holds boards as deep as itself and nothing that hangs."""
         depths = {self.depth if board.depth is None else board.depth for board in self.boards}
-        return not self.has_rod and all(abs(depth - self.depth) < _FINE for depth in depths)
+        return not self.has_rod and all(abs(depth - self.depth) < FINE for depth in depths)
 
     def stands_in(self, column: Column) -> bool:
         """Whether its uprights may stand in `column`."""
@@ -80,7 +79,7 @@ class Pattern:
 
     def tier(self, width: float) -> Tier:
         """How a bay of this width is carried; the last tier for anything wider."""
-        fitting = (tier for tier in self.tiers if width <= tier.width + _FINE)
+        fitting = (tier for tier in self.tiers if width <= tier.width + FINE)
         return next(fitting, self.tiers[-1])
 
     def stiffened(self, width: float) -> bool:

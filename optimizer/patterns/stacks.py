@@ -11,9 +11,9 @@ from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
 from optimizer.patterns.ladder import Spacing
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
+from optimizer.tolerances import FINE
 from optimizer.units import floor_to
 
-_FINE = 1e-6
 OPEN_PITCHES = 2
 """An open floor zone is this many shelf spacings high (common practice: room to stand in)."""
 ROUND_STEPS = 4
@@ -56,7 +56,7 @@ class Stacker:
             clear = max(spacing.clear, 0.0 if tops else first_clear)
             start = column.lifted(wanted - panel, panel + clear, depth)
             top = None if start is None else start + panel
-            if top is None or top > highest + _FINE or top + clear > limit + _FINE:
+            if top is None or top > highest + FINE or top + clear > limit + FINE:
                 break
             tops.append(top)
             wanted = top + max(spacing.pitch, first_clear + panel if len(tops) == 1 else 0.0)
@@ -76,7 +76,7 @@ class Stacker:
         for hang in hangs:
             drop = rules.brief.needs.hang_drop.of(hang)
             bottom = self.column.lifted(cursor, drop + clearance, self._rod_depth)
-            if bottom is None or bottom + drop > rules.reach.highest_rod + _FINE:
+            if bottom is None or bottom + drop > rules.reach.highest_rod + FINE:
                 return None
             top = bottom + drop + clearance
             zones.append(

@@ -13,9 +13,8 @@ from optimizer.patterns.column import Column
 from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
 from optimizer.structure.spans import widest_piece
+from optimizer.tolerances import FINE
 from optimizer.units import floor_to
-
-_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +32,10 @@ def tiers_of(
     """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
     kept: list[Tier] = []
     for tier in _all(zones, depth, column, rules):
-        wider = not kept or tier.width > kept[-1].width + _FINE
+        wider = not kept or tier.width > kept[-1].width + FINE
         if not wider or tier.width <= 0:
             continue
-        while len(kept) > 1 and kept[-1].cost >= tier.cost - _FINE:
+        while len(kept) > 1 and kept[-1].cost >= tier.cost - FINE:
             kept.pop()
         kept.append(tier)
     return tuple(kept)
@@ -128,15 +127,15 @@ def support_places(
 
     Positions along the wall; None where so many do not do.
     """
-    inside = [stud for stud in studs if start + _FINE < stud < end - _FINE]
+    inside = [stud for stud in studs if start + FINE < stud < end - FINE]
 
     def holds(chosen: Sequence[float]) -> bool:
         places = (start, *chosen, end)
         longest = max(high - low for low, high in pairwise(places))
         return (
-            longest <= limits.piece + _FINE
-            and places[1] - start <= limits.first + _FINE
-            and end - places[-2] <= limits.last + _FINE
+            longest <= limits.piece + FINE
+            and places[1] - start <= limits.first + FINE
+            and end - places[-2] <= limits.last + FINE
         )
 
     def uneven(chosen: Sequence[float]) -> float:

@@ -10,6 +10,7 @@ from optimizer.domain.layout import Bay, Carried, Zone, ZoneKind
 from optimizer.printing.canvas import Canvas, Symbols
 from optimizer.printing.scale import Scale
 from optimizer.printing.words import count_words, cut, describe_zone, stored_words
+from optimizer.tolerances import TOUCH
 from optimizer.units import format_short
 
 
@@ -99,10 +100,6 @@ def _packed(names: list[str], width: int, rows: int) -> list[str]:
     return []
 
 
-_TOUCH = 1e-3
-"""Float noise between a bay's height and its top board [brief units]."""
-
-
 class BayPicture:
     """Draws one bay on a canvas; `notes` says what found no room in it."""
 
@@ -117,7 +114,7 @@ class BayPicture:
         upright = bay.right is Carried.UPRIGHT
         self.right = scale.column(bay.end + half) if upright else scale.column(bay.end) + 1
         self.lies_on_uprights = rules.top_line == "level" and any(
-            zone.kind is ZoneKind.SHELF and abs(zone.bottom - bay.height) <= _TOUCH
+            zone.kind is ZoneKind.SHELF and abs(zone.bottom - bay.height) <= TOUCH
             for zone in bay.zones
         )
         self.notes: list[str] = []

@@ -11,6 +11,7 @@ from itertools import groupby
 from optimizer.domain.layout import Bay, Layout, Mount, Zone, ZoneKind
 from optimizer.domain.need_ids import NeedId
 from optimizer.reference.stored import counted, stored_allowance
+from optimizer.tolerances import TOUCH
 from optimizer.units import Units, format_length, format_short, plain_number
 
 _TIMES = {2: "double", 3: "triple"}
@@ -82,10 +83,6 @@ def support_words(bay: Bay, units: Units) -> str:
     return f"mid support{'s' if len(bay.mid_supports) > 1 else ''} at {places}{unit}"
 
 
-_TOUCH = 1e-3
-"""Float noise between heights [brief units]."""
-
-
 def line_words(layout: Layout, units: Units) -> str:
     """How high the top boards are: `Top board at 84" all round`; empty where not told."""
     by_height: dict[str, list[str]] = {}
@@ -101,7 +98,7 @@ def line_words(layout: Layout, units: Units) -> str:
     lower = [
         f"{clean(bay.id)} ({_height(bay.height, units)})"
         for bay in layout.bays
-        if bay.height < layout.lines.get(bay.wall, 0.0) - _TOUCH
+        if bay.height < layout.lines.get(bay.wall, 0.0) - TOUCH
     ]
     return f"{line}; lower over {', '.join(lower)}" if lower else line
 

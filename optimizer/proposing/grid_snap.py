@@ -13,10 +13,10 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.geometry.outline import outline_of
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.tolerances import TOUCH
 
 NEAR_IN = 1.0
 """Ends nearer to where they belong than this are drawn there (our own choice)."""
-_TOUCH = 1e-3
 
 
 def snapped(brief: Brief, layout: Layout) -> Layout:
@@ -67,7 +67,7 @@ class _Snap:
         shared = before.end + self.panel
         apart = bay.start - shared
         # Two uprights side by side need a panel's thickness more than one that is shared.
-        return shared if apart < max(self.near, self.panel) - _TOUCH else bay.start
+        return shared if apart < max(self.near, self.panel) - TOUCH else bay.start
 
     def _end(self, bay: Bay, start: float, length: float | None) -> float:
         """Right end of the clear space, a whole number of steps from `start` between uprights."""
@@ -81,9 +81,9 @@ class _Snap:
             return start + width
         steps = width / self.rules.grid
         whole = round(steps)
-        if length is not None and start + whole * self.rules.grid > length - self.panel + _TOUCH:
+        if length is not None and start + whole * self.rules.grid > length - self.panel + TOUCH:
             whole -= 1
-        return bay.end if abs(steps - whole) < _TOUCH else start + whole * self.rules.grid
+        return bay.end if abs(steps - whole) < TOUCH else start + whole * self.rules.grid
 
     def _placed(self, bay: Bay, start: float, end: float) -> Bay:
         """The bay there, with its zones in order; one without any width is left as drawn."""
@@ -92,10 +92,10 @@ class _Snap:
         if end - start > self.panel and (start, end) != (bay.start, bay.end):
             update |= {"start": start, "width": end - start}
         boards = [zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF]
-        if boards and self.level and abs(max(boards) - bay.height) > _TOUCH:
+        if boards and self.level and abs(max(boards) - bay.height) > TOUCH:
             update["height"] = max(boards)
         depths = [zone.depth for zone in zones if zone.depth is not None]
-        if depths and len(depths) == len(zones) and abs(max(depths) - bay.depth) > _TOUCH:
+        if depths and len(depths) == len(zones) and abs(max(depths) - bay.depth) > TOUCH:
             update["depth"] = max(depths)
         return bay.model_copy(update=update)
 
@@ -106,11 +106,11 @@ class _Snap:
             update: dict[str, float] = {}
             if above is not None and above.kind is ZoneKind.SHELF:
                 under = above.bottom - self.panel
-                if abs(under - zone.top) > _TOUCH and under > zone.bottom:
+                if abs(under - zone.top) > TOUCH and under > zone.bottom:
                     update["top"] = under
             if zone.kind is ZoneKind.ROD and zone.rod_height is not None and zone.hang is not None:
                 lowest = zone.rod_height - self.rules.brief.needs.hang_drop.of(zone.hang)
-                if abs(lowest - zone.bottom) > _TOUCH and lowest >= 0:
+                if abs(lowest - zone.bottom) > TOUCH and lowest >= 0:
                     update["bottom"] = lowest
             done.append(zone.model_copy(update=update) if update else zone)
         return tuple(done)

@@ -20,6 +20,7 @@ from optimizer.domain.study import Depth, Leaner, Yardstick
 from optimizer.errors import OptimizerError
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import measured, scored
+from optimizer.tolerances import FINE
 from optimizer.units import format_short
 
 MOST_SHALLOWER = 0.16
@@ -27,8 +28,6 @@ MOST_SHALLOWER = 0.16
 
 MOST_LOSS = 1.0
 """Points of score that a sheet less may cost. Our choice."""
-
-_FINE = 1e-6
 
 
 def leaner_layouts(
@@ -87,8 +86,8 @@ def dividing_depth(brief: Brief, depth: float) -> float:
     on the grid of the brief."""
     rules, grid = brief.construction, brief.units.grid
     width = rules.sheet[1] - 2.0 * rules.edge_trim + rules.kerf
-    across = math.floor(width / (depth + rules.kerf) + _FINE) + 1
-    return math.floor((width / across - rules.kerf) / grid + _FINE) * grid
+    across = math.floor(width / (depth + rules.kerf) + FINE) + 1
+    return math.floor((width / across - rules.kerf) / grid + FINE) * grid
 
 
 def _tried(
@@ -111,7 +110,7 @@ def _tried(
     if now.sheets >= before.sheets or now.material_cost >= before.material_cost:
         return None
     short = {need.need: need.shortfall for need in layout.unmet}
-    if any(need.shortfall > short.get(need.need, 0.0) + _FINE for need in made.unmet):
+    if any(need.shortfall > short.get(need.need, 0.0) + FINE for need in made.unmet):
         return None
     made = scored(search, made, yardstick, 0.0)
     loss = layout.score - made.score

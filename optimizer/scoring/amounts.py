@@ -11,9 +11,7 @@ from optimizer.domain.needs import Hang
 from optimizer.geometry.stretches import Surveyed
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.measures import measures_of, spare_upright_cost, support_cost
-
-_TOUCH = 1e-3
-"""Uprights closer than this [brief units] are one upright."""
+from optimizer.tolerances import TOUCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +43,7 @@ def runs_of(bays: Sequence[Bay], panel: float) -> int:
     ends = sorted((bay.wall, bay.start, bay.end) for bay in bays)
     for index, (wall, start, _) in enumerate(ends):
         before = ends[index - 1] if index else None
-        shared = before and before[0] == wall and abs(before[2] + panel - start) <= _TOUCH
+        shared = before and before[0] == wall and abs(before[2] + panel - start) <= TOUCH
         runs += not shared
     return runs
 

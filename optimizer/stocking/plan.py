@@ -25,6 +25,7 @@ from optimizer.stocking.stock import (
     stock_sheets,
     strip_sticks,
 )
+from optimizer.tolerances import FINE
 
 NESTING_STEPS = 2_500
 """Steps (`nesting.effort`) for laying out the sheets of a pack; again for each kind of stick."""
@@ -50,8 +51,6 @@ CLEATS = frozenset({PartKind.BACK_CLEAT, PartKind.SIDE_CLEAT})
 HOLDING = frozenset(set(Material) - {Material.PARTICLEBOARD})
 """Sheet goods that cleats are cut from: at least as heavy as the softwood that their fasteners
 are reckoned with. Particleboard splits along narrow strips (common practice)."""
-
-_FINE = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +119,7 @@ def on_stock(
 def cleats_from_sheet(brief: Brief) -> bool:
     """True where the sheet stock is as thick as cleats and holds their fasteners."""
     rules = brief.construction
-    same = abs(rules.cleat_thickness - rules.panel_thickness) <= brief.units.grid / 2.0 + _FINE
+    same = abs(rules.cleat_thickness - rules.panel_thickness) <= brief.units.grid / 2.0 + FINE
     return same and rules.material in HOLDING
 
 
@@ -153,7 +152,7 @@ def _sheets(
     if not small or every.bought <= _by_area(others, stock):
         return every
     large = cut(others, every.cost)
-    if large.cost >= every.cost - _FINE:
+    if large.cost >= every.cost - FINE:
         return every
     filled, left = fill_offcuts(large, small, brief.units)
     return every if left else filled
@@ -162,7 +161,7 @@ def _sheets(
 def _by_area(panels: Sequence[SheetPart], stock: Sequence[StockSheet]) -> int:
     """Sheets of the largest size that the area of parts takes at least."""
     area = sum(panel.length * panel.width * panel.count for panel in panels)
-    return math.ceil(area / max(sheet.width * sheet.height for sheet in stock) - _FINE)
+    return math.ceil(area / max(sheet.width * sheet.height for sheet in stock) - FINE)
 
 
 def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
@@ -188,7 +187,7 @@ def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
     parts = tuple(_of_sheet(p, brief) if p.id in taken else p for p in found.parts)
     fewer = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
     cost = 0.0 if fewer is None else fewer.cost
-    if not taken or cost >= strips.cost - _FINE:
+    if not taken or cost >= strips.cost - FINE:
         return found
     return replace(found, parts=parts, plan=replace(plan, sheets=filled, strips=fewer))
 

@@ -10,9 +10,8 @@ from optimizer.domain.sheets import SheetPart, StickPart, StockSheet, StockStick
 from optimizer.errors import BuildError
 from optimizer.parts.triangles import blanks
 from optimizer.reference.prices import THICKNESS_SLACK_IN, PriceBook
+from optimizer.tolerances import FINE
 from optimizer.units import Units, format_short
-
-_FINE = 1e-6
 
 
 def sheet_parts(
@@ -134,7 +133,7 @@ def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Non
                     f"part {part.id} is {_short(part.length, brief)} x "
                     f"{_short(part.width, brief)}: larger than any stock ({sizes})"
                 )
-        elif part.length > longest[part.stock] + _FINE:
+        elif part.length > longest[part.stock] + FINE:
             raise BuildError(
                 f"part {part.id} is {_short(part.length, brief)} long: the longest "
                 f"{part.stock.value} is {_short(longest[part.stock], brief)}"
@@ -142,7 +141,7 @@ def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Non
 
 
 def _holds(sheet: StockSheet, part: Part, trim: float) -> bool:
-    room = (sheet.width - trim + _FINE, sheet.height - trim + _FINE)
+    room = (sheet.width - trim + FINE, sheet.height - trim + FINE)
     along = part.length <= room[0] and part.width <= room[1]
     across = part.grain == "none" and part.length <= room[1] and part.width <= room[0]
     return along or across

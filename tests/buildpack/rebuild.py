@@ -11,7 +11,7 @@ from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Part, PartKind
 from optimizer.errors import BuildError
-from optimizer.parts.job import TOLERANCE_IN
+from optimizer.tolerances import RULE_IN
 
 _BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
 _INSIDE = (*_BOARDS, PartKind.BACK_CLEAT, PartKind.ROD)
@@ -131,7 +131,7 @@ def _roof(brief: Brief, wall_id: str, start: float, end: float, zone: Zone) -> f
     """Ceiling over a zone, or the underside of what hangs or sits over it."""
     wall, ceiling = brief.room.wall(wall_id), brief.room.ceiling_height
     clear = min(wall.height_at(max(start, 0.0), ceiling), wall.height_at(end, ceiling))
-    depth, slack = zone.depth or 0.0, brief.units.from_inch(TOLERANCE_IN)
+    depth, slack = zone.depth or 0.0, brief.units.from_inch(RULE_IN)
     over = [
         thing.bottom
         for thing in brief.room.obstructions

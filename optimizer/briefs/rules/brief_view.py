@@ -15,10 +15,8 @@ from optimizer.errors import Fault
 from optimizer.geometry.access import front_distance, is_reach_in, wall_in_frame
 from optimizer.geometry.outline import Outline, examine
 from optimizer.reference.reach import Reach, reach_of
+from optimizer.tolerances import RULE_IN
 from optimizer.units import Units, state_length
-
-TOLERANCE_IN = 1e-3
-"""Float noise that no rule complains of: the tolerance of the rules of a layout."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +33,7 @@ class BriefView:
     @cached_property
     def tolerance(self) -> float:
         """Float noise [brief units]."""
-        return self.units.from_inch(TOLERANCE_IN)
+        return self.units.from_inch(RULE_IN)
 
     def say(self, length: float) -> str:
         """A length for a message, with its unit."""

@@ -16,13 +16,12 @@ import shapely
 
 from optimizer.drawing.ink.canvas import Point
 from optimizer.drawing.ink.layers import Layer
+from optimizer.tolerances import FINE
 
 Point3 = tuple[float, float, float]
 
 _COS30 = math.cos(math.radians(30))
 _SIN30 = 0.5
-_TOUCH = 1e-6
-"""Boxes that touch do not overlap: float noise taken, as a part of a unit."""
 
 _SHORTEST = 1e-3
 """Pieces of edges shorter than this are noise [brief units]."""
@@ -65,7 +64,7 @@ class Solid:
     @property
     def hides(self) -> bool:
         """Whether it has volume and is no mere outline in the air."""
-        return self.opaque and all(b - a > _TOUCH for a, b in zip(self.low, self.high, strict=True))
+        return self.opaque and all(b - a > FINE for a, b in zip(self.low, self.high, strict=True))
 
     @property
     def corners(self) -> tuple[Point3, ...]:
@@ -107,7 +106,7 @@ class Wedge:
     @property
     def hides(self) -> bool:
         """Whether it has volume."""
-        return all(b - a > _TOUCH for a, b in zip(self.low, self.high, strict=True))
+        return all(b - a > FINE for a, b in zip(self.low, self.high, strict=True))
 
     @property
     def faces(self) -> tuple[tuple[int, ...], ...]:
@@ -208,9 +207,9 @@ def _may_hide(front: Solid | Wedge, back: Thing, direction: Direction) -> bool:
     if front is back:
         return False
     for axis, towards in enumerate((direction.x, direction.y, 1)):
-        if towards > 0 and front.high[axis] <= back.low[axis] + _TOUCH:
+        if towards > 0 and front.high[axis] <= back.low[axis] + FINE:
             return False
-        if towards < 0 and front.low[axis] >= back.high[axis] - _TOUCH:
+        if towards < 0 and front.low[axis] >= back.high[axis] - FINE:
             return False
     return True
 
@@ -223,7 +222,7 @@ def _corner(solid: Solid, pick: Sequence[int]) -> Point3:
 def _outline(solid: Solid | Wedge, direction: Direction) -> Any:
     """What it covers on the drawing, a hair less so that touching edges stay."""
     points = [direction.project(corner) for corner in solid.corners]
-    return shapely.MultiPoint(points).convex_hull.buffer(-_TOUCH * 10)
+    return shapely.MultiPoint(points).convex_hull.buffer(-FINE * 10)
 
 
 def _edges(solid: Solid, direction: Direction) -> Iterable[tuple[Point, Point]]:

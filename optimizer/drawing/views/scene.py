@@ -19,9 +19,7 @@ from optimizer.drawing.views.ends import Upright
 from optimizer.errors import Fault, LayoutError
 from optimizer.structure.bay_surroundings import BaySurroundings as Structure
 from optimizer.structure.toplines import top_board
-
-_TOUCH = 1e-3
-"""Float noise between bays and uprights, in panel thicknesses."""
+from optimizer.tolerances import TOUCH
 
 Interval = tuple[float, float]
 
@@ -272,7 +270,7 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 def _add_upright(found: list[Upright], new: Upright) -> None:
     """Add an upright, or let the one already there serve both bays."""
     for index, there in enumerate(found):
-        if abs(there.left - new.left) <= _TOUCH * (new.right - new.left):
+        if abs(there.left - new.left) <= TOUCH * (new.right - new.left):
             top, depth = max(there.top, new.top), max(there.depth, new.depth)
             found[index] = Upright(there.left, there.right, top, depth)
             return

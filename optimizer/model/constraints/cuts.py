@@ -22,8 +22,7 @@ from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.model.records import Model, Rank, SlotVars
 from optimizer.reference.stored import Thing
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 def tighten(model: Model, met: dict[NeedId, Any]) -> None:
@@ -46,7 +45,7 @@ def tighten(model: Model, met: dict[NeedId, Any]) -> None:
 
 def _whole(vars_: SlotVars, thing: Thing) -> float:
     """Length that whole rows of a thing take of a slot's widest board."""
-    return math.floor(vars_.widest / thing.width + _FINE) * thing.width
+    return math.floor(vars_.widest / thing.width + FINE) * thing.width
 
 
 def _need(
@@ -61,7 +60,7 @@ def _need(
     bays = model.integer(f"bays_{name}", None, Rank.COUNTS)
     model.add(bays == lpSum(v.count for v, _ in givers), f"bays_{name}")
     rest = required - widest * math.floor(required / widest)
-    if rest > _FINE:
+    if rest > FINE:
         model.add(met <= required - rest * (math.ceil(required / widest) - bays), f"round_{name}")
 
 
@@ -78,7 +77,7 @@ def _walls(model: Model) -> None:
         widest = max(v.widest for v in own)
         # n bays in one run stand on n + 1 uprights, less those whose place a wall takes.
         closing = panel * (1 - sum(end.wall == wall for end in model.carried))
-        full = math.floor((length - closing + _FINE) / (widest + panel))
+        full = math.floor((length - closing + FINE) / (widest + panel))
         if full < 1:
             continue
         left = length - closing - panel * (full + 1) - widest * full

@@ -10,8 +10,7 @@ from optimizer.domain.layout import Carried
 from optimizer.geometry.stretches import pin_ends
 from optimizer.model.corners import CornerState, Side
 from optimizer.model.records import Model, WallEnd
-
-_TOUCH = 1e-3
+from optimizer.tolerances import TOUCH
 
 
 def keep_pins(model: Model) -> None:
@@ -42,7 +41,7 @@ def _keep_end(model: Model, end: WallEnd, carried: Carried, gap: float) -> None:
     if carried is Carried.WALL:
         model.add(lpSum(z for _, z in butting) <= 0, f"{name}_wall")
     else:
-        fitting = [z for state, z in butting if abs(state.depth - gap) < _TOUCH]
+        fitting = [z for state, z in butting if abs(state.depth - gap) < TOUCH]
         model.add(lpSum(fitting) >= 1, f"{name}_corner")
 
 

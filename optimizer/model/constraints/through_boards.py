@@ -13,10 +13,10 @@ from pulp import lpSum
 from optimizer.model.records import Model, SlotVars, Through
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.structure.spans import through_piece
+from optimizer.tolerances import FINE
 
 _PIECES = 9
 """Pieces between the narrowest and the widest at which the true limit is looked at."""
-_FINE = 1e-6
 
 
 def limit_through(
@@ -37,7 +37,7 @@ def limit_through(
     depth, beside = runs[0].slot.pattern.depth, butts[0].slot.pattern.depth
     start, fall = _line(model.rules, depth, beside, least, most)
     widest = max(v.widest for v in runs)
-    if start - fall * most >= widest - _FINE:
+    if start - fall * most >= widest - FINE:
         return
     model.joined |= dict.fromkeys(where, Through(start, fall, most))
     piece = model.continuous(f"p_{name}", most)
@@ -65,6 +65,6 @@ def _line(
     construction, units = rules.brief.construction, rules.brief.units
     steps = [least + (most - least) * step / (_PIECES - 1) for step in range(_PIECES)]
     limits = [through_piece(construction, units, depth, beside, piece) for piece in steps]
-    fall = (limits[0] - limits[-1]) / (most - least) if most > least + _FINE else 0.0
+    fall = (limits[0] - limits[-1]) / (most - least) if most > least + FINE else 0.0
     start = min(limit + fall * piece for limit, piece in zip(limits, steps, strict=True))
     return start, fall

@@ -18,8 +18,8 @@ from optimizer.domain.layout import Bay, Mount
 from optimizer.geometry.floor import Footprint, hardly_reached
 from optimizer.model.formulation import Formulation
 from optimizer.model.slots import Slot
+from optimizer.tolerances import FINE
 
-_FINE = 1e-6
 _HALF = 0.5
 
 
@@ -82,7 +82,7 @@ def _stands_as(slot: Slot, other: Slot) -> bool:
     """Whether a slot's bays stand where another's do, at least as deep."""
     place = (slot.first, slot.last, slot.at_left, slot.at_right)
     where = (other.first, other.last, other.at_left, other.at_right)
-    return place == where and slot.pattern.depth > other.pattern.depth - _FINE
+    return place == where and slot.pattern.depth > other.pattern.depth - FINE
 
 
 def _stretch(model: Formulation, bay: Bay | Mount, index: dict[str, int]) -> int:

@@ -19,8 +19,7 @@ from optimizer.model.records import Rank
 from optimizer.model.tallies import Tallies
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, Portrait, ground_of, portrait_of
 from optimizer.solving import Chord
-
-_FINE = 1e-6
+from optimizer.tolerances import FINE
 
 
 class Reference:
@@ -80,7 +79,7 @@ class Reference:
         return [
             self._lacking(width, self.tallies.width(index, look), length)
             for look, width in sorted(had.items())
-            if width > _FINE
+            if width > FINE
         ]
 
     def _moved_items(self, portrait: Portrait) -> list[Any]:
