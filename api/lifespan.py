@@ -19,10 +19,10 @@ from api.settings import Settings
 from api.state import State
 from api.store.database import Database
 from api.store.migrate import migrate
-from api.studies.calculating import Flights
+from api.studies.calculations import Flights
 from api.studies.service import Studies
 from api.studies.streams import Streams
-from api.studies.waiting import Watcher
+from api.studies.watcher import Watcher
 from api.worker.calculators import Calculators
 from api.worker.supervisor import Supervisor
 

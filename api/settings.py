@@ -68,7 +68,8 @@ class Settings(BaseSettings):
         4096, ge=0, description="Address space of one child [MiB]; 0 sets no limit."
     )
     runner: str = Field(
-        "api.worker.running:OptimizerRunner", description="What solves a study, as MODULE:CLASS."
+        "api.worker.optimizer_runner:OptimizerRunner",
+        description="What solves a study, as MODULE:CLASS.",
     )
 
     max_body_bytes: Count = Field(1_000_000, description="Largest request body [bytes].")

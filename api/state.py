@@ -9,10 +9,10 @@ if TYPE_CHECKING:
     from api.metrics import Metrics
     from api.settings import Settings
     from api.store.database import Database
-    from api.studies.calculating import Flights
+    from api.studies.calculations import Flights
     from api.studies.service import Studies
     from api.studies.streams import Streams
-    from api.studies.waiting import Watcher
+    from api.studies.watcher import Watcher
     from api.worker.calculators import Calculators
     from api.worker.supervisor import Supervisor
 

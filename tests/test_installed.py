@@ -83,7 +83,7 @@ def test_the_command_line_lists_them(installed: Path, tmp_path: Path) -> None:
 @pytest.fixture
 def server(installed: Path, tmp_path: Path) -> Iterator[Server]:
     """The installed service."""
-    runner = "api.worker.running:OptimizerRunner"
+    runner = "api.worker.optimizer_runner:OptimizerRunner"
     server = Server(tmp_path, runner=runner)
     server.environment["PYTHONPATH"] = str(installed)
     try:

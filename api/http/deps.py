@@ -13,7 +13,7 @@ from api.http.bodies import read_json, require_json
 from api.http.clients import Client, caller, identify
 from api.http.conditional import request_digest
 from api.http.errors import InvalidBodyError
-from api.http.wishes import Key, Wish
+from api.http.preferences import Key, WaitPreference
 from api.state import State
 from optimizer.errors import Fault
 
@@ -90,16 +90,16 @@ async def wait_of(
             examples=["wait=5"],
         ),
     ] = None,
-) -> Wish:
+) -> WaitPreference:
     """The wait asked for in `Prefer`, at most the longest that is granted."""
     asked = [part.strip().lower() for part in re.split(r"[,;]", prefer or "")]
     for match in filter(None, map(_WAIT.fullmatch, asked)):
         granted = min(int(match[1]), int(state.settings.max_wait_s))
-        return Wish(granted, f"wait={granted}")
-    return Wish(0.0, "respond-async" if "respond-async" in asked else None)
+        return WaitPreference(granted, f"wait={granted}")
+    return WaitPreference(0.0, "respond-async" if "respond-async" in asked else None)
 
 
-WaitDep = Annotated[Wish, Depends(wait_of)]
+WaitDep = Annotated[WaitPreference, Depends(wait_of)]
 
 
 async def key_of(

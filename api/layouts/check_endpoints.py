@@ -8,10 +8,10 @@ from starlette.concurrency import run_in_threadpool
 from api.http.conditional import Answer, json_bytes, reply, stored
 from api.http.deps import ClientDep, JsonBody, StateDep
 from api.http.documentation import BRIEF_EXAMPLES, CHECK_EXAMPLES, as_asked, body, problems
+from api.layouts.check_requests import appraised, read_layout_check
 from api.layouts.check_schemas import LayoutCheck, Validation
-from api.layouts.checking import appraised, read_layout_check
-from api.studies.accepting import take_brief
-from api.studies.pinning import require_pins
+from api.studies.acceptance import take_brief
+from api.studies.pin_faults import require_pins
 
 router = APIRouter(prefix="/v1", tags=["checks"])
 

@@ -17,9 +17,9 @@ from api.layouts.drawings import drawings_of
 from api.layouts.endpoints import RankDep
 from api.layouts.schemas import DrawingList
 from api.state import State
-from api.studies.calculating import kept
+from api.studies.calculations import kept
 from api.studies.deps import StudyIdDep
-from api.studies.reading import chosen_layout
+from api.studies.lookup import chosen_layout
 from optimizer.errors import Fault
 
 router = APIRouter(prefix="/v1/studies/{study_id}/layouts/{rank}/drawings", tags=["drawings"])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from api.layouts.schemas import DrawingEntry, DrawingList, layout_address
-from api.studies.reading import Chosen
+from api.studies.lookup import Chosen
 
 
 def drawings_of(chosen: Chosen, rank: int) -> DrawingList:

@@ -12,7 +12,7 @@ from api.http.documentation import as_asked, problems
 from api.http.wire import JsonObject
 from api.layouts.schemas import LayoutLinks, LayoutList, LayoutResource
 from api.studies.deps import StudyIdDep
-from api.studies.reading import choose, require
+from api.studies.lookup import choose, require
 
 router = APIRouter(prefix="/v1/studies/{study_id}/layouts", tags=["layouts"])
 

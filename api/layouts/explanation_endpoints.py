@@ -11,11 +11,11 @@ from api.http.conditional import Answer, json_bytes, versioned, versioned_bytes
 from api.http.deps import ClientDep, StateDep
 from api.http.documentation import as_asked, problems
 from api.http.errors import InvalidBodyError, ServiceError
-from api.layouts.comparing import compare
+from api.layouts.comparison import compare
 from api.layouts.schemas import Comparison, Sensitivity, StudyPreference
-from api.studies.calculating import calculated
+from api.studies.calculations import calculated
 from api.studies.deps import StudyIdDep
-from api.studies.reading import choose, ended_study
+from api.studies.lookup import choose, ended_study
 from optimizer.errors import Fault
 
 router = APIRouter(prefix="/v1/studies/{study_id}", tags=["explanations"])

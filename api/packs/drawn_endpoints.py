@@ -9,9 +9,9 @@ from starlette.responses import Response
 from api.http.conditional import answer
 from api.http.deps import ClientDep, JsonBody, StateDep
 from api.http.documentation import CHECK_EXAMPLES, body, file_answer, problems
-from api.layouts.checking import appraised, read_layout_check
+from api.layouts.check_requests import appraised, read_layout_check
 from api.packs.service import take_away
-from api.studies.calculating import calculated
+from api.studies.calculations import calculated
 
 router = APIRouter(prefix="/v1", tags=["build"])
 

@@ -28,7 +28,7 @@ from api.http.documentation import (
     problems,
 )
 from api.layouts.endpoints import RankDep
-from api.packs.pricing import find_pricing, keep_pricing, read_pricing
+from api.packs.prices import find_pricing, keep_pricing, read_pricing
 from api.packs.schemas import PRICING, TYPES, BuildPackResource, PackPlace, media_type_of
 from api.packs.service import (
     CUT_LIST,
@@ -40,7 +40,7 @@ from api.packs.service import (
 )
 from api.state import State
 from api.studies.deps import StudyIdDep
-from api.studies.reading import Chosen, chosen_layout
+from api.studies.lookup import Chosen, chosen_layout
 
 router = APIRouter(prefix="/v1/studies/{study_id}/layouts/{rank}", tags=["build"])
 

@@ -11,8 +11,8 @@ from api.http.wire import JsonObject
 from api.packs.archive import DATA
 from api.packs.schemas import PackDrawing, PackFile, PackPlace
 from api.state import State
-from api.studies.calculating import kept
-from api.studies.reading import Chosen
+from api.studies.calculations import kept
+from api.studies.lookup import Chosen
 
 DOCUMENT = "build-pack.pdf"
 CUT_LIST = "cut-list.csv"

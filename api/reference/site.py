@@ -19,7 +19,7 @@ from api.http.wire import JsonObject
 from api.reference.examples import service_examples
 from api.reference.openapi import with_examples
 from api.state import State
-from api.studies.calculating import calculated
+from api.studies.calculations import calculated
 from api.versions import API_VERSION
 
 if TYPE_CHECKING:

@@ -8,15 +8,15 @@ from typing import Any
 from api.http.wire import JsonObject
 from api.layouts.appraisals import Beside, layout_check
 from api.layouts.check_schemas import Validation
-from api.layouts.comparing import compare
+from api.layouts.comparison import compare
 from api.layouts.drawings import drawings_of
 from api.layouts.endpoints import linked
-from api.packs.making import packed
+from api.packs.pack_archive import packed
 from api.packs.schemas import PackPlace
 from api.packs.service import pack_view
 from api.store.tables import DONE, DocumentRow, StudyRow
-from api.studies.reading import Chosen
-from api.studies.rerunning import rescored_of
+from api.studies.lookup import Chosen
+from api.studies.rerun_orders import rescored_of
 from api.studies.schemas import Lineage, StudyHead, StudyPage
 from api.studies.views import ended_view
 from optimizer.briefs.reader import read_brief

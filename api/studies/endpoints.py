@@ -25,12 +25,12 @@ from api.http.documentation import (
 from api.http.errors import InvalidBodyError
 from api.state import State
 from api.store.tables import DONE
-from api.studies import reading, repository
-from api.studies.accepting import take_brief
+from api.studies import lookup, repository
+from api.studies.acceptance import take_brief
 from api.studies.deps import StudyIdDep
 from api.studies.fingerprints import fingerprint
-from api.studies.pinning import require_pins
-from api.studies.posting import answer_made
+from api.studies.pin_faults import require_pins
+from api.studies.responses import answer_made
 from api.studies.schemas import StudyHead, StudyPage, StudyResource
 from api.studies.service import Order
 from api.studies.views import study_bytes, study_etag
@@ -141,13 +141,13 @@ def list_studies(
         created_after=_seconds("created_after", created_after),
         created_before=_seconds("created_before", created_before),
     )
-    after = None if cursor is None else reading.read_cursor(cursor)
+    after = None if cursor is None else lookup.read_cursor(cursor)
     with state.database.reading() as session:
         rows = repository.page(session, client.owner, filters, after, limit + 1)
     further = None
     if len(rows) > limit:
         kept = [(key, value) for key, value in request.query_params.items() if key != "cursor"]
-        query = urlencode([*kept, ("cursor", reading.write_cursor(rows[limit - 1]))])
+        query = urlencode([*kept, ("cursor", lookup.write_cursor(rows[limit - 1]))])
         further = f"/v1/studies?{query}"
     headers = {"Link": f'<{further}>; rel="next"'} if further else {}
     items = tuple(StudyHead.from_row(row) for row in rows[:limit])
@@ -177,7 +177,7 @@ def get_study(
 ) -> Answer[StudyResource]:
     """Read a study with its layouts so far; final, and never changed again, once done."""
     with state.database.reading() as session:
-        row = reading.require(session, client, study_id)
+        row = lookup.require(session, client, study_id)
         etag = study_etag(row)
         if matches(request, etag):
             return unchanged(etag)
@@ -194,7 +194,7 @@ def get_study(
 )
 def delete_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Response:
     """Delete a study with all that belongs to it; one that runs is stopped at once."""
-    reading.delete(state.database, client, study_id)
+    lookup.delete(state.database, client, study_id)
     return Response(status_code=204)
 
 
@@ -211,9 +211,9 @@ def delete_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Re
 )
 def cancel_study(state: StateDep, client: ClientDep, study_id: StudyIdDep) -> Answer[StudyResource]:
     """Cancel: 200 with the study when it has ended, 202 while its run is being stopped."""
-    reading.cancel(state.database, state.settings, client, study_id)
+    lookup.cancel(state.database, state.settings, client, study_id)
     with state.database.reading() as session:
-        row = reading.require(session, client, study_id)
+        row = lookup.require(session, client, study_id)
         status = 200 if row.state == DONE else 202
         body = study_bytes(session, row)
         return stored(StudyResource, body, status=status, etag=study_etag(row))

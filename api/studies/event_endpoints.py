@@ -16,7 +16,7 @@ from api.http.errors import ServiceError
 from api.state import State
 from api.store.tables import DONE
 from api.studies.deps import StudyIdDep
-from api.studies.reading import require
+from api.studies.lookup import require
 from api.studies.streams import stream_events
 
 _MOST = 2**63 - 1

@@ -23,8 +23,8 @@ from api.http.errors import problem_document
 from api.store.database import Database
 from api.store.tables import DONE, QUEUED, RUNNING, DocumentRow, FoundRow, StudyRow
 from api.studies import repository
+from api.studies.distances import differences_of
 from api.studies.events import END, STATE, append_event
-from api.studies.measuring import differences_of
 from optimizer.versions import versions
 
 Death = Literal["crash", "cancel", "limit", "shutdown", "lost"]
@@ -305,20 +305,20 @@ def _out_of_time(session: Session, row: StudyRow, problem: dict[str, Any]) -> En
 
 
 @dataclass(frozen=True, slots=True)
-class Rules:
+class RetryRules:
     """How often a study is tried and how long its end is kept [s]."""
 
     max_attempts: int
     retention_s: float
 
 
-def close(database: Database, held: Claim, death: Death, rules: Rules) -> str:
+def close(database: Database, held: Claim, death: Death, rules: RetryRules) -> str:
     """End the study, or queue it again; gives what was done: done, queued or nothing."""
     with database.writing() as session:
         return close_in(session, held, death, rules, database.now(session))
 
 
-def close_in(session: Session, held: Claim, death: Death, rules: Rules, now: float) -> str:
+def close_in(session: Session, held: Claim, death: Death, rules: RetryRules, now: float) -> str:
     """As `close`, within a transaction."""
     row = session.get(StudyRow, held.study_id)
     if row is None or row.lease_token != held.token:
@@ -339,7 +339,7 @@ def close_in(session: Session, held: Claim, death: Death, rules: Rules, now: flo
 
 
 def _ending_after(
-    session: Session, row: StudyRow, death: Death, rules: Rules, now: float
+    session: Session, row: StudyRow, death: Death, rules: RetryRules, now: float
 ) -> Ending | None:
     """The end the study has come to, or None when it is to be tried again."""
     if row.cancel_requested:

@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 
 from api.http.clients import Client
 from api.studies import repository
-from api.studies.reading import require
+from api.studies.lookup import require
 from api.studies.schemas import Lineage
 
 MOST = 500

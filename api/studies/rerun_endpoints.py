@@ -11,9 +11,9 @@ from api.http.documentation import RERUN_EXAMPLES, as_asked, body, made_answers,
 from api.studies.deps import StudyIdDep
 from api.studies.endpoints import CacheControl, Deadline
 from api.studies.lineage import lineage
-from api.studies.pinning import require_pins
-from api.studies.posting import answer_made
-from api.studies.rerunning import instant, order_of, prepare
+from api.studies.pin_faults import require_pins
+from api.studies.rerun_orders import instant, order_of, prepare
+from api.studies.responses import answer_made
 from api.studies.schemas import Lineage, StudyResource
 
 router = APIRouter(prefix="/v1/studies/{study_id}", tags=["studies"])

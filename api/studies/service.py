@@ -10,15 +10,15 @@ from sqlalchemy.orm import Session
 
 from api.http.clients import Client
 from api.http.errors import ServiceError
+from api.http.preferences import Key
 from api.http.wire import JsonObject
-from api.http.wishes import Key
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
 from api.store.ids import new_identifier
 from api.store.tables import QUEUED, DocumentRow, StudyRow
 from api.studies import idempotency, repository
-from api.studies.accepting import Taken
+from api.studies.acceptance import Taken
 from api.studies.events import STATE, append_event
 from api.studies.lifecycle import finish
 from api.studies.reuse import ending_like, figures_like

@@ -13,7 +13,7 @@ from anyio import CapacityLimiter, to_thread
 from api.http.errors import ServiceError
 from api.store.database import Database
 from api.studies.events import END, Event, events_after
-from api.studies.waiting import Watcher
+from api.studies.watcher import Watcher
 
 THREADS = 4
 """Threads that read events, apart from those that answer requests."""

@@ -10,7 +10,7 @@ from api.http.conditional import conditional
 from api.http.deps import ClientDep, StateDep
 from api.http.documentation import file_answer, problems
 from api.studies.deps import StudyIdDep
-from api.studies.reading import choose
+from api.studies.lookup import choose
 from optimizer.delivery.survey import survey_document
 from optimizer.domain.brief import Brief
 

@@ -13,7 +13,7 @@ from api.http.problem_schemas import StudyProblem
 from api.http.wire import JsonObject
 from api.store.tables import DONE, DocumentRow, StudyRow
 from api.studies import repository
-from api.studies.measuring import differences_of
+from api.studies.distances import differences_of
 from api.studies.schemas import RESULT_FIELDS, Instant, StudyFrame
 
 _EMPTY: JsonObject = {

@@ -11,7 +11,7 @@ from api.settings import Settings
 from api.store.database import Database
 from api.studies import lifecycle
 from api.studies.idempotency import expire_before, forget_before
-from api.studies.lifecycle import Rules, close_in
+from api.studies.lifecycle import RetryRules, close_in
 
 _CLEAR_EVERY_S = 60.0
 _BATCH = 200
@@ -27,7 +27,7 @@ class Reaper(threading.Thread):
         self._settings = settings
         self._database = database
         self._wake = wake
-        self._rules = Rules(settings.max_attempts, settings.retention_days * 86400)
+        self._rules = RetryRules(settings.max_attempts, settings.retention_days * 86400)
         self._stopping = threading.Event()
         self._cleared_at = 0.0
 

@@ -13,7 +13,7 @@ from api.http.errors import ServiceError
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
-from api.studies.lifecycle import Claim, Death, Holding, Rules, claim, close, keep, look
+from api.studies.lifecycle import Claim, Death, Holding, RetryRules, claim, close, keep, look
 from api.studies.repository import waiting
 from api.studies.reuse import answer_from_store
 from api.worker.process import Child, ChildDiedError
@@ -34,7 +34,7 @@ class Bells:
 
 
 @dataclass(slots=True)
-class Watch:
+class RunDeadlines:
     """Where the watch over one run stands; times are of the monotonic clock."""
 
     stop_at: float
@@ -59,7 +59,7 @@ class Slot(threading.Thread):
         self._database = database
         self._metrics = metrics
         self._bells = bells
-        self._rules = Rules(settings.max_attempts, settings.retention_days * 86400)
+        self._rules = RetryRules(settings.max_attempts, settings.retention_days * 86400)
         self._child: Child | None = None
         self._stopping = threading.Event()
         self._hand_back = threading.Event()
@@ -177,14 +177,14 @@ class Slot(threading.Thread):
             self._ask_to_stop(child, watch, now, holding)
         return None
 
-    def _first_watch(self, held: Claim) -> Watch:
+    def _first_watch(self, held: Claim) -> RunDeadlines:
         with self._database.reading() as session:
             left = held.run_until - self._database.now(session)
         now = time.monotonic()
         grace = min(self._settings.stop_grace_s, max(0.0, left) / 2)
-        return Watch(now + left - grace, now + left, now + self._settings.heartbeat_s)
+        return RunDeadlines(now + left - grace, now + left, now + self._settings.heartbeat_s)
 
-    def _look_or_keep(self, held: Claim, watch: Watch, now: float) -> Holding | None:
+    def _look_or_keep(self, held: Claim, watch: RunDeadlines, now: float) -> Holding | None:
         """Prolong the lease when it is time, else only look; None while the store is down."""
         try:
             if now < watch.next_beat:
@@ -201,7 +201,9 @@ class Slot(threading.Thread):
             return None
         return holding
 
-    def _ask_to_stop(self, child: Child, watch: Watch, now: float, holding: Holding | None) -> None:
+    def _ask_to_stop(
+        self, child: Child, watch: RunDeadlines, now: float, holding: Holding | None
+    ) -> None:
         """Pass on a cancel or a deadline, once, and set the time of the kill."""
         if watch.stop_sent is not None:
             return
@@ -224,7 +226,7 @@ class Slot(threading.Thread):
                 return
 
 
-def _task(held: Claim, rules: Rules) -> dict[str, object]:
+def _task(held: Claim, rules: RetryRules) -> dict[str, object]:
     return {
         "do": "solve",
         "study": held.study_id,

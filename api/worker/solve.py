@@ -17,7 +17,7 @@ from api.store.database import Database
 from api.store.tables import DocumentRow, StudyRow
 from api.studies import repository
 from api.studies.lifecycle import Claim, Ending, cancelled, deadline_passed, ending_of, finish, look
-from api.worker.recording import Recorder
+from api.worker.recorder import Recorder
 from api.worker.runners import Runner
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Status, Study, Warned

@@ -10,7 +10,7 @@ from api.http.errors import problem_document
 from api.http.problem_schemas import ErrorEntry
 from api.http.wire import JsonObject
 from api.layouts.appraisals import Beside, layout_check
-from api.packs.making import packed
+from api.packs.pack_archive import packed
 from api.reference.study_examples import study_examples
 from api.worker.runners import Runner
 from optimizer.domain.brief import Brief

@@ -145,7 +145,7 @@ def main() -> None:
         server = Server(
             Path(folder),
             None if cluster is None else cluster.new_database(),
-            runner="api.worker.running:OptimizerRunner",
+            runner="api.worker.optimizer_runner:OptimizerRunner",
             max_active_per_client=1000,
             log_level="warning",
         )

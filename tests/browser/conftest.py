@@ -43,7 +43,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     folder = tmp_path_factory.mktemp("page")
     server = Server(
         folder,
-        runner="api.worker.running:OptimizerRunner",
+        runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=100,
         max_streams_per_client=100,
         # A loaded machine must not pass for a dead worker.

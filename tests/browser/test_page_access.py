@@ -204,7 +204,9 @@ def test_an_access_key_is_asked_for_where_the_service_wants_one(
 ) -> None:
     """With keys set, the page asks for one, keeps it for the visit and goes on."""
     key = "a-key-of-the-tests-0123456789"
-    guarded = Server(tmp_path, runner="api.worker.running:OptimizerRunner", api_keys=f"us={key}")
+    guarded = Server(
+        tmp_path, runner="api.worker.optimizer_runner:OptimizerRunner", api_keys=f"us={key}"
+    )
     try:
         guarded.start()
         page = open_page()

@@ -28,7 +28,7 @@ def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     folder = tmp_path_factory.mktemp("real")
     server = Server(
         folder,
-        runner="api.worker.running:OptimizerRunner",
+        runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=200,
         stop_grace_s=10,
     )

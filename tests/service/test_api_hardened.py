@@ -21,7 +21,7 @@ from api.store.migrate import migrate
 from api.store.tables import StudyRow
 from api.studies import lifecycle, repository
 from api.worker.reaper import Reaper
-from api.worker.recording import Recorder
+from api.worker.recorder import Recorder
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from tests.service.fakes import fake_layout
@@ -235,7 +235,7 @@ def packs_at_once(server: Server, study: dict[str, Any], number: int) -> list[ht
 
 def test_equal_packs_asked_for_at_once_are_made_once(make_server: Callable[..., Server]) -> None:
     """Ten callers, one calculation, ten equal answers."""
-    server = make_server(runner="api.worker.running:OptimizerRunner").start()
+    server = make_server(runner="api.worker.optimizer_runner:OptimizerRunner").start()
     made = server.accept(brief("Pack"), Prefer="wait=20")
     study = made if made["state"] == "done" else server.wait_for(made["id"], timeout_s=60)
     answers = packs_at_once(server, study, 8)

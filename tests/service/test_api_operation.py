@@ -66,7 +66,7 @@ def test_settings_are_listed_with_values_and_meanings() -> None:
         ("CLOSET_DATABASE_URL", "mysql://somewhere/closet"),
         ("CLOSET_DATABASE_URL", "not an address"),
         ("CLOSET_RUNNER", "no.such.module:Runner"),
-        ("CLOSET_RUNNER", "api.worker.running"),
+        ("CLOSET_RUNNER", "api.worker.optimizer_runner"),
     ],
 )
 def test_settings_that_break_rules_are_named(name: str, value: str) -> None:

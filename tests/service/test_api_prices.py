@@ -184,7 +184,9 @@ def test_prices_that_were_never_sent(
 
 def test_price_books_of_a_study_are_limited(make_server: Callable[..., Server]) -> None:
     """The one too many is refused with the limit; those sent before still serve."""
-    server = make_server(runner="api.worker.running:OptimizerRunner", max_pricings=2).start()
+    server = make_server(
+        runner="api.worker.optimizer_runner:OptimizerRunner", max_pricings=2
+    ).start()
     study = server.accept(CLOSET, Prefer="wait=25")
     here = f"/v1/studies/{study['id']}/layouts/1/build-pack"
     packs = [made(server, here, {"quote": {"tax": tax}}).json() for tax in (0.1, 0.2)]

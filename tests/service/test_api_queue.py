@@ -14,11 +14,11 @@ from api.store.migrate import migrate
 from api.store.tables import DocumentRow, StudyRow
 from api.studies import lifecycle, repository
 from api.studies.events import events_after
-from api.studies.lifecycle import Claim, Ending, Rules, close
+from api.studies.lifecycle import Claim, Ending, RetryRules, close
 
 NOW = 1000.0
 ENDING = Ending("optimal", '{"layouts": []}')
-RULES = Rules(max_attempts=3, retention_s=100.0)
+RULES = RetryRules(max_attempts=3, retention_s=100.0)
 
 
 @pytest.fixture

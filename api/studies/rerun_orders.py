@@ -14,10 +14,10 @@ from api.http.errors import InvalidBodyError, ServiceError
 from api.http.wire import JsonObject
 from api.state import State
 from api.store.tables import DONE, StudyRow
-from api.studies.accepting import Taken, take_brief
-from api.studies.calculating import calculated
+from api.studies.acceptance import Taken, take_brief
+from api.studies.calculations import calculated
 from api.studies.fingerprints import fingerprint
-from api.studies.reading import require
+from api.studies.lookup import require
 from api.studies.rerun_schemas import KeptBay, RerunRequest
 from api.studies.schemas import Instant
 from api.studies.service import Order, Rescored

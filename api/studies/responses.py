@@ -7,18 +7,18 @@ from starlette.concurrency import run_in_threadpool
 from api import logs
 from api.http.clients import Client
 from api.http.conditional import Answer, stored
-from api.http.wishes import Key, Wish
+from api.http.preferences import Key, WaitPreference
 from api.state import State
 from api.store.tables import DONE
 from api.studies import repository
-from api.studies.reading import require
+from api.studies.lookup import require
 from api.studies.schemas import StudyResource, address
 from api.studies.service import Made, retry_after
 from api.studies.views import study_bytes, study_etag
 
 
 async def answer_made(
-    state: State, client: Client, made: Made, wish: Wish, key: Key | None
+    state: State, client: Client, made: Made, wish: WaitPreference, key: Key | None
 ) -> Answer[StudyResource]:
     """201 with the ended study, or 202 with the study so far; a repetition as the first time."""
     logs.study_id.set(made.study_id)

@@ -13,9 +13,9 @@ from api.http.errors import InvalidBodyError
 from api.http.wire import JsonObject
 from api.state import State
 from api.store.ids import is_identifier
-from api.studies.accepting import Taken, take_brief
-from api.studies.calculating import calculated
-from api.studies.reading import Chosen, ended_study
+from api.studies.acceptance import Taken, take_brief
+from api.studies.calculations import calculated
+from api.studies.lookup import Chosen, ended_study
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.validation import faults_of

@@ -21,15 +21,15 @@ _LONGEST_PAUSE_S = 2.0
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class LastEvent:
     """The number of a study's latest event, and whether it has ended or is gone."""
 
     seq: int
     ended: bool
 
 
-GONE = Standing(-1, True)
-"""Standing of a study that was deleted."""
+GONE = LastEvent(-1, True)
+"""What is told of a study that was deleted."""
 
 _LOG = logging.getLogger("api.waiting")
 
@@ -44,7 +44,7 @@ class Watcher:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._watched: Counter[str] = Counter()
-        self._standings: dict[str, Standing] = {}
+        self._standings: dict[str, LastEvent] = {}
         self._news = asyncio.Condition()
         self._someone = asyncio.Event()
         self._poked = asyncio.Event()
@@ -90,19 +90,19 @@ class Watcher:
                 del self._watched[study_id]
                 self._standings.pop(study_id, None)
 
-    async def change(self, study_id: str, seen: int, timeout_s: float) -> Standing | None:
-        """Standing of a watched study once its number is above `seen`; None after the time."""
+    async def change(self, study_id: str, seen: int, timeout_s: float) -> LastEvent | None:
+        """The last event of a study once its number is above `seen`; None after the time."""
         return await self._until(
             study_id, lambda standing: standing.seq > seen or standing == GONE, timeout_s
         )
 
-    async def end(self, study_id: str, timeout_s: float) -> Standing | None:
-        """Standing of a watched study once it has ended; None after the time."""
+    async def end(self, study_id: str, timeout_s: float) -> LastEvent | None:
+        """The last event of a study once it has ended; None after the time."""
         return await self._until(study_id, lambda standing: standing.ended, timeout_s)
 
     async def _until(
-        self, study_id: str, enough: Callable[[Standing], bool], timeout_s: float
-    ) -> Standing | None:
+        self, study_id: str, enough: Callable[[LastEvent], bool], timeout_s: float
+    ) -> LastEvent | None:
 
         def has_news() -> bool:
             standing = self._standings.get(study_id)
@@ -146,7 +146,7 @@ class Watcher:
             async with self._news:
                 self._news.notify_all()
 
-    def _read(self, study_ids: list[str]) -> dict[str, Standing]:
+    def _read(self, study_ids: list[str]) -> dict[str, LastEvent]:
         with self._database.reading() as session:
             found = standings(session, study_ids)
-        return {study_id: Standing(seq, ended) for study_id, (seq, ended) in found.items()}
+        return {study_id: LastEvent(seq, ended) for study_id, (seq, ended) in found.items()}

@@ -1,4 +1,4 @@
-"""What a request wishes beside what it asks for: to wait, and to be made once."""
+"""What a request prefers beside what it asks for: to wait for the result, to be made once."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Wish:
-    """How long the caller wants to wait for the result [s], as granted."""
+class WaitPreference:
+    """How long the caller wants to wait for the result [s], as granted (`Prefer: wait`)."""
 
     seconds: float
     applied: str | None

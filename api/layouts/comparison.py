@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from api.layouts.schemas import ComparedLayout, ComparedMetric, ComparedTerm, Comparison
-from api.studies.reading import Chosen
+from api.studies.lookup import Chosen
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout, Metrics

@@ -6,8 +6,8 @@ import asyncio
 
 from api.http.errors import InvalidBodyError, ServiceError
 from api.state import State
-from api.studies.accepting import Taken
-from api.studies.calculating import calculated
+from api.studies.acceptance import Taken
+from api.studies.calculations import calculated
 from optimizer.errors import Fault
 
 LONGEST_S = 8.0

@@ -23,7 +23,7 @@ LONGEST_WAIT_S = 0.5
 AGAIN_S = 0.25
 """Pause before what could not be written is tried again."""
 
-_LOG = logging.getLogger("api.worker.recording")
+_LOG = logging.getLogger("api.worker.recorder")
 
 
 class Recorder:

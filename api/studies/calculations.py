@@ -22,7 +22,7 @@ from api.http.errors import ServiceError
 from api.http.wire import JsonObject
 from api.state import State
 from api.studies import repository
-from api.studies.reading import Chosen
+from api.studies.lookup import Chosen
 from optimizer.versions import versions
 
 if TYPE_CHECKING:
