@@ -152,7 +152,7 @@ def hardware_table(pack: BuildPack) -> Table:
 
 _CHECKS = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
 
-TOLD_FROM = 0.75
+TOLD_FROM = 0.9
 """On paper, checks that use up to this share of their limit share a row with their like."""
 
 
@@ -231,7 +231,7 @@ def markout_table(pack: BuildPack, wall: str) -> Table:
         rows=tuple(
             (
                 str(line.order),
-                line.kind,
+                line.kind.replace("_", " "),
                 line.part,
                 format_short(line.height, units),
                 f"{line.from_datum:+.0f}"

@@ -10,7 +10,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Spacer
 
 from optimizer.delivery.delivery import PICTURE, Delivery
-from optimizer.delivery.pages import Contents, Picture, text_width
+from optimizer.delivery.pages import Contents, Picture, text_height, text_width
 from optimizer.delivery.styles import (
     BODY,
     SMALL,
@@ -21,6 +21,7 @@ from optimizer.delivery.styles import (
     caution_boxes,
     paragraph,
     table,
+    tall,
 )
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.needs import Hang
@@ -31,18 +32,32 @@ from optimizer.units import format_length
 _GAP = 6
 
 
-def cover(delivery: Delivery, sections: Sequence[str]) -> list[Any]:
-    """Title, picture, figures at a glance, cautions, what to verify first, contents."""
+def cover(delivery: Delivery, sections: Sequence[str], below: Sequence[Any]) -> list[Any]:
+    """Title, picture, figures at a glance, cautions, what to verify first, contents; and what
+    comes `below`, where a picture of any size leaves room for it."""
+    width, height = text_width(delivery.brief.units), text_height(delivery.brief.units)
+    for share in _SHARES:
+        story = [*_cover(delivery, sections, share), *below]
+        if tall(story, width) <= height:
+            return story
+    return _cover(delivery, sections, _SHARES[0])
+
+
+_SHARES = (1.0, 0.85, 0.7)
+"""Sizes of the picture, as shares of its own: its lettering is 1.4 mm high in the least."""
+
+
+def _cover(delivery: Delivery, sections: Sequence[str], share: float) -> list[Any]:
     date = delivery.date.isoformat() if delivery.date else "____________"
     width = text_width(delivery.brief.units)
-    left = PICTURE[0] * mm
+    left = PICTURE[0] * mm * share
     figures = table(("At a glance", ""), glance(delivery), width - left - 12)
     story: list[Any] = [
         paragraph("Build pack", BODY),
         paragraph(delivery.brief.name or "Closet", TITLE),
         paragraph(f"Layout {delivery.layout.rank}. Date: {date}"),
         Spacer(1, _GAP),
-        beside([Picture(delivery.picture)], [figures], (left, width - left)),
+        beside([Picture(delivery.picture, share)], [figures], (left, width - left)),
         Spacer(1, _GAP),
         *caution_boxes([c for c in delivery.pack.cautions if c.where == "all"]),
     ]

@@ -2,32 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from optimizer.delivery import cover, report_pages, saw_pages, site_pages
 from optimizer.delivery.delivery import Delivery
-from optimizer.delivery.pages import drawing_pages, render
+from optimizer.delivery.pages import Leaf, drawing_pages, leaves, render
 from optimizer.drawing import Drawing
 
 HEADINGS = (
-    "Cut list", "Strips and rods", "Before the first cut", "Mark-out", "Order of work",
+    "Before the first cut", "Cut list", "Strips and rods", "Mark-out", "Order of work",
     "Structural checks", "Shopping and quote",
 )  # fmt: skip
-"""Sections of text in their order; plan, elevations and sheets are between them."""
+"""Sections of text. The first is on the cover where that has room, else before the mark-out."""
+
+
+_MOST = {False: 10, True: 16}
+"""Pages of a pack for one wall, and for more walls: beyond, drawings share larger pages."""
 
 
 def pack_document(delivery: Delivery) -> bytes:
-    """Cover, plan, elevations, cut list, sheets, mark-out, order of work, strength, shopping.
+    """Cover and checks on site, plan, elevations, sheets, cut list, mark-out, order of work,
+    strength, shopping.
 
     Text pages are Letter or A4; drawings keep their own paper. The same delivery gives the
     same bytes.
     """
-    return render(
-        _story(delivery),
-        _drawn(delivery),
-        units=delivery.brief.units,
-        title=f"{delivery.brief.name or 'Closet'}: build pack",
-    )
+    drawings = _drawn(delivery)
+    most, room = _MOST[len({bay.wall for bay in delivery.layout.bays}) > 1], len(drawings)
+    while True:
+        pages = leaves(drawings, room)
+        content, count = render(
+            _story(delivery, pages),
+            pages,
+            units=delivery.brief.units,
+            title=f"{delivery.brief.name or 'Closet'}: build pack",
+        )
+        if count <= most or len(pages) > room:
+            return content
+        room -= count - most
 
 
 def _drawn(delivery: Delivery) -> tuple[Drawing, ...]:
@@ -35,16 +48,17 @@ def _drawn(delivery: Delivery) -> tuple[Drawing, ...]:
     return (*delivery.wall_drawings, *delivery.sheet_pairs)
 
 
-def _story(delivery: Delivery) -> list[Any]:
+def _story(delivery: Delivery, pages: Sequence[Leaf]) -> list[Any]:
     """Every flowable of the document."""
     sections = [*(drawing.title for drawing in _drawn(delivery)), *HEADINGS]
+    checks = site_pages.checks(delivery)
+    first = cover.cover(delivery, sections, checks)
     return [
-        *cover.cover(delivery, sections),
-        *drawing_pages(delivery.wall_drawings),
+        *first,
+        *drawing_pages(pages),
         *saw_pages.cut_list(delivery),
-        *drawing_pages(delivery.sheet_pairs),
         *saw_pages.sticks(delivery),
-        *site_pages.checks(delivery),
+        *(() if checks[-1] in first else checks),
         *site_pages.markout(delivery),
         *site_pages.assembly(delivery),
         *report_pages.structure(delivery),

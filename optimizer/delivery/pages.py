@@ -48,33 +48,68 @@ def text_height(units: Units) -> float:
     return text_size(units)[1] - 2 * float(MARGIN) - 6.0
 
 
-class _Sheet(Flowable):  # type: ignore[misc]
-    """A drawing that fills its page."""
+Leaf = tuple[Drawing, ...]
+"""Drawings on one page: one that fills it, or two of half its size, one over the other."""
 
-    def __init__(self, drawing: Drawing) -> None:
+
+def leaves(drawings: Sequence[Drawing], most: int) -> list[Leaf]:
+    """A page for each drawing; where that are more than `most`, neighbours on the smallest paper
+    share a page of twice its size, at their own scale, the last ones first."""
+    made: list[Leaf] = [(drawing,) for drawing in drawings]
+    least = min((_area(drawing) for drawing in drawings), default=0.0)
+    at = len(made) - 2
+    while len(made) > most and at >= 0:
+        pair = (*made[at], *made[at + 1])
+        if len(pair) == 2 and all(_area(drawing) <= least for drawing in pair):
+            made[at : at + 2] = [pair]
+            at -= 1
+        at -= 1
+    return made
+
+
+def _area(drawing: Drawing) -> float:
+    return drawing.page.paper.width * drawing.page.paper.height
+
+
+def _size(leaf: Leaf) -> tuple[float, float]:
+    """Width and height of a leaf [points]."""
+    papers = [drawing.page.paper for drawing in leaf]
+    return max(paper.width for paper in papers) * mm, sum(paper.height for paper in papers) * mm
+
+
+class _Sheet(Flowable):  # type: ignore[misc]
+    """Drawings that fill their page."""
+
+    def __init__(self, leaf: Leaf) -> None:
         super().__init__()
-        self.drawing = drawing
-        self.section = drawing.title
-        paper = drawing.page.paper
-        self.width, self.height = paper.width * mm, paper.height * mm
+        self.leaf = leaf
+        self.sections = [drawing.title for drawing in leaf]
+        self.width, self.height = _size(leaf)
 
     def wrap(self, *_: float) -> tuple[float, float]:
         """All of the page; a hair less, against rounding."""
         return self.width - 0.01, self.height - 0.01
 
     def draw(self) -> None:
-        """Paint the drawing."""
-        paint(self.drawing, self.canv)
+        """Paint the drawings from the top."""
+        top = self.height
+        for drawing in self.leaf:
+            top -= drawing.page.paper.height * mm
+            self.canv.saveState()
+            self.canv.translate(0, top)
+            paint(drawing, self.canv)
+            self.canv.restoreState()
 
 
 class Picture(Flowable):  # type: ignore[misc]
-    """A drawing without frame among text, in its own size."""
+    """A drawing without frame among text, in its own size or a share of it."""
 
-    def __init__(self, drawing: Drawing) -> None:
+    def __init__(self, drawing: Drawing, share: float = 1.0) -> None:
         super().__init__()
         self.drawing = drawing
+        self.share = share
         paper = drawing.page.paper
-        self.width, self.height = paper.width * mm, paper.height * mm
+        self.width, self.height = paper.width * mm * share, paper.height * mm * share
         self.hAlign = "LEFT"
 
     def wrap(self, *_: float) -> tuple[float, float]:
@@ -83,14 +118,17 @@ class Picture(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Paint the drawing."""
+        self.canv.saveState()
+        self.canv.scale(self.share, self.share)
         paint(self.drawing, self.canv)
+        self.canv.restoreState()
 
 
-def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
-    """Flowables that put each drawing on a page of its own size."""
+def drawing_pages(pages: Sequence[Leaf]) -> list[Any]:
+    """Flowables that put each leaf on a page of its own size."""
     story: list[Any] = []
-    for drawing in drawings:
-        story += [NextPageTemplate(_template_id(drawing)), PageBreak(), _Sheet(drawing)]
+    for leaf in pages:
+        story += [NextPageTemplate(_template_id(leaf)), PageBreak(), _Sheet(leaf)]
     return story
 
 
@@ -108,9 +146,9 @@ _LEAST_LEFT = 55 * mm
 """Paper that a section wants to begin on: its heading, its cautions, some lines of a table."""
 
 
-def _template_id(drawing: Drawing) -> str:
-    paper = drawing.page.paper
-    return f"{paper.width:g}x{paper.height:g}"
+def _template_id(leaf: Leaf) -> str:
+    width, height = _size(leaf)
+    return f"{width / mm:.1f}x{height / mm:.1f}"
 
 
 class _Document(BaseDocTemplate):  # type: ignore[misc]
@@ -127,11 +165,11 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]
         """Note where a section begins, and make a bookmark of it."""
         if isinstance(flowable, Contents):
             self.contents.append(flowable)
-        section = getattr(flowable, "section", None)
-        if section is not None and section not in self.sections:
-            self.sections[section] = self.page
-            self.canv.bookmarkPage(f"section-{len(self.sections)}")
-            self.canv.addOutlineEntry(section, f"section-{len(self.sections)}", 0, False)
+        for section in getattr(flowable, "sections", ()):
+            if section not in self.sections:
+                self.sections[section] = self.page
+                self.canv.bookmarkPage(f"section-{len(self.sections)}")
+                self.canv.addOutlineEntry(section, f"section-{len(self.sections)}", 0, False)
 
     def foot(self, canvas: Any, _: Any) -> None:
         """Project and page number at the foot of every page."""
@@ -189,8 +227,10 @@ class Contents(Flowable):  # type: ignore[misc]
         return Paragraph(escape(f"Contents: {told}."), self.style)
 
 
-def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, title: str) -> bytes:
-    """The PDF of a story; `drawings` have pages of their own in it."""
+def render(
+    story: Sequence[Any], pages: Sequence[Leaf], *, units: Units, title: str
+) -> tuple[bytes, int]:
+    """The PDF of a story and the number of its pages; `pages` are those of drawings in it."""
     target = io.BytesIO()
     document = _Document(
         target,
@@ -202,7 +242,7 @@ def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, t
         invariant=1,
         pageCompression=1,
     )
-    document.addPageTemplates([_text_template(document, units), *_templates(document, drawings)])
+    document.addPageTemplates([_text_template(document, units), *_templates(document, pages)])
 
     class Pages(Canvas):  # type: ignore[misc]
         """Writes what is known at the end before it is closed."""
@@ -212,7 +252,7 @@ def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, t
             super().save()
 
     document.build(list(story), canvasmaker=Pages)
-    return target.getvalue()
+    return target.getvalue(), len(document.widths)
 
 
 def _text_template(document: _Document, units: Units) -> PageTemplate:
@@ -224,12 +264,10 @@ def _text_template(document: _Document, units: Units) -> PageTemplate:
     return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPageEnd=document.foot)
 
 
-def _templates(document: _Document, drawings: Sequence[Drawing]) -> list[PageTemplate]:
+def _templates(document: _Document, pages: Sequence[Leaf]) -> list[PageTemplate]:
     """A page template for every size of paper that the drawings use."""
-    sizes = {_template_id(drawing): drawing.page.paper for drawing in drawings}
     made = []
-    for name, paper in sizes.items():
-        size = (paper.width * mm, paper.height * mm)
+    for name, size in {_template_id(leaf): _size(leaf) for leaf in pages}.items():
         frame = Frame(0, 0, *size, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
         made.append(PageTemplate(name, [frame], pagesize=size, onPageEnd=document.foot))
     return made

@@ -10,7 +10,13 @@ from reportlab.platypus import KeepTogether, Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivery.delivery import Delivery
-from optimizer.delivery.pages import Picture, text_height, text_page, text_width
+from optimizer.delivery.pages import (
+    Picture,
+    further_down,
+    text_height,
+    text_page,
+    text_width,
+)
 from optimizer.delivery.styles import (
     CELL,
     FINE,
@@ -48,8 +54,8 @@ def cut_list(delivery: Delivery) -> list[Any]:
     return [
         *text_page(),
         *top,
-        *pack_table(tables.cut_list_table(delivery.pack), width),
-        *folded(tables.cuts_table(delivery.pack, by_row=True), width, _GUTTER, room),
+        *pack_table(tables.cut_list_table(delivery.pack), width, style=FINE),
+        *folded(tables.cuts_table(delivery.pack, by_row=True), width, _GUTTER, room, FINE),
     ]
 
 
@@ -83,4 +89,4 @@ def sticks(delivery: Delivery) -> list[Any]:
             words = f"{what}: {result.statement}. Cut from the left end; only lengths are to scale."
             first, *others = [Picture(d) for d in picture_sticks(result, units, what, room)]
             made += [KeepTogether([paragraph(words), Spacer(1, 3), first]), Spacer(1, 8), *others]
-    return [*text_page(), heading("Strips and rods"), *made] if made else []
+    return [*further_down(), heading("Strips and rods"), *made] if made else []

@@ -62,7 +62,7 @@ def paragraph(text: str, style: ParagraphStyle = BODY) -> Paragraph:
 def heading(text: str) -> Paragraph:
     """A section's heading; the document finds its page by it."""
     made = paragraph(text, HEADING)
-    made.section = printable(text)
+    made.sections = [printable(text)]
     return made
 
 

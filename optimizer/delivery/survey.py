@@ -43,7 +43,8 @@ def survey_document(
 ) -> bytes:
     """The sheet as a PDF: of a described room, or blank with rows for so many walls."""
     told = brief.units if brief else units
-    return render(_story(brief, told, walls), (), units=told, title="Survey of a closet")
+    content, _ = render(_story(brief, told, walls), (), units=told, title="Survey of a closet")
+    return content
 
 
 def _story(brief: Brief | None, units: Units, walls: int) -> list[Any]:
