@@ -7,20 +7,16 @@ import json
 import signal
 import sys
 import threading
+from typing import Any
 
-import uvicorn
+import psycopg
 from alembic.util import CommandError
 from pydantic import ValidationError
 from sqlalchemy.exc import DBAPIError
 
-from api.app import create_app
 from api.http.errors import ServiceError
-from api.http.protocol import guarded_protocol
 from api.logs import configure_logs
 from api.metrics import Metrics
-from api.reference.examples import service_examples
-from api.reference.openapi import with_examples
-from api.reference.study_examples import study_examples
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
@@ -49,17 +45,29 @@ def main(arguments: list[str] | None = None) -> int:
     if command == "settings":
         sys.stdout.write("\n".join(setting_lines(settings)) + "\n")
     elif command == "openapi":
-        examples = {**service_examples(), **study_examples()}
-        page = with_examples(create_app(settings).openapi(), examples)
-        sys.stdout.write(json.dumps(page, indent=2) + "\n")
+        sys.stdout.write(json.dumps(described(settings), indent=2) + "\n")
     else:
         return work(settings) if command == "worker" else serve(settings)
     return 0
 
 
+def described(settings: Settings) -> dict[str, Any]:
+    """The OpenAPI page with an example of every body."""
+    from api.app import create_app  # noqa: PLC0415
+    from api.reference.examples import service_examples  # noqa: PLC0415
+    from api.reference.openapi import with_examples  # noqa: PLC0415
+    from api.reference.study_examples import study_examples  # noqa: PLC0415
+
+    examples = {**service_examples(), **study_examples()}
+    return with_examples(create_app(settings).openapi(), examples)
+
+
 def work(settings: Settings) -> int:
     """Solve studies that servers on the same store take in, until a signal asks for the stop."""
     configure_logs(settings.log_level)
+    if not settings.workers:
+        sys.stderr.write(f"{ENV_PREFIX}WORKERS: a process that only solves needs one at least\n")
+        return 2
     failure = store_failure(settings)
     if failure:
         sys.stderr.write(f"the store cannot be opened: {failure}\n")
@@ -82,6 +90,12 @@ def serve(settings: Settings) -> int:
     if failure:
         sys.stderr.write(f"the store cannot be opened: {failure}\n")
         return 1
+    # Here, not above: a process that only solves starts in a third of the time without them.
+    import uvicorn  # noqa: PLC0415
+
+    from api.app import create_app  # noqa: PLC0415
+    from api.http.protocol import guarded_protocol  # noqa: PLC0415
+
     config = uvicorn.Config(
         create_app(settings),
         host=settings.host,
@@ -108,7 +122,7 @@ def store_failure(settings: Settings) -> str:
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
     try:
         migrate(database)
-    except (OSError, DBAPIError, ServiceError, CommandError) as error:
+    except (OSError, DBAPIError, psycopg.Error, ServiceError, CommandError) as error:
         message = str(error.orig if isinstance(error, DBAPIError) else error).strip()
         return " ".join(message.split()) or type(error).__name__
     finally:

@@ -49,6 +49,9 @@ def configure_logs(level: str) -> None:
     root.setLevel(level.upper())
     # It tells of every table of every drawing.
     logging.getLogger("ezdxf").setLevel(logging.WARNING)
+    # They tell of every job, and of every attempt to reach a database that is away.
+    for name in ("procrastinate", "psycopg.pool"):
+        logging.getLogger(name).setLevel(logging.ERROR)
     for name in ("uvicorn", "uvicorn.error", "uvicorn.access", "alembic"):
         logger = logging.getLogger(name)
         logger.handlers.clear()

@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from procrastinate.exceptions import ConnectorException
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import DBAPIError, InterfaceError, OperationalError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as PoolTimeoutError
@@ -78,6 +79,17 @@ class Database:
             yield
         finally:
             self._write_turn.release()
+
+    @property
+    def server_address(self) -> str:
+        """The address of a PostgreSQL database as libpq takes it."""
+        url = self.engine.url.set(drivername="postgresql")
+        return url.render_as_string(hide_password=False)
+
+    @property
+    def server_limits(self) -> dict[str, Any]:
+        """Arguments of every connection to a PostgreSQL database: time limits."""
+        return _server_limits(self.timeout_s)
 
     def now(self, session: Session) -> float:
         """Time by the clock all servers share: the database's, or this machine's."""
@@ -160,19 +172,24 @@ def _server_engine(url: str, timeout_s: float) -> Engine:
     """PostgreSQL through psycopg, with time limits on locks and statements."""
     if url.startswith("postgresql://"):
         url = url.replace("postgresql://", "postgresql+psycopg://", 1)
-    limit_ms = round(timeout_s * 1000)
-    options = (
-        f"-c lock_timeout={limit_ms} -c statement_timeout={4 * limit_ms} "
-        f"-c idle_in_transaction_session_timeout={12 * limit_ms}"
-    )
     return create_engine(
         url,
         pool_size=10,
         max_overflow=20,
         pool_timeout=timeout_s,
         pool_pre_ping=True,
-        connect_args={"options": options, "connect_timeout": max(2, round(timeout_s))},
+        connect_args=_server_limits(timeout_s),
     )
+
+
+def _server_limits(timeout_s: float) -> dict[str, Any]:
+    """How long connecting, locks, statements and idle transactions may take."""
+    limit_ms = round(timeout_s * 1000)
+    options = (
+        f"-c lock_timeout={limit_ms} -c statement_timeout={4 * limit_ms} "
+        f"-c idle_in_transaction_session_timeout={12 * limit_ms}"
+    )
+    return {"options": options, "connect_timeout": max(2, round(timeout_s))}
 
 
 @contextmanager
@@ -185,6 +202,11 @@ def _translated() -> Iterator[None]:
     except sqlite3.OperationalError as error:
         # From the statements that prepare a new connection: SQLAlchemy does not wrap those.
         raise _explained(str(error), None) from error
+    except ConnectorException as error:
+        # From the statements of the job engine, which share our transactions.
+        raise _explained(
+            str(error.__cause__), getattr(error.__cause__, "sqlstate", None)
+        ) from error
     except SQLAlchemyError as error:
         known = translate(error)
         if known is None:

@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import psycopg
 from alembic import command
 from alembic.config import Config
 from sqlalchemy import Connection, text
 
 from api.store.database import Database
+from api.store.engine_schema import bring_up
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 _LOCK_NAME = 7_262_001
@@ -21,10 +23,14 @@ def migrate(database: Database, revision: str = "head") -> None:
     """Run every migration up to `revision` that the database has not had.
 
     Servers that start together wait for one another: by an advisory lock on PostgreSQL,
-    by a lock file beside an SQLite database.
+    by a lock file beside an SQLite database. On PostgreSQL the job engine's tables follow.
     """
-    with _alone(database), database.engine.connect() as connection:
-        _run(connection, revision)
+    with _alone(database):
+        with database.engine.connect() as connection:
+            _run(connection, revision)
+        if not database.is_sqlite:
+            with psycopg.connect(database.server_address, autocommit=True) as raw:
+                bring_up(raw)
 
 
 def _run(connection: Connection, revision: str) -> None:

@@ -20,6 +20,7 @@ from sqlalchemy.orm import Session
 
 from api import logs
 from api.http.errors import problem_document
+from api.store import jobs
 from api.store.database import Database
 from api.store.tables import DONE, QUEUED, RUNNING, DocumentRow, FoundRow, StudyRow
 from api.studies import repository
@@ -46,6 +47,16 @@ class Claim:
     owner: str = ""
     fingerprint: str = ""
     fresh: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """Who claims a study, and for how long: by the clock of leases, and for a run [s]."""
+
+    worker: str
+    now: float
+    lease_until: float
+    run_allowance_s: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,32 +91,36 @@ def _holds(token: str) -> ColumnElement[bool]:
     return (StudyRow.state == RUNNING) & (StudyRow.lease_token == token)
 
 
-def claim(
-    session: Session, *, worker: str, now: float, lease_until: float, run_allowance_s: float
-) -> Claim | None:
-    """Take a waiting study, or None; the attempt is counted at once.
+def claim(session: Session, study_id: str, term: Term) -> Claim | None:
+    """Take that study, or None where it does not wait any more."""
+    query = select(StudyRow).where(StudyRow.id == study_id, StudyRow.state == QUEUED)
+    row = session.execute(query.with_for_update()).scalar_one_or_none()
+    return None if row is None else _taken(session, row, term)
+
+
+def claim_next(session: Session, term: Term) -> Claim | None:
+    """Take the waiting study whose turn it is, or None.
 
     The order is that of acceptance plus the brief's time limit: short ones go before long ones
     that came a little earlier, and nothing waits for ever.
     """
-    row = session.execute(
-        select(StudyRow)
-        .where(StudyRow.state == QUEUED)
-        .order_by(StudyRow.created_at + StudyRow.time_limit_s, StudyRow.id)
-        .limit(1)
-        .with_for_update(skip_locked=True)
-    ).scalar_one_or_none()
-    if row is None:
-        return None
+    turn = StudyRow.created_at + StudyRow.time_limit_s
+    query = select(StudyRow).where(StudyRow.state == QUEUED).order_by(turn, StudyRow.id).limit(1)
+    row = session.execute(query).scalar_one_or_none()
+    return None if row is None else _taken(session, row, term)
+
+
+def _taken(session: Session, row: StudyRow, term: Term) -> Claim:
+    """Claim a study that waits; the attempt is counted at once."""
     row.state = RUNNING
-    row.worker = worker
+    row.worker = term.worker
     row.lease_token = secrets.token_hex(16)
-    row.lease_until = lease_until
-    row.run_until = min(row.deadline_at, now + row.time_limit_s + run_allowance_s)
-    row.started_at = row.started_at if row.started_at is not None else now
+    row.lease_until = term.lease_until
+    row.run_until = min(row.deadline_at, term.now + row.time_limit_s + term.run_allowance_s)
+    row.started_at = row.started_at if row.started_at is not None else term.now
     row.attempts += 1
     session.flush()
-    append_event(session, row.id, STATE, {"state": RUNNING, "attempt": row.attempts}, now)
+    append_event(session, row.id, STATE, {"state": RUNNING, "attempt": row.attempts}, term.now)
     return claim_of(row)
 
 
@@ -165,6 +180,7 @@ def hand_back(session: Session, held: Claim, *, now: float, uncounted: bool) -> 
     )
     if done:
         append_event(session, held.study_id, STATE, {"state": QUEUED, "again": True}, now)
+        jobs.defer(session, session.get_one(StudyRow, held.study_id))
     return done
 
 

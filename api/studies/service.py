@@ -14,6 +14,7 @@ from api.http.preferences import Key
 from api.http.wire import JsonObject
 from api.metrics import Metrics
 from api.settings import Settings
+from api.store import jobs
 from api.store.database import Database
 from api.store.ids import new_identifier
 from api.store.tables import QUEUED, DocumentRow, StudyRow
@@ -120,6 +121,8 @@ class Studies:
                 )
             if source is not None:
                 self._answer(session, row, source, now)
+            else:
+                jobs.defer(session, row)
         self._metrics.accepted.labels("store" if source is not None else "queue").inc()
         if source is None:
             self._wake()

@@ -1,4 +1,4 @@
-"""One worker: a thread that claims studies and watches over the child that runs them."""
+"""One worker: a thread that takes studies and watches over the child that runs them."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from api.http.errors import ServiceError
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
-from api.studies.lifecycle import Claim, Death, Holding, RetryRules, claim, close, keep, look
-from api.studies.repository import waiting
+from api.studies.lifecycle import Claim, Death, Holding, RetryRules, close, keep, look
 from api.studies.reuse import answer_from_store
+from api.worker.feeds import Feed
 from api.worker.process import Child, ChildDiedError
 
 _GLANCE_S = 0.1
@@ -23,14 +23,6 @@ _IDLE_S = 0.25
 _LAST_WORD_S = 1.0
 _LONGEST_PAUSE_S = 5.0
 _LOG = logging.getLogger("api.worker.slot")
-
-
-@dataclass(frozen=True, slots=True)
-class Bells:
-    """What wakes a slot, and whom it tells that a study may have ended."""
-
-    wake: threading.Condition
-    ended: Callable[[], None]
 
 
 @dataclass(slots=True)
@@ -48,17 +40,21 @@ class Slot(threading.Thread):
 
     def __init__(
         self,
-        name: str,
         settings: Settings,
         database: Database,
         metrics: Metrics,
-        bells: Bells,
+        on_end: Callable[[], None],
+        *,
+        feed: Feed,
+        name: str,
     ) -> None:
+        """`feed` gives the studies; `on_end` is told whenever one may have ended."""
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._database = database
         self._metrics = metrics
-        self._bells = bells
+        self._feed = feed
+        self._on_end = on_end
         self._rules = RetryRules(settings.max_attempts, settings.retention_days * 86400)
         self._child: Child | None = None
         self._stopping = threading.Event()
@@ -95,6 +91,7 @@ class Slot(threading.Thread):
             except Exception:
                 _LOG.exception("a slot stumbled")
                 pause = self._rest(pause)
+        self._feed.close()
         self._drop_child()
 
     def _rest(self, pause: float) -> float:
@@ -103,19 +100,17 @@ class Slot(threading.Thread):
         return min(2 * pause, _LONGEST_PAUSE_S)
 
     def _serve_once(self) -> None:
-        """Claim and run one study, or wait a moment for one."""
+        """Take and run one study, or wait a moment for one."""
         child = self._ready_child()
-        held = self._claim()
+        held = self._feed.take(self.name)
         if held is None:
-            with self._bells.wake:
-                self._bells.wake.wait(_IDLE_S)
             return
         if not answer_from_store(self._database, held, self._rules.retention_s):
             with self._metrics.run_seconds.time():
                 death = self._attend(child, held)
             if death is not None:
                 self._bury(held, death)
-        self._bells.ended()
+        self._on_end()
 
     def _bury(self, held: Claim, death: Death) -> None:
         """Drop the child, and say what becomes of the study it ran."""
@@ -140,19 +135,6 @@ class Slot(threading.Thread):
         child, self._child = self._child, None
         if child is not None:
             child.kill()
-
-    def _claim(self) -> Claim | None:
-        with self._database.reading() as session:
-            if not waiting(session):
-                return None
-        with self._database.writing() as session:
-            return claim(
-                session,
-                worker=self.name,
-                now=self._database.now(session),
-                lease_until=self._database.lease_end(session, self._settings.lease_s),
-                run_allowance_s=self._settings.run_allowance_s,
-            )
 
     def _attend(self, child: Child, held: Claim) -> Death | None:
         """Watch over a run; None when it ended by itself, else what it died of."""

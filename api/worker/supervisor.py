@@ -1,4 +1,4 @@
-"""Everything that works beside the HTTP side: slots with their children, and the reaper."""
+"""Everything that works beside the HTTP side: slots with their children, and what feeds them."""
 
 from __future__ import annotations
 
@@ -8,19 +8,28 @@ import socket
 import threading
 import time
 from collections.abc import Callable
+from functools import partial
 
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
+from api.worker.engine import Engine, Lane
+from api.worker.feeds import Mailbox, Polling
 from api.worker.pulse import Pulse
 from api.worker.reaper import Reaper
-from api.worker.slot import Bells, Slot
+from api.worker.slot import Slot
+from api.worker.upkeep import Upkeep
 
 _LAST_WAIT_S = 8.0
+_ENGINE_WAIT_S = 3.0
 
 
 class Supervisor:
-    """Starts the workers of one server, and stops them without losing a study."""
+    """Starts the workers of one process, and stops them without losing a study.
+
+    On SQLite slots look into the queue themselves and a reaper keeps the store in order; on
+    PostgreSQL the job engine does both, across all processes.
+    """
 
     def __init__(
         self,
@@ -32,23 +41,33 @@ class Supervisor:
         self._settings = settings
         self._wake = threading.Condition()
         server = f"{socket.gethostname()[:30]}-{os.getpid()}-{secrets.token_hex(3)}"
-        self._slots = [
-            Slot(f"{server}-{number}", settings, database, metrics, Bells(self._wake, on_end))
-            for number in range(1, settings.workers + 1)
-        ]
-        self._reaper = Reaper(settings, database, self._wake)
+        names = [f"{server}-{number}" for number in range(1, settings.workers + 1)]
+        upkeep = Upkeep(settings, database)
+        make = partial(Slot, settings, database, metrics, on_end)
+        self._minder: Reaper | Engine
+        if database.is_sqlite:
+            polling = Polling(settings, database, self._wake)
+            self._slots = [make(feed=polling, name=name) for name in names]
+            self._minder = Reaper(upkeep, settings.reap_s, self.wake)
+        else:
+            boxes = [Mailbox(settings, database) for _ in names]
+            self._slots = [
+                make(feed=box, name=name) for box, name in zip(boxes, names, strict=True)
+            ]
+            lanes = map(Lane, names, boxes, self._slots)
+            self._minder = Engine(settings, database, upkeep, lanes)
         self._pulse = Pulse(server, database, self.ready) if self._slots else None
 
     def start(self) -> None:
         """Start every thread; the children load in the background."""
         for slot in self._slots:
             slot.start()
-        self._reaper.start()
+        self._minder.start()
         if self._pulse is not None:
             self._pulse.start()
 
     def wake(self) -> None:
-        """Say that there is something in the queue."""
+        """Say that there is something in the queue; on PostgreSQL the engine says it."""
         with self._wake:
             self._wake.notify_all()
 
@@ -58,12 +77,12 @@ class Supervisor:
 
     @property
     def reaping(self) -> bool:
-        """Whether the reaper is at work."""
-        return self._reaper.is_alive()
+        """Whether the store is kept in order from here."""
+        return self._minder.is_alive()
 
     def stop(self) -> None:
         """Let running studies finish for a while, then put them back into the queue."""
-        self._reaper.stop()
+        self._minder.stop()
         if self._pulse is not None:
             self._pulse.stop()
         for slot in self._slots:
@@ -73,6 +92,7 @@ class Supervisor:
         for slot in self._slots:
             slot.hand_back()
         self._join(_LAST_WAIT_S)
+        self._minder.join(_ENGINE_WAIT_S)
 
     def _join(self, seconds: float) -> None:
         until = time.monotonic() + seconds

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -20,8 +19,9 @@ from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import StudyRow
 from api.studies import lifecycle, repository
-from api.worker.reaper import Reaper
+from api.studies.lifecycle import Term
 from api.worker.recorder import Recorder
+from api.worker.upkeep import Upkeep
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from tests.service.fakes import fake_layout
@@ -108,13 +108,8 @@ def test_a_clock_that_jumps_loses_no_lease(
     """A day forward or back; a lease of an earlier start of the machine is lost all the same."""
     add(database)
     with database.writing() as session:
-        held = lifecycle.claim(
-            session,
-            worker="w",
-            now=database.now(session),
-            lease_until=database.lease_end(session, 10.0),
-            run_allowance_s=60.0,
-        )
+        until = database.lease_end(session, 10.0)
+        held = lifecycle.claim_next(session, Term("w", database.now(session), until, 60.0))
     assert held is not None
     real = time.time
     for jump in (86400.0, -86400.0):
@@ -131,7 +126,7 @@ def test_expiry_keeps_up(database: Database) -> None:
     add(database, 900, state="done", status="optimal", expires_at=5.0)
     keep = add(database, 1, state="done", status="optimal", expires_at=1e12)
     settings = Settings(database_url=database.url)
-    Reaper(settings, database, threading.Condition()).clear()
+    Upkeep(settings, database).clear()
     with database.reading() as session:
         assert [row.id for row in session.query(StudyRow)] == keep
 
@@ -262,15 +257,6 @@ def test_what_is_left_of_the_limit_is_told(shared_server: Server) -> None:
     answer = shared_server.post(brief("slow 1 limit"))
     assert answer.headers["RateLimit-Policy"] == '"studies-under-way";q=200'
     assert 0 < int(answer.headers["RateLimit"].rpartition("r=")[2]) < 200
-
-
-def test_short_briefs_are_not_stuck_behind_long_ones(database: Database) -> None:
-    """Of two that came within a minute the shorter goes first; after a while the longer does."""
-    (long,) = add(database, 1, time_limit_s=300.0, created_at=0.0)
-    (short,) = add(database, 1, time_limit_s=10.0, created_at=60.0)
-    (late,) = add(database, 1, time_limit_s=10.0, created_at=400.0)
-    claims = [take(database) for _ in range(3)]
-    assert [claim and claim.study_id for claim in claims] == [short, long, late]
 
 
 def test_a_server_that_only_serves_is_ready_with_a_worker_elsewhere(

@@ -7,14 +7,16 @@ from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+from sqlalchemy import text
 
+from api.store import jobs
 from api.store.database import Database
 from api.store.ids import is_identifier, new_identifier
 from api.store.migrate import migrate
 from api.store.tables import DocumentRow, StudyRow
 from api.studies import lifecycle, repository
 from api.studies.events import events_after
-from api.studies.lifecycle import Claim, Ending, RetryRules, close
+from api.studies.lifecycle import Claim, Ending, RetryRules, Term, close
 
 NOW = 1000.0
 ENDING = Ending("optimal", '{"layouts": []}')
@@ -52,16 +54,32 @@ def add(database: Database, number: int = 1, **changes: object) -> list[str]:
             session.add(StudyRow(**{**row, **changes}))
             session.flush()
             session.add(DocumentRow(study_id=study_id, brief="{}", warnings="[]"))
+            jobs.defer(session, session.get_one(StudyRow, study_id))
             ids.append(study_id)
     return ids
 
 
 def take(database: Database, now: float = NOW) -> Claim | None:
-    """Claim the next study."""
+    """Claim the next study: by looking for it, or as a job of the engine names it."""
+    term = Term("w", now, now + 10, 30.0)
     with database.writing() as session:
-        return lifecycle.claim(
-            session, worker="w", now=now, lease_until=now + 10, run_allowance_s=30
-        )
+        if database.is_sqlite:
+            return lifecycle.claim_next(session, term)
+    while (study_id := next_job(database)) is not None:
+        with database.writing() as session:
+            if held := lifecycle.claim(session, study_id, term):
+                return held
+    return None
+
+
+def next_job(database: Database) -> str | None:
+    """The study of the job that the engine would give a worker now; the job is taken off."""
+    fetch = text("SELECT * FROM procrastinate_fetch_job_v2(CAST(:queues AS varchar[]), NULL)")
+    drop = text("DELETE FROM procrastinate_jobs WHERE id = :id")
+    with database.writing() as session:
+        job = session.execute(fetch, {"queues": [jobs.STUDIES]}).mappings().one()
+        session.execute(drop, {"id": job["id"]})
+    return None if job["id"] is None else str(job["args"]["study_id"])
 
 
 def end(database: Database, study_id: str, token: str | None) -> bool:
@@ -77,6 +95,15 @@ def test_the_oldest_is_taken_first_and_each_once(database: Database) -> None:
     assert [claim and claim.study_id for claim in claims] == [*ids, None]
     assert claims[0] is not None
     assert claims[0].run_until == NOW + 10 + 30
+
+
+def test_short_briefs_are_not_stuck_behind_long_ones(database: Database) -> None:
+    """Of two that came within a minute the shorter goes first; after a while the longer does."""
+    (long,) = add(database, 1, time_limit_s=300.0, created_at=0.0)
+    (short,) = add(database, 1, time_limit_s=10.0, created_at=60.0)
+    (late,) = add(database, 1, time_limit_s=10.0, created_at=400.0)
+    claims = [take(database) for _ in range(3)]
+    assert [claim and claim.study_id for claim in claims] == [short, long, late]
 
 
 def test_many_workers_never_take_the_same_study(database: Database) -> None:

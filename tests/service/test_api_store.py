@@ -10,11 +10,14 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import psycopg
 import pytest
+from procrastinate.schema import SchemaManager
 from sqlalchemy import event
 
 from api.http.errors import ServiceError
 from api.store.database import Database
+from api.store.engine_schema import bring_up
 from api.store.migrate import migrate
 from api.store.tables import Base, StudyRow
 from tests.service.harness import Server, brief, patient
@@ -163,7 +166,8 @@ def filler(number: int) -> StudyRow:
 
 
 def test_migrations_make_the_tables_of_the_code(database_url: str) -> None:
-    """After every migration the database has exactly the tables that the code expects."""
+    """After every migration the database has exactly the tables that the code expects; those of
+    the job engine are its own."""
     from alembic.autogenerate import compare_metadata
     from alembic.migration import MigrationContext
 
@@ -171,5 +175,40 @@ def test_migrations_make_the_tables_of_the_code(database_url: str) -> None:
     migrate(database)
     migrate(database)
     with database.engine.connect() as connection:
-        assert compare_metadata(MigrationContext.configure(connection), Base.metadata) == []
+        context = MigrationContext.configure(
+            connection,
+            opts={"include_name": lambda name, *_: not str(name).startswith("procrastinate_")},
+        )
+        assert compare_metadata(context, Base.metadata) == []
     database.close()
+
+
+def test_the_engine_is_brought_up_from_any_version(cluster: Cluster) -> None:
+    """From its first schema by its own migrations, and by ours to this one at once: the same
+    columns, functions and triggers. A second time nothing is done, nor to what another program
+    put there."""
+    stepwise, at_once = cluster.new_database(), cluster.new_database()
+    first = sorted(Path(SchemaManager.get_migrations_path()).glob("*.sql"))[0]
+    with psycopg.connect(stepwise, autocommit=True) as connection:
+        connection.execute(first.read_bytes())
+        assert bring_up(connection) == [], "no mark of ours"
+        connection.execute(f"COMMENT ON TABLE procrastinate_jobs IS 'brought up to {first.stem}'")
+        assert len(bring_up(connection)) > 30
+        assert bring_up(connection) == []
+        grown = shape(connection)
+    with psycopg.connect(at_once, autocommit=True) as connection:
+        bring_up(connection)
+        assert bring_up(connection) == []
+        assert shape(connection) == grown
+
+
+def shape(connection: psycopg.Connection[Any]) -> list[set[Any]]:
+    """Columns, functions and triggers of a database."""
+    queries = (
+        "SELECT table_name, column_name, data_type, is_nullable, column_default"
+        " FROM information_schema.columns WHERE table_schema = 'public'",
+        "SELECT p.oid::regprocedure::text FROM pg_proc p"
+        " WHERE p.pronamespace = 'public'::regnamespace",
+        "SELECT pg_get_triggerdef(oid) FROM pg_trigger WHERE NOT tgisinternal",
+    )
+    return [set(connection.execute(query).fetchall()) for query in queries]
