@@ -53,6 +53,7 @@ def test_the_model_turns_by_pointer_and_by_keys(
     page.get_by_role("button", name="Model", exact=True).click()
     model = page.get_by_role("slider", name="Model of layout 1")
     boards = model.locator(".model-board")
+    boards.first.wait_for()
     drawn = boards.count()
     shelves = [
         zone

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
 
+import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.driving import SOLVE_MS, await_end, study_id
@@ -149,3 +150,108 @@ def test_an_untouched_bay_is_put_together_as_it_was(
             assert again["pattern"] == bay["pattern"]
             assert again["zones"] == bay["zones"]
             assert (again["height"], again["depth"]) == (bay["height"], bay["depth"])
+
+
+@pytest.fixture(scope="module")
+def cornered(server: Server) -> dict[str, Any]:
+    """Shelves round a corner, those of the right wall butting, and hooks on the left one."""
+    brief = {
+        "name": "Two walls",
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "Left", "length": 60}, {"id": "Right", "length": 72}],
+        },
+        "needs": {"shelf_length": 480, "hooks": [{"id": "coats", "count": 3}]},
+        "priorities": {"hanging": 0, "shelving": 3},
+        "options": {"alternatives": 1, "time_limit_s": 6},
+    }
+    study = server.wait_for(server.accept(brief)["id"], timeout_s=60)
+    (layout,) = study["layouts"]
+    ends = {bay["wall"]: (bay["left"], bay["right"]) for bay in layout["bays"]}
+    assert ends == {"Left": ("upright", "wall"), "Right": ("corner", "upright")}
+    assert [mount["wall"] for mount in layout["mounts"]] == ["Left"]
+    return study
+
+
+def _held(page: Page) -> dict[str, Any]:
+    """The layout in hand, bays and mounts by their names."""
+    layout: dict[str, Any] = page.evaluate(
+        "() => import('/page/js/hand/editor.js').then(({handLayout}) => handLayout())"
+    )
+    return {one["id"]: one for one in [*layout["bays"], *layout["mounts"]]}
+
+
+def _to_wall(page: Page, name: str) -> None:
+    group = page.get_by_role("group", name="Wall to work on")
+    group.get_by_role("button", name=f"{name} wall").click()
+
+
+def test_a_wrapped_corner_is_turned_by_hand(
+    open_page: Callable[..., Page], cornered: dict[str, Any]
+) -> None:
+    """The bay that butts runs through, the other one butts then; what carries is one step."""
+    page = open_page()
+    _open(page, cornered)
+    before = _held(page)
+    _to_wall(page, "Right")
+    expect(page.locator("svg.hand .around").first).to_be_visible()
+    page.get_by_label("Its left end stands on").select_option("Side wall: runs to the corner")
+    held = _held(page)
+    depth, whole = before["Right1"]["depth"], 60
+    right, left = held["Right1"], held["Left1"]
+    assert (right["left"], right["start"]) == ("wall", 0)
+    assert right["start"] + right["width"] == pytest.approx(72 - 0.75)
+    assert (left["right"], left["start"]) == ("corner", before["Left1"]["start"])
+    assert left["start"] + left["width"] == pytest.approx(whole - depth)
+    # The one support of before stands more than 36 in from the wall that carries the bay now.
+    expect(page.locator("#verdict")).to_contain_text("Bay Right1")
+    expect(page.locator("#verdict")).not_to_contain_text("butt against")
+    page.keyboard.press("Control+z")
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    assert _held(page) == before
+
+
+def test_an_empty_wall_gets_its_first_bay(
+    open_page: Callable[..., Page], cornered: dict[str, Any]
+) -> None:
+    """Its free wall is a button; the bay pressed there can be built, and another beside it."""
+    page = open_page()
+    _open(page, cornered)
+    _to_wall(page, "Right")
+    page.get_by_role("button", name="Take the bay away").click()
+    expect(page.locator("svg.hand .hand-bay")).to_have_count(0)
+    free = page.get_by_role("button", name="Add a bay on Right wall")
+    free.press("Enter")
+    expect(page.get_by_role("heading", name="Bay Right1")).to_be_visible()
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    free.press("Enter")
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    held = _held(page)
+    first, second = held["Right1"], held["Right2"]
+    assert second["start"] == pytest.approx(first["start"] + first["width"] + 0.75)
+    assert second["start"] + second["width"] == pytest.approx(72 - 0.75)
+    page.get_by_label("Kind").select_option("Two rods, short hang")
+    assert [zone["kind"] for zone in _held(page)["Right2"]["zones"]].count("rod") == 2
+
+
+def test_hooks_are_moved_by_keys_by_pointer_and_to_another_wall(
+    open_page: Callable[..., Page], cornered: dict[str, Any]
+) -> None:
+    """The hooks go with their board; where they hang in a bay the verdict says so."""
+    page = open_page()
+    _open(page, cornered)
+    hooks = page.get_by_role("slider", name="Hooks coats")
+    hooks.press("Shift+ArrowRight")
+    assert _held(page)["coats"]["hooks"] == [5, 13, 21]
+    expect(page.locator("#verdict")).to_contain_text("Hooks coats hangs where bay Left1 is")
+    page.keyboard.press("Control+z")
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")
+    _drag(page, hooks, 60, 0)
+    assert 6 < _held(page)["coats"]["start"] < 16
+    page.get_by_role("combobox", name="Hooks coats").select_option("Left out")
+    expect(hooks).to_have_count(0)
+    _to_wall(page, "Right")
+    page.get_by_role("button", name="Take the bay away").click()
+    page.get_by_role("combobox", name="Hooks coats").select_option("Right wall")
+    assert _held(page)["coats"]["wall"] == "Right"
+    expect(page.locator("#verdict")).to_contain_text("It can be built so")

@@ -8,7 +8,9 @@ import { bayOf, partsOf, rulesOf } from "./stack.js";
 
 const KEPT_AT = "closet-hand-";
 const TOUCH = 1e-3;
-const LEAST_WIDTH = 6;
+
+/** Narrower no bay is made by hand [in]. */
+export const LEAST_WIDTH = 6;
 
 /** The layout that is being edited. */
 export const handLayout = () => state.hand?.versions.now ?? null;
@@ -51,17 +53,19 @@ export function take(study, rank) {
 function step(action) {
   const versions = reduced(state.hand.versions, action);
   if (versions === state.hand.versions) return;
-  const there = versions.now.bays.some((bay) => bay.id === state.hand.picked);
-  set({ hand: { ...state.hand, versions, picked: there ? state.hand.picked : versions.now.bays[0]?.id ?? null } });
+  const { picked, wall } = state.hand;
+  const there = versions.now.bays.some((bay) => bay.id === picked);
+  set({ hand: { ...state.hand, versions, picked: there ? picked : versions.now.bays.find((bay) => bay.wall === wall)?.id ?? null } });
   keep();
   checkSoon();
 }
 
-/** Change the layout: `change` gives its next bays; changes of one `group` are one step. */
-export function change(label, next, group) {
-  const now = { ...handLayout(), bays: next(handLayout().bays) };
-  step({ type: "change", now, label, group });
-}
+/** Change the layout: `next` gives its next bays; changes of one `group` are one step. */
+export const change = (label, next, group) => step({ type: "change", now: { ...handLayout(), bays: next(handLayout().bays) }, label, group });
+
+/** Change what hangs on its walls: `next` gives the next mounts. */
+export const changeMounts = (label, next, group) =>
+  step({ type: "change", now: { ...handLayout(), mounts: next(handLayout().mounts) }, label, group });
 
 /** The next change is a step of its own. */
 export const rest = () => step({ type: "rest" });
@@ -80,14 +84,15 @@ function back(type, label, said) {
 /** Put the layout back as it was proposed. */
 export function startAgain() {
   const from = state.study.layouts.find((one) => one.rank === state.hand.rank);
-  change("back to the proposal", () => from.bays);
+  step({ type: "change", now: { bays: from.bays, mounts: from.mounts ?? [] }, label: "back to the proposal" });
   notify("Back to the layout as it was proposed.", { name: "Undo", run: undoHand });
 }
 
 /** Show another wall, or pick another bay. */
 export const show = (changes) => set({ hand: { ...state.hand, ...changes } });
 
-const bayCalled = (id) => handLayout().bays.find((bay) => bay.id === id);
+/** The bay of that name. */
+export const bayCalled = (id) => handLayout().bays.find((bay) => bay.id === id);
 
 /** Change the parts of a bay. */
 export function changeParts(id, label, next, group) {
@@ -199,52 +204,24 @@ const widened = (bay, start, width) => ({
   mid_supports: (bay.mid_supports ?? []).filter((place) => place > start && place < start + width),
 });
 
-const STUD_SPACING = { in: 16, mm: 400 };
-
-/** Where the studs of a wall are, or are taken to be: 16 in (400 mm) on centre from its left end. */
-function studsOf(wall, length) {
-  const { studs } = wall;
-  if (studs?.positions?.length) return studs.positions;
-  const spacing = studs?.spacing ?? STUD_SPACING[state.study.brief.units];
-  const first = studs?.first ?? spacing;
-  return Array.from({ length: Math.max(0, Math.ceil((length - first) / spacing)) }, (_, index) => first + index * spacing);
+/** A name that no bay has yet, after its wall. */
+export function freeName(wallId) {
+  const names = new Set(handLayout().bays.map((one) => one.id));
+  let number = 1;
+  while (names.has(`${wallId}${number}`)) number += 1;
+  return `${wallId}${number}`;
 }
-
-/** Carry a bay once more: on the stud nearest to the middle of its longest free piece. */
-export function addSupport(id) {
-  const bay = bayCalled(id);
-  const wall = state.study.brief.room.walls.find((one) => one.id === bay.wall);
-  const held = [bay.start, ...(bay.mid_supports ?? []), bay.start + bay.width];
-  const pieces = held.slice(1).map((end, index) => [held[index], end]).sort((a, b) => (b[1] - b[0]) - (a[1] - a[0]));
-  const [from, to] = pieces[0];
-  const middle = (from + to) / 2;
-  const free = studsOf(wall, bay.start + bay.width).filter((stud) => stud > from && stud < to);
-  if (!free.length) return notify("No stud is left behind that bay.");
-  const at = free.reduce((best, stud) => (Math.abs(stud - middle) < Math.abs(best - middle) ? stud : best));
-  return change("a mid support", (bays) => bays.map((one) =>
-    (one.id === id ? { ...one, stiffened: false, mid_supports: [...(one.mid_supports ?? []), at].sort((a, b) => a - b) } : one)));
-}
-
-/** Boards with a stiffener along their front, or without; mid supports do the same and go. */
-export const stiffen = (id) => change("stiffeners", (bays) => bays.map((bay) =>
-  (bay.id === id ? { ...bay, stiffened: !bay.stiffened, mid_supports: [] } : bay)));
-
-/** Take a mid support away. */
-export const removeSupport = (id, place) => change("removing a mid support", (bays) => bays.map((bay) =>
-  (bay.id === id ? { ...bay, mid_supports: bay.mid_supports.filter((one) => one !== place) } : bay)));
 
 /** Put an upright into the middle of a bay. */
 export function split(id) {
   const { board, step } = rules();
   const bay = bayCalled(id);
   const half = snapped((bay.width - board) / 2, step);
-  const names = new Set(handLayout().bays.map((one) => one.id));
-  let name = 1;
-  while (names.has(`${bay.wall}${name}`)) name += 1;
+  const name = freeName(bay.wall);
   const empty = (zones) => zones.map((zone) => ({ ...zone, items: [], stored: [] }));
   change("another upright", (bays) => bays.flatMap((one) => (one.id === id ? [
     { ...widened(one, one.start, half), right: "upright" },
-    { ...widened(one, one.start + half + board, one.width - half - board), id: `${bay.wall}${name}`, left: "upright", zones: empty(one.zones) },
+    { ...widened(one, one.start + half + board, one.width - half - board), id: name, left: "upright", zones: empty(one.zones) },
   ] : [one])));
 }
 

@@ -9,27 +9,21 @@ import { state } from "../store.js";
 import {
   addBoard, handLayout, moveBoard, moveItem, moveRod, moveUpright, places, removePart, rest, rules, show, uprightsOf,
 } from "./editor.js";
+import { boardsAround, fits, gapPlates } from "./gap-plates.js";
+import { mountShapes } from "./mounts.js";
 import { partsOf } from "./stack.js";
+import { heightsOf, lengthOf } from "./walls.js";
 
 const WIDEST = 900;
 const [SIDE, TOP, FOOT] = [56, 16, 60];
 const MOST = 520;
 const KEYS = { ArrowUp: [0, 1], ArrowDown: [0, -1], ArrowLeft: [-1, 0], ArrowRight: [1, 0] };
 
-/** Height of the wall at its ends. */
-function heights(wall, ceiling) {
-  if (wall.height !== null && typeof wall.height === "object") return [wall.height.left, wall.height.right];
-  return [wall.height ?? ceiling, wall.height ?? ceiling];
-}
-
-/** Length of a wall: of several readings the least. */
-export const lengthOf = (wall) => (Array.isArray(wall.length) ? Math.min(...wall.length) : wall.length);
-
 /** The wall in hand. */
 export function handElevation(faulty) {
   const { room, units } = state.study.brief;
   const wall = room.walls.find((one) => one.id === state.hand.wall);
-  const [a, b] = heights(wall, room.ceiling_height);
+  const [a, b] = heightsOf(wall, room);
   const whole = lengthOf(wall);
   const scale = Math.min((WIDEST - 2 * SIDE) / whole, MOST / Math.max(a, b));
   const left = SIDE;
@@ -44,9 +38,12 @@ export function handElevation(faulty) {
     <line class="ground" x1=${view.x(0) - 16} y1=${floor} x2=${view.x(whole) + 16} y2=${floor}></line>
     ${room.openings.filter((one) => one.wall === wall.id).map((one) => block({ ...one, bottom: 0 }, OPENING_KINDS[one.kind], view))}
     ${room.obstructions.filter((one) => one.wall === wall.id).map((one) => block(one, OBSTRUCTIONS[one.kind]?.title, view))}
+    ${boardsAround(wall.id, whole, view)}
     ${bays.map((bay, index) => (bay.wall === wall.id ? bayShape(bay, index, view, board, faulty) : nothing))}
     ${uprightsOf(bays, wall.id, board).map((one, index) => upright(one, index, bays, view, board))}
-    ${bays.filter((bay) => bay.wall === wall.id).map((bay) => bayLabel(bay, view, floor))}`}
+    ${mountShapes(wall.id, view, faulty)}
+    ${bays.filter((bay) => bay.wall === wall.id).map((bay) => bayLabel(bay, view, floor))}
+    ${gapPlates(wall.id, view, floor)}`}
   </svg>`;
 }
 
@@ -93,14 +90,16 @@ function handle({ name, value, text, from, move, drop, view, id }, shapes) {
     @pointerdown=${down} @keydown=${key} @blur=${rest} @focus=${() => show({ picked: id.split(" ")[0] })}>${shapes}</g>`;
 }
 
-function boardShape(bay, { at }, place, view, board) {
+function boardShape(bay, { at, items }, place, view, board) {
   const { x, y, scale, units } = view;
+  // Things stand from the left on: the level is told beside them.
+  const right = items.length > 0;
   return handle({
     name: `Shelf ${place + 1} of ${bay.id}`, value: at, text: `${length(at, units)} up`, view, id: `${bay.id} board ${place}`, from: "drag",
     move: (to, group) => moveBoard(bay.id, place, to, group), drop: () => removePart(bay.id, "boards", place),
   }, svg`<rect class="grip" x=${x(bay.start)} y=${y(at) - 8} width=${bay.width * scale} height=${board * scale + 16}></rect>
     <rect class="board" x=${x(bay.start)} y=${y(at)} width=${bay.width * scale} height=${Math.max(2, board * scale)}></rect>
-    <text class="level" x=${x(bay.start) + 4} y=${y(at) - 4}>${length(at, units)}</text>`);
+    <text class="level" x=${right ? x(bay.start + bay.width) - 4 : x(bay.start) + 4} y=${y(at) - 4} text-anchor=${right ? "end" : "start"}>${length(at, units)}</text>`);
 }
 
 function rodShape(bay, rod, place, view) {
@@ -213,5 +212,6 @@ function bayLabel(bay, { x, scale, units }, floor) {
       }}>
     <rect class="plate" x=${x(bay.start)} y=${floor + 6} width=${bay.width * scale} height="44"></rect>
     <text class="name" x=${x(bay.start + bay.width / 2)} y=${floor + 24} text-anchor="middle">${bay.id}</text>
-    <text class="size" x=${x(bay.start + bay.width / 2)} y=${floor + 42} text-anchor="middle">${length(bay.width, units)}</text></g>`;
+    ${fits(length(bay.width, units), bay.width * scale)
+      ? svg`<text class="size" x=${x(bay.start + bay.width / 2)} y=${floor + 42} text-anchor="middle">${length(bay.width, units)}</text>` : nothing}</g>`;
 }

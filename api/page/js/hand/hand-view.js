@@ -9,14 +9,16 @@ import { state } from "../store.js";
 import { toRedo, toUndo } from "../versions.js";
 import { changedBays, proposeAround } from "./around.js";
 import { comesTo } from "./comes-to.js";
+import { carry, endChoices } from "./corners.js";
 import {
-  addBoard, addRod, addSupport, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, removeSupport, show, split, startAgain, stiffen, take,
-  undoHand,
+  addBoard, addRod, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, show, split, startAgain, take, undoHand,
 } from "./editor.js";
 import { handElevation } from "./elevation.js";
 import { KINDS, kindOf } from "./kinds.js";
+import { mountRows } from "./mounts.js";
 import { handPack } from "./pack.js";
 import { partsOf } from "./stack.js";
+import { addSupport, removeSupport, stiffen } from "./supports.js";
 
 /** The sheet. */
 export function handView() {
@@ -62,8 +64,7 @@ function tools() {
 function wallTabs(study) {
   const { walls } = study.brief.room;
   if (walls.length < 2) return nothing;
-  const held = new Set(handLayout().bays.map((bay) => bay.wall));
-  return html`<div class="walls" role="group" aria-label="Wall to work on">${walls.filter((wall) => held.has(wall.id)).map((wall) => html`
+  return html`<div class="walls" role="group" aria-label="Wall to work on">${walls.map((wall) => html`
     <button type="button" aria-pressed=${wall.id === state.hand.wall ? "true" : "false"}
       @click=${() => show({ wall: wall.id, picked: handLayout().bays.find((bay) => bay.wall === wall.id)?.id ?? null })}>${wallTitle(wall.id)}</button>`)}</div>`;
 }
@@ -79,11 +80,18 @@ function verdict(faults) {
 }
 
 const bayAt = (pointer) => handLayout().bays[Number(/^\/bays\/([0-9]+)/.exec(pointer)?.[1] ?? -1)];
-const placeOf = (pointer) => (bayAt(pointer) ? `Bay ${bayAt(pointer).id}` : "The layout");
+const mountAt = (pointer) => handLayout().mounts[Number(/^\/mounts\/([0-9]+)/.exec(pointer)?.[1] ?? -1)];
+
+function placeOf(pointer) {
+  const [bay, mount] = [bayAt(pointer), mountAt(pointer)];
+  if (bay) return `Bay ${bay.id}`;
+  return mount ? `${capital(mount.kind)} ${mount.id}` : "The layout";
+}
 
 function goTo({ pointer }) {
-  const bay = bayAt(pointer);
+  const [bay, mount] = [bayAt(pointer), mountAt(pointer)];
   if (bay) show({ wall: bay.wall, picked: bay.id });
+  if (mount) show({ wall: mount.wall });
 }
 
 function bayPanel() {
@@ -99,6 +107,7 @@ function bayPanel() {
         ${kind === "" ? html`<option value="" selected>Your own</option>` : nothing}
         ${Object.entries(KINDS).map(([key, [name]]) => html`<option value=${key} ?selected=${key === kind}>${name}</option>`)}
       </select></div>
+    ${endField(bay, "left")} ${endField(bay, "right")}
     <div class="adds">
       <button type="button" class="plain" @click=${() => addBoard(bay.id)}>Add a shelf</button>
       ${["long", "medium", "short"].map((hang) => html`<button type="button" class="plain" @click=${() => addRod(bay.id, hang)}>Add a ${hang} rod</button>`)}
@@ -117,10 +126,20 @@ function bayPanel() {
     </ul></section>`;
 }
 
+/** What carries an end of a bay, where there is a choice. */
+function endField(bay, side) {
+  const choices = Object.entries(endChoices(bay, side));
+  if (choices.length < 2) return nothing;
+  return html`<div class="field"><label for="end-${side}">Its ${side} end stands on</label>
+    <select id="end-${side}" .value=${live(bay[side])} @change=${(event) => carry(bay, side, event.target.value)}>
+      ${choices.map(([key, name]) => html`<option value=${key} ?selected=${key === bay[side]}>${name}</option>`)}</select></div>`;
+}
+
 /** Every bulky thing of the brief, and where it stands. */
 function thingsPanel() {
   const { items } = state.study.brief.needs;
-  if (!items.length) return nothing;
+  const mounted = mountRows();
+  if (!items.length && !mounted.length) return nothing;
   const spots = places();
   const standing = handLayout().bays.flatMap((bay) => bay.zones.flatMap((zone) =>
     zone.items.map((item) => ({ item, bay: bay.id, at: zone.kind === "floor" ? undefined : zone.bottom }))));
@@ -136,7 +155,7 @@ function thingsPanel() {
           <option value="" ?selected=${!from}>Left out</option>
           ${spots.map((spot, index) => html`<option value=${index} ?selected=${spot === from}>${spot.name}</option>`)}
         </select></div>`;
-    })}</section>`;
+    })} ${mounted}</section>`;
 }
 
 function next() {

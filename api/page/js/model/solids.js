@@ -1,7 +1,7 @@
 // A layout as boxes in the room, and the order in which they are painted from where one stands.
 
-import { lengthOf } from "../hand/elevation.js";
 import { rulesOf } from "../hand/stack.js";
+import { heightsOf, lengthOf } from "../hand/walls.js";
 
 const WAYS = [[1, 0], [0, 1], [-1, 0], [0, -1]];
 
@@ -11,16 +11,11 @@ export function wallsOf(room) {
   return room.walls.map((wall) => {
     const length = lengthOf(wall);
     const [dx, dy] = WAYS[way];
-    const placed = { id: wall.id, from: [x, y], way: [dx, dy], inward: [-dy, dx], length, height: heightOf(wall, room) };
+    const placed = { id: wall.id, from: [x, y], way: [dx, dy], inward: [-dy, dx], length, height: heightsOf(wall, room) };
     [x, y] = [x + dx * length, y + dy * length];
     way = (way + (wall.corner === "outside" ? 3 : 1)) % 4;
     return placed;
   });
-}
-
-function heightOf({ height }, room) {
-  if (height !== null && typeof height === "object") return [height.left, height.right];
-  return [height ?? room.ceiling_height, height ?? room.ceiling_height];
 }
 
 /** A box from `along`, `out` and `up` of a wall, in the room: {kind, low: [x, y, z], high: [x, y, z]}. */
