@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import TIGHT_REACH_IN
 from tests.browser.driving import await_end, open_study, study_id
@@ -22,13 +22,24 @@ def _long(server: Server, name: str = "Long search") -> dict[str, Any]:
 def test_progress_is_shown_and_cancel_keeps_the_best(
     open_page: Callable[..., Page], server: Server
 ) -> None:
-    """Best so far, bound and time are there; layouts appear; stopping keeps them."""
+    """Best so far, bound and time are there; a layout is seen as soon as its event is there,
+    before its drawings and without another reading of the study; stopping keeps what is found."""
     study = _long(server)
-    page = open_page(f"#study={study['id']}")
+    page = open_page()
+    held: list[Route] = []
+    page.route("**/drawings", held.append)
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(f"/#study={study['id']}")
     running = page.get_by_role("region", name="Search")
     expect(running).to_contain_text("Best so far")
     expect(running).to_contain_text("s of 120 s")
-    page.locator("#layout-1").wait_for(timeout=90_000)
+    page.locator("#layout-1 .model-board").first.wait_for(timeout=90_000)
+    assert asked.count(f"{server.url}/v1/studies/{study['id']}") == 1
+    page.unroute("**/drawings")
+    for route in held:
+        route.continue_()
+    page.locator("#layout-1 svg.sheet image").wait_for()
     page.locator("#cancel").click()
     await_end(page)
     expect(page.locator("#ended")).to_contain_text("Stopped by you")

@@ -10,6 +10,7 @@ const PAUSE_MS = 350;
 const AGAIN_MS = 5000;
 let timer = 0;
 let running = null;
+let sound = null;
 
 /** The draft has changed: keep it, and check it after a pause. */
 export function changed() {
@@ -24,8 +25,10 @@ export async function check() {
   running?.abort();
   const mine = new AbortController();
   running = mine;
+  const { draft } = state;
   try {
-    const answer = await validate(briefOf(state.draft), mine.signal);
+    const answer = await validate(briefOf(draft), mine.signal);
+    sound = draft;
     found("sound", [], answer.warnings);
   } catch (error) {
     if (error.name === "AbortError") return false;
@@ -33,6 +36,9 @@ export async function check() {
   }
   return state.check.status === "sound";
 }
+
+/** Whether the draft as it stands was found sound already. */
+export const isSound = () => sound === state.draft && state.check.status === "sound";
 
 /** What is asked for: of two walls across from each other one length, of a door its width first. */
 function isAsked({ pointer, code }) {

@@ -52,11 +52,11 @@ function speak(text) {
 function arrive(moved) {
   const before = state.route;
   const route = routeOf(location.hash);
-  const handed = state.handed !== null;
+  const rerun = state.handed !== null && before.view === route.view;
   set({ route, fresh: state.fresh && before.view === route.view, notice: before.view === route.view ? state.notice : null });
   if (route.view !== "brief") open(route.study, route.compare);
   // A rerun leaves the focus where it is: on the slider or button that asked for it.
-  if (handed) return;
+  if (rerun) return;
   const elsewhere = before.view !== route.view || before.study !== route.study || before.pack !== route.pack || before.hand !== route.hand;
   if (!moved || !elsewhere) return;
   requestAnimationFrame(() => {

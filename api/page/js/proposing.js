@@ -1,7 +1,7 @@
 // Sending the brief: what is missing is told beside the button, and so is a refusal.
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
-import { check } from "./checking.js";
+import { check, isSound } from "./checking.js";
 import { briefOf } from "./draft.js";
 import { redo, undo } from "./editing.js";
 import { faultText, placeOf } from "./faults.js";
@@ -86,9 +86,9 @@ function jump(event, pointer) {
 export async function send() {
   set({ sending: true, notice: null });
   try {
-    if (!(await check()) && state.check.status === "faulty") return refuse();
+    if (!isSound() && !(await check()) && state.check.status === "faulty") return refuse();
     const study = await propose(briefOf(state.draft));
-    set({ showAll: false });
+    set({ showAll: false, handed: study });
     go({ view: "study", study: study.id });
   } catch (error) {
     if (error.errors?.length) set({ check: { status: "faulty", errors: error.errors, warnings: [] } });

@@ -10,7 +10,6 @@ import { noteStudy } from "./recent.js";
 import { announce, notify, redraw, set, state, withEntry, without } from "./store.js";
 import { FIRST_WEIGHTS } from "./stock.js";
 
-const PAUSE_MS = 250;
 let following = null;
 
 /** Show the study of that id: read it, and follow it if it still runs. */
@@ -47,42 +46,42 @@ export async function open(id, compare) {
 const take = (study, progress = study.progress) =>
   set({ study, progress: { ...progress }, progressAt: Date.now() });
 
+/** A layout as its event brings it: shown at once, without reading the study anew. */
+function takeLayout({ layout }) {
+  const { study } = state;
+  const others = study.layouts.filter((one) => one.rank !== layout.rank);
+  set({ study: { ...study, layouts: [...others, layout].sort((one, other) => one.rank - other.rank) } });
+  if (others.length === study.layouts.length) announce(`Layout ${layout.rank} found.`);
+}
+
 async function watch(id, signal) {
-  let timer = 0;
   const line = new AbortController();
   signal.addEventListener("abort", () => line.abort());
   const read = async () => {
     const study = await service.getStudy(id).catch(() => null);
     if (!study || line.signal.aborted) return;
-    const progress = study.state === "done" ? study.progress : state.progress;
-    const before = state.study.layouts.length;
-    take(study, progress ?? study.progress);
-    if (study.layouts.length > before) announce(`Layout ${study.layouts.length} found.`);
+    take(study, study.state === "done" ? study.progress : state.progress ?? study.progress);
     if (study.state !== "done") return;
     line.abort();
     finished(study);
   };
   const clock = setInterval(redraw, 1000);
-  const soon = () => { clearTimeout(timer); timer = setTimeout(read, PAUSE_MS); };
   await follow(id, {
     signal: line.signal,
     onEvent(kind, data) {
       if (signal.aborted) return;
       if (kind === "progress") set({ progress: data, progressAt: Date.now() });
       if (kind === "state") set({ study: { ...state.study, state: data.state } });
-      if (kind === "layout" || kind === "end") soon();
+      if (kind === "layout") takeLayout(data);
     },
     // Without events the study is read again and again, as often as the line is tried.
     onBreak(broken) {
       set({ reconnecting: broken });
-      if (broken) soon();
+      if (broken) read();
     },
   });
   clearInterval(clock);
-  if (!line.signal.aborted) {
-    clearTimeout(timer);
-    await read();
-  }
+  if (!line.signal.aborted) await read();
 }
 
 function finished(study) {

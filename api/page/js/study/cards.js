@@ -7,7 +7,7 @@ import { wallTitle } from "../faults.js";
 import { addressOf } from "../router.js";
 import { customerAddress } from "../customer-view.js";
 import { enlarge } from "../enlarged.js";
-import { modelView } from "../model/model-view.js";
+import { modelPicture, modelView } from "../model/model-view.js";
 import { set, state, withEntry } from "../store.js";
 import { isKept, keep, prefer, toggle } from "../studying.js";
 import { preview } from "./priorities.js";
@@ -72,13 +72,14 @@ export const unitOf = (name, units) =>
 
 function pictures(study, layout) {
   const list = drawingsOf(study.id, layout);
-  if (!list) return html`<p class="wait">Drawing layout ${layout.rank}</p>`;
+  if (!list) return sketch(study, layout);
   if (list.error) return html`<p class="fault">No drawing: ${list.error.message}</p>`;
   if (state.picture === "model") return html`<div class="pictures">${modelView(layout)}</div>`;
   const items = ofView(list.value, state.picture);
   const chosen = state.bigWall.get(layout.rank);
   const big = items.find((item) => item.wall === chosen) ?? items[0];
   const others = items.filter((item) => item !== big);
+  if (!pictureOf(big)) return sketch(study, layout);
   return html`<div class="pictures">
     <figure class="big"><div class="scroll" role="region" tabindex="0" aria-label="${caption(big)} of layout ${layout.rank}">${picture(layout, big, null, true)}</div>
       <figcaption>${caption(big)} <button type="button" class="plain" @click=${() => enlarge(big, layout)}>Enlarge<span
@@ -86,6 +87,10 @@ function pictures(study, layout) {
     ${others.length ? html`<div class="others" role="group" aria-label="Other walls of layout ${layout.rank}">${repeat(others, (item) => item.svg, (item) => small(layout, item))}</div>` : nothing}
   </div>`;
 }
+
+/** The page's own model of a layout, at once, until the service has drawn it. */
+const sketch = (study, layout) => html`<div class="pictures sketched">${modelPicture(study.brief, layout)}
+  <p class="wait">Drawing layout ${layout.rank} to scale</p></div>`;
 
 /** A drawing as a small picture that takes the large one's place. */
 function small(layout, item) {
