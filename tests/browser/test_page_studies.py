@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import TIGHT_REACH_IN
 from tests.browser.driving import await_end, open_study, study_id
@@ -26,8 +26,8 @@ def test_progress_is_shown_and_cancel_keeps_the_best(
     before its drawings and without another reading of the study; stopping keeps what is found."""
     study = _long(server)
     page = open_page()
-    held: list[Route] = []
-    page.route("**/drawings", lambda route: held.append(route))
+    # Held back until the route is taken off.
+    page.route("**/drawings", lambda _route: None)
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url))
     page.goto(f"/#study={study['id']}")
@@ -36,7 +36,6 @@ def test_progress_is_shown_and_cancel_keeps_the_best(
     expect(running).to_contain_text("s of 120 s")
     page.locator("#layout-1 .model-board").first.wait_for(timeout=90_000)
     assert asked.count(f"{server.url}/v1/studies/{study['id']}") == 1
-    # Requests that were held go on by themselves.
     page.unroute("**/drawings")
     page.locator("#layout-1 svg.sheet image").wait_for()
     page.locator("#cancel").click()
