@@ -79,6 +79,40 @@ def test_axe_finds_nothing_and_nothing_sticks_out(
     look("customer")
 
 
+MARKS = Path(__file__).parent / "focus_marks.js"
+"""A script that gives each thing with a focus and the contrast of its mark (WCAG 2.2, 1.4.11)."""
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_focus_is_seen_on_every_ground(
+    open_page: Callable[..., Page], solved: dict[str, Any], dark: bool
+) -> None:
+    """Every mark of the focus has 3:1 against what is around it, in both themes."""
+    page = open_page(dark=dark)
+
+    def weak() -> list[Any]:
+        marks = page.evaluate(MARKS.read_text(encoding="utf-8"))
+        assert len(marks) > 10
+        return [mark for mark in marks if mark[1] < 3]
+
+    page.get_by_role("button", name="Propose layouts").click()
+    page.locator("#faults").wait_for()
+    assert weak() == []
+    page.get_by_label("Start from an example").select_option("attic-walk-in")
+    page.get_by_role("button", name="Add a box to keep clear").click()
+    assert weak() == []
+    open_study(page, solved)
+    page.locator("#layout-1 .bay").first.wait_for()
+    page.locator("#layout-1 .bay").first.click()
+    assert weak() == []
+    page.goto(f"/#study={solved['id']}&hand=1")
+    expect(page.locator("#beside")).to_be_visible()
+    for _ in range(8):
+        page.get_by_role("slider", name="Upright 1").press("Shift+ArrowLeft")
+    expect(page.locator("#verdict li").first).to_be_visible()
+    assert weak() == []
+
+
 def _tab_to(page: Page, wanted: str, most: int = 120) -> None:
     """Press Tab until what has the focus is called so."""
     for _ in range(most):

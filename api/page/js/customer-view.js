@@ -36,7 +36,8 @@ function pictures(study, layout) {
     ${list.value.filter((item) => item.view === "elevation").map((item) => {
       const found = pictureOf(item)?.value;
       return html`<figure>${found
-        ? html`<img src=${found.unnamed} alt="${wallTitle(item.wall)}, drawn from the front">` : html`<p class="wait">Drawing</p>`}
+        ? html`<div class="scroll" role="region" tabindex="0" aria-label=${wallTitle(item.wall)}><img src=${found.unnamed} width=${found.legible}
+            alt="${wallTitle(item.wall)}, drawn from the front"></div>` : html`<p class="wait">Drawing</p>`}
         <figcaption>${wallTitle(item.wall)}</figcaption></figure>`;
     })}</div>`;
 }

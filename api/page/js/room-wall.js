@@ -51,7 +51,7 @@ const rightHeight = (room, x, base, top, height) => svg`
   <text class="size" x=${x + 36} y=${(base + top) / 2} text-anchor="middle"
     transform="rotate(-90 ${x + 36} ${(base + top) / 2})">${show(height, room.units)}</text>`;
 
-const LETTER = 7;
+const LETTER = 7.8;
 const LINE = 18;
 
 /** A name in a box, level or reading upwards where that has room: all of it, or what is before a colon. */

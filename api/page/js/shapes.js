@@ -51,6 +51,12 @@ const WALK_IN_FROM_IN = 48;
 
 const cornersOf = (walls) => walls.map((one) => one.corner ?? "inside").join();
 
+/** The same corners begun at each wall: a room all round has no first wall of its own. */
+function turned(corners) {
+  const all = corners.split(",");
+  return all.length < 4 ? [corners] : all.map((_, at) => [...all.slice(at), ...all.slice(0, at)].join());
+}
+
 /**
  * The shape that a room looks like, or "own": `depth` is the room's behind its opening [in]. What it
  * was `begun` as it stays while its corners allow: half a typed length makes no other room of it.
@@ -58,8 +64,7 @@ const cornersOf = (walls) => walls.map((one) => one.corner ?? "inside").join();
 export function shapeOf(room, depth, begun = null) {
   const corners = cornersOf(room.walls);
   if (begun !== null && cornersOf(SHAPES[begun].walls()) === corners) return begun;
-  const found = Object.entries(SHAPES).find(
-    ([, shape]) => shape.walls().map((one) => one.corner).join() === corners);
+  const found = Object.entries(SHAPES).find(([, shape]) => turned(cornersOf(shape.walls())).includes(corners));
   if (!found) return "own";
   if (found[0] !== "reach_in") return found[0];
   return depth >= WALK_IN_FROM_IN ? "walk_in" : "reach_in";

@@ -8,10 +8,10 @@ import { bayAround } from "./corners.js";
 import { handLayout, rules } from "./editor.js";
 import { addBay, gapsOf } from "./gaps.js";
 
-const LETTERS = [7.8, 10.6];
+const LETTER = 7.8;
 
 /** Whether a text has room in so many units of a drawing by hand. */
-export const fits = (text, wide) => text.length * LETTERS[matchMedia("(max-width: 40rem)").matches ? 1 : 0] <= wide - 4;
+export const fits = (text, wide) => text.length * LETTER <= wide - 4;
 
 /** A plate for each free piece of a wall, that puts a bay there. */
 export function gapPlates(wallId, { x, scale, units }, floor) {

@@ -36,13 +36,15 @@ export function handView() {
     <div class="beside">
       <div class="main-part">
         <div class="paper">
-          ${tools()} ${wallTabs(study)} ${handElevation(flagOf(faults))}
+          ${tools()} ${wallTabs(study)}
+          <div class="scroll" role="region" tabindex="0" aria-label="The wall in hand">${handElevation(flagOf(faults))}</div>
           <p class="caption">Drag uprights, shelves, rods and things; or move to one with Tab and press the arrow keys (with Shift
             by more, Page Up and Down by a shelf's spacing, Delete to take away).</p>
         </div>
-        ${verdict(faults)} ${comesTo()}
+        ${verdict(faults)}
       </div>
       <aside class="side-part" aria-label="The bay and the layout">${bayPanel()} ${thingsPanel()} ${next()}</aside>
+      ${comesTo()}
     </div></div>`;
 }
 
@@ -108,12 +110,14 @@ function bayPanel() {
         ${Object.entries(KINDS).map(([key, [name]]) => html`<option value=${key} ?selected=${key === kind}>${name}</option>`)}
       </select></div>
     ${endField(bay, "left")} ${endField(bay, "right")}
+    <p class="adding">Add</p>
     <div class="adds">
-      <button type="button" class="plain" @click=${() => addBoard(bay.id)}>Add a shelf</button>
-      ${["long", "medium", "short"].map((hang) => html`<button type="button" class="plain" @click=${() => addRod(bay.id, hang)}>Add a ${hang} rod</button>`)}
-      <button type="button" class="plain" @click=${() => addSupport(bay.id)}>Add a mid support</button>
+      ${adder("a shelf", () => addBoard(bay.id))}
+      ${["long", "medium", "short"].map((hang) => adder(`a ${hang} rod`, () => addRod(bay.id, hang)))}
+      ${adder("a mid support", () => addSupport(bay.id))} ${adder("an upright", () => split(bay.id))}
+    </div>
+    <div class="adds">
       <button type="button" class="plain" aria-pressed=${bay.stiffened ? "true" : "false"} @click=${() => stiffen(bay.id)}>Stiffened boards</button>
-      <button type="button" class="plain" @click=${() => split(bay.id)}>Add an upright</button>
       <button type="button" class="plain" @click=${() => removeBay(bay.id)}>Take the bay away</button>
     </div>
     <ul class="parts">
@@ -125,6 +129,8 @@ function bayPanel() {
         <button type="button" class="plain" @click=${() => removeSupport(bay.id, place)}>Take away<span class="unseen"> mid support</span></button></li>`)}
     </ul></section>`;
 }
+
+const adder = (what, run) => html`<button type="button" class="plain" @click=${run}><span class="unseen">Add </span>${what}</button>`;
 
 /** What carries an end of a bay, where there is a choice. */
 function endField(bay, side) {

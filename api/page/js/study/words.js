@@ -61,17 +61,17 @@ export function certainty(layout) {
 }
 
 /** How a study ended, in words. */
-export function endingOf({ status, brief }) {
-  if (status !== "within_gap") return ENDINGS[status] ?? status;
+export function endingOf({ status, brief, layouts }) {
+  if (status !== "within_gap") return ENDINGS[status]?.(layouts.length === 1) ?? status;
   return `Proved best to within ${Number((100 * brief.options.gap).toFixed(2))} % of its score.`;
 }
 
 const ENDINGS = {
-  optimal: "Proved best within the rules.",
-  time_limit: "The time ran out: these are the best found.",
-  cancelled: "Stopped by you: these are the best found until then.",
-  infeasible: "Nothing can be built in this room as asked.",
-  error: "The search failed.",
+  optimal: () => "Proved best within the rules.",
+  time_limit: (one) => `The time ran out: ${one ? "this is" : "these are"} the best found.`,
+  cancelled: (one) => `Stopped by you: ${one ? "this is" : "these are"} the best found until then.`,
+  infeasible: () => "Nothing can be built in this room as asked.",
+  error: () => "The search failed.",
 };
 
 /** How a layout stands: heights of its top boards, its strongest loaded part, what may be off. */
