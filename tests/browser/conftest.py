@@ -117,7 +117,7 @@ TIGHT_REACH_IN: dict[str, Any] = {
         "openings": [{"wall": "Front", "start": 10, "width": 52, "kind": "bifold"}],
     },
     "needs": {"long_hang": 40, "short_hang": 80, "shelf_length": 60},
-    "options": {"alternatives": 2, "time_limit_s": 60},
+    "options": {"alternatives": 2, "time_limit_s": 120},
 }
 
 

@@ -82,7 +82,7 @@ function textSpots(room, wall, view) {
 /** A mark stands inside the room first: behind a duct or a breast there is no place. */
 function markSpots(wall, view) {
   const round = MARK * (enlargement() > 1 ? 16 / 12 : 1);
-  return spotsAt(wall, view, [20, 34, -20, 48], [round, round]);
+  return spotsAt(wall, view, [20, 34, -20, 48, -34, 62, 76], [round, round]);
 }
 
 function text(room, wall, [x, y]) {

@@ -18,7 +18,7 @@ export function roomWall(room, wall) {
   const scale = Math.min((WIDTH - 2 * SIDE) / wall.length, MOST / high);
   const left = (WIDTH - wall.length * scale) / 2;
   const floor = TOP + high * scale;
-  const view = { scale, x: (along) => left + along * scale, y: (up) => floor - up * scale };
+  const view = { scale, written: [], x: (along) => left + along * scale, y: (up) => floor - up * scale };
   const mine = (list) => list.filter((thing) => thing.wall === wall);
   return html`<svg class="drawing elevation" viewBox="0 0 ${WIDTH} ${Math.round(floor + FOOT)}" role="group"
       aria-label="${wall.id}, as you face it from inside">
@@ -53,16 +53,32 @@ const rightHeight = (room, x, base, top, height) => svg`
 
 const LETTER = 7.8;
 const LINE = 18;
+const HEIGHTS = [0.5, 0.25, 0.75];
+const SMALL = matchMedia("(max-width: 40rem)");
+const LARGER = 20 / 14.5;
 
-/** A name in a box, level or reading upwards where that has room: all of it, or what is before a colon. */
-export function lettering(name, x, y, wide, high) {
+const meet = (one, other) => one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3];
+
+/**
+ * A name in a box, level or reading upwards where that has room: all of it, or what is before a
+ * colon. It keeps off the names that are written already: boxes in `written`, to which its own is added.
+ */
+export function lettering(name, x, y, wide, high, written = []) {
+  const size = SMALL.matches ? LARGER : 1;
   const whole = name.split(",")[0];
   for (const text of [whole, whole.split(":")[0]]) {
-    for (const [along, across, turn] of [[wide, high, 0], [high, wide, -90]]) {
-      if (LETTER * text.length > along || across < LINE) continue;
-      const [cx, cy] = [x + wide / 2, y + high / 2];
-      return svg`<text class="inside" x=${cx} y=${cy} transform="rotate(${turn} ${cx} ${cy})"
-        text-anchor="middle" dominant-baseline="middle">${text}</text>`;
+    for (const share of HEIGHTS) {
+      for (const [along, across, turn] of [[wide, high, 0], [high, wide, -90]]) {
+        const [length, line] = [size * LETTER * text.length, size * LINE];
+        if (length > along || line > across || (turn && share !== 0.5)) continue;
+        const [cx, cy] = [x + wide / 2, y + high * share];
+        const half = (turn ? [line, length] : [length, line]).map((one) => one / 2);
+        const box = [cx - half[0], cy - half[1], cx + half[0], cy + half[1]];
+        if (written.some((other) => meet(box, other))) continue;
+        written.push(box);
+        return svg`<text class="inside" x=${cx} y=${cy} transform="rotate(${turn} ${cx} ${cy})"
+          text-anchor="middle" dominant-baseline="middle">${text}</text>`;
+      }
     }
   }
   return "";
@@ -80,6 +96,6 @@ function block(thing, list, name, view) {
       @pointerdown=${moves.down} @keydown=${moves.key}>
     <rect class="grip" x=${x - 4} y=${y - 4} width=${w + 8} height=${h + 8}></rect>
     <rect class="block" x=${x} y=${y} width=${w} height=${h}></rect>
-    ${lettering(name, x, y, w, h)}
+    ${lettering(name, x, y, w, h, view.written)}
   </g>`;
 }
