@@ -57,6 +57,32 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         server.close()
 
 
+KEY = "a-key-of-the-tests-0123456789"
+
+
+@pytest.fixture(scope="package")
+def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """A server that asks for an access key and takes one study at a time; nothing is solved."""
+    folder = tmp_path_factory.mktemp("guarded")
+    server = Server(folder, api_keys=f"us={KEY}", max_active_per_client=1, workers=1)
+    server.client.headers["X-API-Key"] = KEY
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
+@pytest.fixture(scope="package")
+def still_page(browser: Browser, server: Server) -> Iterator[Page]:
+    """One page for all tests that only call its functions: loading a page costs most of a test."""
+    context = browser.new_context(base_url=server.url)
+    page = context.new_page()
+    page.goto("/")
+    page.get_by_role("main").wait_for()
+    yield page
+    context.close()
+
+
 @pytest.fixture
 def open_page(browser: Browser, server: Server) -> Iterator[Callable[..., Page]]:
     """A maker of pages in fresh contexts; the page must raise no error of its own."""

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from pathlib import Path
 
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import KEY
 from tests.browser.driving import field, fill, study_id, unfold
 from tests.service.harness import Server, brief
 
@@ -133,40 +133,37 @@ def test_two_tabs_have_drafts_of_their_own(open_page: Callable[..., Page]) -> No
 
 
 def test_a_busy_service_is_told_beside_the_button_and_the_press_is_kept(
-    open_page: Callable[..., Page], tmp_path: Path
+    open_page: Callable[..., Page], guarded: Server
 ) -> None:
     """The refusal of one study too many is in view; the press sent again has the same key."""
-    busy = Server(tmp_path, max_active_per_client=1)
-    try:
-        busy.start()
-        running = busy.accept(brief("slow 100"))["id"]
-        page = open_page()
-        page.goto(busy.url)
-        fill(page, "/room/walls/0/length", "60")
-        fill(page, "/room/walls/1/length", "25")
-        fill(page, "/room/openings/0/width", "48")
-        fill(page, "/needs/short_hang", "20")
-        unfold(page, "matters")
-        expect(page.locator("#checked")).to_contain_text("Complete")
-        keys: list[str | None] = []
-        page.on(
-            "request",
-            lambda sent: (
-                keys.append(sent.headers.get("idempotency-key"))
-                if sent.url.endswith("/v1/studies")
-                else None
-            ),
-        )
-        page.get_by_role("button", name="Propose layouts").click()
-        notice = page.locator(".dock .notice")
-        expect(notice).to_contain_text("Try again")
-        expect(notice).to_be_in_viewport()
-        expect(page.locator("#checked")).not_to_contain_text("cannot be reached")
-        busy.client.post(f"/v1/studies/{running}/cancellation")
-        busy.wait_for(running)
-        notice.get_by_role("button", name="Try again").click()
-        page.wait_for_url("**/#study=*")
-        assert len(keys) == 2
-        assert keys[0] == keys[1] is not None
-    finally:
-        busy.close()
+    running = guarded.accept(brief("slow 100"))["id"]
+    page = open_page()
+    page.goto(guarded.url)
+    page.get_by_label("This service asks for an access key").fill(KEY)
+    page.get_by_role("button", name="Use it").click()
+    fill(page, "/room/walls/0/length", "60")
+    fill(page, "/room/walls/1/length", "25")
+    fill(page, "/room/openings/0/width", "48")
+    fill(page, "/needs/short_hang", "20")
+    unfold(page, "matters")
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    keys: list[str | None] = []
+    page.on(
+        "request",
+        lambda sent: (
+            keys.append(sent.headers.get("idempotency-key"))
+            if sent.url.endswith("/v1/studies")
+            else None
+        ),
+    )
+    page.get_by_role("button", name="Propose layouts").click()
+    notice = page.locator(".dock .notice")
+    expect(notice).to_contain_text("Try again")
+    expect(notice).to_be_in_viewport()
+    expect(page.locator("#checked")).not_to_contain_text("cannot be reached")
+    guarded.client.post(f"/v1/studies/{running}/cancellation")
+    guarded.wait_for(running)
+    notice.get_by_role("button", name="Try again").click()
+    page.wait_for_url("**/#study=*")
+    assert len(keys) == 2
+    assert keys[0] == keys[1] is not None

@@ -96,13 +96,12 @@ def test_weights_and_loads_switch_with_the_units(
     assert saved["construction"]["hang_depth"] == "2 ft"
 
 
-def test_lengths_are_read_as_the_optimizer_reads_them(open_page: Callable[..., Page]) -> None:
+def test_lengths_are_read_as_the_optimizer_reads_them(still_page: Page) -> None:
     """The list that holds the optimizer's reading holds the page's: lengths and messages."""
     vectors = json.loads(VECTORS.read_text("utf-8"))
     every = [*vectors["read"], *vectors["refused"]]
-    page = open_page()
     for unit in Units:
-        found = page.evaluate(
+        found = still_page.evaluate(
             "([texts, units]) => import('/page/js/lengths.js')"
             ".then(module => texts.map(text => module.readLength(text, units)))",
             [[vector["text"] for vector in every], unit.value],
@@ -117,14 +116,13 @@ def test_lengths_are_read_as_the_optimizer_reads_them(open_page: Callable[..., P
 
 
 def test_every_garment_offered_is_known_and_none_is_left_out(
-    open_page: Callable[..., Page],
+    still_page: Page,
 ) -> None:
     """The list on the page is the optimizer's own."""
-    page = open_page()
-    offered = page.get_by_label("Add a kind of garment").locator("optgroup option")
+    offered = still_page.get_by_label("Add a kind of garment").locator("optgroup option")
     values = [option.get_attribute("value") for option in offered.all()]
     assert sorted(map(str, values)) == sorted(garment_kinds())
-    offered = page.get_by_label("Add things on shelves").locator("optgroup option")
+    offered = still_page.get_by_label("Add things on shelves").locator("optgroup option")
     values = [option.get_attribute("value") for option in offered.all()]
     assert sorted(map(str, values)) == sorted(stored_kinds())
 

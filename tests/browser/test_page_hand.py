@@ -136,13 +136,12 @@ def test_a_layout_of_ones_own_is_taken_away_as_a_pack(
 
 
 def test_an_untouched_bay_is_put_together_as_it_was(
-    open_page: Callable[..., Page], solved: dict[str, Any]
+    still_page: Page, solved: dict[str, Any]
 ) -> None:
     """Taken apart into boards and rods and built again, every bay has its zones and its pattern."""
-    page = open_page()
     for layout in solved["layouts"]:
         for bay in layout["bays"]:
-            again = page.evaluate(
+            again = still_page.evaluate(
                 "([bay, brief]) => import('/page/js/hand/stack.js').then(stack =>"
                 " stack.bayOf(bay, stack.partsOf(bay), stack.rulesOf(brief)))",
                 [bay, solved["brief"]],

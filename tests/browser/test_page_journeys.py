@@ -52,13 +52,14 @@ def test_reach_in_from_an_empty_form_to_the_pdf(
     assert made["brief"]["room"]["ceiling_height"] == 96
     assert made["brief"]["needs"]["garments"] == [{"kind": "shirt", "count": 20}]
     document = _take_pdf(page)
+    assert len(document.pages) >= 3
     assert "Guest room" in " ".join(sheet.extract_text() for sheet in document.pages)
 
 
-def test_walk_in_from_an_empty_form_to_the_pdf(
+def test_walk_in_from_an_empty_form_to_the_pack(
     open_page: Callable[..., Page], server: Server
 ) -> None:
-    """A walk-in in millimetres with a light switch: ends in a PDF, with every table shown."""
+    """A walk-in in millimetres with a light switch: ends in a build pack with every table shown."""
     page = open_page()
     units(page, "Millimetres")
     page.locator("button.shape", has_text="Walk-in").first.click()
@@ -80,7 +81,8 @@ def test_walk_in_from_an_empty_form_to_the_pdf(
     assert made["brief"]["units"] == "mm"
     assert [wall["length"] for wall in made["brief"]["room"]["walls"]] == [2180, 2400, 2180, 2400]
     assert made["brief"]["needs"]["short_hang"] == 1800
-    assert len(_take_pdf(page).pages) >= 3
+    page.get_by_role("link", name="Build this one layout 1").click()
+    expect(page.get_by_role("heading", name="Cut list")).to_be_visible()
     pack = server.client.get(f"/v1/studies/{made['id']}/layouts/1/build-pack").json()
     rows = page.get_by_role("region", name="Parts to cut").locator("tbody tr")
     expect(rows).to_have_count(len(pack["pack"]["cut_list"]))

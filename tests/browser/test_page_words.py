@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -30,17 +29,17 @@ def said(page: Page, module: str, call: str, value: dict[str, Any], units: str =
     ],
 )
 def test_a_bay_is_told_with_what_carries_it(
-    open_page: Callable[..., Page], bay: dict[str, Any], words: str
+    still_page: Page, bay: dict[str, Any], words: str
 ) -> None:
     """Bays of earlier layouts, without these members, stand between uprights."""
-    assert said(open_page(), "drawings.js", "carriedText", bay) == words
+    assert said(still_page, "drawings.js", "carriedText", bay) == words
 
 
 def test_a_layout_is_told_with_its_lines_load_and_margins(
-    open_page: Callable[..., Page],
+    still_page: Page,
 ) -> None:
     """Each only where the layout has it; a load is rounded up."""
-    page = open_page()
+    page = still_page
     layout = {
         "lines": {"A": 84, "B": 84},
         "structure": {"share": 0.8213, "of": "shelf B1-S2, sag"},
