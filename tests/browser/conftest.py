@@ -123,7 +123,7 @@ def _note(errors: list[str], message: ConsoleMessage) -> None:
 @pytest.fixture(scope="package")
 def solved(server: Server) -> dict[str, Any]:
     """A study of a reach-in with two layouts and a need that is not met."""
-    study = server.wait_for(server.accept(TIGHT_REACH_IN)["id"], timeout_s=90)
+    study = server.wait_for(server.accept(TIGHT_REACH_IN)["id"], timeout_s=150)
     # What the tests look for must be there, or they would blame the page.
     assert [layout["rank"] for layout in study["layouts"]] == [1, 2]
     assert study["repairs"]

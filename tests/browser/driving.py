@@ -16,10 +16,10 @@ OPTIONS = (
     "--disable-component-update",
     "--disable-sync",
 )
-PATIENCE_MS = 30_000
+PATIENCE_MS = 60_000
 """Longest wait for anything but a solve."""
 
-SOLVE_MS = 90_000
+SOLVE_MS = 180_000
 """Longest wait for a solve of a few seconds on a loaded machine."""
 
 AXE = Path(__file__).parent / "vendor" / "axe-core" / "axe.min.js"
