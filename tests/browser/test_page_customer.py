@@ -106,21 +106,43 @@ def test_a_drawing_can_be_read_and_enlarged(
     expect(large).to_have_count(0)
 
 
+def _tell_chosen_apart(page: Page, groups: int) -> None:
+    """In each group of buttons the pressed ones, and no others, have the system's highlight."""
+    found = page.locator("main [role=group]:has(> button[aria-pressed=true])").evaluate_all(
+        """all => {
+          const probe = document.body.appendChild(document.createElement("p"));
+          probe.style.cssText = "forced-color-adjust: none; background: Highlight";
+          const wanted = getComputedStyle(probe).backgroundColor;
+          probe.remove();
+          return all.map(group => [...group.querySelectorAll(":scope > button")].map(one =>
+            (one.getAttribute("aria-pressed") === "true")
+            === (getComputedStyle(one).backgroundColor === wanted)));
+        }"""
+    )
+    assert len(found) >= groups
+    assert all(all(group) for group in found), found
+
+
 def test_what_is_chosen_is_seen_in_forced_colours(
     open_page: Callable[..., Page], solved: dict[str, Any]
 ) -> None:
     """With colours set by the system, chosen and other buttons differ, and so do kept bays."""
     page = open_page(forced_colors="active")
-    looks = page.locator("button.shape").evaluate_all(
-        "all => all.map(one => [one.getAttribute('aria-pressed'),"
-        " getComputedStyle(one).backgroundColor])"
-    )
-    chosen = {look for pressed, look in looks if pressed == "true"}
-    assert len(chosen) == 1
-    assert not chosen & {look for pressed, look in looks if pressed == "false"}
+    page.get_by_label("Start from an example").select_option("attic-walk-in")
+    _tell_chosen_apart(page, 3)
     open_study(page, solved)
     bay = page.locator("#layout-1 .bay").first
     free = bay.locator("rect").evaluate("one => getComputedStyle(one).strokeOpacity")
     bay.click()
     held = bay.locator("rect").evaluate("one => getComputedStyle(one).strokeOpacity")
     assert (free, held) == ("0", "1")
+    _tell_chosen_apart(page, 1)
+    page.goto(f"/#study={solved['id']}&hand=1")
+    expect(page.locator("#beside")).to_be_visible()
+    _tell_chosen_apart(page, 1)
+    name = page.locator("svg.hand .bay-name")
+    strokes = name.locator(".plate").evaluate_all(
+        "all => all.map(one => getComputedStyle(one).strokeWidth)"
+    )
+    assert sorted(strokes)[-1] == "8px"
+    assert strokes.count("8px") == 1
