@@ -11,10 +11,9 @@ import hashlib
 from collections import Counter
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from starlette.concurrency import run_in_threadpool
-from starlette.requests import Request
 
 from api.http.clients import caller
 from api.http.conditional import canonical, json_bytes
@@ -84,10 +83,17 @@ async def calculated(state: State, name: str, **arguments: Any) -> Result:
         return await asyncio.wrap_future(state.calculators.submit(name, **arguments))
     async with state.flights.place(who[0], state.settings.max_calculations_per_client):
         asked = asyncio.wrap_future(state.calculators.submit(name, **arguments))
-        return await _while_there(who[1], asked)
+        return await while_there(who[1], asked)
 
 
-async def _while_there(request: Request, asked: asyncio.Future[_T]) -> _T:
+class Present(Protocol):
+    """A caller whose connection can be looked at."""
+
+    async def is_disconnected(self) -> bool:
+        """Whether it has gone away."""
+
+
+async def while_there(request: Present, asked: asyncio.Future[_T]) -> _T:
     """The answer, unless the caller has gone: then it is not begun, or not waited for."""
     while True:
         done, _ = await asyncio.wait({asked}, timeout=GLANCE_S)
@@ -128,7 +134,7 @@ async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> byt
         return await state.flights.share(flight, make)
     async with state.flights.place(who[0], state.settings.max_calculations_per_client):
         shared = asyncio.ensure_future(state.flights.share(flight, make))
-        return await _while_there(who[1], shared)
+        return await while_there(who[1], shared)
 
 
 def _key(chosen: Chosen, name: str, arguments: JsonObject) -> str:

@@ -16,7 +16,7 @@ from api.settings import Settings
 from api.worker.process import Child, ChildDiedError
 from optimizer.errors import Fault
 
-_WAITING_PER_CALCULATOR = 32
+WAITING_PER_CALCULATOR = 32
 _IDLE_S = 0.5
 _LOG = logging.getLogger("api.worker.calculators")
 
@@ -47,7 +47,7 @@ class Calculators:
 
     def __init__(self, settings: Settings, metrics: Metrics) -> None:
         self._metrics = metrics
-        size = _WAITING_PER_CALCULATOR * settings.calculators
+        size = WAITING_PER_CALCULATOR * settings.calculators
         self._short: queue.Queue[_Task] = queue.Queue(size)
         self._long: queue.Queue[_Task] = queue.Queue(size)
         lanes = {"calculator": self._short, "packer": self._long}

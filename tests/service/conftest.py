@@ -38,6 +38,29 @@ def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         server.close()
 
 
+@pytest.fixture(scope="session")
+def _narrow_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    server = Server(
+        tmp_path_factory.mktemp("narrow"),
+        workers=0,
+        max_active_per_client=7,
+        max_stored_per_client=9,
+        max_streams_per_client=2,
+        hosts="closets.example,127.0.0.1",
+    )
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
+@pytest.fixture
+def narrow_server(_narrow_server: Server) -> Server:
+    """A server with narrow limits that runs nothing: what is queued there stays so; emptied."""
+    _narrow_server.empty()
+    return _narrow_server
+
+
 @pytest.fixture
 def make_server(tmp_path: Path) -> Iterator[Callable[..., Server]]:
     """A maker of servers of a test's own; all of them are ended after it."""

@@ -183,6 +183,21 @@ class Server:
         study: dict[str, Any] = answer.json()
         return study
 
+    def ids(self) -> set[str]:
+        """Every study in the store."""
+        found: set[str] = set()
+        address: str | None = "/v1/studies?limit=100"
+        while address:
+            page = self.client.get(address).json()
+            found |= {entry["id"] for entry in page["items"]}
+            address = page["next"]
+        return found
+
+    def empty(self) -> None:
+        """Delete every study."""
+        for study_id in self.ids():
+            assert self.client.delete(f"/v1/studies/{study_id}").status_code == 204
+
     def get(self, study_id: str) -> dict[str, Any]:
         """The study now."""
         answer = self.client.get(f"/v1/studies/{study_id}")

@@ -84,9 +84,9 @@ def test_a_stream_ends_when_its_study_is_deleted(shared_server: Server) -> None:
     assert not [line for line in rest if line == "event: end"]
 
 
-def test_a_client_has_only_so_many_streams(make_server: object) -> None:
+def test_a_client_has_only_so_many_streams(narrow_server: Server) -> None:
     """One stream too many is refused with the limit; a place given back is free again."""
-    server: Server = make_server(max_streams_per_client=2).start()  # type: ignore[operator]
+    server = narrow_server
     study = server.accept(brief("stuck streams"))
     address = f"/v1/studies/{study['id']}/events"
     with server.client.stream("GET", address) as one, server.client.stream("GET", address) as two:

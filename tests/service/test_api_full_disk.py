@@ -77,6 +77,7 @@ def test_a_disk_without_room_refuses_and_loses_nothing(small_disk: Path, tmp_pat
         problem = refused(server)
         assert (problem["status"], problem["code"]) == (503, "store_full")
         assert shutil.disk_usage(small_disk).free < 64 * 1024
+        assert server.client.get("/readyz").json()["reasons"] == ["store"]
         assert server.get(first["id"])["status"] == "optimal"
         assert server.client.post("/v1/validations", json=brief()).status_code == 200
         assert server.get(running["id"])["state"] == "running"

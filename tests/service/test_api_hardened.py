@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import re
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -14,12 +16,16 @@ import pytest
 
 from api.app import create_app
 from api.http.clients import identify
+from api.http.errors import ServiceError
+from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import StudyRow
-from api.studies import lifecycle, repository
+from api.studies import calculations, lifecycle, repository
+from api.studies.calculations import Flights
 from api.studies.lifecycle import Term
+from api.worker.calculators import WAITING_PER_CALCULATOR, Calculators
 from api.worker.recorder import Recorder
 from api.worker.upkeep import Upkeep
 from optimizer.domain.brief import Brief
@@ -131,15 +137,18 @@ def test_expiry_keeps_up(database: Database) -> None:
         assert [row.id for row in session.query(StudyRow)] == keep
 
 
-def test_a_client_stores_so_many_studies(make_server: Callable[..., Server]) -> None:
+def test_a_client_stores_so_many_studies(narrow_server: Server) -> None:
     """Beyond the quota: 429, until one is deleted."""
-    server = make_server(max_stored_per_client=2).start()
-    made = [server.accept(brief(f"plain {n}"), Prefer="wait=10") for n in range(2)]
-    refused = server.post(brief("plain 3"))
+    server = narrow_server
+    made = []
+    for number in range(9):
+        made.append(server.accept(brief(f"plain {number}"))["id"])
+        server.client.post(f"/v1/studies/{made[-1]}/cancellation")
+    refused = server.post(brief("plain 10"))
     assert (refused.status_code, refused.json()["code"]) == (429, "too_many_stored")
-    assert refused.json()["limit"] == 2
-    assert server.client.delete(f"/v1/studies/{made[0]['id']}").status_code == 204
-    assert server.post(brief("plain 3")).status_code in {201, 202}
+    assert refused.json()["limit"] == 9
+    assert server.client.delete(f"/v1/studies/{made[0]}").status_code == 204
+    assert server.post(brief("plain 10")).status_code == 202
 
 
 def test_long_names_of_keys_are_told_apart() -> None:
@@ -153,7 +162,7 @@ def test_long_names_of_keys_are_told_apart() -> None:
 
 
 def test_the_host_that_is_asked_for_is_checked(
-    shared_server: Server, make_server: Callable[..., Server]
+    shared_server: Server, narrow_server: Server
 ) -> None:
     """A server on this machine alone answers to its own names: a page elsewhere that makes its
     name lead here (DNS rebinding) gets 421."""
@@ -162,9 +171,9 @@ def test_the_host_that_is_asked_for_is_checked(
     for name in ("localhost", "127.0.0.1:1", "[::1]:8000"):
         got = shared_server.client.get("/v1/limits", headers={"Host": name})
         assert got.status_code == 200
-    server = make_server(hosts="closets.example").start()
     for name, status in (("closets.example", 200), ("CLOSETS.example:443", 200), ("x", 421)):
-        assert server.client.get("/v1/limits", headers={"Host": name}).status_code == status
+        answer = narrow_server.client.get("/v1/limits", headers={"Host": name})
+        assert answer.status_code == status
 
 
 def test_waiting_and_not_waiting_for_ever(shared_server: Server) -> None:
@@ -173,10 +182,10 @@ def test_waiting_and_not_waiting_for_ever(shared_server: Server) -> None:
     assert (answer.status_code, answer.headers["Preference-Applied"]) == (201, "wait=10")
 
 
-def test_retry_after_grows_with_the_queue(make_server: Callable[..., Server]) -> None:
+def test_retry_after_grows_with_the_queue(narrow_server: Server) -> None:
     """The further back in the queue, the later to ask again."""
-    server = make_server(workers=0, max_active_per_client=100).start()
-    told = [int(server.post(brief(f"slow {n}")).headers["Retry-After"]) for n in range(1, 30)]
+    server = narrow_server
+    told = [int(server.post(brief(f"slow {n}")).headers["Retry-After"]) for n in range(7)]
     assert told == sorted(told) and told[0] < told[-1] <= 60
 
 
@@ -214,13 +223,6 @@ def test_notes_of_progress_never_stall_a_run(database: Database) -> None:
         assert len(repository.found_layouts(session, study_id)) == 1
 
 
-def test_readiness_tells_what_is_wrong(make_server: Callable[..., Server]) -> None:
-    """No workers anywhere, and a store that cannot be written to."""
-    server = make_server(workers=0).start()
-    answer = server.client.get("/readyz")
-    assert (answer.status_code, answer.json()["reasons"]) == (503, ["no_workers"])
-
-
 def packs_at_once(server: Server, study: dict[str, Any], number: int) -> list[httpx.Response]:
     """That many equal build packs asked for at once."""
     here = f"{server.url}/v1/studies/{study['id']}/layouts/1/build-pack"
@@ -228,16 +230,88 @@ def packs_at_once(server: Server, study: dict[str, Any], number: int) -> list[ht
         return list(pool.map(lambda _: httpx.get(here, timeout=60), range(number)))
 
 
-def test_equal_packs_asked_for_at_once_are_made_once(make_server: Callable[..., Server]) -> None:
-    """Ten callers, one calculation, ten equal answers."""
-    server = make_server(runner="api.worker.optimizer_runner:OptimizerRunner").start()
-    made = server.accept(brief("Pack"), Prefer="wait=20")
-    study = made if made["state"] == "done" else server.wait_for(made["id"], timeout_s=60)
-    answers = packs_at_once(server, study, 8)
+def builds(server: Server) -> float:
+    """How many build packs the server has made."""
+    figures = server.client.get("/metrics").text
+    found = re.search(r'closet_calculations_total\{name="build"\} (\S+)', figures)
+    return float(found[1]) if found else 0.0
+
+
+def test_equal_packs_asked_for_at_once_are_made_once(real_server: Server) -> None:
+    """Eight callers, one calculation, eight equal answers."""
+    made = real_server.accept(brief("Pack"), Prefer="wait=20")
+    study = made if made["state"] == "done" else real_server.wait_for(made["id"], timeout_s=60)
+    before = builds(real_server)
+    answers = packs_at_once(real_server, study, 8)
     assert {answer.status_code for answer in answers} == {200}
     assert len({answer.content for answer in answers}) == 1
-    figures = server.client.get("/metrics").text
-    assert 'closet_calculations_total{name="build"} 1.0' in figures
+    assert builds(real_server) == before + 1
+
+
+def test_a_client_has_its_share_of_calculations(real_server: Server) -> None:
+    """Of 40 checks sent at once by one client some are told to wait for the others, with the
+    limit and a time; what is under way is answered."""
+    made = real_server.accept(brief("Share"), Prefer="wait=20")
+    study = made if made["state"] == "done" else real_server.wait_for(made["id"], timeout_s=60)
+    sent = {"layout": study["layouts"][0], "study": study["id"]}
+    address = f"{real_server.url}/v1/layout-checks"
+    with ThreadPoolExecutor(40) as pool:
+        answers = list(pool.map(lambda _: httpx.post(address, json=sent, timeout=60), range(40)))
+    told = {answer.status_code for answer in answers}
+    assert told == {200, 429}
+    refused = next(answer for answer in answers if answer.status_code == 429)
+    assert (refused.json()["code"], refused.json()["limit"]) == ("too_many_calculations", 16)
+    assert int(refused.headers["Retry-After"]) >= 1
+
+
+def test_packs_and_short_work_have_lanes_of_their_own() -> None:
+    """With as many packs waiting as may, a check is still taken."""
+    calculators = Calculators(Settings(calculators=1), Metrics())
+    for _ in range(WAITING_PER_CALCULATOR):
+        calculators.submit("build")
+    with pytest.raises(ServiceError, match="waiting already"):
+        calculators.submit("build")
+    assert not calculators.submit("appraise").done()
+
+
+class Caller:
+    """A caller that goes away when told to."""
+
+    gone = False
+
+    async def is_disconnected(self) -> bool:
+        """Whether it has gone."""
+        return self.gone
+
+
+def test_what_nobody_waits_for_is_dropped(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A calculation that two callers share goes on without the first, and not without both."""
+    monkeypatch.setattr(calculations, "GLANCE_S", 0.01)
+
+    async def journey() -> None:
+        flights, task = Flights(), asyncio.get_running_loop().create_future()
+
+        async def make() -> bytes:
+            made: bytes = await task
+            return made
+
+        callers = [Caller(), Caller()]
+        waiting = [
+            asyncio.ensure_future(
+                calculations.while_there(one, asyncio.ensure_future(flights.share("pack", make)))
+            )
+            for one in callers
+        ]
+        for one, wait in zip(callers, waiting, strict=True):
+            await asyncio.sleep(0.03)
+            assert not task.cancelled()
+            one.gone = True
+            with pytest.raises(ServiceError):
+                await wait
+        await asyncio.sleep(0.03)
+        assert task.cancelled()
+
+    asyncio.run(journey())
 
 
 def test_answers_are_compressed_for_who_asks(shared_server: Server) -> None:
@@ -260,11 +334,13 @@ def test_what_is_left_of_the_limit_is_told(shared_server: Server) -> None:
 
 
 def test_a_server_that_only_serves_is_ready_with_a_worker_elsewhere(
-    make_server: Callable[..., Server],
+    narrow_server: Server, make_server: Callable[..., Server]
 ) -> None:
     """`python -m api worker` beside a server without workers: studies run there."""
-    server = make_server(workers=0).start()
-    worker = make_server(workers=1)
+    server = narrow_server
+    answer = server.client.get("/readyz")
+    assert (answer.status_code, answer.json()["reasons"]) == (503, ["no_workers"])
+    worker = make_server(server.database_url, workers=1)
     worker.command = ["-m", "api", "worker"]
     worker.start(ready=False)
     eventually(lambda: server.client.get("/readyz").json()["reasons"] == [], 60)

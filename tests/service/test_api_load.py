@@ -5,17 +5,17 @@ from __future__ import annotations
 import asyncio
 import time
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import httpx
+import pytest
 
 from tests.service.harness import Server, brief, patient
 
 CLIENTS = 200
 RETURNING = 70
 """Clients that come back until they are served: each asks again and again."""
-MakeServer = Callable[..., Server]
 
 
 async def crowd(
@@ -27,9 +27,25 @@ async def crowd(
         return await asyncio.gather(*(work(client, number) for number in range(clients)))
 
 
-def test_a_short_queue_loses_nothing(make_server: MakeServer) -> None:
+@pytest.fixture(scope="module")
+def _short_queue(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    folder = tmp_path_factory.mktemp("short")
+    server = Server(folder, max_queue=20, max_active_per_client=150)
+    try:
+        yield server.start()
+    finally:
+        server.close()
+
+
+@pytest.fixture
+def server(_short_queue: Server) -> Server:
+    """A server that lets twenty studies wait; emptied."""
+    _short_queue.empty()
+    return _short_queue
+
+
+def test_a_short_queue_loses_nothing(server: Server) -> None:
     """Who is accepted gets a result; who is refused is told the limit and when to return."""
-    server = make_server(max_queue=20, max_active_per_client=150).start()
 
     async def once(client: httpx.AsyncClient, number: int) -> httpx.Response:
         return await client.post(
@@ -49,24 +65,23 @@ def test_a_short_queue_loses_nothing(make_server: MakeServer) -> None:
     for study_id in accepted:
         ended = server.wait_for(study_id, timeout_s=60)
         assert (ended["status"], len(ended["layouts"])) == ("optimal", 3)
-    assert ids(server) == accepted, "no study that nobody was told of, and none missing"
+    assert server.ids() == accepted, "no study that nobody was told of, and none missing"
 
 
-def test_one_clients_limit_is_kept_exactly(make_server: MakeServer) -> None:
+def test_one_clients_limit_is_kept_exactly(narrow_server: Server) -> None:
     """However many requests race, no more studies are under way than the limit says."""
-    server = make_server(workers=0, max_active_per_client=7).start()
+    server = narrow_server
 
     async def once(client: httpx.AsyncClient, number: int) -> httpx.Response:
         return await client.post("/v1/studies", json=brief(f"plain {number}"))
 
     answers = asyncio.run(crowd(server, once))
     assert Counter(answer.status_code for answer in answers) == {202: 7, 429: CLIENTS - 7}
-    assert len(ids(server)) == 7
+    assert len(server.ids()) == 7
 
 
-def test_clients_that_return_are_all_served(make_server: MakeServer) -> None:
+def test_clients_that_return_are_all_served(server: Server) -> None:
     """Everyone who comes back after Retry-After gets a result, once, under one key."""
-    server = make_server(max_queue=20, max_active_per_client=150).start()
 
     async def insist(client: httpx.AsyncClient, number: int) -> str:
         headers = {"Prefer": "wait=20", "Idempotency-Key": f"insists-{number}"}
@@ -85,12 +100,11 @@ def test_clients_that_return_are_all_served(make_server: MakeServer) -> None:
     for study_id in made:
         assert server.wait_for(study_id, timeout_s=60)["status"] == "optimal"
     assert time.monotonic() - began < patient(120)
-    assert ids(server) == set(made)
+    assert server.ids() == set(made)
 
 
-def test_one_key_makes_one_study_however_many_ask(make_server: MakeServer) -> None:
+def test_one_key_makes_one_study_however_many_ask(server: Server) -> None:
     """Two hundred equal requests at once under one key: one study, told to all."""
-    server = make_server(workers=1).start()
 
     async def once(client: httpx.AsyncClient, _: int) -> str:
         answer = await client.post(
@@ -102,15 +116,4 @@ def test_one_key_makes_one_study_however_many_ask(make_server: MakeServer) -> No
 
     made = asyncio.run(crowd(server, once))
     assert len(set(made)) == 1
-    assert ids(server) == set(made)
-
-
-def ids(server: Server) -> set[str]:
-    """Every study in the store."""
-    found: set[str] = set()
-    address: str | None = "/v1/studies?limit=100"
-    while address:
-        page = server.client.get(address).json()
-        found |= {entry["id"] for entry in page["items"]}
-        address = page["next"]
-    return found
+    assert server.ids() == set(made)

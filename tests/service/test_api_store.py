@@ -98,6 +98,7 @@ def test_a_locked_database_refuses_and_recovers(troubled: Server) -> None:
     refused = server.post(brief("plain locked out"))
     assert (refused.status_code, refused.json()["code"]) == (503, "store_busy")
     assert time.monotonic() - began < patient(5)
+    assert server.client.get("/readyz").json()["reasons"] == ["store"]
     assert server.client.get(f"/v1/studies/{study['id']}").status_code == 200
     time.sleep(3)
     lock.execute("ROLLBACK")
