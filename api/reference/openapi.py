@@ -16,6 +16,7 @@ from api.http.problem_schemas import Problem
 from api.http.wire import JsonObject
 from api.layouts.check_schemas import LayoutCheckRequest
 from api.packs.schemas import BuildRequest
+from api.reference.properties import describe_properties
 from api.settings import Settings
 from api.studies.event_schemas import EndEvent, LayoutEvent, ProgressEvent, StateEvent
 from api.studies.rerun_schemas import RerunRequest
@@ -72,6 +73,7 @@ def describe(app: FastAPI, settings: Settings) -> JsonObject:
         openapi_version="3.1.0",
     )
     _add_schemas(page)
+    describe_properties(page["components"]["schemas"])
     _add_common_answers(page)
     if settings.api_keys:
         _add_security(page)

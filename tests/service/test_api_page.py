@@ -16,8 +16,10 @@ from fastapi.routing import APIRoute
 from pydantic import BaseModel
 from starlette.responses import Response
 
-from api.app import ROUTES
+from api.app import ROUTES, create_app
 from api.http.conditional import Answer
+from api.reference.properties import told_properties, undescribed
+from api.settings import Settings
 from tests.service.harness import Server, brief, eventually
 
 ONE_BAY = brief("Examples", options={"alternatives": 1, "time_limit_s": 10})
@@ -63,6 +65,19 @@ def test_the_page_is_openapi_3_1_with_named_operations(page: dict[str, Any]) -> 
     assert all(operation["summary"] and operation["tags"] for operation in operations)
     own = ("/v1/", "/healthz", "/readyz", "/metrics")
     assert all(path.startswith(own) for path in page["paths"])
+
+
+def test_every_property_says_what_it_is() -> None:
+    """In every schema of the page; no text is left over for what is not there."""
+    schemas = create_app(Settings()).openapi()["components"]["schemas"]
+    assert [f"{schema}.{name}" for schema, name, _ in undescribed(schemas)] == []
+    there = {
+        (schema.removesuffix("Input"), name)
+        for schema, found in schemas.items()
+        for name in found.get("properties", ())
+    }
+    told = {pair for pair in told_properties() if pair[0] != "Use"}
+    assert told - there == set()
 
 
 def test_endpoints_answer_with_what_they_declare() -> None:
