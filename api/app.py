@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -37,9 +37,13 @@ from api.reference.openapi import TITLE, describe
 from api.settings import Settings
 from api.studies import endpoints as study_endpoints
 from api.studies import event_endpoints, rerun_endpoints, survey_endpoints
+from api.telemetry import span_namer, tracing
 from api.versions import API_VERSION
 from optimizer.domain.validation import in_plain_words
 from optimizer.errors import Fault
+
+if TYPE_CHECKING:
+    from opentelemetry.sdk.trace import SpanProcessor
 
 ROUTES = (
     study_endpoints,
@@ -68,8 +72,9 @@ _EXPOSED = [
 ]
 
 
-def create_app(settings: Settings | None = None) -> FastAPI:
-    """The service under these settings, or under those of the environment."""
+def create_app(settings: Settings | None = None, spans: SpanProcessor | None = None) -> FastAPI:
+    """The service under these settings, or under those of the environment; `spans` takes the
+    traces, where the settings ask for them."""
     settings = settings or Settings()
     configure_logs(settings.log_level)
     metrics = Metrics()
@@ -80,7 +85,7 @@ def create_app(settings: Settings | None = None) -> FastAPI:
         redoc_url=None,
         openapi_url=None,
         lifespan=lifespan,
-        middleware=_middleware(settings, metrics),
+        middleware=_middleware(settings, metrics, spans),
         redirect_slashes=False,
     )
     app.state.closet = build_state(settings, metrics)
@@ -89,7 +94,9 @@ def create_app(settings: Settings | None = None) -> FastAPI:
     return app
 
 
-def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
+def _middleware(
+    settings: Settings, metrics: Metrics, spans: SpanProcessor | None
+) -> list[Middleware]:
     """Layers around the routes, the outermost first."""
     origins: JsonObject = {
         "allow_origins": list(settings.cors_origins),
@@ -100,7 +107,11 @@ def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
     shared: JsonObject = {}
     if settings.cors_origins:
         shared["shared"] = partial(CORSMiddleware, **origins)
-    layers = [
+    layers: list[Middleware] = []
+    if settings.telemetry:
+        layers.append(tracing(spans))
+        shared["note"] = span_namer()
+    layers.append(
         Middleware(
             RequestContext,
             metrics=metrics,
@@ -109,7 +120,7 @@ def _middleware(settings: Settings, metrics: Metrics) -> list[Middleware]:
             hosts=settings.known_hosts,
             **shared,
         )
-    ]
+    )
     if settings.cors_origins:
         layers.append(Middleware(CORSMiddleware, **origins))
     layers.append(Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5))

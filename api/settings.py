@@ -11,6 +11,8 @@ from pydantic_settings import BaseSettings, NoDecode, SettingsConfigDict
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
+from api.telemetry import is_installed
+
 ENV_PREFIX = "CLOSET_"
 
 _LOCAL = frozenset({"localhost", "127.0.0.1", "[::1]"})
@@ -48,6 +50,9 @@ class Settings(BaseSettings):
     )
     trusted_proxies: str = Field(
         "", description="Addresses whose X-Forwarded-For is believed, by commas."
+    )
+    telemetry: bool = Field(
+        False, description="Trace requests; OTEL_EXPORTER_OTLP_ENDPOINT says where to."
     )
     hosts: Annotated[tuple[str, ...], NoDecode] = Field(
         (),
@@ -127,6 +132,7 @@ class Settings(BaseSettings):
     body_timeout_s: Seconds = Field(20.0, description="Longest wait for a request body [s].")
     send_timeout_s: Seconds = Field(20.0, description="Longest wait for a client to read [s].")
     keep_alive_s: Count = Field(15, description="Idle time before a connection is closed [s].")
+    stream_token_s: Count = Field(60, description="Life of a token in a stream's address [s].")
     stream_keepalive_s: Seconds = Field(10.0, description="Silence between stream comments [s].")
     store_timeout_s: Seconds = Field(5.0, description="Longest wait for a busy database [s].")
 
@@ -160,6 +166,16 @@ class Settings(BaseSettings):
         if self.hosts:
             return frozenset(name.lower() for name in self.hosts)
         return _LOCAL if self.host in _LOCAL or self.host == "::1" else frozenset()
+
+    @field_validator("telemetry")
+    @classmethod
+    def _need_telemetry(cls, value: bool) -> bool:
+        """What it takes is an extra."""
+        if value and not is_installed():
+            raise ValueError(
+                "install what it takes: pip install 'closet-layout-optimizer[telemetry]'"
+            )
+        return value
 
     @field_validator("runner")
     @classmethod

@@ -35,14 +35,22 @@ def identify(settings: Settings, headers: Mapping[str, str], address: str) -> Cl
         digest = hashlib.sha256(address.encode()).hexdigest()[:16]
         return Client(PUBLIC, f"address:{digest}")
     names = {_owner_of(settings, key) for key in _given_keys(headers)}
-    if len(names) != 1 or None in names:
-        raise ServiceError(
-            "unauthorized",
-            "send an API key as Authorization: Bearer KEY or as X-API-Key: KEY",
-            headers={"WWW-Authenticate": 'Bearer realm="closet layouts"'},
-        )
-    name = _short(f"key:{names.pop()}")
-    return Client(name, name)
+    name = names.pop() if len(names) == 1 else None
+    if name is None:
+        raise unauthorized("send an API key as Authorization: Bearer KEY or as X-API-Key: KEY")
+    return client_of_key(name)
+
+
+def client_of_key(name: str) -> Client:
+    """The caller whose key has that name."""
+    short = _short(f"key:{name}")
+    return Client(short, short)
+
+
+def unauthorized(detail: str) -> ServiceError:
+    """401, with how to show a key."""
+    headers = {"WWW-Authenticate": 'Bearer realm="closet layouts"'}
+    return ServiceError("unauthorized", detail, headers=headers)
 
 
 def _short(name: str) -> str:

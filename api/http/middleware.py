@@ -38,7 +38,8 @@ class RequestContext:
     """The outermost layer: nothing raised below it reaches the client unexplained.
 
     `shared` wraps the answers that this layer gives itself, as the layer below does those of
-    the routes: it lets browsers of other origins read them.
+    the routes: it lets browsers of other origins read them. `note` is told method and route of
+    each request when its answer begins.
     """
 
     def __init__(
@@ -50,9 +51,11 @@ class RequestContext:
         hsts_seconds: int,
         hosts: frozenset[str] = frozenset(),
         shared: Callable[[ASGIApp], ASGIApp] = lambda app: app,
+        note: Callable[[str, str], None] = lambda _method, _route: None,
     ) -> None:
         self._app = app
         self._shared = shared
+        self._note = note
         self._metrics = metrics
         self._max_requests = max_requests
         self._hsts_seconds = hsts_seconds
@@ -66,7 +69,7 @@ class RequestContext:
             return
         request_id = _request_id(scope)
         token = logs.request_id.set(request_id)
-        watch = _Watch(scope, send, self._headers(scope, request_id))
+        watch = _Watch(scope, send, self._headers(scope, request_id), self._note)
         self._open += 1
         try:
             await self._serve(watch, receive)
@@ -125,7 +128,7 @@ class RequestContext:
     def _record(self, watch: _Watch) -> None:
         """Count the request and write its log line."""
         seconds = time.monotonic() - watch.started
-        route = getattr(watch.scope.get("route"), "path", "unmatched")
+        route = watch.route
         method = watch.method if watch.method in _METHODS else "other"
         self._metrics.requests.labels(method, route, str(watch.status or 499)).inc()
         if not route.endswith("/events"):
@@ -154,7 +157,13 @@ _INTERNAL = "the failure has been logged under this request_id"
 class _Watch:
     """One request on its way through: a HEAD is served as the GET it asks about."""
 
-    def __init__(self, scope: Scope, send: Send, headers: dict[str, str]) -> None:
+    def __init__(
+        self,
+        scope: Scope,
+        send: Send,
+        headers: dict[str, str],
+        note: Callable[[str, str], None],
+    ) -> None:
         self.method = scope["method"]
         self.scope: dict[str, Any] = dict(scope)
         if self.method == "HEAD":
@@ -165,11 +174,18 @@ class _Watch:
         self.status = 0
         self._send = send
         self._headers = headers
+        self._note = note
+
+    @property
+    def route(self) -> str:
+        """The pattern of its path, once that is known."""
+        return getattr(self.scope.get("route"), "path", "unmatched")
 
     async def send(self, message: Message) -> None:
         """Pass on a message, with the headers put in."""
         if message["type"] == "http.response.start":
             self.status = message["status"]
+            self._note(self.method if self.method in _METHODS else "other", self.route)
             headers = MutableHeaders(scope=message)
             if "content-encoding" in headers and headers.get("etag", "").startswith('"'):
                 # The same for every coding, so not byte for byte (RFC 9110, section 8.8.3.3).

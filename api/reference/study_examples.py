@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from api.http.wire import JsonObject
+from api.http.wire import JsonObject, moment
 from api.layouts.appraisals import Beside, layout_check
 from api.layouts.check_schemas import Validation
 from api.layouts.comparison import compare
@@ -15,6 +15,7 @@ from api.packs.pack_archive import packed
 from api.packs.schemas import PackPlace
 from api.packs.service import pack_view
 from api.store.tables import DONE, DocumentRow, StudyRow
+from api.studies.event_schemas import StreamAddress
 from api.studies.lookup import Chosen
 from api.studies.rerun_orders import rescored_of
 from api.studies.schemas import Lineage, StudyHead, StudyPage
@@ -91,6 +92,9 @@ def _answers(brief: Brief, study: Study, rows: list[tuple[StudyRow, DocumentRow]
         **dict.fromkeys(("create_study", "get_study", "cancel_study"), made),
         "create_rerun": again,
         "list_studies": StudyPage(items=heads, next="/v1/studies?limit=2&cursor=WzE3").members(),
+        "create_stream_address": StreamAddress.of(
+            _IDS[0], ("IjA2ZDN2OHEyazV5N245YjFjNGY2ZzhoMGptIg.aX4", moment(_MADE_AT + 60))
+        ).members(),
         "list_layouts": {"study": _IDS[0], "state": DONE, "layouts": [linked(_IDS[0], layout)]},
         "get_layout": linked(_IDS[0], layout),
         "compare_layouts": compare(both).members(),

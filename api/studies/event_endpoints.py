@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Header, Request
+from fastapi import APIRouter, Depends, Header, Query, Request
 from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response, StreamingResponse
 from starlette.types import Receive, Scope, Send
 
 from api.http.clients import Client
-from api.http.deps import ClientDep, StateDep
+from api.http.conditional import Answer, reply
+from api.http.deps import ClientDep, StateDep, client_of
 from api.http.documentation import event_stream, no_content, problems
 from api.http.errors import ServiceError
+from api.http.tokens import holder, issue
 from api.state import State
 from api.store.tables import DONE
 from api.studies.deps import StudyIdDep
+from api.studies.event_schemas import StreamAddress
 from api.studies.lookup import require
 from api.studies.streams import stream_events
 
@@ -51,6 +54,52 @@ class EventStream(StreamingResponse):
                 await self._events.aclose()
 
 
+async def follower_of(
+    request: Request,
+    state: StateDep,
+    study_id: StudyIdDep,
+    token: Annotated[
+        str | None,
+        Query(
+            max_length=300,
+            description="From `stream-addresses`, in place of a key: for browsers, whose own event "
+            "streams cannot send one.",
+        ),
+    ] = None,
+) -> Client:
+    """The caller, by token, by key or by address."""
+    if token is not None and state.settings.api_keys:
+        return holder(state.settings, token, study_id)
+    return await client_of(request, state)
+
+
+FollowerDep = Annotated[Client, Depends(follower_of)]
+
+
+@router.post(
+    "/{study_id}/stream-addresses",
+    operation_id="create_stream_address",
+    summary="An address of the events that needs no key",
+    status_code=201,
+    response_model=StreamAddress,
+    responses={
+        201: {"description": "Good for opening the stream for a while."},
+        **problems("study_not_found"),
+    },
+)
+def create_stream_address(
+    state: StateDep, client: ClientDep, study_id: StudyIdDep
+) -> Answer[StreamAddress]:
+    """An address with a token for this study's events alone; the plain one where no keys are set.
+
+    A stream that was opened goes on after the token's end; one that breaks later needs a new one.
+    """
+    with state.database.reading() as session:
+        require(session, client, study_id)
+    issued = issue(state.settings, client, study_id)
+    return reply(StreamAddress.of(study_id, issued), status=201)
+
+
 @router.get(
     "/{study_id}/events",
     operation_id="stream_events",
@@ -65,7 +114,7 @@ class EventStream(StreamingResponse):
 async def follow(
     request: Request,
     state: StateDep,
-    client: ClientDep,
+    client: FollowerDep,
     study_id: StudyIdDep,
     last_event_id: Annotated[
         str | None,

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from datetime import datetime
+from typing import Literal, Self
 
 from pydantic import Field
 
-from api.http.wire import Wire
-from api.studies.schemas import Progress
+from api.http.wire import Moment, Wire
+from api.studies.schemas import Progress, address
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status
 
@@ -38,3 +39,21 @@ class EndEvent(Wire):
 
     state: Literal["done"]
     status: Status
+
+
+class StreamAddress(Wire):
+    """Where a browser follows a study."""
+
+    href: str = Field(description="Address of the events, with a token where keys are set.")
+    expires_at: Moment | None = Field(
+        description="Until when the stream can be opened there; null for as long as you like."
+    )
+
+    @classmethod
+    def of(cls, study_id: str, issued: tuple[str, datetime] | None) -> Self:
+        """The address of a study's events, with the token issued for it."""
+        here = f"{address(study_id)}/events"
+        if issued is None:
+            return cls(href=here, expires_at=None)
+        token, end = issued
+        return cls(href=f"{here}?token={token}", expires_at=end)

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable, Iterator
 
 import pytest
 
+from api.http.clients import identify
+from api.http.errors import ServiceError
+from api.http.tokens import holder, issue
+from api.settings import Settings
 from tests.service.harness import Server, brief
 
 ANNE = {"X-API-Key": "anne-0123456789abcdef"}
@@ -44,6 +49,56 @@ def test_without_a_key_nothing_is_served(keyed: Server, headers: dict[str, str])
     assert posted.status_code == 401
     for address in ("/healthz", "/readyz", "/openapi.json", "/v1/problems"):
         assert keyed.client.get(address, headers=headers).status_code == 200, address
+
+
+def test_an_address_with_a_token_opens_one_stream(keyed: Server) -> None:
+    """For a browser that can send no key: the events of one study, and nothing else."""
+    made, other = (
+        keyed.client.post(
+            "/v1/studies", json=brief(name), headers={**ANNE, "Prefer": "wait=10"}
+        ).json()
+        for name in ("plain token", "plain other")
+    )
+    place = f"/v1/studies/{made['id']}/stream-addresses"
+    assert keyed.client.post(place).status_code == 401
+    assert keyed.client.post(place, headers=BERT).status_code == 404
+    answer = keyed.client.post(place, headers=ANNE)
+    assert answer.status_code == 201
+    href = answer.json()["href"]
+    stream = keyed.client.get(href)
+    assert (stream.status_code, "event: end" in stream.text) == (200, True)
+    for wrong in (
+        href.replace(made["id"], other["id"]),
+        f"{href[:-1]}{'A' if href[-1] != 'A' else 'B'}",
+        href.partition("?")[0],
+    ):
+        assert keyed.client.get(wrong).status_code == 401, wrong
+    token = href.partition("?")[2]
+    assert keyed.client.get(f"/v1/studies/{made['id']}?{token}").status_code == 401
+
+
+def test_tokens_end_with_their_time_and_with_the_key(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A minute after, a token is over; so it is when its client's key has changed."""
+    settings = Settings(api_keys="anne=anne-0123456789abcdef")
+    anne = identify(settings, {"x-api-key": "anne-0123456789abcdef"}, "::1")
+    issued = issue(settings, anne, "s1")
+    assert issued is not None
+    assert holder(settings, issued[0], "s1") == anne
+    changed = Settings(api_keys="anne=anne-9876543210fedcba")
+    with pytest.raises(ServiceError):
+        holder(changed, issued[0], "s1")
+    now = time.time()
+    monkeypatch.setattr(time, "time", lambda: now + settings.stream_token_s + 2)
+    with pytest.raises(ServiceError):
+        holder(settings, issued[0], "s1")
+
+
+def test_without_keys_the_address_is_the_plain_one(shared_server: Server) -> None:
+    """Nothing to hide, nothing to end."""
+    made = shared_server.accept(brief("plain address"), Prefer="wait=10")
+    here = f"/v1/studies/{made['id']}"
+    told = shared_server.client.post(f"{here}/stream-addresses").json()
+    assert told == {"href": f"{here}/events", "expires_at": None}
 
 
 def test_one_client_never_sees_anothers_studies(keyed: Server) -> None:
