@@ -75,6 +75,8 @@ def test_an_address_with_a_token_opens_one_stream(keyed: Server) -> None:
         assert keyed.client.get(wrong).status_code == 401, wrong
     token = href.partition("?")[2]
     assert keyed.client.get(f"/v1/studies/{made['id']}?{token}").status_code in {401, 422}
+    for study in (made, other):
+        keyed.client.delete(f"/v1/studies/{study['id']}", headers=ANNE)
 
 
 def test_tokens_end_with_their_time_and_with_the_key(monkeypatch: pytest.MonkeyPatch) -> None:
