@@ -44,7 +44,7 @@ class EventStream(StreamingResponse):
         """Stream, within the client's places."""
         settings = self._state.settings
         with self._state.streams.place(
-            self._client.name, settings.max_streams_per_client, settings.max_requests // 2
+            self._client.name, settings.max_streams_per_client, max(1, settings.max_requests // 2)
         ):
             self._state.metrics.streams.inc()
             try:
