@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,23 +15,31 @@ from pulp import lpSum
 from optimizer.solving import Guide, Memory, explore, new_problem, solve, value_of
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.monitor import SearchMonitor
+from optimizer.solving.search.neighbourhoods import Neighbourhoods
+from optimizer.solving.search.parts import Parts
+from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.program import Program
 from tests.solving.models import random_knapsack
 
 WAYS = {
-    "tree": (10**9, 10**9),
-    "kernels, then tree": (0, 10**9),
-    "kernels, then HiGHS": (0, 0),
-    "coarse, then tree": (0, 10**9),
-    "coarse, then HiGHS": (0, 0),
-    "HiGHS": (10**9, 0),
+    "tree": (10**9, 10**9, 0),
+    "kernels by trees, then HiGHS": (0, 0, 10**9),
+    "kernels by HiGHS": (0, 0, 0),
+    "places anew, then HiGHS": (0, 0, 10**9),
+    "coarse, with kernels by trees": (0, 0, 10**9),
+    "coarse, with kernels by HiGHS": (0, 0, 0),
+    "HiGHS": (10**9, 0, 0),
 }
-"""Integer variables from which kernels are searched, and work of the tree before HiGHS."""
+"""Integer variables from which kernels are searched, work of the tree before HiGHS, and integer
+variables below which a tree searches kernels."""
 
 
 def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    large, work = WAYS[way]
+    large, work, small = WAYS[way]
     monkeypatch.setattr(exploration, "LARGE", large)
-    monkeypatch.setattr(kernel, "SMALL", 0 if way.endswith("HiGHS") else 10**9)
+    monkeypatch.setattr(kernel, "SMALL", small)
     monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("coarse") else 10**9)
     monkeypatch.setattr(exploration, "MOST_WORK", work)
 
@@ -46,7 +56,8 @@ def _guide(problem: Any, way: str = "tree") -> Guide:
     names = [v.name for v in problem.variables()]
     ranks = {name: number % 2 for number, name in enumerate(names)}
     fine = 1 if way.startswith("coarse") else None
-    return Guide(ranks=ranks, fine=fine, bundles=[[name] for name in names])
+    places = [number % 3 for number in range(len(names))] if way.startswith("places") else []
+    return Guide(ranks=ranks, fine=fine, bundles=[[name] for name in names], places=places)
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -187,7 +198,7 @@ def test_no_coarse_solution_proves_that_there_is_none(
 
 def test_a_coarse_bound_is_carried_over(monkeypatch: pytest.MonkeyPatch) -> None:
     """The first search proves more than it needs, and the next one ends at its start."""
-    _force("coarse, then tree", monkeypatch)
+    _force("coarse, with kernels by trees", monkeypatch)
     knapsack = random_knapsack(8, items=16, rows=2)
     problem, memory = knapsack.problem(), Memory()
     guide = _guide(problem, "coarse")
@@ -211,3 +222,29 @@ def test_any_knapsack_agrees_with_highs(forced: str, seed: int, rows: int) -> No
         _force(forced, patch)
         outcome = explore(problem, _guide(problem, forced), Memory(), gap=0.0)
     assert outcome.objective == pytest.approx(solve(knapsack.problem()).objective)
+
+
+def test_a_place_planned_anew_improves_a_poor_solution() -> None:
+    """From nothing packed: what one place alone can add is found, and the rest stays as it is."""
+    knapsack = random_knapsack(2, items=12)
+    problem = knapsack.problem()
+    names = [v.name for v in problem.variables()]
+    places = [0] * 6 + [1] * 6
+    guide = Guide(bundles=[[name] for name in names], places=places)
+    program = Program(problem, guide, 0)
+    watch = SearchMonitor(None)
+    incumbent = Incumbent(program, watch, 0.0, math.inf)
+    incumbent.offer(np.zeros(program.size))
+    parts = Parts(program, incumbent, Probes(program, watch), 0, demanding=False)
+    steps = Neighbourhoods(program, parts).improve(incumbent, 1)
+    next(steps)
+    assert incumbent.values is not None
+    packed = np.flatnonzero(incumbent.values > 0.5)
+    assert len(packed)
+    assert {places[index] for index in packed} == {0}
+    alone = program.gain(incumbent.best)
+    for variable, place in zip(problem.variables(), places, strict=True):
+        variable.upBound = 1 - place
+    assert alone == pytest.approx(solve(problem).objective)
+    list(steps)
+    assert alone < program.gain(incumbent.best) <= knapsack.best() + 1e-6

@@ -18,6 +18,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
         bundles=[_bundle(vars_) for vars_ in model.slots],
         tallies=tuple(tallies.ties),
         chords=tuple(chords),
+        places=[model.surveyed.stretches[vars_.slot.first].wall for vars_ in model.slots],
         choices=[
             [model.states[number, state.name].name for state in corner.states]
             for number, corner in enumerate(model.corners)

@@ -1,12 +1,11 @@
-"""The search for a best solution: starts, probes, kernels, coarse bounds, a tree, then HiGHS.
+"""The search for a best solution: starts, kernels, places planned anew, probes, then a proof.
 
-A kernel gives a good solution in a fraction of a second, and in huge problems the coarse
-decisions alone a bound that mostly proves it good enough; the bound then serves every search
-that follows.
-Where that is not enough, branch and bound over the hot relaxation closes many gaps with a
-few dozen small linear programs, and HiGHS's branch and cut, told what has to be exceeded and
-spared its own heuristics, the others: its cuts take it there in a tenth of the nodes, a second
-or more after it began.
+A kernel and the places around it give a good solution within a second or two, and in huge
+problems the coarse decisions alone a bound that mostly proves it good enough; the bound then
+serves every search that follows. Where that is not enough, small problems are closed by branch
+and bound over the hot relaxation, a few dozen small linear programs, and the others by HiGHS's
+branch and cut, told what has to be exceeded and spared its own heuristics: its cuts take it there
+in a tenth of the nodes.
 """
 
 from __future__ import annotations
@@ -26,15 +25,18 @@ from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
 from optimizer.solving.search.monitor import SearchMonitor
+from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Chosen, Floats, Ints, Program
 from optimizer.solving.search.tree import Tree
 
 LARGE = 300
-"""Integer variables from which kernels are searched before branching."""
+"""Integer variables from which kernels and places are searched first, and HiGHS branches."""
 HUGE = 1500
 """Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon."""
+FAR = 4.0
+"""Gaps between bound and best solution from which pairs of places are planned anew."""
 OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 50
@@ -115,6 +117,7 @@ class _Search:
         self.coarse = Coarse(self.program, self.incumbent, self.probes, seed)
         self.tree = Tree(self.program, self.incumbent)
         self.kernel = Kernel(self.program, self.parts, self.tree)
+        self.around = Neighbourhoods(self.program, self.parts)
         self.impossible = False
 
     def outcome(self) -> Outcome:
@@ -159,17 +162,20 @@ class _Search:
         next(kernels, None)
         if incumbent.values is None and not self._over():
             self._dive()
+        if large:
+            self._improve()
         probed = large and self.fresh and bool(program.choices)
         if probed and not self._over():
             self._probe(root)
         if large and len(program.fine) and len(program.integers) >= HUGE:
             self._coarsely()
-        nodes, most = ROUND, MOST_WORK // max(1, len(program.integers) ** 2)
+        # With this many variables HiGHS proves the whole before our tree has helped it.
+        nodes, most = ROUND, 0 if large else MOST_WORK // max(1, len(program.integers) ** 2)
         while not self._over() and self.tree.nodes < most:
             self._narrow()
             self.tree.run(nodes)
             nodes *= 2
-            if not self._over():
+            if not self._over() and self.tree.nodes < most:
                 next(kernels, None)
         if not self._over():
             self._narrow()
@@ -185,6 +191,20 @@ class _Search:
         if not self._over():
             chosen, upper = self.probes.kernel(root)
             self.kernel.search(chosen | self.kernel.first, upper)
+
+    def _improve(self) -> None:
+        """Plan each place anew while the best solution is not even nearly good enough, and
+        pairs of places where it stays far from that."""
+        incumbent = self.incumbent
+        self._around(1)
+        pairs = self.fresh and len(self.program.integers) < HUGE
+        if pairs and incumbent.bound > incumbent.aim(FAR):
+            self._around(2)
+
+    def _around(self, size: int) -> None:
+        for _ in self.around.improve(self.incumbent, size):
+            if self._over() or not self.incumbent.far:
+                return
 
     def _narrow(self) -> None:
         """Keep out of the tree what probing has shown to be no better than good enough."""

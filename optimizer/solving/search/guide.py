@@ -41,7 +41,8 @@ class Guide:
     averaged by rank. `fine`: rank from which variables are details, which follow when the
     coarse ones are decided; None where there is no such rank. `bundles`: sets of integer
     variables that mean something only together, the leading one first: where it is 0, all
-    of them are. `choices`: sets of 0-1 variables of which exactly one is 1.
+    of them are. `choices`: sets of 0-1 variables of which exactly one is 1. `places`: a number for
+    every bundle; those with the same number are planned anew together.
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
@@ -50,3 +51,4 @@ class Guide:
     tallies: Sequence[Tally] = ()
     chords: Sequence[Chord] = ()
     choices: Sequence[Sequence[str]] = ()
+    places: Sequence[int] = ()

@@ -52,13 +52,16 @@ class Parts:
         self._limits = Limits(seed=seed)
         self._model: Any = None
 
-    def search(self, lower: Floats, upper: Floats, most_nodes: int) -> None:
+    def search(
+        self, lower: Floats, upper: Floats, most_nodes: int, *, demanding: bool = True
+    ) -> None:
         """Look for a better solution within the bounds.
 
-        Ends when a solution is good enough under the bound on the whole, too.
+        Ends when a solution is good enough under the bound on the whole, too. `demanding`: as the
+        whole search is; any better solution will do where not.
         """
         least = self.incumbent.best
-        if self.demanding:
+        if self.demanding and demanding:
             least = max(least, self.incumbent.needed)
         above = upper.copy()
         self.probes.shut(above, least)

@@ -60,6 +60,7 @@ class Program:
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
+        self.places: Ints = np.array(guide.places or [0] * len(self.bundles), dtype=np.int64)
         self.support: Ints = np.zeros(len(self.bundles), dtype=np.int64)
         """How often each bundle was used by a relaxation's solution."""
         self.lps = 0
