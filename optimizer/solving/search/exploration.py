@@ -28,7 +28,7 @@ from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probing import Probes
-from optimizer.solving.search.program import Chosen, Floats, Ints, Program
+from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import Tree
 
 LARGE = 300
@@ -40,7 +40,7 @@ FAR = 4.0
 OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 50
-"""Nodes of our own tree before a further kernel; twice as many before the next."""
+"""Nodes of our own tree before bounds are narrowed again; twice as many before the next time."""
 MOST_WORK = 8_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
@@ -53,14 +53,13 @@ Start = Mapping[str, float]
 class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
-    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `support`
-    counts how often each bundle was used; `outline` are those of the last coarse solution;
-    `reach` is the objective that nothing with a member of a choice exceeds, by its name.
+    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `outline` are
+    the bundles of the last coarse solution; `reach` is the objective that nothing with a member of
+    a choice exceeds, by its name.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
-    support: Ints | None = None
     outline: Chosen | None = None
     reach: dict[str, float] = field(default_factory=dict)
 
@@ -104,8 +103,6 @@ class _Search:
         self.watch = watch
         self.program = Program(problem, guide, seed)
         ceiling = math.inf if memory.bound is None else self.program.gain(memory.bound)
-        if memory.support is not None:
-            self.program.support = memory.support
         self.incumbent = Incumbent(self.program, watch, gap, ceiling)
         self.fresh = memory.bound is None
         self.probes = Probes(self.program, watch)
@@ -133,11 +130,10 @@ class _Search:
         return ended
 
     def _remember(self, ended: Outcome) -> None:
-        """Keep the bound, the solutions and what was used for the next search."""
+        """Keep the bound and the solutions for the next search."""
         names = [v.name for v in self.program.variables]
         met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
         self.memory.starts += reversed(met)
-        self.memory.support = self.program.support
         gain = self.program.gain
         self.memory.reach = {name: gain(reach) for name, reach in self.probes.known().items()}
         if ended.bound is not None:
@@ -157,30 +153,37 @@ class _Search:
         self._start()
         if self._over():
             return True
-        large = len(program.integers) >= LARGE
-        kernels = self.kernel.each(self.memory.outline) if large else iter(())
-        next(kernels, None)
-        if incumbent.values is None and not self._over():
-            self._dive()
-        if large:
-            self._improve()
-        probed = large and self.fresh and bool(program.choices)
-        if probed and not self._over():
-            self._probe(root)
-        if large and len(program.fine) and len(program.integers) >= HUGE:
-            self._coarsely()
-        # With this many variables HiGHS proves the whole before our tree has helped it.
-        nodes, most = ROUND, 0 if large else MOST_WORK // max(1, len(program.integers) ** 2)
-        while not self._over() and self.tree.nodes < most:
-            self._narrow()
-            self.tree.run(nodes)
-            nodes *= 2
-            if not self._over() and self.tree.nodes < most:
-                next(kernels, None)
+        if len(program.integers) >= LARGE:
+            self._search_large(root)
+        else:
+            self._search_small()
         if not self._over():
             self._narrow()
             self.impossible = not self.parts.search_all(*self.tree.narrowed())
         return True
+
+    def _search_large(self, root: float) -> None:
+        """Good solutions and bounds of every sort; HiGHS proves such a problem before our tree
+        would have helped it."""
+        program = self.program
+        self.kernel.begin(self.memory.outline)
+        if self.incumbent.values is None and not self._over():
+            self._dive()
+        self._improve()
+        if self.fresh and program.choices and not self._over():
+            self._probe(root)
+        if len(program.fine) and len(program.integers) >= HUGE:
+            self._coarsely()
+
+    def _search_small(self) -> None:
+        """A tree of our own, as long as it costs less than HiGHS takes to begin."""
+        if self.incumbent.values is None:
+            self._dive()
+        nodes, most = ROUND, MOST_WORK // max(1, len(self.program.integers) ** 2)
+        while not self._over() and self.tree.nodes < most:
+            self._narrow()
+            self.tree.run(nodes)
+            nodes *= 2
 
     def _probe(self, root: float) -> None:
         """A bound and a kernel from every member of every choice, where it may still matter."""

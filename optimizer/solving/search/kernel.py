@@ -1,4 +1,4 @@
-"""Good solutions from few bundles: those the relaxations use, and a few more.
+"""Good solutions from few bundles: those that the relaxation uses, and a few more.
 
 Kernel search (Angelelli, Mansini, Speranza, "Kernel search: a general heuristic for the
 multi-dimensional knapsack problem", Computers and Operations Research 37, 2010): the
@@ -8,12 +8,10 @@ far from the best of all.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import numpy as np
 
 from optimizer.solving.search.parts import Parts
-from optimizer.solving.search.program import Chosen, Floats, Ints, Program
+from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import PartTree, Tree
 
 MOST_NODES = 30
@@ -22,10 +20,6 @@ SMALL = 500
 """Integer variables below which our own tree searches a kernel, not HiGHS."""
 PART_NODES = 60
 """Nodes of a kernel in our own tree."""
-LEAST_BUCKET = 8
-"""Bundles added to a kernel at least."""
-SHARE = 2
-"""Bundles of a kernel met while branching, in sizes of the first kernel."""
 
 
 class Kernel:
@@ -36,50 +30,20 @@ class Kernel:
         self.parts = parts
         self.tree = tree
         self._first: Chosen = np.zeros(len(program.bundles), dtype=bool)
-        self._order: Ints = np.arange(len(program.bundles))
         self._tried: set[bytes] = set()
 
     def start(self) -> None:
-        """Take what the relaxation just solved uses, and the order of the others."""
-        program = self.program
-        self._first = program.used(program.values)
-        self._order = np.argsort(program.prices()[program.leads], kind="stable")
+        """Take what the relaxation just solved uses."""
+        self._first = self.program.used(self.program.values)
 
     @property
     def first(self) -> Chosen:
         """What the relaxation uses."""
         return self._first
 
-    def each(self, outline: Chosen | None) -> Iterator[None]:
-        """Search the kernel and an outline's bundles, the kernel alone, the kernel with the
-        bundles cheapest to add, then what has been used since, as often as asked."""
-        if outline is not None:
-            self.search(self._first | outline)
-            yield
-        self.search(self._first)
-        yield
-        others = self._order[~self._first[self._order]]
-        if len(others):
-            chosen = self._first.copy()
-            chosen[others[: self._size]] = True
-            self.search(chosen)
-            yield
-        while True:
-            self.search(self._since())
-            yield
-
-    @property
-    def _size(self) -> int:
-        return max(int(self._first.sum()), LEAST_BUCKET)
-
-    def _since(self) -> Chosen:
-        """What the relaxations have used most so far."""
-        size = SHARE * self._size
-        support = self.program.support
-        most = np.argsort(-support, kind="stable")[:size]
-        chosen = np.zeros(len(support), dtype=bool)
-        chosen[most] = support[most] > 0
-        return chosen
+    def begin(self, outline: Chosen | None) -> None:
+        """Search what the relaxation uses, and an outline's bundles if there is one."""
+        self.search(self._first if outline is None else self._first | outline)
 
     def search(self, chosen: Chosen, above: Floats | None = None) -> None:
         """Search some bundles and those of the best solution, within upper bounds `above` if

@@ -61,8 +61,6 @@ class Program:
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
         self.places: Ints = np.array(guide.places or [0] * len(self.bundles), dtype=np.int64)
-        self.support: Ints = np.zeros(len(self.bundles), dtype=np.int64)
-        """How often each bundle was used by a relaxation's solution."""
         self.lps = 0
         self.values: Floats = np.zeros(self.size)
         self._tie(guide, {name: row for row, name in enumerate(row_names(problem))})
@@ -179,7 +177,6 @@ class Program:
                 name = focus.model.modelStatusToString(status)
                 raise SolverFailedError(f"HiGHS stopped: {name}")
         self.values = focus.whole(focus.model.getSolution().col_value)
-        self.support += self.used(self.values)
         return self.gain_of(focus.model.getInfo().objective_function_value)
 
     def _run(self) -> Any:
