@@ -1,4 +1,4 @@
-"""Bays on different walls that would stand in one another's way."""
+"""Pairs of wall pieces whose bays would stand in one another's way, or in one another's aisle."""
 
 from __future__ import annotations
 
@@ -15,10 +15,12 @@ Conflict = tuple[tuple[int, float], tuple[int, float]]
 def conflicts_of(
     surveyed: Surveyed, classes: Sequence[Sequence[float]], rules: BayRules
 ) -> Iterator[Conflict]:
-    """Pairs of (stretch, depth) that may not be used together, only the least deep of each.
+    """Pairs of (stretch, depth class) that may not carry bays together, only the least deep of
+    each.
 
-    Two stretches conflict when the bays of one, or the aisle in front of them, overlap
-    the bays of the other. Walls that meet at an inside corner are left to its states.
+    Two stretches are in conflict where the bays of one, or the aisle in front of them, overlap the
+    bays of the other. Walls that meet at an inside corner are left out: the states of that corner
+    decide.
     """
     corners = {frozenset(pair) for pair in surveyed.outline.inside_corners()}
     aisle = 0.0 if surveyed.reach_in else rules.brief.needs.aisle

@@ -1,4 +1,4 @@
-"""Variables of the model as records, and the ranks in which a search decides them."""
+"""The variables of the model as records, and the ranks by which a search decides them."""
 
 from __future__ import annotations
 
@@ -25,8 +25,10 @@ FINE = 1e-6
 
 
 class Rank(IntEnum):
-    """What is decided first: the lower, the earlier in a dive. `BAYS` and what follows are
-    details that come when the coarse decisions are made."""
+    """Order in which a search decides variables: the lower the rank, the earlier in a dive.
+
+    `BAYS` and what follows are details, settled once the coarse decisions are made.
+    """
 
     STATES = 0
     COUNTS = 1
@@ -37,13 +39,14 @@ class Rank(IntEnum):
 
 @dataclass
 class SlotVars:
-    """Variables of one slot.
+    """The variables of one slot (a pattern at a place, see `slots`).
 
-    `width` is the total of its bays as an expression, `extra` what they have beyond their
-    least widths; `parts` gives the width in each stretch it reaches. `tiers` are the ways in
-    which its bays may be carried, cheapest first, with the number of bays that need at least
-    that one. No bay is wider than `widest`, for what it can bear or for the room there is. `rows`
-    are whole rows of things of one width on one board of each bay, in all.
+    `count` is its number of bays and `width` their total width, an expression [brief units];
+    `extra` is what they have beyond their least widths, and `parts` the width within each stretch
+    that the slot reaches. `tiers` are the ways in which bays may be carried, cheapest first, each
+    with the number of bays that need at least that one. No bay is wider than `widest`, for what its
+    boards bear or for the room there is. `rows` has, by the width of a thing stored by count, the
+    number of whole rows of it on one board of each bay, in all.
     """
 
     slot: Slot
@@ -59,18 +62,18 @@ class SlotVars:
 
     @property
     def supported(self) -> Any:
-        """Number of bays with mid supports; 0 where none may have them."""
+        """Number of bays with mid supports, as an expression; 0 where none may have any."""
         return next((need for tier, need in self.tiers if tier.supports), 0)
 
     def needing(self, width: float) -> Any:
-        """Number of bays that may be as wide as `width`."""
+        """Number of bays that may be as wide as `width`, as an expression."""
         found = (need for tier, need in self.tiers if tier.width >= width - FINE)
         return next(found, 0)
 
 
 @dataclass
 class StretchVars:
-    """Variables of one stretch; `shared` are uprights of it that stand next door."""
+    """The variables of one stretch; `shared` are uprights shared with it that stand next door."""
 
     occupied: Any
     broken: Any
@@ -84,7 +87,7 @@ class StretchVars:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """Bays either side of a boundary share an upright that stands in stretch `keeper`."""
+    """The bays on both sides of a boundary share one upright, which stands in stretch `keeper`."""
 
     left: int
     right: int
@@ -102,20 +105,24 @@ class WallEnd:
 
 @dataclass(frozen=True, slots=True)
 class Through:
-    """How long boards that run through a corner may be: `start` less `fall` times the piece, `most`
-    at most, that butts against them."""
+    """How long the boards that run through a wrapped corner may be.
+
+    A linear limit: `start` less `fall` times the length of the piece that butts against them, and
+    no more than `most` [brief units].
+    """
 
     start: float
     fall: float
     most: float
 
     def limit(self, butting: float) -> float:
-        """Longest piece beside a bay that is `butting` wide."""
+        """Longest piece that may run through beside a bay that is `butting` wide."""
         return self.start - self.fall * min(butting, self.most)
 
 
 class Model:
-    """Sets and variables of one brief's model; constraints are added by their families."""
+    """Sets and variables of one brief's model. The constraints are added by the modules in
+    `constraints`."""
 
     def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
         self.surveyed = surveyed
@@ -175,7 +182,11 @@ class Model:
         return 0 if end is None else self.carried.get(end, 0)
 
     def usage(self, index: int, deeper_than: float = -1.0) -> list[Any]:
-        """Length that bays deeper than a class take of a stretch, uprights included, and mounts."""
+        """Lengths that a stretch loses to bays deeper than a class, with uprights, and to such
+        mounts.
+
+        Terms of a sum [brief units].
+        """
         panel = self.rules.panel
         terms: list[Any] = []
         for vars_ in self.slots:
@@ -196,8 +207,11 @@ class Model:
         ]
 
     def single(self, index: int, deeper_than: float = -1.0) -> list[Any]:
-        """Numbers of bays deeper than a class that reach a stretch, in sums of one at most: those
-        against the wall's left end, its right end, and those over its boundaries; so for mounts."""
+        """Sums of numbers of bays (and mounts) deeper than a class, each of which is at most 1.
+
+        One for the bays against the wall's left end, one for its right end, and one for each
+        boundary that bays span.
+        """
         own = [
             v
             for v in self.slots
@@ -216,7 +230,7 @@ class Model:
         return [*bays, *(lpSum(places) for places in by_mount.values())]
 
     def opened_width(self, vars_: SlotVars) -> list[Any]:
-        """Parts of a slot's width that lie in front of a reach-in's opening."""
+        """Parts of a slot's width that lie in front of a reach-in's openings, as terms of a sum."""
         stretches = self.surveyed.stretches
         pin = stretches[vars_.slot.first].pin
         if pin is not None:

@@ -1,4 +1,4 @@
-"""The bays of a plan in rows, from left to right, with what carries each end."""
+"""The bays of a plan in rows from left to right, with what carries each of their ends."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from optimizer.patterns.ends import wall_carries
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """A bay in its row.
+    """A bay in its row, before it has a position.
 
-    `shares` tells whether its left upright is its left neighbour's; `flush_left` and
-    `flush_right` whether the wall or the corner carries that end, so that the bay starts or
-    ends just where the plan's space does.
+    `shares` tells whether its left upright is also the right one of its left neighbour;
+    `flush_left` and `flush_right` whether a wall or a corner carries that end, so that the bay
+    starts or ends exactly where the free wall does.
     """
 
     bay: PlannedBay
@@ -27,7 +27,7 @@ class Seat:
 
 
 def rows_of(model: Formulation, plan: BayPlan) -> list[list[Seat]]:
-    """Rows of the chains that carry bays."""
+    """The rows of bays, one for each chain of touching stretches that carries any."""
     rows = [_row(model, plan, chain) for chain in model.chains]
     return [row for row in rows if row]
 
@@ -82,7 +82,7 @@ def _line(
     entered: PlannedBay | None,
     leaving: PlannedBay | None,
 ) -> list[PlannedBay]:
-    """Bays that start in one stretch, from left to right."""
+    """The bays that start in one stretch, from left to right."""
     own = [b for b in plan.bays if not b.slot.spans and b.slot.first == index]
     lefts = [b for b in own if b.slot.at_left]
     rights = [b for b in own if b.slot.at_right and not b.slot.at_left]

@@ -1,4 +1,4 @@
-"""Placed bays with what is stored by count on their shelves."""
+"""Which things stored by count stand on which shelves of the placed bays."""
 
 from __future__ import annotations
 
@@ -13,7 +13,10 @@ from optimizer.tolerances import TOUCH
 
 
 def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
-    """Bays with things on their shelves: like with like where all go in so, else as many as do."""
+    """The bays with things on their shelves.
+
+    Shelves hold one kind each where everything goes in that way, else as many rows as can be had.
+    """
     if not rules.things:
         return tuple(bays)
     shelves = [
@@ -37,7 +40,7 @@ def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
 
 
 def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: BayRules) -> None:
-    """Give the shelves of pinned bays what stood there, as far as it is still asked for."""
+    """Give the shelves of pinned bays what stood there before, as far as it is still asked for."""
     numbers = {thing.kind: number for number, thing in enumerate(rules.things)}
     left = [thing.rows for thing in rules.things]
     stood = {
@@ -58,7 +61,7 @@ def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: BayRules) -
 
 
 def _wished(bays: Sequence[Bay], rules: BayRules) -> float:
-    """Length of shelves that are as far apart as wished."""
+    """Length of shelves at least as far apart as the wished spacing [brief units]."""
     zones = [(bay, zone) for bay in bays for zone in bay.zones if zone.kind is ZoneKind.SHELF]
     return sum(bay.width for bay, zone in zones if not rules.is_fine(zone))
 
@@ -72,7 +75,7 @@ def _holding(bay: Bay, number: int, kept: dict[tuple[int, int], tuple[Kept, ...]
 
 
 def _counted(shelves: Sequence[Shelf], rules: BayRules) -> dict[tuple[int, int], tuple[Kept, ...]]:
-    """Rows as counts; the last row of a kind may be short."""
+    """Rows turned into counts; the last row of a kind may be short."""
     left = [thing.count for thing in rules.things]
     found: dict[tuple[int, int], tuple[Kept, ...]] = {}
     for shelf in shelves:

@@ -1,8 +1,8 @@
-"""What stands on which shelf: things stored by count given to the shelves of placed bays.
+"""Rows of things on shelves, one kind to a shelf as far as that goes.
 
-Like with like: each kind fills whole shelves, bay by bay, those first that suit the fewest other
-things; what is left over goes beside something else. Rows are whole, and stand between mid
-supports where some hang over them.
+Each kind fills whole shelves, bay by bay, beginning with the shelves that suit the fewest other
+kinds; what is left over stands beside another kind. Rows are whole, and stand between mid supports
+where some hang down into the zone.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from optimizer.tolerances import FINE
 
 @dataclass
 class Shelf:
-    """A shelf that takes some things: free pieces of its length, and rows given to each thing."""
+    """A shelf that takes some things: the free pieces of its length, and the rows given to each
+    thing."""
 
     bay: int
     zone: int
@@ -30,11 +31,11 @@ class Shelf:
     rows: dict[int, int] = field(default_factory=dict)
 
     def room(self, width: float) -> int:
-        """Rows of a width that are still free."""
+        """Number of rows of a width that still go onto it."""
         return sum(int((piece + FINE) // width) for piece in self.free)
 
     def give(self, thing: int, width: float, rows: int) -> None:
-        """Give so many rows to a thing; there is room for them."""
+        """Give a thing so many rows; the caller has made sure that there is room."""
         self.rows[thing] = self.rows.get(thing, 0) + rows
         for place, piece in enumerate(self.free):
             taken = min(rows, int((piece + FINE) // width))
@@ -45,7 +46,7 @@ class Shelf:
 def shelves_of(
     zones: Sequence[Zone], width: float, supports: Sequence[float], bay: int, rules: BayRules
 ) -> list[Shelf]:
-    """Shelves of a bay that take some thing; `supports` counts from its left end."""
+    """The shelves of a bay that take anything; `supports` are positions from the bay's left end."""
     found = []
     for index, zone in enumerate(zones):
         takes = rules.takes(zone)
@@ -58,7 +59,7 @@ def shelves_of(
 def _free(
     zones: Sequence[Zone], index: int, width: float, supports: Sequence[float], rules: BayRules
 ) -> list[float]:
-    """Pieces of a shelf that nothing stands on and no mid support hangs over."""
+    """The pieces of a shelf with no item on them, cut where mid supports hang into the zone."""
     zone, construction = zones[index], rules.brief.construction
     hung = bool(supports) and rules.under_board(zones, index)
     if zone.items:
@@ -78,8 +79,10 @@ def _free(
 
 
 def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool:
-    """Give rows to things as far as they go, beside those given before, and tell whether all went
-    in; `easy` is the height most easily reached."""
+    """Give rows to things as far as there is room, beside rows given before; True if all went in.
+
+    `easy` is the height that is reached most easily [brief units].
+    """
     order = sorted(
         range(len(things)),
         key=lambda n: (sum(n in shelf.takes for shelf in shelves), -things[n].clear, n),
@@ -100,8 +103,11 @@ def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool
 def _place(
     shelf: Shelf, shelves: Sequence[Shelf], thing: Thing, easy: float
 ) -> tuple[int, int, int, float, int]:
-    """What comes first: shelves for little else, in a bay with many of them, footwear low and
-    everything else near to hand."""
+    """Sort key of a shelf for a thing: which one it fills first.
+
+    Shelves for little else, in a bay with many of them, footwear low and everything else within
+    reach.
+    """
     alike = [s for s in shelves if s.takes == shelf.takes and s.fine is shelf.fine]
     beside = sum(s.room(thing.width) for s in alike if s.bay == shelf.bay)
     away = shelf.bottom if thing.unit == "pair" else abs(shelf.bottom - easy)

@@ -1,8 +1,8 @@
-"""Where a bay may stand: the index sets of the model.
+"""The index sets of the model: which pattern may stand where.
 
-A slot is one pattern in one position class: any number of bays inside one stretch, one bay
-that starts in stretch `first` and ends in stretch `last`, over everything between, or one bay
-against one or both of the wall's ends in an inside corner.
+A slot is a pattern in one kind of place: any number of bays inside one stretch; one bay that starts
+in stretch `first` and ends in stretch `last` and spans everything between; or one bay against one
+or both ends of a wall at an inside corner.
 """
 
 from __future__ import annotations
@@ -23,11 +23,11 @@ from optimizer.tolerances import FINE, TOUCH
 
 @dataclass(frozen=True, slots=True)
 class Host:
-    """A group of items and the zones of a pattern that can take it.
+    """A group of items, with the zones of a pattern that it can stand in.
 
-    A `tall` one does not pass under the mid supports of the board over it. One in `front` is as
-    high as the opening and stands before the cleats at the back and between those at the sides;
-    `bare` where it would not pass under a stiffener either.
+    A `tall` group does not pass under the mid supports of the board over it. A group in `front` is
+    as high as its zone and stands before the cleats at the back and between those at the sides; it
+    is `bare` where it would not pass under a stiffener either.
     """
 
     group: Group
@@ -40,12 +40,12 @@ class Host:
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A pattern in a position class, from stretch `first` to stretch `last` (indexes).
+    """A pattern at a place, from stretch `first` to stretch `last` (indexes).
 
-    `most` is the largest number of such bays; `hosts` the groups of items it may hold, each
-    with the zones (indexes) that take it, one group a zone. `at_left` and `at_right` tell
-    which of the wall's ends it stands against. Each bay of a `fitted` one holds a bought unit,
-    and is no wider than that allows.
+    `most` is the largest number of such bays. `hosts` are the groups of items that it may hold,
+    each with the indexes of the zones that take it, one group to a zone. `at_left` and `at_right`
+    tell which ends of the wall it stands against. Each bay of a `fitted` slot holds a bought unit,
+    and is no wider than the unit allows.
     """
 
     first: int
@@ -80,8 +80,11 @@ class Slot:
         return not self.spans and not self.at_end
 
     def possible(self) -> list[Tier]:
-        """Tiers of the pattern: at a wrapped corner long pieces of board, stiffened, would bring
-        too much to the boards that they butt against."""
+        """Tiers of the pattern that are allowed at this place.
+
+        At a wrapped corner, long stiffened boards are left out: they would bring too much load to
+        the boards that they butt against.
+        """
         return [tier for tier in self.pattern.tiers if not (self.at_end and tier.stiffened)]
 
     def stiffened(self, width: float) -> bool:
@@ -90,9 +93,11 @@ class Slot:
         return next((t for t in tiers if width <= t.width + FINE), tiers[-1]).stiffened
 
     def tiers(self, room: float) -> tuple[Tier, ...]:
-        """Tiers of the pattern that bays at least as wide as the least and no wider than
-        `room` may need; in a corner, where another wall's boards may butt against them, one with
-        mid supports too."""
+        """Tiers that bays between the least width and `room` may need.
+
+        At a corner, where another wall's boards may butt against them, one with mid supports is
+        among them.
+        """
         kept: list[Tier] = []
         for tier in self.possible():
             if tier.width < self.min_width - FINE:
@@ -104,7 +109,7 @@ class Slot:
 
 
 def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Host, ...]:
-    """Groups of items that `pattern` can hold in bays up to `widest`, with their zones."""
+    """The groups of items that `pattern` can hold in bays up to `widest`, with their zones."""
     found = []
     for on_floor, groups in ((True, catalogue.floor_groups), (False, catalogue.shelf_groups)):
         if on_floor and not pattern.hosting:
@@ -117,7 +122,8 @@ def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Hos
 def _hosts(
     pattern: Pattern, group: Group, catalogue: Catalogue, widest: float, *, on_floor: bool
 ) -> Iterator[Host]:
-    """A group where it stands anywhere in a zone, before cleats, and where no stiffener is."""
+    """A group as hosts of its three kinds: anywhere in a zone, in front of cleats, without a
+    stiffener."""
     rules = catalogue.rules
     construction = rules.brief.construction
     before = replace(group, width=group.width + 2 * construction.cleat_thickness)
@@ -141,9 +147,10 @@ def _hosts(
 def _passes(
     pattern: Pattern, index: int, group: Group, catalogue: Catalogue, hangs: float | None
 ) -> bool:
-    """Whether a group is low enough for a zone, and shallow enough where that depends on it.
+    """Whether a group is low enough for a zone, and shallow enough where that matters.
 
-    `hangs` is what hangs under the board in front; None where the group may stand anywhere.
+    `hangs` is how far cleats or a stiffener hang down under the board in front; None where the
+    group may stand anywhere in the zone.
     """
     rules, zone = catalogue.rules, pattern.zones[index]
     if hangs is None:
@@ -154,7 +161,7 @@ def _passes(
 
 
 def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> bool:
-    """Whether a group in a zone would stand in the mid supports of a board over it."""
+    """Whether a group would meet the mid supports of a board over it."""
     zone, panel = pattern.zones[index], catalogue.rules.panel
     over = [board for board in pattern.boards if abs(board.bottom - panel - zone.top) < TOUCH]
     legs = [TRIANGLE_SHARE * (board.depth or pattern.depth) for board in over]
@@ -164,7 +171,8 @@ def _tall(pattern: Pattern, index: int, group: Group, catalogue: Catalogue) -> b
 def _suits(
     pattern: Pattern, index: int, group: Group, catalogue: Catalogue, *, on_floor: bool
 ) -> bool:
-    """Whether a zone suits `group`, its height apart: the floor made for it, a shelf in reach."""
+    """Whether a group may stand in a zone, its height aside: the floor made for it, or a shelf in
+    reach."""
     rules, zone = catalogue.rules, pattern.zones[index]
     if zone.kind is not (ZoneKind.FLOOR if on_floor else ZoneKind.SHELF):
         return False
@@ -241,7 +249,7 @@ class SlotMaker:
         return column_of(self.surveyed.stretches[first : last + 1])
 
     def inner(self, index: int) -> Iterable[Slot]:
-        """Slots inside one stretch; in a pinned one, the pinned bay alone."""
+        """Slots inside one stretch; only the pinned bay in a stretch that a pin made."""
         stretch = self.surveyed.stretches[index]
         column = self._column(index, index)
         if stretch.pin is not None:
@@ -262,7 +270,7 @@ class SlotMaker:
                 yield from _parted(Slot(index, index, pattern, most, pattern.min_width, hosts))
 
     def spans(self, chain: Sequence[int]) -> Iterator[Slot]:
-        """Bays over at least one boundary of a chain of touching stretches."""
+        """Slots of bays that span at least one boundary of a chain of touching stretches."""
         for first, last in self._reaches(chain):
             if last > first:
                 yield from self._wide(first, last, at_left=False, at_right=False)
@@ -270,7 +278,8 @@ class SlotMaker:
     def ends(
         self, chain: Sequence[int], *, at_left: bool, at_right: bool, least: float = 0.0
     ) -> Iterator[Slot]:
-        """Bays of at least some width against the wall's left end, its right end, or both."""
+        """Slots of bays at least `least` wide against the wall's left end, its right end, or
+        both."""
         for first, last in self._reaches(chain):
             if (at_left and first != chain[0]) or (at_right and last != chain[-1]):
                 continue
@@ -318,7 +327,8 @@ class SlotMaker:
                 yield from _parted(slot)
 
     def _in_corner(self, pattern: Pattern, hosts: tuple[Host, ...]) -> tuple[Host, ...]:
-        """What a bay in a corner may hold: nothing behind clothes that hide behind others."""
+        """What a bay at a corner may hold: nothing behind clothes that the other wall's bay
+        hides."""
         if pattern.has_rod:
             return ()
         return tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
@@ -335,7 +345,8 @@ class SlotMaker:
 
 
 def chains_of(stretches: Sequence[Stretch]) -> list[list[int]]:
-    """Indexes of stretches that touch one another, wall by wall from left to right."""
+    """Indexes of stretches that touch one another, as one list a chain, wall by wall from the
+    left."""
     chains: list[list[int]] = []
     for index, stretch in enumerate(stretches):
         before = stretches[index - 1] if index else None

@@ -1,4 +1,4 @@
-"""Reading the variables: which bays of which slots, how wide, holding what."""
+"""Reading a solution of the model: which bays of which slots, how wide, and what they hold."""
 
 from __future__ import annotations
 
@@ -21,10 +21,11 @@ _HALF = 0.5
 
 @dataclass(frozen=True, slots=True)
 class PlannedBay:
-    """A bay as the model chose it: its least width and greatest (`most`) and what it holds.
+    """A bay as the model chose it, still without a position.
 
-    `width` is where the model puts it; `propped` whether mid supports hold its boards there, where
-    stiffeners might.
+    Its width lies between its least width and `most` [brief units], and `width` is where the model
+    put it. `propped` tells whether mid supports hold its boards there, where stiffeners might do as
+    well.
     """
 
     slot: Slot
@@ -46,8 +47,11 @@ class SharedUpright:
 
 @dataclass(frozen=True, slots=True)
 class BayPlan:
-    """Everything chosen: bays, corner states by number, uprights shared over boundaries, ends
-    of walls that carry, broken stretches, places of mounts."""
+    """Everything that the model chose.
+
+    The bays, the state of each corner, uprights shared over boundaries, ends of walls that carry
+    bays, stretches whose bays are in two runs, and the places of hooks and mirrors.
+    """
 
     bays: tuple[PlannedBay, ...]
     states: dict[int, str]
@@ -63,7 +67,7 @@ def _holds(variable: object) -> bool:
 
 
 def read_plan(model: Formulation) -> BayPlan:
-    """The plan that the model's variables now hold."""
+    """The plan that the values of the model's variables describe."""
     bays: list[PlannedBay] = []
     for vars_ in model.slots:
         number = round(vars_.count.value() or 0.0)
@@ -95,9 +99,9 @@ def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
 
 
 def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
-    """Tier of each bay: the widest without mid supports first, those with them last.
+    """The tier of each bay of a slot: the widest without mid supports first, those with them last.
 
-    So that bays which hold wide groups, counted from the first, are whole.
+    Wide groups of items are given out from the first bay on, and so find bays without mid supports.
     """
     needs = [(tier, min(number, round(need.value() or 0.0))) for tier, need in vars_.tiers]
     tiers = []
@@ -110,10 +114,10 @@ def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
 
 
 def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
-    """Groups given to zones of the slot's bays; a matching.
+    """Groups of items given to the zones of a slot's bays, by a bipartite matching.
 
-    Bay i is at least as wide as every level that more than i bays reach; a group that needs a
-    bay without mid supports finds it before those that have some.
+    Bay i is at least as wide as every level of width that more than i bays reach. Groups that need
+    a bay without mid supports are given out first.
     """
     rows: list[Host] = []
     for host, held in vars_.hosts:
@@ -138,9 +142,9 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
 
 
 def shared_out(total: float, leasts: Sequence[float], most: Sequence[float]) -> list[float]:
-    """`total` given out as evenly as the least and the greatest widths allow.
+    """`total` divided as evenly as the least and the greatest widths allow [brief units].
 
-    Every width is the same level, but for those that must be wider or may not be so wide.
+    All widths are equal, except where a bay must be wider or may not be so wide (water filling).
     """
     low, high = min(leasts), max(most)
 

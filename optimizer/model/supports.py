@@ -1,4 +1,4 @@
-"""Mid supports of placed bays: as few as hold, on studs."""
+"""Mid supports of placed bays: as few as hold, each on a stud."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ MOST_SUPPORTS = 8
 def with_supports(
     bays: Sequence[Bay], outline: Outline, rules: BayRules
 ) -> tuple[tuple[Bay, ...], list[int]]:
-    """Bays with the mid supports they need, and the numbers of those that no studs carry.
+    """Bays with the mid supports that they need, and the indexes of bays that no studs can carry.
 
-    Bays that butt in a wrapped corner first: what they bring to the boards that run through
-    there depends on how far away their own next support is.
+    Bays that butt in a wrapped corner come first, since the load that they bring to the boards
+    running through there depends on how far away their own next support is.
     """
     if rules.brief.construction.mid_support == "none":
         return tuple(bays), []
@@ -58,7 +58,7 @@ def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules)
 def _at_corner(
     bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules, *, at_left: bool
 ) -> float:
-    """Longest piece at an end of a bay, given what butts against its boards there."""
+    """Longest allowed piece at an end of a bay, given what butts against its boards there."""
     butting = _butting(bay, bays, outline, at_left=at_left)
     if butting is None:
         return float("inf")

@@ -1,7 +1,7 @@
-"""Sums that the alternatives and the search need as variables of their own.
+"""Sums as variables of their own, which the alternatives and the search need.
 
-Width and number of bays by wall and look, empty wall, and pieces of an item by wall and
-level. They only name what other variables add up to.
+Width and number of bays by wall and look, empty wall, and pieces of an item by wall and level. They
+add nothing to the model: each only equals what other variables add up to.
 """
 
 from __future__ import annotations
@@ -57,11 +57,13 @@ class Tallies:
         return width
 
     def width(self, wall: int, kind: str) -> Any | None:
-        """Width of one look of bay (or what is empty) on a wall; None where it cannot be."""
+        """Total width of the bays of one look on a wall (or of empty wall); None where there can be
+        none."""
         return self._widths.get((wall, kind))
 
     def pieces(self, item: str, wall: int, level: str) -> Any | None:
-        """Pieces of an item on a wall's floor or shelves; None where none can be."""
+        """Number of pieces of an item on a wall's floor or shelves; None where there can be
+        none."""
         key = item, wall, level
         if key not in self._pieces:
             held = [
@@ -77,7 +79,7 @@ class Tallies:
         return self._pieces[key]
 
     def outside(self, item: str) -> Any:
-        """Pieces of an item that stand nowhere."""
+        """Number of pieces of an item that are not housed at all."""
         key = item, -1, EMPTY
         if key not in self._pieces:
             count = self._count(item)

@@ -1,9 +1,11 @@
-"""The coarse decisions alone: what they lead to, and how much they prove.
+"""A relaxation in which only the coarse decisions are whole, and the bound that it proves.
 
-Where the variables decided first (by rank) have to be whole and the others need not, the
-program is far smaller to branch on, and its best value lies close to that of the whole:
-on our rooms more than half of the distance from the relaxation is gone in a fraction of
-the time. Its bound holds for the whole, and the bundles its solution uses are a kernel.
+The model ranks its variables: corner states, numbers of bays by wall and kind, and uprights come
+first, details after (`model.records.Rank`). Where only the first have to be whole, the program is
+far smaller to branch on, and its optimum lies close to that of the whole: in typical rooms, more
+than half of the distance from the linear relaxation is closed in a fraction of the time. It is
+still a relaxation, so its bound holds for the whole; and the bundles that its solution uses make a
+kernel.
 """
 
 from __future__ import annotations
@@ -43,7 +45,7 @@ _BOUND_ALONE = {
 
 
 class Coarse:
-    """A program with only its coarse integer variables whole."""
+    """The program with only its coarse integer variables whole, solved by HiGHS."""
 
     def __init__(self, program: Program, incumbent: Incumbent, probes: Probes, seed: int) -> None:
         self.program = program
@@ -57,8 +59,11 @@ class Coarse:
         self._limits = Limits(seed=seed)
 
     def outline(self) -> Chosen | None:
-        """Bundles of a coarse solution near the best, None if none is better than what is
-        known; takes the bound met on the way."""
+        """Bundles of a coarse solution close to the best; None if none is better than the
+        incumbent.
+
+        The bound that is proved on the way is taken.
+        """
         incumbent = self.incumbent
         best = incumbent.best
         away = (incumbent.bound - best) / max(1.0, abs(best)) if math.isfinite(best) else 0.0
@@ -66,9 +71,9 @@ class Coarse:
         return self._search({"mip_rel_gap": near}, cutoff=best, least=-math.inf)
 
     def prove(self) -> Chosen | None:
-        """Lower the bound to where the best solution is good enough, and a little more.
+        """Tighten the bound until the incumbent is good enough, and a little further.
 
-        Bundles of the best coarse solution if it is above that.
+        Gives the bundles of the best coarse solution if it is better than that, else None.
         """
         incumbent = self.incumbent
         huge = len(self.program.integers) >= HUGE
@@ -81,7 +86,7 @@ class Coarse:
         return self._search(options, cutoff=cutoff, least=cutoff)
 
     def _floored(self) -> bool:
-        """Whether the bound is as low as coarse searches bring it."""
+        """Whether the bound is as tight as coarse searches can make it."""
         floor = self._floor
         if not math.isfinite(floor):
             return False
@@ -90,7 +95,7 @@ class Coarse:
     def _search(
         self, options: dict[str, float | bool], *, cutoff: float, least: float
     ) -> Chosen | None:
-        """Search what exceeds `cutoff` until the bound is down to `least`."""
+        """Search for coarse solutions better than `cutoff` until the bound is down to `least`."""
         program, incumbent = self.program, self.incumbent
         model = self._model(options, cutoff)
 
@@ -112,14 +117,15 @@ class Coarse:
         return program.used(np.array(model.getSolution().col_value))
 
     def _exclude(self, cutoff: float) -> None:
-        """Nothing exceeds the cutoff, and without one there is nothing at all."""
+        """Take it as proved that nothing exceeds the cutoff; without a cutoff, that there is no
+        solution."""
         if math.isfinite(cutoff):
             self.incumbent.lower_bound_to(cutoff)
         else:
             self.impossible = True
 
     def _model(self, options: dict[str, float | bool], cutoff: float) -> Any:
-        """HiGHS's model of the coarse program, ready to run."""
+        """HiGHS's model of the coarse program, with the cutoff set, ready to run."""
         program = self.program
         model = quiet_copy(program.mixed, self._limits)
         fine = program.fine.astype(np.int32)

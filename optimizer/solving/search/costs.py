@@ -1,4 +1,4 @@
-"""What branching has cost so far, by variable and by rank of variable."""
+"""Pseudo-costs of branching: by how much the bound fell, by variable and by rank of variable."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _LEAST = 1e-4
 
 
 class BranchingCosts:
-    """Falls of the bound per unit rounded off (pseudo-costs), down and up."""
+    """Pseudo-costs: how much the bound fell for each unit by which a variable was rounded."""
 
     CUT_OFF: ClassVar[float] = 5.0
     """Fall that a child without solutions counts for, and the most that any does."""
@@ -29,7 +29,7 @@ class BranchingCosts:
         self._rank_seen = np.zeros((2, most))
 
     def learn(self, column: int, value: float, *, up: bool, drop: float) -> None:
-        """Take note of a child's fall."""
+        """Record by how much the bound of a child fell against its parent."""
         below = value - np.floor(value)
         rounded = 1.0 - below if up else below
         fall = min(max(drop, 0.0), self.CUT_OFF) / rounded
@@ -40,20 +40,20 @@ class BranchingCosts:
         self._rank_seen[way, rank] += 1
 
     def reliable(self, column: int) -> bool:
-        """Whether a variable's costs are trusted."""
+        """Whether a variable was branched on often enough for its pseudo-costs to be trusted."""
         return bool(np.min(self._seen[:, column]) >= self.RELIABLE)
 
     def score(self, column: int, value: float) -> float:
-        """What branching on a variable promises."""
+        """Score of branching on a variable at a fractional value: more is better."""
         return float(self._scores(np.array([column]), np.array([value]))[0])
 
     def promising(self, columns: Ints, values: Floats) -> NDArray[np.intp]:
-        """Places of the columns from the most promising on."""
+        """Places of the columns in order of their scores, the best first."""
         return np.argsort(-self._scores(columns, values), kind="stable")
 
     @staticmethod
     def product(down: float, up: float) -> float:
-        """Score of two falls: both have to be good."""
+        """Score of the falls on both sides: their product, so that both have to be good."""
         cap = BranchingCosts.CUT_OFF
         return max(min(down, cap), _LEAST) * max(min(up, cap), _LEAST)
 
@@ -65,7 +65,8 @@ class BranchingCosts:
         return scores
 
     def _mean(self, way: int, columns: Ints) -> Floats:
-        """Mean cost of each column, its rank's or everything's where none is known."""
+        """Mean pseudo-cost of each column; that of its rank, or of everything, where it has none
+        yet."""
         falls, seen = self._falls[way, columns], self._seen[way, columns]
         ranks = self._ranks[columns]
         everything = self._rank_falls[way].sum() / max(1.0, self._rank_seen[way].sum())

@@ -1,4 +1,7 @@
-"""A first solution in a few dozen linear programs: round, solve, go on."""
+"""A first solution by diving: round a variable, solve the relaxation again, and go on.
+
+It takes a few dozen linear programs, each solved from the last basis.
+"""
 
 from __future__ import annotations
 
@@ -17,7 +20,7 @@ Decision = tuple[int, float, float]
 
 
 class Dive:
-    """Decides one variable after another, the lowest ranks first; flips what fails."""
+    """Fixes one variable after another, the lowest ranks first; takes back what leads nowhere."""
 
     def __init__(self, program: Program, watch: SearchMonitor) -> None:
         self.program = program
@@ -27,7 +30,8 @@ class Dive:
         self._last = program.lps + MOST_LPS
 
     def run(self, least: float) -> Floats | None:
-        """A solution with a gain above `least`, from the relaxation that was just solved."""
+        """A solution with a gain above `least`, starting from the relaxation that was just
+        solved."""
         while True:
             fractions = self.program.fractional()
             if not len(fractions):
@@ -36,7 +40,7 @@ class Dive:
                 return None
 
     def _decide(self, fractions: Ints, least: float) -> bool:
-        """Round one more variable; False when there is no way on."""
+        """Round one more variable; False where neither way goes on."""
         ranks = self.program.ranks[fractions]
         candidates = fractions[ranks == np.min(ranks)]
         values = self.program.values[candidates]
@@ -52,14 +56,14 @@ class Dive:
         return self._set(first, least) or self._flip(least)
 
     def _set(self, decision: Decision, least: float) -> bool:
-        """Solve under one more decision; whether it is worth going on."""
+        """Solve under one more decision; whether a solution above `least` may still be below it."""
         column, low, high = decision
         self.lower[column], self.upper[column] = low, high
         gain = self.program.solve(self.lower.copy(), self.upper.copy())
         return gain is not None and gain > least
 
     def _flip(self, least: float) -> bool:
-        """Take back decisions until the other way of one works."""
+        """Take back decisions until one of them can be made the other way round."""
         while self._trail and self.program.lps < self._last and not self.watch.over():
             before, other = self._trail.pop()
             column, low, high = before

@@ -1,9 +1,9 @@
-"""A linear program without the columns that bounds fix and the rows that cannot bind.
+"""A linear program reduced to the columns that are still open and the rows that can still bind.
 
-What a part of a search leaves open is often a tenth of the whole, and the simplex method takes
-a tenth of the time on it. Rows are left out where the bounds of their columns alone keep them:
-the bound test of Brearley, Mitra and Williams, "Analysis of mathematical programming problems
-prior to applying the simplex algorithm", Mathematical Programming 8, 1975.
+What bounds leave open in a part of a search is often a tenth of the columns, and the simplex method
+takes a tenth of the time on it. A row is left out where the bounds of its columns alone keep it
+satisfied: the bound test of Brearley, Mitra and Williams, "Analysis of mathematical programming
+problems prior to applying the simplex algorithm", Mathematical Programming 8, 1975.
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ _SLACK = 1e-7
 
 @dataclass(frozen=True)
 class Matrix:
-    """The rows of a linear program: entries by row, column and value, and bounds of rows."""
+    """The rows of a linear program: its entries by row, column and value, and the bounds of its
+    rows."""
 
     rows: Ints
     columns: Ints
@@ -38,7 +39,7 @@ class Matrix:
 
     @classmethod
     def of(cls, model: Any) -> Matrix:
-        """The rows of one of HiGHS's models."""
+        """The rows of a model of HiGHS's."""
         lp = model.getLp()
         starts = np.array(lp.a_matrix_.start_)
         inner = np.array(lp.a_matrix_.index_, dtype=np.int64)
@@ -63,7 +64,8 @@ class Matrix:
     def open_rows(
         self, lower: Floats, upper: Floats, kept: NDArray[np.bool_], always: Sequence[int]
     ) -> Ints:
-        """Rows that hold an open column and that the bounds of columns alone do not keep."""
+        """Rows with at least one open column that the bounds of their columns alone do not keep
+        satisfied."""
         positive = self.values > 0
         at_low = np.where(positive, lower[self.columns], upper[self.columns])
         at_high = np.where(positive, upper[self.columns], lower[self.columns])
@@ -79,7 +81,7 @@ class Matrix:
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """Rows and columns of a chord (`guide`)."""
+    """The rows and columns of a chord (see `guide.Chord`) within the linear program."""
 
     on: int
     by: int
@@ -90,7 +92,8 @@ class Bend:
 
 
 class Focus:
-    """The part of a linear program that bounds leave open, kept hot in a model of its own."""
+    """The open part of a linear program, as a model of its own that is solved from its last
+    basis."""
 
     def __init__(
         self,
@@ -144,14 +147,14 @@ class Focus:
         return lp
 
     def holds(self, lower: Floats, upper: Floats) -> bool:
-        """Whether bounds leave to the columns that are fixed here what they are fixed at."""
+        """Whether narrower bounds agree with the values at which columns are fixed here."""
         fixed = self.place < 0
         return not bool(
             (lower > self.upper + _SLACK)[fixed].any() or (upper < self.lower - _SLACK)[fixed].any()
         )
 
     def apply(self, lower: Floats, upper: Floats) -> None:
-        """Change the bounds of what is open."""
+        """Change the bounds of the open columns."""
         own = self.columns
         changed = own[(lower[own] != self.lower[own]) | (upper[own] != self.upper[own])]
         if len(changed):
@@ -161,7 +164,7 @@ class Focus:
             self.lower[changed], self.upper[changed] = lower[changed], upper[changed]
 
     def bend(self, number: int, chord: Bend, spread: tuple[float, float]) -> None:
-        """Set the coefficients of a chord, how far its amount may lie below and above."""
+        """Set the coefficients of a chord from how far its amount may lie below and above."""
         flag = int(self.place[chord.flag])
         if flag < 0 or self.spreads.get(number) == spread:
             return
@@ -176,15 +179,17 @@ class Focus:
             self.model.changeRowBounds(by, -highspy.kHighsInf, most)
 
     def whole(self, values: Any, missing: float | None = None) -> Floats:
-        """What the columns of the whole have, from those of the part: those that are fixed have
-        their values, or `missing`."""
+        """Values for all columns of the whole, from those of the open part.
+
+        Fixed columns have the values that they are fixed at, or `missing` where that is given.
+        """
         found = self.lower.copy() if missing is None else np.full(len(self.lower), missing)
         found[self.columns] = values
         return found
 
 
 def _places(kept: Ints, size: int) -> Ints:
-    """Places among what is kept, -1 for the others."""
+    """Position of each column among those kept, -1 for the others."""
     found: Ints = np.full(size, -1, dtype=np.int64)
     found[kept] = np.arange(len(kept))
     return found

@@ -1,4 +1,9 @@
-"""The best solution a search has found, every one before it, and the bound on all."""
+"""The best solution that a search has found so far, and the best bound proved for the whole
+problem.
+
+"Good enough" means within the relative gap that was asked for: the search ends when the bound
+proves that no solution exceeds the incumbent by more than that.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +14,8 @@ from optimizer.solving.search.program import WHOLE, Floats, Program
 
 
 class Incumbent:
-    """Solutions of a program, better and better; gains as in `program`."""
+    """The incumbent of a program and the bound. Objective values are gains (see `program`): more is
+    better."""
 
     def __init__(self, program: Program, watch: SearchMonitor, gap: float, ceiling: float) -> None:
         self.program = program
@@ -23,7 +29,8 @@ class Incumbent:
         """The best gain told of a search on its way."""
 
     def offer(self, values: Floats) -> bool:
-        """Take a solution, its integers made whole, if it is better than the best."""
+        """Take a solution as the new incumbent if it is better; its integers are rounded to whole
+        numbers."""
         found = self.program.fixed(values)
         if found is None or found[0] <= self.best:
             return False
@@ -34,39 +41,42 @@ class Incumbent:
 
     @property
     def target(self) -> float:
-        """Bound at which the best solution is good enough."""
+        """The bound at which the incumbent counts as good enough, so that the search may end."""
         return -math.inf if self.values is None else self._target(self.best)
 
     @property
     def needed(self) -> float:
-        """Gain below which no solution is good enough, but for gap squared."""
+        """The least gain that a solution needs to be good enough under the present bound."""
         return self.bound - self.gap * max(1.0, abs(self.bound))
 
     @property
     def far(self) -> bool:
-        """Whether the best solution is not even nearly good enough."""
+        """Whether the incumbent is not even nearly good enough under the present bound."""
         return self.values is None or self.bound > self._target(self._target(self.best))
 
     def aim(self, share: float) -> float:
-        """Bound that proves the best solution within a share of the gap."""
+        """The bound that proves the incumbent to be within `share` of the gap asked for."""
         if self.values is None:
             return -math.inf
         return self.best + share * (self._target(self.best) - self.best)
 
     def does(self, best: float) -> bool:
-        """Whether a solution of gain `best` is good enough."""
+        """Whether a solution with the gain `best` would be good enough under the present bound."""
         return self.bound <= self._target(best)
 
     def see(self, best: float, bound: float) -> None:
-        """Take a bound proved by a search that is still on its way with a solution of gain
-        `best`, and tell of both."""
+        """Take the bound of a search that is still running and has a solution of gain `best`;
+        report both."""
         self.bound = min(self.bound, max(bound, best))
         self._seen = max(self._seen, best)
         self.watch.tell(self.program.gain(best), self.program.gain(self.bound))
 
     def hopeless(self, best: float, dual: float) -> bool:
-        """Whether a part of the program with bound `dual` can only improve a solution of gain
-        `best` that is nearly good enough, without making it so."""
+        """Whether searching a part of the problem further is not worth it.
+
+        That is so where its bound `dual` allows it to improve on a solution of gain `best` that is
+        nearly good enough, but not to find one that is.
+        """
         near = self.bound <= self._target(self._target(best))
         return near and self._target(dual) < self.bound
 
@@ -79,12 +89,12 @@ class Incumbent:
         return self.bound <= self.target
 
     def lower_bound_to(self, bound: float) -> None:
-        """Take a bound that was proved; it never rises."""
+        """Take a proved bound. The bound only ever gets tighter: a weaker one is ignored."""
         self.bound = min(self.bound, max(bound, self.best))
         self.tell()
 
     def tell(self) -> None:
-        """Pass progress on, in the problem's own sense."""
+        """Report the incumbent and the bound as objective values of the problem."""
         gain, best = self.program.gain, self.best
         if best < self._seen <= best + WHOLE:
             # Told before with other roundings: progress does not go back by a hair.

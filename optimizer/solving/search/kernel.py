@@ -1,9 +1,10 @@
-"""Good solutions from few bundles: those that the relaxation uses, and a few more.
+"""Kernel search: good solutions from the few variables that the linear relaxation uses.
 
-Kernel search (Angelelli, Mansini, Speranza, "Kernel search: a general heuristic for the
-multi-dimensional knapsack problem", Computers and Operations Research 37, 2010): the
-problem restricted to what the relaxation uses is small, and its best solution is seldom
-far from the best of all.
+Angelelli, Mansini, Speranza, "Kernel search: a general heuristic for the multi-dimensional knapsack
+problem", Computers and Operations Research 37, 2010. The problem restricted to the variables that
+its relaxation uses is small, and its best solution is seldom far from the best of all. Variables
+are chosen by bundle: integer variables that mean something only together (the number of bays of a
+slot and what these bays hold, say).
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ PART_NODES = 60
 
 
 class Kernel:
-    """Restricted searches, each with its own choice of bundles."""
+    """Restricted searches one after the other, each over another choice of bundles."""
 
     def __init__(self, program: Program, parts: Parts, tree: Tree) -> None:
         self.program = program
@@ -33,12 +34,13 @@ class Kernel:
         self._tried: set[bytes] = set()
 
     def start(self) -> None:
-        """Take what the relaxation just solved uses."""
+        """Take the bundles that the relaxation just solved uses, and order the others by reduced
+        cost."""
         self._first = self.program.used(self.program.values)
 
     @property
     def first(self) -> Chosen:
-        """What the relaxation uses."""
+        """The bundles that the relaxation uses: the kernel."""
         return self._first
 
     def begin(self, outline: Chosen | None) -> None:
@@ -46,8 +48,11 @@ class Kernel:
         self.search(self._first if outline is None else self._first | outline)
 
     def search(self, chosen: Chosen, above: Floats | None = None) -> None:
-        """Search some bundles and those of the best solution, within upper bounds `above` if
-        given, unless that has been done."""
+        """Search over the bundles `chosen` and those of the incumbent, all others fixed at 0.
+
+        `above` are upper bounds of the columns, where they are narrower. A choice that was searched
+        before is skipped.
+        """
         program = self.program
         values = self.parts.incumbent.values
         if values is not None:
@@ -66,7 +71,7 @@ class Kernel:
             self.parts.search(lower, upper, MOST_NODES)
 
     def _branch(self, lower: Floats, upper: Floats) -> None:
-        """Search within bounds by a tree of our own, which begins sooner than HiGHS's."""
+        """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""
         program, above = self.program, upper.copy()
         self.parts.probes.shut(above, self.parts.incumbent.best)
         with program.within(lower, above):

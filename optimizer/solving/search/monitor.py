@@ -1,4 +1,8 @@
-"""The clock and the people watching a search that runs in this process."""
+"""The time limit, the request to stop and the progress of one search.
+
+A search asks `over` between two steps and ends as soon as it says so, with the best solution and
+the bound that it has by then. Progress is reported only where it is worth telling.
+"""
 
 from __future__ import annotations
 
@@ -14,7 +18,13 @@ NEWS = 0.02
 
 
 class SearchMonitor:
-    """Tells when time is over and passes progress on."""
+    """Ends a search when its time is up or someone asks it to stop, and reports its progress.
+
+    `should_stop` is asked at most every `PAUSE` seconds; `on_progress` gets the objective of the
+    incumbent (the best solution so far) and the proved bound. `ended` says why the search ended,
+    None while it runs; `raised` holds an exception out of a callback of the solver, to be raised
+    again.
+    """
 
     def __init__(
         self,
@@ -42,7 +52,7 @@ class SearchMonitor:
         return max(0.0, self.time_limit - self.seconds)
 
     def over(self) -> bool:
-        """Whether to end now; once true it stays so."""
+        """Whether the search has to end now. Once true, it stays true."""
         if self.ended is None:
             now = self.seconds
             if now >= self.time_limit:
@@ -54,7 +64,8 @@ class SearchMonitor:
         return self.ended is not None
 
     def tell(self, incumbent: float, bound: float) -> None:
-        """Pass on an incumbent and a bound where they are news."""
+        """Report the incumbent and the bound, unless they have hardly changed since the last
+        report."""
         if self.on_progress is None or not math.isfinite(incumbent):
             return
         if self._told is not None:

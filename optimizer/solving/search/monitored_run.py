@@ -1,4 +1,4 @@
-"""One run of HiGHS's branch and cut under a watch, by a question asked now and then."""
+"""One run of HiGHS's branch and cut that can be stopped from outside."""
 
 from __future__ import annotations
 
@@ -14,10 +14,11 @@ _Event = highspy.cb.HighsCallbackType
 
 
 def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Callable[[Any], bool]) -> int:
-    """Run `model` within the watch's time; nodes it took.
+    """Run HiGHS on `model` within the time that is left; gives the number of nodes it took.
 
-    `over` is asked with HiGHS's state and ends the run by True. What it raises ends the run
-    too and is kept in the watch, to be raised by the search.
+    `over` is called now and then with the state of HiGHS, and ends the run by returning True. An
+    exception that it raises ends the run as well; it is kept in the monitor, and the search raises
+    it again, since it cannot pass through the solver's own code.
     """
 
     def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:

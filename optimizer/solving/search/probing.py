@@ -1,11 +1,11 @@
-"""Probing: what the relaxation still reaches with each member of a choice taken.
+"""Probing: what the linear relaxation can still reach with each member of a choice fixed at 1.
 
-Of each choice (a set of binaries) exactly one member is 1. With a member fixed at 1 the hot
-relaxation takes a few milliseconds to bound every solution that has it. The best member of a
-choice bounds them all; what cannot exceed a cutoff is shut wherever only more than that is
-looked for; and what the best members use together is a kernel. See Savelsbergh, "Preprocessing
-and probing techniques for mixed integer programming problems", ORSA Journal on Computing 6,
-1994.
+A choice is a set of binary variables of which exactly one is 1 (the states of a corner, say). With
+one member fixed at 1, the relaxation bounds every solution that has it; from the last basis that
+takes a few milliseconds. The largest of the bounds over a choice holds for all solutions. A member
+whose bound does not exceed a cutoff is fixed at 0 while only better solutions are looked for, and
+what the best members use together makes a kernel. See Savelsbergh, "Preprocessing and probing
+techniques for mixed integer programming problems", ORSA Journal on Computing 6, 1994.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ SAFE = 1e-6
 
 
 class Probes:
-    """Bounds of the members of a program's choices; `reach` holds them by column."""
+    """The bounds of the members of a program's choices; `reach` has the bound of each member by
+    column."""
 
     def __init__(self, program: Program, watch: SearchMonitor) -> None:
         self.program = program
@@ -39,40 +40,43 @@ class Probes:
         self._used: dict[int, Chosen] = {}
 
     def price(self, root: Root) -> None:
-        """Take what each member costs in the root where it is out: its bound without a solve."""
+        """Bound each member that the root relaxation leaves at 0 by its reduced cost, without a
+        solve."""
         for column in self.reach:
             if root.values[column] < SAFE:
                 gain = root.gain - max(0.0, float(root.prices[column]) - SAFE)
                 self.reach[column] = min(self.reach[column], gain)
 
     def remember(self, known: Mapping[str, float]) -> None:
-        """Take bounds proved before, by name of variable."""
+        """Take bounds that an earlier search of the same problem proved, by name of variable."""
         for column in self.reach:
             gain = known.get(self.program.variables[column].name, math.inf)
             self.reach[column] = min(self.reach[column], gain)
 
     def known(self) -> dict[str, float]:
-        """Bounds by name of variable."""
+        """The bounds proved so far, by name of variable, for a later search of the same problem."""
         names = self.program.variables
         return {names[column].name: gain for column, gain in self.reach.items()}
 
     @property
     def bound(self) -> float:
-        """What no solution exceeds."""
+        """The bound on all solutions that the probes prove: the least over the choices of their
+        largest."""
         return min(
             (max(self.reach[int(c)] for c in choice) for choice in self.program.choices),
             default=math.inf,
         )
 
     def shut(self, upper: Floats, cutoff: float) -> int:
-        """Keep out of `upper` whatever cannot exceed a cutoff; how many members that is."""
+        """Set the upper bound of every member that cannot exceed `cutoff` to 0; gives how many
+        there are."""
         margin = SAFE * max(1.0, abs(cutoff)) if math.isfinite(cutoff) else 0.0
         out = [column for column, gain in self.reach.items() if gain <= cutoff - margin]
         upper[out] = np.minimum(upper[out], 0.0)
         return len(out)
 
     def run(self, cutoff: float = -math.inf) -> None:
-        """Probe what may exceed a cutoff, again while that shuts more."""
+        """Probe every member that may exceed `cutoff`, again as long as that fixes more of them."""
         for _ in range(ROUNDS):
             before = self._shut_by(cutoff)
             self._round(cutoff)
@@ -102,7 +106,8 @@ class Probes:
                 self._used[column] = program.used(program.values)
 
     def kernel(self, root: float) -> tuple[Chosen, Floats]:
-        """Bundles that the best members use, and upper bounds that keep only those members."""
+        """Bundles that the best member of each choice uses, and upper bounds that leave only those
+        members."""
         program, size = self.program, max(1.0, abs(root))
         chosen: Chosen = np.zeros(len(program.bundles), dtype=bool)
         upper = program.upper.copy()

@@ -1,4 +1,4 @@
-"""What the relaxation of the whole tells of every column."""
+"""The linear relaxation of the whole problem, kept for its reduced costs."""
 
 from __future__ import annotations
 
@@ -14,18 +14,19 @@ FINE = 1e-6
 
 @dataclass(frozen=True)
 class Root:
-    """The relaxation of the whole: its gain, its solution and what a unit of each column off it
-    costs."""
+    """The relaxation of the whole: its gain, its solution, and the reduced cost of each column."""
 
     gain: float
     values: Floats
     prices: Floats
 
     def narrow(self, integers: Ints, cutoff: float, lower: Floats, upper: Floats) -> bool:
-        """Narrow bounds, in place, to what may exceed a cutoff; whether anything changed.
+        """Narrow bounds, in place, to what may exceed `cutoff`; tells whether anything changed.
 
-        Reduced-cost fixing: Dantzig, Fulkerson, Johnson, "Solution of a large-scale
-        traveling-salesman problem", Operations Research 2, 1954.
+        Reduced-cost fixing: moving a column away from its value costs at least its reduced cost for
+        each unit, so that it can move only as far as the difference between the relaxation and the
+        cutoff pays for. Dantzig, Fulkerson, Johnson, "Solution of a large-scale traveling-salesman
+        problem", Operations Research 2, 1954.
         """
         room = self.gain - cutoff + FINE * max(1.0, abs(cutoff))
         dear = integers[self.prices[integers] > FINE]

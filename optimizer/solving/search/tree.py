@@ -1,9 +1,10 @@
-"""Branch and bound over a hot linear program.
+"""Branch and bound over a linear relaxation that is solved again from its last basis.
 
-Best bound first, each node followed down to a leaf along its better child. The variable
-to branch on is chosen by reliability branching: costs seen so far, tried out where too few
-have been seen (Achterberg, Koch, Martin, "Branching rules revisited", Operations Research
-Letters 33, 2005). Nothing here depends on the clock but the end.
+The open node with the best bound comes first, and is followed down to a leaf along its better child
+(a plunge). The variable to branch on is chosen by reliability branching: by the pseudo-costs seen
+so far, and by trying it out where too few have been seen (Achterberg, Koch, Martin, "Branching
+rules revisited", Operations Research Letters 33, 2005). Apart from where it ends, nothing here
+depends on the clock, so that the same problem gives the same answer.
 """
 
 from __future__ import annotations
@@ -32,7 +33,11 @@ Change = tuple[int, float, float]
 
 @dataclass(order=True)
 class Node:
-    """A part of the space: its bound (negated, so the best comes first) and its fractions."""
+    """A node of the tree: its bound, the changes of bounds that lead to it, its fractional
+    variables.
+
+    The bound is stored negated, so that a heap gives the best one first.
+    """
 
     key: float
     number: int
@@ -43,12 +48,12 @@ class Node:
 
     @property
     def gain(self) -> float:
-        """What nothing in this part exceeds."""
+        """Bound of the node: no solution in this part of the tree has a larger gain."""
         return -self.key
 
 
 class Tree:
-    """The open nodes of a search."""
+    """The open nodes of a branch and bound over the whole problem."""
 
     def __init__(self, program: Program, incumbent: Incumbent) -> None:
         self.program = program
@@ -63,16 +68,17 @@ class Tree:
         self._lower, self._upper = program.lower.copy(), program.upper.copy()
 
     def start(self, gain: float) -> None:
-        """Begin with the relaxation that the program has just solved."""
+        """Begin with the root node: the relaxation that the program has just solved."""
         program = self.program
         self.root = Root(gain, program.values.copy(), program.prices())
         for node in self._alive([self._node(gain, ())]):
             self._push(node)
 
     def run(self, most_nodes: int) -> None:
-        """Search until the incumbent is good enough, the time is over or the nodes are spent.
+        """Branch until the incumbent is good enough, time is over or `most_nodes` have been solved.
 
-        What cannot be better than good enough, by its price in the root, is left out.
+        Columns that cannot be part of a good enough solution, by their reduced cost in the root,
+        are fixed.
         """
         last = self.nodes + most_nodes
         while self._open and not self._settled():
@@ -88,17 +94,19 @@ class Tree:
         self._settled()
 
     def narrowed(self) -> tuple[Floats, Floats]:
-        """Bounds of what may still be better than good enough."""
+        """Bounds of the columns within which a solution better than good enough may still lie."""
         self._leave_out()
         return self._lower.copy(), self._upper.copy()
 
     def narrow(self, upper: Floats, cutoff: float) -> None:
-        """Leave out what upper bounds shut, of which nothing exceeds a cutoff."""
+        """Fix what the upper bounds exclude; `cutoff` is the bound on everything that is
+        excluded."""
         self._upper = np.minimum(self._upper, upper)
         self._closed = max(self._closed, cutoff)
 
     def _leave_out(self) -> None:
-        """Fix what costs more in the root than lies between the root and good enough."""
+        """Fix columns by their reduced cost in the root: those that cost more than good enough
+        allows."""
         cutoff = self.incumbent.target
         if self.root is None or not math.isfinite(cutoff):
             return
@@ -107,16 +115,17 @@ class Tree:
 
     @property
     def exhausted(self) -> bool:
-        """Whether nothing is left to look at."""
+        """Whether no open node is left."""
         return not self._open
 
     @property
     def empty(self) -> bool:
-        """Whether it is proved that there is no solution: none was even nearly met."""
+        """Whether it is proved that the problem has no solution at all."""
         return self.exhausted and self._closed == -math.inf
 
     def _settled(self) -> bool:
-        """Set aside what is good enough; whether the incumbent is."""
+        """Drop open nodes that are proved good enough; tells whether the incumbent is good
+        enough."""
         incumbent = self.incumbent
         while self._open and self._open[0].gain <= incumbent.target:
             self._closed = max(self._closed, heapq.heappop(self._open).gain)
@@ -125,7 +134,7 @@ class Tree:
         return not self._open or incumbent.settled
 
     def _plunge(self, node: Node) -> None:
-        """Follow a node down along its better child; the others stay open."""
+        """Follow a node down along its better child; the other children stay open."""
         current: Node | None = node
         while current is not None:
             if current.gain <= self.incumbent.target:
@@ -149,7 +158,7 @@ class Tree:
     # -- branching -----------------------------------------------------------------
 
     def _branch(self, node: Node) -> list[Node]:
-        """The children of a node by the variable that promises most."""
+        """The children of a node, by the variable that promises to lower the bound most."""
         columns, values = node.columns, node.values
         order = self.costs.promising(columns, values)
         best, chosen, tried, since = -1.0, None, 0, 0
@@ -177,7 +186,8 @@ class Tree:
         return self._alive(found)
 
     def _alive(self, children: list[Node]) -> list[Node]:
-        """Children with fractions left; those without have been taken as solutions."""
+        """The children that still have fractional variables; those without were taken as
+        solutions."""
         for child in children:
             if not len(child.columns):
                 self._closed = max(self._closed, child.gain)
@@ -189,7 +199,8 @@ class Tree:
         return self.costs.product(*drops)
 
     def _children(self, node: Node, column: int, value: float) -> list[Node]:
-        """What is left of a node below and above a value; solutions are taken on the way."""
+        """The two children of a node, below and above a fractional value; solutions are taken on
+        the way."""
         found = []
         for up in (False, True):
             lower, upper = self._bounds(node)
@@ -223,8 +234,11 @@ class Tree:
 
 
 class PartTree(Tree):
-    """The open nodes of a part of the program: solutions count, its bound says nothing of the
-    whole. It learns from the costs of the whole's tree and adds to them."""
+    """Branch and bound over a part of the problem, to find solutions.
+
+    The bound of a part proves nothing for the whole, and is dropped. Pseudo-costs are shared with
+    the tree of the whole.
+    """
 
     def __init__(self, whole: Tree, lower: Floats, upper: Floats) -> None:
         super().__init__(whole.program, whole.incumbent)
@@ -232,7 +246,7 @@ class PartTree(Tree):
         self._lower, self._upper = lower.copy(), upper.copy()
 
     def _settled(self) -> bool:
-        """Drop what is good enough; whether nothing is left to look for."""
+        """Drop nodes that are good enough; tells whether nothing is left to look for."""
         incumbent = self.incumbent
         while self._open and self._open[0].gain <= incumbent.target:
             heapq.heappop(self._open)
