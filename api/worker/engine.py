@@ -31,6 +31,8 @@ _POLL_S = 2.0
 _FIRST_PAUSE_S = 0.25
 _LONGEST_PAUSE_S = 2.0
 _LOOK_S = 0.05
+_MOST_CONNECTIONS = 4
+"""Connections of the pool that all workers of a process share; their statements are short."""
 _LOG = logging.getLogger("api.worker.engine")
 
 
@@ -147,7 +149,7 @@ def _connector(database: Database, lanes: int) -> PsycopgConnector:
         conninfo=database.server_address,
         kwargs=database.server_limits,
         min_size=1,
-        max_size=2 + lanes,
+        max_size=min(_MOST_CONNECTIONS, 1 + lanes),
         timeout=database.timeout_s,
         reconnect_timeout=1.0,
     )

@@ -16,11 +16,11 @@ def prepare(settings: Settings) -> Work:
     """The work of a solver: the runner and the store are opened once."""
     runner = load_runner(settings.runner)
     url, timeout_s = settings.database_url, settings.store_timeout_s
-    # The end of a study is as durable as can be; what is noted on the way need not wait so long.
-    stores = Stores(
-        ends=Database(url, timeout_s=timeout_s),
-        notes=Database(url, timeout_s=timeout_s, synced=False),
-    )
+    # On SQLite the end of a study is as durable as can be; what is noted on the way need not wait
+    # so long. On PostgreSQL there is no difference, and connections are to be saved.
+    ends = Database(url, timeout_s=timeout_s)
+    notes = Database(url, timeout_s=timeout_s, synced=False) if ends.is_sqlite else ends
+    stores = Stores(ends, notes)
 
     def work(task: dict[str, Any], stop: Stop) -> tuple[dict[str, Any], bytes | None]:
         return solve(stores, runner, task, stop), None
