@@ -11,6 +11,7 @@ import asyncio
 import contextlib
 import logging
 import threading
+import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, Protocol
@@ -63,21 +64,26 @@ class Engine(threading.Thread):
         self._connector = _connector(database, len(self._lanes))
         self._slot_app = slot_app(self._connector, settings, upkeep)
         self._upkeep_app = upkeep_app(self._connector, settings, upkeep)
-        self._loop = asyncio.new_event_loop()
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._told_to_stop = False
         self._stopping = asyncio.Event()
 
     def stop(self) -> None:
         """Take no more jobs; the thread ends when those at hand are done."""
-        with contextlib.suppress(RuntimeError):  # the loop is closed: it has ended
-            self._loop.call_soon_threadsafe(self._stopping.set)
+        self._told_to_stop = True
+        if self._loop is not None:
+            with contextlib.suppress(RuntimeError):  # the loop is closed: it has ended
+                self._loop.call_soon_threadsafe(self._stopping.set)
 
     def run(self) -> None:
         """Run every worker on a loop of this thread."""
-        with asyncio.Runner(loop_factory=lambda: self._loop) as runner:
-            runner.run(self._work())
+        asyncio.run(self._work())
 
     async def _work(self) -> None:
+        self._loop = asyncio.get_running_loop()
         self._loop.set_exception_handler(_note)
+        if self._told_to_stop:
+            return
         with contextlib.suppress(psycopg.Error):  # the pool opens later, once it can
             await self._connector.open_async()
         try:
@@ -102,9 +108,9 @@ class Engine(threading.Thread):
             if not ready():
                 await self._rest(_LOOK_S)
                 continue
-            began = self._loop.time()
+            began = time.monotonic()
             await self._run_once(app, *worker)
-            lasted = self._loop.time() - began
+            lasted = time.monotonic() - began
             pause = _FIRST_PAUSE_S if lasted > pause else min(2 * pause, _LONGEST_PAUSE_S)
             await self._rest(pause)
 
