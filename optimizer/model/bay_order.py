@@ -1,7 +1,7 @@
-"""The order of bays along a wall: like with like, even where it can be, daily things central.
+"""The order of the bays of one stretch: like beside like, symmetric, daily things in the middle.
 
-Order inside a stretch changes nothing that is scored, so a small exact search may choose
-what looks like a good builder's work.
+The order changes nothing that is scored. A small exact search therefore picks the one that looks
+most like a good builder's work.
 """
 
 from __future__ import annotations
@@ -33,13 +33,13 @@ def _changes(row: Sequence[PlannedBay]) -> float:
 
 
 def _lopsided(row: Sequence[PlannedBay]) -> float:
-    """How far a row is from being its own mirror image."""
+    """How far a row is from being mirror symmetric: 0 where it is, 1 where no pair matches."""
     pairs = zip(row, reversed(row), strict=True)
     return sum(_signature(a) != _signature(b) for a, b in pairs) / max(1, len(row))
 
 
 def _away(row: Sequence[PlannedBay]) -> float:
-    """How far bays with daily things are from the middle, where a closet is best reached."""
+    """How far bays with daily things are from the middle of the wall, which is reached best."""
     middle = (len(row) - 1) / 2
     daily = [abs(i - middle) for i, bay in enumerate(row) if any(g.daily for _, g in bay.hosts)]
     return sum(daily) / max(1, len(row))
@@ -69,14 +69,15 @@ def ordered(
 
 
 def _unfit(row: Sequence[PlannedBay], fits: Fits | None) -> int:
-    """Ends of a row at which a bay stands that may not."""
+    """Number of ends of a row at which a bay stands that may not stand there."""
     if fits is None or not row:
         return 0
     return 2 - fits(row[0], True) - fits(row[-1], False)
 
 
 def _ends_first(row: Sequence[PlannedBay], fits: Fits | None) -> list[PlannedBay]:
-    """A long row, only its outermost bays moved where they may not stand there."""
+    """A long row in its given order, but for bays moved away from ends at which they may not
+    stand."""
 
     def moved(first: PlannedBay, last: PlannedBay) -> list[PlannedBay]:
         return [first, *(bay for bay in row if bay is not first and bay is not last), last]

@@ -1,4 +1,5 @@
-"""By how much a bay may reach over the boundary of its stretches: no more than rounding asks."""
+"""How far a bay may reach over the boundary of its stretches when its width is rounded to the
+grid."""
 
 from __future__ import annotations
 
@@ -8,10 +9,11 @@ from optimizer.model.slots import Slot
 
 
 def give_over(model: Model, slot: Slot, *, at_left: bool) -> float:
-    """A grid step where the stretch next door would take the bay as well, else nothing.
+    """One grid step where the neighbouring stretch would take the bay as well, else 0 [brief
+    units].
 
-    Of a bay held between two shared uprights that stand next door the width is what its stretch
-    is long, on the grid or not.
+    A bay between two shared uprights that both stand in neighbouring stretches is as wide as its
+    own stretch is long, which need not be a multiple of the grid.
     """
     stretches = model.surveyed.stretches
     own = slot.first if at_left else slot.last

@@ -34,11 +34,12 @@ SCRIBE_IN = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """One wall's stretches near a corner, as (stretch index, near, far) from the corner.
+    """One wall at a corner: its stretches, as (index, near, far) by distance from the corner.
 
-    `classes` are the least and the greatest depth of what may stand there; `end_depths` those
-    of what may stand against the corner, `shelf_depths` of what holds shelves alone there;
-    `pinned` the start and width of the pinned bay of each stretch, width 0 for none.
+    `classes` are the least and the greatest depth of the bays that each stretch may carry;
+    `end_depths` the depths that may stand against the corner, `shelf_depths` those of bays of
+    shelves alone; `pinned` the start and width of each stretch's pinned bay, width 0 where there is
+    none [brief units].
     """
 
     wall: int
@@ -83,13 +84,13 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class CornerState:
-    """One way to use a corner.
+    """One way to use a corner; the model chooses exactly one (see the module).
 
-    `losses` are lengths lost from the corner by each side. In a tight state side `through`
-    has an end bay deeper than `above` and no deeper than `depth`, whose clear width ends at
-    least `reach` from the corner; `reach_beside` is the same for the nearest bay of the
-    other wall, from what that wall loses, where one is asked for. In a wrapped state both end
-    bays hold shelves alone, as deep as `depth` and `beside`.
+    `losses` are the lengths that either side loses, counted from the corner. In a tight state, side
+    `through` has an end bay deeper than `above` and no deeper than `depth`, whose clear width ends
+    at least `reach` from the corner; `reach_beside`, where given, asks the same of the other side's
+    nearest bay, beyond what that side loses. In a wrapped state both end bays hold shelves alone,
+    `depth` and `beside` deep.
     """
 
     name: str
@@ -112,7 +113,7 @@ class CornerState:
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """An inside corner where both walls may carry bays."""
+    """An inside corner at which both walls may carry bays, with its states."""
 
     sides: tuple[Side, Side]
     states: tuple[CornerState, ...]
@@ -124,8 +125,11 @@ def corners_of(
     shelves: Sequence[Sequence[float]],
     rules: BayRules,
 ) -> tuple[Corner, ...]:
-    """Corners with their states; `depths` are those of what may stand on each stretch,
-    `shelves` those of what holds shelves alone."""
+    """The inside corners of a room with their states.
+
+    `depths` are the depths of all that may stand on each stretch, `shelves` those of bays of
+    shelves alone [brief units].
+    """
     construction = rules.brief.construction
     apart = max(construction.corner_clearance, rules.brief.needs.aisle)
     reach = max((max(own, default=0.0) for own in depths), default=0.0) + apart
@@ -326,5 +330,5 @@ class _States:
 
 
 def overlap(near: float, far: float, loss: float) -> float:
-    """Part of the reach [near, far] from a corner that a loss takes."""
+    """Length of [near, far], distances from a corner, that a loss of `loss` there takes away."""
     return max(0.0, min(far, loss) - near)

@@ -1,8 +1,8 @@
-"""Joining neighbouring stretches whose difference keeps nothing out that counts.
+"""Neighbouring stretches joined where the boundary between them makes no difference.
 
-A boundary costs the model a set of spanning bays. Where the restrictions of two
-neighbours, taken together, still allow the same bays (same kinds, same amounts, same
-widths, places for the same items), they are one stretch as restricted as both.
+Each boundary costs the model a set of slots for spanning bays. Two neighbours are joined where one
+stretch with the restrictions of both still allows the same bays: the same kinds with the same
+amounts and widths, and places for the same items.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ Signature = tuple[object, ...]
 
 
 def merged(surveyed: Surveyed, catalogue: Catalogue) -> Surveyed:
-    """`surveyed` with as few stretches as say the same."""
+    """`surveyed` with neighbours joined wherever that excludes nothing that is scored."""
     kept: list[Stretch] = []
     for stretch in _without_slivers(surveyed, catalogue):
         joined = _joined(kept[-1], stretch, catalogue) if kept else None
@@ -35,7 +35,8 @@ def merged(surveyed: Surveyed, catalogue: Catalogue) -> Surveyed:
 
 
 def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
-    """Stretches but for blocked slivers at a wall's end: something flush is round the corner."""
+    """The stretches without blocked slivers at a wall's end, left by what is flush round the
+    corner."""
     limit = catalogue.rules.brief.units.from_inch(END_SLIVER_IN)
     kept = []
     for stretch in surveyed.stretches:
@@ -47,7 +48,7 @@ def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
 
 
 def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | None:
-    """One stretch over both, or None where that would keep something out."""
+    """One stretch in place of two neighbours; None where that would exclude something."""
     touching = left.wall == right.wall and abs(left.end - right.start) < FINE
     if not touching or left.pin or right.pin or left.opened != right.opened:
         return None

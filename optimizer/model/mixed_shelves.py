@@ -1,4 +1,5 @@
-"""Things stored by count that do not all go in like with like: as many rows as can be had."""
+"""Things stored by count on shelves that several kinds share, where one kind a shelf is not
+enough."""
 
 from __future__ import annotations
 
@@ -19,10 +20,11 @@ _TIDY = 1e-4
 
 
 def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> list[Shelf] | None:
-    """Shelves with the rows of a small integer program: all rows, by their width, that can stand
-    there at once. None where it finds none in time. The shelves given hold no rows yet.
+    """Shelves with as many rows on them as an integer program can place; None if time ran out.
 
-    Of shelves as far apart as wished `spare` may be taken; beyond that they are missed elsewhere.
+    Rows count by their width. The shelves that are given must be empty. Of shelves as far apart as
+    wished, a length of `spare` may be used [brief units]; more would leave the need for shelves
+    short.
     """
     problem = new_problem("stowing", maximise=True)
     rows: dict[tuple[int, int, int], Any] = {}

@@ -1,4 +1,4 @@
-"""Places in the model where hooks or a mirror may hang."""
+"""Places in the model at which hooks or a mirror may hang."""
 
 from __future__ import annotations
 
@@ -12,10 +12,11 @@ At = Literal["left", "right", "middle", "across"]
 
 @dataclass(frozen=True)
 class MountPlace:
-    """A place of mount number `mount`: in stretch `first`, or `across` boundaries up to `last`.
+    """One place of mount number `mount`: in stretch `first`, or `across` boundaries up to `last`.
 
-    `within` is the wall that it stays in; `takes` what it takes of each stretch, `chosen` its
-    binary. One that is `shifted` keeps off the stretch's end.
+    `within` is the interval of wall that it stays in [brief units], `takes` the length that it
+    takes of each stretch, `chosen` the binary variable. A `shifted` one keeps off the end of the
+    stretch, where something is in its way.
     """
 
     mount: int

@@ -1,4 +1,4 @@
-"""Where on its piece of wall each mount hangs: in the middle of what is free there."""
+"""Positions of hooks and mirrors: each in the middle of the wall that is free for it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ Laid = Sequence[Sequence[tuple[Any, Any, Any]]]
 
 
 class MountPositions:
-    """Starts of the mounts of a plan, in the program that fixes those of its bays."""
+    """Variables for the starts of the mounts, in the same program that fixes the bays'
+    positions."""
 
     def __init__(
         self,
@@ -38,7 +39,7 @@ class MountPositions:
         self._starts: dict[int, tuple[Any, float]] = {}
 
     def laid(self, *, on_grid: bool) -> list[Any]:
-        """Lay every mount between its neighbours; what being off the middle costs."""
+        """Add the mounts to the program; gives their costs, for being away from the middle."""
         step = self.model.rules.grid if on_grid else 1.0
         category = "Integer" if on_grid else "Continuous"
         for hanging in self.plan.hangings:
@@ -108,7 +109,8 @@ class MountPositions:
     def _between(
         self, hanging: MountPlace, order: Sequence[MountPlace | tuple[Any, Any]], place: int
     ) -> Any:
-        """Keep a mount in its range and off its neighbours; what being off the middle costs."""
+        """Keep a mount within its range and off its neighbours; gives its cost for not being
+        centred."""
         start, width, panel = (
             self._start(hanging),
             self._mount(hanging).width,

@@ -1,4 +1,4 @@
-"""The score as an expression of the model's variables, and its yardstick."""
+"""The score as a linear expression of the model's variables, and the yardstick that scales it."""
 
 from __future__ import annotations
 
@@ -23,7 +23,11 @@ from optimizer.solving import SolverName, lp_optima
 
 
 class Objective:
-    """Amounts, utilities and the score of a formulation."""
+    """The amounts, utilities and score of a formulation, with the same coefficients as `scoring`.
+
+    A finished layout therefore scores what the model said of it. `met` has, for each need, the
+    expression that counts towards it.
+    """
 
     def __init__(self, model: Formulation, frame: Frame) -> None:
         self.model = model
@@ -72,7 +76,7 @@ class Objective:
         self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
 
     def _meet_stored(self) -> None:
-        """What meets the needs for things stored by count, and for shelf beside them."""
+        """Expressions that count towards things stored by count, and towards shelf beside them."""
         rules = self.frame.rules
         for thing, length in zip(rules.things, self.stored.lengths, strict=True):
             met = self.model.continuous(f"s_{thing_key(thing.kind)}", thing.count)
@@ -86,7 +90,8 @@ class Objective:
             self.met[SHELF_LENGTH] = met
 
     def _utility(self, amount: Any, segments: tuple[Segment, ...], name: NeedId) -> Any:
-        """Concave utility of `amount`; its first segment is what meets the need."""
+        """Concave piecewise-linear utility of `amount`; its first segment is what counts for the
+        need."""
         pieces = []
         for number, segment in enumerate(segments):
             most = None if math.isinf(segment.length) else segment.length
@@ -117,7 +122,7 @@ class Objective:
         )
 
     def value(self, name: TermName, yardstick: Yardstick) -> Any:
-        """Value of one priority's term, 0..1 on the yardstick."""
+        """Value of a priority's term as an expression: 0 to 1 on the yardstick."""
         gains = {
             TermName.HANGING: (self.hanging, yardstick.hanging),
             TermName.SHELVING: (self.shelving, yardstick.shelving),
@@ -133,7 +138,7 @@ class Objective:
         return 1.0 - lpSum([_share_of(*losses[name])])
 
     def score(self, yardstick: Yardstick) -> Any:
-        """Points of the layout the variables describe."""
+        """The score, in points, as an expression."""
         weights = self.frame.weights()
         gains = (
             (TermName.HANGING, self.hanging, yardstick.hanging),
@@ -170,7 +175,7 @@ def _hosting(vars_: SlotVars) -> bool:
 
 
 def _steps(vars_: SlotVars, levels: Sequence[float]) -> Any:
-    """What a slot's bays take beyond plain ones: each tier adds to the one before it."""
+    """What a slot's bays cost beyond plain ones: each tier adds its step over the one before."""
     befores = (0.0, *levels)
     return lpSum(
         (level - before) * need

@@ -1,4 +1,4 @@
-"""The pattern of a pinned bay: one that the place, or the wall around it, may carry."""
+"""Patterns of pinned bays: a pin names a pattern, which has to be found among those enumerated."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ MOST_NAMED = 12
 def pinned(
     stretch: Stretch, column: Column, catalogue: Catalogue, *, in_corner: bool = False
 ) -> Pattern | None:
-    """The pattern of a stretch's pinned bay, of its width alone; BriefError where it cannot stand.
+    """The pattern of a stretch's pinned bay, at just its width; BriefError where it cannot stand.
 
-    What lies between its uprights is in the way of its zones, not of the uprights. None where
-    only stiffened boards reach over it, for which a bay `in_corner` is no place.
+    Obstructions between its uprights block its zones, but not the uprights. None for a bay
+    `in_corner` that only stiffened boards would span, since stiffened boards are not allowed there.
     """
     pin = stretch.pin
     assert pin is not None  # noqa: S101 - asked for pinned stretches alone
@@ -72,9 +72,9 @@ def _check_ends(pin: Pin, stretch: Stretch, outline: Outline, pointer: str) -> N
 
 
 def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
-    """The pattern that a pin names, of its own place or of the stretches of wall around it.
+    """The pattern that a pin names: of its own stretch, or of the wall around it.
 
-    The bay may have been made for more wall than it takes, or as one of many that are as good.
+    The bay may come from a stretch longer than itself, or have been dropped here for an equal one.
     """
     for patterns in (catalogue.patterns(column), *_around(pin, catalogue)):
         found = next((p for p in patterns if p.label == pin.pattern), None)
@@ -84,7 +84,7 @@ def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
 
 
 def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
-    """Patterns of the stretches that a pin lies in, as the bare room is cut."""
+    """Patterns of the stretches that the pin lies in, in the room as it is cut without pins."""
     brief = catalogue.rules.brief.model_copy(update={"pins": ()})
     names = [wall.id for wall in brief.room.walls]
     thresholds = height_thresholds(catalogue.rules, catalogue.ladder)
@@ -97,7 +97,7 @@ def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
 
 
 def fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
-    """Whether every zone and board of a pattern is free in a column."""
+    """Whether all zones and boards of a pattern are free of obstructions in a column."""
     if pattern.depth > column.depth + FINE:
         return False
     boards = {id(board) for board in pattern.boards}

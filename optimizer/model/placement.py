@@ -1,9 +1,9 @@
-"""From a plan to bays with positions: ordered, on the grid, never over a wall.
+"""From a plan of the model to bays at positions.
 
-Topology (which bay stands where, which uprights are shared, which walls carry) comes from the
-plan; a small integer program then gives every bay a width on the grid as near to the planned
-one as the walls allow, keeping every need that the plan meets; mid supports go to studs, and
-things stored by count to shelves.
+The plan says which bay stands on which stretch, which uprights are shared and which ends walls
+carry. A small integer program then gives each bay a start and a width on the grid, as near to the
+planned widths as the walls allow, without losing a need that the plan meets. Mid supports go to
+studs, and things stored by count onto shelves.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ from optimizer.model.supports import with_supports
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """Bays on their walls, the slot of each, those for which no studs make mid supports that
-    hold, and what hangs on the walls beside them."""
+    """Placed bays with the slot of each, those for which no studs make mid supports that hold, and
+    the mounts beside them."""
 
     bays: tuple[Bay, ...]
     slots: tuple[Slot, ...]
@@ -34,7 +34,7 @@ class Placed:
 
 
 def place(model: Formulation, plan: BayPlan) -> Placed:
-    """Bays of `plan` with their positions [brief units], wall by wall from left to right."""
+    """The bays of `plan` with their positions [brief units], wall by wall from left to right."""
     rows = rows_of(model, plan)
     spots, hung = Positions(model, plan, rows).solved()
     bays: list[Bay] = []
@@ -57,8 +57,10 @@ def place(model: Formulation, plan: BayPlan) -> Placed:
 def _supported(
     model: Formulation, bays: list[Bay], planned: Sequence[PlannedBay]
 ) -> tuple[tuple[Bay, ...], list[int]]:
-    """Bays with their mid supports, stiffened instead where no stud takes those that the plan
-    has, and the numbers of bays that nothing holds."""
+    """Bays with their mid supports, and the indexes of bays that nothing holds.
+
+    A bay is stiffened instead where no stud takes the supports that the plan has.
+    """
     outline, rules = model.surveyed.outline, model.rules
     placed, lacking = with_supports(bays, outline, rules)
     stiff = [index for index in lacking if planned[index].slot.stiffened(bays[index].width)]
@@ -113,7 +115,8 @@ def _bay(model: Formulation, plan: BayPlan, seat: Seat, name: str, spot: Spot) -
 
 
 def _carried(model: Formulation, plan: BayPlan, wall: int, *, at_left: bool) -> Carried:
-    """What carries a bay at a wall's end: in a wrapped corner the side that butts, the corner."""
+    """What carries a bay at a wall's end; in a wrapped corner, the butting side is on the
+    corner."""
     for number, corner in enumerate(model.corners):
         state = next(s for s in corner.states if s.name == plan.states[number])
         for which, side in enumerate(corner.sides):

@@ -1,4 +1,4 @@
-"""The small integer program that fixes starts and widths of bays on the grid."""
+"""A small integer program that fixes the starts and widths of bays on the grid."""
 
 from __future__ import annotations
 
@@ -46,8 +46,11 @@ Spot = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How neat the widths are to be: multiples of `steps` of the grid (0 for none), bays of one
-    pattern equally wide, runs starting on the grid, gaps narrow or wide enough for a hand."""
+    """How tidy the result has to be, from strict to lenient.
+
+    Widths are multiples of `steps` grid steps (0: of none), bays of one pattern are equally wide,
+    runs start on the grid, and gaps are too narrow for a pocket or wide enough for a hand.
+    """
 
     steps: int
     equal: bool = False
@@ -60,7 +63,7 @@ class Manner:
 
 
 def manners(units: Units) -> list[Manner]:
-    """From the neatest to the last resort."""
+    """The manners to try, the tidiest first; the last asks for nothing that the rules do not."""
     coarse = COARSE_STEPS[units]
     neat = [Manner(coarse, equal=True, lossless=True), Manner(coarse, lossless=True)]
     plain = [Manner(1), Manner(1, from_grid=False), Manner(1, from_grid=False, odd_ends=True)]
@@ -77,8 +80,10 @@ class Positions:
         self.rules = model.rules
 
     def solved(self) -> tuple[list[list[Spot]], dict[int, float]]:
-        """(start, width) of every seat, row by row, as neat as may be, and the start of every
-        mount by its number."""
+        """(start, width) of every seat, row by row, and the start of every mount by its number.
+
+        In the tidiest manner that has a solution [brief units].
+        """
         if not any(self.rows) and not self.plan.hangings:
             return [[] for _ in self.rows], {}
         for manner in manners(self.rules.brief.units):
@@ -139,7 +144,8 @@ class Positions:
         return laid
 
     def _spare_support(self, seat: Seat, width: Any, wished: float, name: str) -> None:
-        """A bay a little wider than what needs no more support gives that little to another."""
+        """Let a bay slightly too wide for its number of mid supports give the excess to another
+        bay."""
         tiers = [tier.width for tier in seat.bay.slot.pattern.tiers[:-1]]
         near = [reach for reach in tiers if reach < wished < reach + self._little]
         if near:
@@ -188,7 +194,7 @@ class Positions:
             self._handy(self._high(last.bay.slot) - end, (last,), f"r_{number}")
 
     def _handy(self, gap: Any, beside: Iterable[Seat], name: str) -> None:
-        """A gap is too small to be a pocket, or wide enough for a hand."""
+        """Make a gap too small to be a pocket, or wide enough for a hand."""
         if not self.manner.handy:
             return
         units = self.rules.brief.units
@@ -202,7 +208,8 @@ class Positions:
         self.problem += gap >= wide * opened - FINE, f"wide_{name}"
 
     def _apart(self, gap: Any, pair: tuple[Seat, Seat], name: str) -> None:
-        """Two runs are a hand apart: uprights alike back to back are one too many."""
+        """Keep two runs of bays a hand apart: two equal uprights back to back would be one too
+        many."""
         one, other = (seat.bay.slot.pattern for seat in pair)
         alike = abs(one.height - other.height) < TOUCH and abs(one.depth - other.depth) < TOUCH
         if not alike:
@@ -257,7 +264,8 @@ class Positions:
                 self._in_corner(seat, start, width, name, at_left=at_left)
 
     def _leave(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]], hung: MountPositions) -> None:
-        """What a wall may turn out shorter is left at its ends, unless a bay is cut to fit."""
+        """Leave free at a wall's ends what the wall may turn out shorter, unless a bay is cut to
+        fit."""
         walls: dict[int, list[tuple[Seat, Any, Any]]] = {}
         for row, laid in zip(self.rows, spots, strict=True):
             for seat, (start, width, _) in zip(row, laid, strict=True):
@@ -273,7 +281,8 @@ class Positions:
             self.problem += left >= self.rules.brief.room.measuring_tolerance, f"leave_{wall}"
 
     def _hold_through(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
-        """Boards that run through a corner without mid supports stay as short as they have to."""
+        """Keep boards that run through a corner without mid supports as short as what butts against
+        them asks."""
         for number, corner in enumerate(self.model.corners):
             limit = self.model.joined.get((number, self.plan.states[number]))
             if limit is None:
@@ -302,7 +311,7 @@ class Positions:
         return None
 
     def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
-        """Reach holds however widths are evened out: fronts beside other bays stay open."""
+        """Keep fronts beside other bays open however widths are evened out."""
         panel, slot = self.rules.panel, seat.bay.slot
         low, high = self._low(slot), self._high(slot)
         reach = self._end_reach(slot, at_left=at_left)
@@ -320,7 +329,7 @@ class Positions:
         self.costs.append(_GAP_PRICE * gap)
 
     def _end_reach(self, slot: Slot, *, at_left: bool) -> float:
-        """How far an end bay reaches from the corner at least in the chosen state."""
+        """Least distance from the corner at which an end bay ends, in the chosen state."""
         wall = self.model.surveyed.stretches[slot.first].wall
         for number, corner in enumerate(self.model.corners):
             state = next(s for s in corner.states if s.name == self.plan.states[number])
@@ -352,7 +361,7 @@ class Positions:
         return lost
 
     def _even(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
-        """Bays of one pattern in a row are equally wide, and together as wide as planned."""
+        """Make bays of one pattern in a row equally wide, and together as wide as planned."""
         step = self.manner.steps * self.rules.grid
         for number, (row, laid) in enumerate(zip(self.rows, spots, strict=True)):
             alike: dict[str, list[tuple[Any, float]]] = {}
@@ -370,7 +379,7 @@ class Positions:
                 self.problem += total <= planned + rounding, f"no_more_{name}"
 
     def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
-        """Rounding must not turn a need that the plan meets into one that is short."""
+        """Keep every need that the plan meets met after rounding."""
         flat = [
             (seat.bay, spot[1])
             for row, laid in zip(self.rows, spots, strict=True)
@@ -394,7 +403,8 @@ class Positions:
                 self.costs.append(_LACK_PRICE * lacks)
 
     def _keep_stored(self, flat: Sequence[tuple[PlannedBay, Any]]) -> None:
-        """Bays are wide enough for as many whole rows of what is stored as they are in all."""
+        """Keep bays wide enough for the whole rows of stored things that the plan counts on, in
+        all."""
         things = self.rules.things
         shelves = [
             shelf
@@ -433,9 +443,9 @@ class Positions:
 
 
 def _evened(row: Sequence[Seat]) -> list[float]:
-    """Widths to aim at: bays of one pattern in one place of a row as even as they may be.
+    """Widths to aim at: those of bays of one pattern in one place of a row as even as they may be.
 
-    What a bay gives is linear in its width, so evening them out changes no amount.
+    All amounts are linear in the width, so that evening them out changes none.
     """
     widths = [seat.bay.width for seat in row]
     groups: dict[tuple[str, int, int], list[int]] = {}

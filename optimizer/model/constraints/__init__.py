@@ -1,1 +1,1 @@
-"""The constraints of the model, one file for each family."""
+"""The constraints of the model, one module for each family; `Formulation` calls them in order."""

@@ -1,4 +1,4 @@
-"""Bays of a slot: how many, how wide in all, and how many need more than plain boards."""
+"""Numbers and widths of the bays of each slot, and how many need more than plain boards."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from optimizer.patterns.pattern import Tier
 
 
 def add_bays(model: Model, slots: Iterable[Slot]) -> list[SlotVars]:
-    """Variables of slots, kept in the model, each with what it may hold."""
+    """Add the variables of slots to the model, with what their bays may hold; gives their
+    records."""
     return [_add(model, slot) for slot in slots]
 
 
@@ -25,7 +26,7 @@ def _add(model: Model, slot: Slot) -> SlotVars:
 
 
 def _single(model: Model, slot: Slot, name: str) -> SlotVars:
-    """Bays inside one stretch."""
+    """Variables of bays inside one stretch."""
     room = model.surveyed.stretches[slot.first].length
     count = model.integer(f"n_{name}", slot.most, Rank.BAYS)
     widest = min(slot.max_width, max(room, slot.min_width))
@@ -36,7 +37,8 @@ def _single(model: Model, slot: Slot, name: str) -> SlotVars:
 
 
 def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
-    """One bay over several stretches: a part in the first and the last, all of those between."""
+    """Variables of a bay over several stretches: parts of the first and the last, and all
+    between."""
     stretches = model.surveyed.stretches
     count = model.binary(f"n_{name}", Rank.BAYS)
     parts: dict[int, Any] = {}
@@ -59,9 +61,11 @@ def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
 def _limit_width(
     model: Model, slot: Slot, total: tuple[Any, Any], room: float, name: str
 ) -> list[tuple[Tier, Any]]:
-    """Keep the total width within what the bays' tiers reach over and what `room` there is.
+    """Keep the total width within what the tiers reach and what `room` there is; gives the tiers'
+    counts.
 
-    Of the bays, so many need at least each tier; each adds what it reaches beyond the last.
+    The count of a tier is the number of bays that need at least it, and each such bay adds what the
+    tier reaches beyond the one before.
     """
     count, width = total
     needs: list[tuple[Tier, Any]] = []

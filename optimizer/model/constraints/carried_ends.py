@@ -1,4 +1,5 @@
-"""Ends that a side wall or the next wall's boards carry: no upright stands there."""
+"""Ends of walls at which a side wall, or the next wall's boards, carries the bay: no upright
+there."""
 
 from __future__ import annotations
 
@@ -13,7 +14,7 @@ from optimizer.patterns.ends import wall_carries
 
 
 def add_carried(model: Model) -> None:
-    """A variable for each wall's end that may be carried, tied to the bays that reach it."""
+    """Add a binary for each wall's end that may carry a bay, tied to the bays that may reach it."""
     if not model.rules.walls_carry:
         return
     for chain in model.chains:
@@ -30,7 +31,8 @@ def _side(model: Model, end: WallEnd) -> SideWall | None:
 
 
 def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
-    """`carried` only where the bay at the wall's end is one that the side wall can carry."""
+    """Let `carried` be 1 only where the bay at the wall's end is one that the side wall can
+    carry."""
     own = [v for v in model.slots if _may_end(v, index, end)]
     fit = [v for v in own if wall_carries(v.slot.pattern, side, model.rules)]
     if not fit:
@@ -50,14 +52,16 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
 
 
 def _sure(fit: Sequence[SlotVars], end: WallEnd) -> list[Any]:
-    """Numbers of bays of which one can stand at the wall's end, wherever there are any."""
+    """Counts of bays that can stand at the wall's end wherever there are any."""
     # A spanning bay may have others between it and the wall.
     return [v.count for v in fit if (_stands_at(v, end) if v.slot.at_end else not v.slot.spans)]
 
 
 def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars], place: str) -> Any:
-    """1 where a spanning bay that the wall can carry is the one at its end: none that it cannot
-    carry stands between; 0 where there is no such bay."""
+    """1 where a spanning bay that the wall can carry stands at its end, as an expression.
+
+    0 where there is none, or where a bay that the wall cannot carry stands between.
+    """
     spans = [v.count for v in fit if v.slot.spans and not v.slot.at_end]
     if not spans:
         return 0
@@ -81,10 +85,10 @@ def _stands_at(vars_: SlotVars, end: WallEnd) -> bool:
 
 
 def _part_ends(model: Model) -> None:
-    """Both ends of one stretch carried: two bays for it, or one that is alone.
+    """Where both ends of one stretch are carried: two bays for it, or a single one alone in it.
 
-    Of the bays inside it at least one fits either wall; were it the only one that does, what
-    stands beside it would stand against a wall that cannot carry it.
+    Of several bays inside, at least one suits either wall; if only that one did, a bay that the
+    wall cannot carry would stand at the other end.
     """
     for index in range(len(model.stretches)):
         left, right = (model.end_of(index, at_left=at_left) for at_left in (True, False))
@@ -112,7 +116,8 @@ def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
 
 
 def tie_to_corners(model: Model) -> None:
-    """What a corner takes from a wall leaves nothing at its end, but for what wraps."""
+    """Where a corner's state takes length from a wall, no end is carried there, except in a
+    wrap."""
     for number, corner in enumerate(model.corners):
         wraps = _holding(model, number, lambda s: s.wraps)
         for which, side in enumerate(corner.sides):

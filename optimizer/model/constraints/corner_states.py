@@ -1,4 +1,5 @@
-"""End bays and limits at inside corners, by the state that is chosen."""
+"""The states of inside corners: one is chosen, and it decides on end bays and depths near the
+corner."""
 
 from __future__ import annotations
 
@@ -16,7 +17,7 @@ from optimizer.model.slots import SlotMaker
 
 
 def add_states(model: Model) -> None:
-    """Variables of each corner's states, of which one holds."""
+    """Add a binary for each state of each corner; exactly one of a corner is 1."""
     for number, corner in enumerate(model.corners):
         for state in corner.states:
             z = model.binary(f"z_{number}_{state.name}", Rank.STATES)
@@ -26,7 +27,8 @@ def add_states(model: Model) -> None:
 
 
 def add_end_bays(model: Model, maker: SlotMaker) -> None:
-    """Bays against the ends of walls, where a state of the corner there may ask for one."""
+    """Add the slots of bays against ends of walls, wherever a state of the corner may ask for
+    one."""
     asked = set(_asked(model))
     for chain in model.chains:
         wall = model.surveyed.stretches[chain[0]].wall
@@ -49,8 +51,10 @@ def _asked(model: Model) -> Iterator[WallEnd]:
 
 
 def _least_alone(model: Model, wall: int) -> float:
-    """Least width of a bay that stands against both ends of a wall: all that corners, uprights
-    and a scribe at either end may leave of it."""
+    """Least width of a bay that stands against both ends of its wall [brief units].
+
+    The wall's length less all that corners, uprights and a scribe at either end may take.
+    """
     taken = [
         max(state.losses[which] for state in corner.states if state.reach_of(which) is not None)
         for corner in model.corners
@@ -63,7 +67,7 @@ def _least_alone(model: Model, wall: int) -> float:
 
 
 def limit_corner(model: Model, number: int) -> None:
-    """The end bays that a corner's state asks for, and how deep bays near it may be."""
+    """Tie the end bays, and the depths of bays near the corner, to the state that is chosen."""
     corner = model.corners[number]
     for which in range(len(corner.sides)):
         ask_end_bay(model, number, which)
@@ -77,7 +81,8 @@ def limit_corner(model: Model, number: int) -> None:
 
 
 def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
-    """Shelves run through on one wall; the other's, at the same heights, butt against them.
+    """In a wrap, shelves run through on one wall, and the other wall's end at them at the same
+    heights.
 
     `states` differ only in what may stand further along the walls.
     """
@@ -102,7 +107,7 @@ def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
 def _levels(
     runs: Sequence[SlotVars], butts: Sequence[SlotVars]
 ) -> Iterator[tuple[list[SlotVars], list[SlotVars]]]:
-    """Bays that run through and have every level of some that butt, with all of those."""
+    """Pairs of slots: those that run through with every level that the others, which butt, have."""
     own = [_levels_of(v) for v in runs]
     agreeing = [frozenset(i for i, has in enumerate(own) if _levels_of(v) <= has) for v in butts]
     for chosen in sorted(set(agreeing), key=sorted):
@@ -115,7 +120,7 @@ def _levels_of(vars_: SlotVars) -> set[float]:
 
 
 def _limit_depths(model: Model, number: int, corner: Corner) -> None:
-    """How deep bays near the corner may be, by state."""
+    """Limit the depth of bays near the corner by the state that is chosen."""
     limited: dict[tuple[int, float], list[Any]] = {}
     for state in corner.states:
         for limit in state.limits:
@@ -134,7 +139,7 @@ def _limit_depths(model: Model, number: int, corner: Corner) -> None:
 
 
 def lost_in_corners(model: Model, index: int) -> list[Any]:
-    """Lengths that corners take from a stretch, as terms."""
+    """Lengths that the chosen states of corners take from a stretch, as terms of a sum."""
     lost = []
     for number, corner in enumerate(model.corners):
         for which, side in enumerate(corner.sides):

@@ -1,7 +1,8 @@
-"""The end bays that states of a corner ask for: one where a state asks, of a kind it allows.
+"""End bays at corners: one wherever the chosen state asks for it, of a kind that the state allows.
 
-States are exclusive, so all that ask for bays of one kind, or of kinds within it, are met
-together: as many such bays as such states, and as wide as they ask.
+The states of a corner exclude each other. All states that ask for end bays of one kind (or of kinds
+within it) therefore share one row: as many such bays as such states chosen, and as wide as asked. A
+row for each state would be weaker in the relaxation.
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ Kind = frozenset[int]
 
 
 def ends_at(model: Model, end: WallEnd) -> list[SlotVars]:
-    """Slots whose bay stands against an end of a wall."""
+    """The slots whose bay stands against this end of a wall."""
     return [
         v
         for v in model.slots
@@ -29,7 +30,7 @@ def ends_at(model: Model, end: WallEnd) -> list[SlotVars]:
 
 
 def ask_end_bay(model: Model, number: int, which: int) -> None:
-    """One bay nearest the corner where a state asks for it, deep as asked, its front open."""
+    """Ask for one bay nearest the corner, of the depth and width that the chosen state needs."""
     corner = model.corners[number]
     side = corner.sides[which]
     asking = [s for s in corner.states if s.reach_of(which) is not None]
@@ -59,12 +60,12 @@ def ask_end_bay(model: Model, number: int, which: int) -> None:
 
 
 def _kinds(found: Iterable[Kind], number: int) -> list[Kind]:
-    """The kinds that are asked for, the one of all bays last."""
+    """The kinds of end bays that states ask for, the kind that all of them fall in last."""
     return sorted({*found, frozenset(range(number))}, key=lambda kind: (len(kind), sorted(kind)))
 
 
 def _allowed(model: Model, ends: Sequence[SlotVars], state: CornerState, which: int) -> Kind:
-    """End bays of a side that may stand there in a state."""
+    """The end bays that may stand on a side of the corner in a state."""
     most = min((limit.depth for limit in state.limits if limit.side == which), default=None)
     reach = (state.reach_of(which) or 0.0) - model.rules.panel
     reach -= model.rules.brief.units.from_inch(SCRIBE_IN)
@@ -90,7 +91,7 @@ def shelves(vars_: SlotVars, depth: float) -> bool:
 
 
 def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -> Any:
-    """Free wall that an end bay leaves before it, a scribe at most; 0 for a pinned one."""
+    """Free wall between the corner and an end bay: a scribe at most, 0 for a pinned bay."""
     side = model.corners[number].sides[which]
     index = side.end
     if index is None or model.surveyed.stretches[index].pin is not None:

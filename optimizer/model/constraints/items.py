@@ -1,9 +1,10 @@
-"""Items in bays: one group a zone, in bays wide enough for what they hold.
+"""Bulky items in bays: at most one group in a zone, and bays wide enough for what they hold.
 
-By Hall's theorem groups can be given to zones exactly when no set of zones is asked to
-take more groups than it has zones. The same holds among the bays at least as wide as a
-level, whose number is a variable of its own. A group wider than any piece that mid supports
-leave is sure to be, and too tall to pass under them, stands in a bay without them.
+By Hall's theorem, groups can be assigned to zones exactly when no set of zones is asked to take
+more groups than it has zones; one row states that for each set. The same holds among the bays at
+least as wide as a level of width, whose number is a variable of its own. A group goes into a bay
+without mid supports where it is too tall to pass under them and wider than the least piece between
+them.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ MOST_SETS = 4
 
 
 def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
-    """Variables and limits of the groups that a slot's bays may hold."""
+    """Add variables and rows for the groups of items that a slot's bays may hold."""
     slot = vars_.slot
     for number, host in enumerate(slot.hosts):
         held = model.integer(f"h_{name}_{number}", slot.most * len(host.zones))
@@ -42,10 +43,10 @@ def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
 
 
 def safe_width(vars_: SlotVars) -> float:
-    """Width of a group that stands in any of the slot's bays, however mid supports fall.
+    """Width that fits into any of the slot's bays, wherever its mid supports fall [brief units].
 
-    A bay with k supports, and one more where studs stand unluckily, is wider than the tier
-    before reaches, and its widest piece at least that over k + 2.
+    A bay with k supports (one more where studs stand unluckily) is wider than the tier before
+    reaches, and its widest piece is at least that width over k + 2.
     """
     least = [
         before.width / (tier.supports + 2)
@@ -71,7 +72,7 @@ def _seat(
     *,
     skip_floor: bool,
 ) -> None:
-    """No set of zones takes more groups than it has zones in so many bays."""
+    """No set of zones takes more groups than it has zones, in so many bays."""
     for number, zones in enumerate(zone_sets([host for host, _ in hosts])):
         if skip_floor and zones == frozenset({0}) and hosts[0][0].on_floor:
             continue
@@ -80,7 +81,7 @@ def _seat(
 
 
 def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
-    """Unions of the sets of zones that groups may use."""
+    """All unions of the sets of zones that groups may use."""
     distinct = sorted({frozenset(host.zones) for host in hosts}, key=sorted)
     if len(distinct) > MOST_SETS:
         yield from distinct
@@ -95,7 +96,7 @@ def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
 
 
 def _widen(model: Model, vars_: SlotVars, name: str) -> None:
-    """Bays are as wide as what they hold: so many at least as wide as each level."""
+    """Make bays wide enough: so many bays at least as wide as each level of width."""
     least, safe = vars_.slot.min_width, safe_width(vars_)
     found = {h.group.width for h, _ in vars_.hosts if h.group.width > least + FINE}
     # Groups no wider than any bay may still be wider than a piece between supports.

@@ -1,4 +1,5 @@
-"""What fits into a stretch: bays, uprights, those shared over a boundary, and gaps."""
+"""The length of each stretch: bays, uprights, uprights shared over boundaries, and gaps fit into
+it."""
 
 from __future__ import annotations
 
@@ -22,7 +23,8 @@ SCRIBED_STEPS = 2
 
 
 def join(model: Model) -> None:
-    """Boundaries: spanning bays, or an upright that both sides share."""
+    """Decide at each boundary: a bay that spans it, an upright that both sides share, or
+    neither."""
     for chain in model.chains:
         for left, right in itertools.pairwise(chain):
             _join(model, left, right)
@@ -48,7 +50,7 @@ def _join(model: Model, left: int, right: int) -> None:
 
 
 def _may_keep(model: Model, keeper: int, guest: int) -> bool:
-    """Whether an upright of any bay of `guest` may stand in `keeper`."""
+    """Whether an upright of any bay of stretch `guest` may stand in stretch `keeper`."""
     stretches = model.surveyed.stretches
     column = model.column(keeper)
     if stretches[keeper].pin is not None:
@@ -72,7 +74,7 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
 
 
 def _as_free(model: Model, keeper: int, guest: int) -> bool:
-    """Whether whatever is in the way of bays of `keeper` is in that of `guest` as well."""
+    """Whether everything that is in the way in `keeper` is in the way in `guest` as well."""
     ways = [pair for conflict in model.conflicts for pair in (conflict, conflict[::-1])]
     own = {(depth, other) for (index, depth), other in ways if index == keeper}
     guests = [(depth, other) for (index, depth), other in ways if index == guest]
@@ -86,7 +88,7 @@ def _as_free(model: Model, keeper: int, guest: int) -> bool:
 
 
 def limit_length(model: Model, index: int) -> None:
-    """Bays, uprights and what corners take fit into a stretch."""
+    """Bays, uprights, mounts and what corners take are no longer than the stretch."""
     stretch, own, panel = (
         model.surveyed.stretches[index],
         model.stretches[index],
@@ -131,8 +133,7 @@ def limit_length(model: Model, index: int) -> None:
 
 
 def fill_walls(model: Model) -> None:
-    """A bay that stands against both ends of its wall leaves nothing of it but what corners
-    take, uprights and a scribe at either end."""
+    """Make a bay that stands against both ends of its wall fill it, but for corners and scribes."""
     for chain in model.chains:
         whole = [v for v in model.slots if v.slot.at_left and v.slot.at_right]
         whole = [v for v in whole if v.slot.first == chain[0]]
@@ -149,7 +150,8 @@ def fill_walls(model: Model) -> None:
 
 
 def _alone_at_end(model: Model, index: int) -> None:
-    """A bay from the wall's end over all of a stretch leaves room for no other in it."""
+    """A bay that stands at the wall's end and takes all of a stretch leaves no room for another in
+    it."""
 
     def alone(slot: Slot) -> bool:
         if not slot.spans:
@@ -167,14 +169,15 @@ def _alone_at_end(model: Model, index: int) -> None:
 
 
 def _hand(model: Model) -> float:
-    """Least gap between two runs: two uprights closer than a hand stand back to back."""
+    """Least gap between two runs [brief units]; uprights closer than a hand stand back to back."""
     return model.rules.brief.units.from_inch(HAND_IN)
 
 
 def _unsure(model: Model, index: int) -> float:
-    """What a stretch leaves at the wall's ends, since that may turn out shorter: half at each.
+    """Length kept free for a wall that may turn out shorter: half of it at each end [brief units].
 
-    Beside a pinned bay it is free or not, and where no bay comes to an end more than that is.
+    Beside a pinned bay it is free or it is not; where no bay can come near an end, enough is free
+    anyway.
     """
     stretches, own = model.surveyed.stretches, model.surveyed.stretches[index]
     whole, length = (
@@ -191,8 +194,12 @@ def _unsure(model: Model, index: int) -> float:
 
 
 def _settled(stretch: Stretch, away: float, model: Model) -> float | None:
-    """Wall that is free at an end whatever is built, if that is settled: `away` from the
-    outermost stretch, or beside a bay pinned in it."""
+    """Wall that is free at an end whatever is built, if that is known; None if it depends [brief
+    units].
+
+    `away` is the distance from the outermost stretch to the end; a bay may also be pinned beside
+    it.
+    """
     if stretch.pin is not None:
         ends = (stretch.pin.left, stretch.pin.right)
         uprights = sum(end is Carried.UPRIGHT for end in ends)
@@ -202,7 +209,7 @@ def _settled(stretch: Stretch, away: float, model: Model) -> float | None:
 
 
 def _close_ranks(model: Model, index: int, used: Any) -> None:
-    """With bays held at both ends of a stretch, a gap between them costs an upright."""
+    """Where bays are held at both ends of a stretch, a gap between them costs one more upright."""
     own, length = model.stretches[index], model.surveyed.stretches[index].length
     if model.surveyed.stretches[index].pin is not None:
         model.add(own.broken <= 0, f"unbroken_{index}")
@@ -229,7 +236,8 @@ def _close_ranks(model: Model, index: int, used: Any) -> None:
 
 
 def _ends(model: Model, index: int, *, at_left: bool) -> Any:
-    """Number of bays of a stretch that stand against the wall's end in a corner."""
+    """Number of bays of a stretch that stand against the wall's end at a corner, as an
+    expression."""
     if at_left:
         return lpSum(v.count for v in model.slots if v.slot.at_left and v.slot.first == index)
     return lpSum(v.count for v in model.slots if v.slot.at_right and v.slot.last == index)

@@ -1,10 +1,10 @@
-"""Hooks and mirrors: each takes a piece of wall that the bays leave.
+"""Hooks and mirrors: each takes a piece of wall that the bays leave free.
 
-What bays leave of a stretch lies at its left end, at its right end, between two runs, or over a
-boundary that no bay crosses; where both ends are held by bays it is nothing (`lengths`). So each
-mount has one binary for each of these places, and its width comes off the length that bays have.
-Mounts of one end of a stretch stand side by side. Where something of the room is in a mount's way
-near that end, the wall up to it is lost as well, and the mount stands there alone.
+Bays leave wall at the left end of a stretch, at its right end, between two runs, or across a
+boundary that no bay spans; where both ends of a stretch are held by bays, nothing is left (see
+`lengths`). Each mount has one binary for each such place, and its width is taken off the length
+that bays have. Several mounts at one end hang side by side. Where an obstruction near that end is
+in a mount's way, the wall up to it is lost as well, and the mount hangs there alone.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from optimizer.reference.mounted import Mounted
 
 
 def add_mounts(model: Model) -> None:
-    """Places of every mount, of which it has one at most."""
+    """Add the places of every mount, of which at most one is chosen."""
     for number, mount in enumerate(model.rules.mounted):
         own = [
             hanging for chain in model.chains for hanging in _places(model, number, mount, chain)
@@ -98,13 +98,13 @@ def _across(
 
 
 def taken_by_mounts(model: Model, index: int) -> list[Any]:
-    """Lengths that mounts take of a stretch."""
+    """Lengths that mounts take of a stretch, as terms of a sum."""
     return [hanging.takes[index] for hanging in model.hangings if index in hanging.takes]
 
 
 def tie_mounts(model: Model) -> None:
-    """Mounts are where bays leave wall: at an end that no bay holds, where a stretch's bays are
-    broken into two runs, over a boundary that none crosses."""
+    """Allow mounts only where bays leave wall free: at free ends, between runs, over open
+    boundaries."""
     for place, hanging in enumerate(model.hangings):
         own = model.stretches[hanging.first]
         if hanging.at == "middle":
@@ -122,7 +122,7 @@ def tie_mounts(model: Model) -> None:
 
 
 def _held(model: Model, index: int, *, at_left: bool) -> list[Any]:
-    """Numbers, of one at most, of what holds bays at an end of a stretch."""
+    """Sums, each at most 1, of what holds bays at one end of a stretch."""
     own = model.stretches[index]
     bays = [
         v.count
@@ -139,7 +139,7 @@ def _held(model: Model, index: int, *, at_left: bool) -> list[Any]:
 
 
 def _alone(model: Model, one: int, other: int) -> None:
-    """No other mount at an end of a stretch where something keeps one off it."""
+    """Forbid a second mount at an end of a stretch where an obstruction keeps one off that end."""
     a, b = model.hangings[one], model.hangings[other]
     same = a.first == b.first and a.at == b.at and a.mount != b.mount
     if same and (a.shifted or b.shifted):

@@ -1,4 +1,4 @@
-"""Pinned bays: each is there, its ends carried as its pin says."""
+"""Pinned bays: each one is built, with its ends carried as the pin says."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from optimizer.tolerances import TOUCH
 
 
 def keep_pins(model: Model) -> None:
-    """Every pinned bay is there, inside its stretch or as the end bay of a corner."""
+    """Require every pinned bay, inside its stretch or as the end bay of a corner."""
     for index, stretch in enumerate(model.surveyed.stretches):
         if stretch.pin is None:
             continue

@@ -1,13 +1,13 @@
 """Things stored by count: how much of which shelves each kind takes.
 
-Shelves of a whole room go by sort: which kinds they are high and deep enough for, and whether they
-are closer together than wished. A length of each sort is given to each kind, so that what a kind
-asks for costs a handful of variables, however many bays there are. By the theorem on flows that is
-exact in lengths; in whole rows (four pairs on a shelf, not 3.8) it is a bound from above. Where
-only one kind goes onto a sort of shelf, the rows of a slot's bays are whole here, too.
+The shelves of the whole room are sorted by which kinds they are high and deep enough for, and by
+whether they are closer together than wished. The variables are lengths of each sort given to each
+kind: a handful for a kind, however many bays there are. As a flow problem that is exact in lengths;
+in whole rows (four pairs on a shelf, not 3.8) it is an upper bound. Where a single kind goes onto a
+sort of shelf, the rows of a slot's bays are whole variables, and the bound is exact.
 
-No kind has more than the whole rows in the widest bays that are carried in the same way.
-Items that stand on such shelves take their width of them.
+No kind gets more than the whole rows in the widest bays that are carried in the same way. Items
+that stand on such shelves take their width of them.
 """
 
 from __future__ import annotations
@@ -26,7 +26,8 @@ from optimizer.patterns.bay_rules import BayRules
 
 @dataclass(frozen=True, slots=True)
 class Sort:
-    """Shelves that take the same things; `fine` ones are closer together than wished."""
+    """Shelves that take the same things; `fine` ones are closer together than the wished
+    spacing."""
 
     things: frozenset[int]
     fine: bool
@@ -39,9 +40,10 @@ class Sort:
 
 @dataclass
 class StoredVars:
-    """Lengths given to each thing (by number), those on plain and on fine shelves in all.
+    """Lengths given to each thing (by its number), and in all on plain and on fine shelves, as
+    expressions.
 
-    `propped` is 1 where bays that things go into have mid supports, which break their rows.
+    `propped` is 1 where bays that things go into have mid supports, which break rows.
     """
 
     lengths: list[Any] = field(default_factory=list)
@@ -51,13 +53,13 @@ class StoredVars:
 
 
 def sort_of(zone: Zone, rules: BayRules) -> Sort | None:
-    """The sort of a shelf; None for one that takes none of the things."""
+    """The sort of a shelf zone; None for one that takes none of the things."""
     things = rules.takes(zone)
     return Sort(things, rules.is_fine(zone)) if things else None
 
 
 def add_storing(model: Model) -> StoredVars:
-    """Variables and limits of what is stored by count; empty where nothing is."""
+    """Add variables and rows for things stored by count; an empty record where there are none."""
     things = model.rules.things
     if not things:
         return StoredVars()
@@ -115,7 +117,7 @@ def _sorts(model: Model) -> dict[Sort, list[tuple[SlotVars, int]]]:
 
 
 def _rows(model: Model, vars_: SlotVars, width: float) -> Any:
-    """Whole rows of one width on one board of all of a slot's bays."""
+    """Number of whole rows of one width on one board of each of a slot's bays, as an expression."""
     if width not in vars_.rows:
         name = f"r_{vars_.count.name}_{width:g}".replace(".", "p")
         most = math.floor(vars_.widest / width + FINE)
@@ -127,7 +129,7 @@ def _rows(model: Model, vars_: SlotVars, width: float) -> Any:
 
 
 def _most_rows(vars_: SlotVars, width: float) -> Any:
-    """Most whole rows of a width on one board of all of a slot's bays, by how wide each may be."""
+    """Upper limit of `_rows`, by how wide each bay may be."""
     most: Any = 0
     before = 0
     for tier, need in vars_.tiers:
@@ -137,7 +139,7 @@ def _most_rows(vars_: SlotVars, width: float) -> Any:
 
 
 def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:
-    """Widths that items on shelves take of each sort; they may be on any that suits them."""
+    """Widths that items take of each sort of shelf; they may stand on any that suits them."""
     widths: dict[frozenset[Sort], list[Any]] = {}
     for vars_ in model.slots:
         zones = vars_.slot.pattern.zones

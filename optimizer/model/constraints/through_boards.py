@@ -1,7 +1,8 @@
-"""Boards that run through a wrapped corner bear half of what butts against them.
+"""Boards that run through a wrapped corner carry half of the load of the boards that butt on them.
 
-The wider the bay that butts, the narrower the one that runs through, or it has a mid support: by
-a straight line below the true limit, which `structure` works out for any two pieces.
+The wider the bay that butts, the shorter the piece that runs through has to be, or it needs a mid
+support. The true limit (`structure` works it out for any two pieces) is curved; the model uses a
+straight line below it, which is safe.
 """
 
 from __future__ import annotations
@@ -26,9 +27,10 @@ def limit_through(
     where: Sequence[tuple[int, str]],
     name: str,
 ) -> None:
-    """Keep a bay that runs through as narrow as what butts against it asks.
+    """Keep a bay that runs through as narrow as the bay butting on it asks.
 
-    `where` are the states that ask it: the number of the corner and the name of each.
+    `where` are the states in which that applies: the number of the corner and the name of the
+    state.
     """
     holds = lpSum(model.states[own] for own in where)
     least = min(v.slot.min_width for v in butts)
@@ -61,7 +63,7 @@ def _longest_piece(vars_: SlotVars) -> float:
 def _line(
     rules: BayRules, depth: float, beside: float, least: float, most: float
 ) -> tuple[float, float]:
-    """(a, b) with a - b x piece nowhere above the longest piece that may run through."""
+    """(a, b) such that a - b x piece is nowhere above the longest piece that may run through."""
     construction, units = rules.brief.construction, rules.brief.units
     steps = [least + (most - least) * step / (_PIECES - 1) for step in range(_PIECES)]
     limits = [through_piece(construction, units, depth, beside, piece) for piece in steps]

@@ -1,1 +1,2 @@
-"""Solving the model again and again: ranked alternatives at a distance from one another."""
+"""Ranked alternatives: the model solved repeatedly, each layout at a distance from the ones
+before."""

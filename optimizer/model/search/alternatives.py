@@ -60,7 +60,8 @@ MOST_SLICES = 6
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A layout's bays and mounts with how its solve ended; `outcome.bound` is in points."""
+    """A layout that was found: its bays and mounts, and how its solve ended; the bound is in
+    points."""
 
     bays: tuple[Bay, ...]
     outcome: Outcome
@@ -69,13 +70,18 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Ended:
-    """Why no further layout came."""
+    """Why the search found no further layout."""
 
     outcome: Outcome
 
 
 class Search:
-    """The model of a brief, ready to be solved again and again."""
+    """The model of one brief, ready to be solved again and again under more constraints.
+
+    Constraints are only ever added: layouts to keep away from, scores to exceed, combinations of
+    bays that a check of the placed layout refused. Bounds and solutions of earlier solves are
+    carried over.
+    """
 
     def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
         self.brief = brief
@@ -96,7 +102,8 @@ class Search:
         self._memory = Memory()
 
     def _yardstick(self) -> Yardstick:
-        """What the room could do for each term alone, whatever is pinned or weighs nothing."""
+        """The most that the room allows for each score term alone, without pins and with every term
+        weighed."""
         priorities = self.brief.priorities
         unhung = not priorities.hanging and not self.brief.needs.amounts
         if self.brief.pins or unhung:
@@ -111,20 +118,21 @@ class Search:
         return carrying_walls(self.model)
 
     def keep_away(self, bays: tuple[Bay, ...], least: float, number: int) -> None:
-        """Forbid everything closer than `least` to a layout."""
+        """Forbid all layouts closer than `least` to these bays (see `scoring.distance`)."""
         reference = Reference(self.model, self.tallies, bays, least, number)
         self._chords += reference.chords
 
     def keep_above(self, floor: float) -> None:
-        """Forbid scores below `floor`."""
+        """Forbid all layouts that score less than `floor`."""
         self.model.add(self.score >= floor, "quality")
 
     def forget(self) -> None:
-        """Forget bounds and solutions, as another objective asks for."""
+        """Drop bounds and solutions of earlier solves, which another objective makes worthless."""
         self._memory = Memory()
 
     def optimum(self, deadline: float, gap: float) -> Outcome:
-        """How maximising the problem's objective ends, whether or not a way is shut."""
+        """Outcome of maximising the problem's present objective, access to the bays left
+        unchecked."""
         return self._solve(deadline, None, None, gap)
 
     def next(
@@ -133,10 +141,10 @@ class Search:
         seen: Callable[[float, float], None] | None = None,
         should_stop: Callable[[], bool] | None = None,
     ) -> Found | Ended:
-        """The best layout under what is forbidden so far; `deadline` in monotonic seconds.
+        """The best layout that nothing added so far forbids; `deadline` in monotonic seconds.
 
-        A layout that shuts a way is forbidden and the next one sought; time is kept back for
-        that, and then used for a better layout.
+        A placed layout in which some bay cannot be reached is forbidden, and the next best one is
+        looked for. A part of the time is kept back for that, and else spent on a better layout.
         """
         kept: Found | None = None
         for tries in itertools.count():
@@ -172,22 +180,25 @@ class Search:
         raise AssertionError("unreachable")
 
     def _refused(self, placed: Placed) -> tuple[list[Slot], list[str]]:
-        """Slots of the bays that whoever looks at layouts refuses, and ids of mounts."""
+        """Slots of the bays, and ids of the mounts, that the checker refuses in a placed layout."""
         if self.refuses is None or (not placed.bays and not placed.mounts):
             return [], []
         bays, mounts = self.refuses(placed.bays, placed.mounts)
         return [placed.slots[index] for index in bays], [placed.mounts[i].id for i in mounts]
 
     def _worth(self, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]) -> float:
-        """Score of placed bays with what stands in them and hangs beside them."""
+        """Score of placed bays, with what stands on their shelves and hangs beside them."""
         amounts = amounts_of(bays, self.rules, self.surveyed, mounts)
         return sum(term.points for term in self.frame.terms(amounts, self.yardstick))
 
     def _unpropped(
         self, found: Found, deadline: float, should_stop: Callable[[], bool] | None
     ) -> Found:
-        """A layout, or where less is stored in it than the model had it the best one without mid
-        supports in rows, if that scores more; what was proved of the first holds for both."""
+        """The layout, or a better one without mid supports where those break rows of stored things.
+
+        Where less is stored than the model counted on, a second search runs with no mid supports
+        over rows. The bound proved for the first holds for both.
+        """
         propped, promised = self.objective.stored.propped, found.outcome.objective or 0.0
         worth = self._worth(found.bays, found.mounts) if propped is not None else promised
         if worth >= promised - self.brief.options.gap * max(1.0, promised):
@@ -211,24 +222,26 @@ class Search:
 
     @property
     def exact(self) -> bool:
-        """Whether nothing was forbidden but what the rules and the layouts met forbid."""
+        """Whether only the rules, and the layouts found before, exclude anything so far."""
         return self._proved is None
 
     def _stricter(self, outcome: Outcome) -> None:
-        """More is about to be forbidden than the rules forbid: the bound of now is the last that
-        holds for all layouts."""
+        """Keep the present bound: what is added next forbids more than the rules do.
+
+        Later bounds hold for fewer layouts, and so prove nothing of all of them.
+        """
         if self._proved is None:
             self._proved = math.inf if outcome.bound is None else outcome.bound
 
     def _honest(self, outcome: Outcome) -> Outcome:
-        """`outcome` with a bound that holds for every layout under the rules."""
+        """`outcome` with a bound that holds for every layout that the rules allow."""
         if self._proved is None or outcome.bound is None:
             return outcome
         bound = max(outcome.bound, self._proved)
         return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
 
     def _bounded(self, outcome: Outcome) -> Outcome:
-        """`outcome` under the least bound proved so far: what is forbidden only lowers it."""
+        """`outcome` with the lowest bound proved so far: adding constraints can only lower it."""
         proved = [b for b in (self._memory.bound, outcome.bound) if b is not None]
         if not proved:
             return outcome
@@ -245,7 +258,7 @@ class Search:
         should_stop: Callable[[], bool] | None,
         gap: float | None = None,
     ) -> Outcome:
-        """Solve under what is forbidden; bounds and solutions met before go on counting."""
+        """Solve under everything added so far, with the bounds and solutions of earlier solves."""
         options, problem = self.brief.options, self.model.problem
         gap = options.gap if gap is None else gap
         left = deadline - time.monotonic()
@@ -276,7 +289,7 @@ class Search:
 
 
 def _better(one: Found, other: Found) -> Found:
-    """The one of two layouts that scores more, with what the later search proved."""
+    """The layout with the higher score, with the bound that the later of both searches proved."""
     best = max((one, other), key=lambda found: found.outcome.objective or 0.0)
     bounds = [b for b in (one.outcome.bound, other.outcome.bound) if b is not None]
     bound = max(min(bounds), best.outcome.objective or 0.0) if bounds else None
@@ -293,7 +306,8 @@ def alternatives(
     seen: Seen | None = None,
     should_stop: Callable[[], bool] | None = None,
 ) -> Iterator[Found | Ended]:
-    """Layouts as they are found, then how the search ended if it ended early."""
+    """The layouts in the order in which they are found; then an `Ended` if the search stopped
+    early."""
     options = search.brief.options
     for number in range(options.alternatives):
 

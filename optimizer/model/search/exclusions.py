@@ -1,11 +1,13 @@
-"""Bays that cannot be got at: found after a solve, forbidden before the next.
+"""Combinations of bays that the model allows but a check of the placed layout refuses.
 
-The model keeps facing bays an aisle apart, but a way through the room can still be shut
-by bays far from one another. When a placed layout shuts one, the smallest set of its bays
-that does so is looked for, and those stretches are not used that deep together again.
+The model keeps facing bays an aisle apart, but bays far from one another may still block the way
+through a room between them. That is found once a layout is placed. The smallest set of its bays
+that blocks the way is then looked for, and a constraint forbids that these stretches all carry bays
+so deep (lazy constraints, or no-good cuts).
 
-This is stricter than the rule, which would allow shorter runs on the same stretches: the
-model's layouts are those without a combination that was found shut.
+This is stricter than the rule, which would allow narrower bays on the same stretches: the bound
+then holds only for layouts without a combination that was forbidden. `Search` keeps account of
+that.
 """
 
 from __future__ import annotations
@@ -24,7 +26,8 @@ _HALF = 0.5
 
 
 def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
-    """Whether some bay or mount is hardly reached; its smallest cause is then forbidden."""
+    """Forbid the smallest cause for which a bay or mount is not reached; False if all are
+    reached."""
     if model.surveyed.reach_in or not bays:
         return False
     brief, outline = model.rules.brief, model.surveyed.outline
@@ -49,8 +52,10 @@ def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
 
 
 def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
-    """Leave out mid supports in slots of bays for which studs stand unluckily, or, where a bay
-    is to have none, the slots; stricter than the rule, too."""
+    """Forbid mid supports in slots whose bays found no studs; stricter than the rule.
+
+    Slots whose bays had none are forbidden altogether.
+    """
     for vars_ in model.slots:
         if not any(vars_.slot is slot for slot in slots):
             continue
@@ -60,8 +65,10 @@ def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
 
 
 def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) -> None:
-    """Leave out slots of bays that a checker refused; with `alike` all that stand where they do,
-    as deep or deeper. Stricter than the rule."""
+    """Forbid slots of bays that the checker refused; stricter than the rule.
+
+    With `alike`, all slots in the same place that are as deep or deeper are forbidden, too.
+    """
     for vars_ in model.slots:
         slot = vars_.slot
         same = any(slot is other or (alike and _stands_as(slot, other)) for other in slots)
@@ -71,7 +78,7 @@ def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) ->
 
 
 def forbid_hung(model: Formulation, refused: Sequence[str]) -> None:
-    """Leave out the places in which mounts hang now that a checker refused there."""
+    """Forbid the places of mounts that the checker refused."""
     ids = [mount.id for mount in model.rules.mounted]
     for place, hanging in enumerate(model.hangings):
         if ids[hanging.mount] in refused and (hanging.chosen.value() or 0.0) > _HALF:
@@ -79,14 +86,14 @@ def forbid_hung(model: Formulation, refused: Sequence[str]) -> None:
 
 
 def _stands_as(slot: Slot, other: Slot) -> bool:
-    """Whether a slot's bays stand where another's do, at least as deep."""
+    """Whether a slot's bays stand in the same place as another's and are at least as deep."""
     place = (slot.first, slot.last, slot.at_left, slot.at_right)
     where = (other.first, other.last, other.at_left, other.at_right)
     return place == where and slot.pattern.depth > other.pattern.depth - FINE
 
 
 def _stretch(model: Formulation, bay: Bay | Mount, index: dict[str, int]) -> int:
-    """Stretch that carries most of a bay."""
+    """Index of the stretch that carries most of a bay's width."""
     wall = index[bay.wall]
     own = [(i, s) for i, s in enumerate(model.surveyed.stretches) if s.wall == wall]
     return max(own, key=lambda e: min(e[1].end, bay.end) - max(e[1].start, bay.start))[0]

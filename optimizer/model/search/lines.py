@@ -1,7 +1,8 @@
-"""Which line a room gets, where several would do: the one that the relaxation says most of.
+"""The height of the top boards of a room, where several are possible.
 
-A line is settled before anything else, by room, needs and construction alone, so that reruns
-under other priorities, pins and questions about single needs all speak of one room.
+It is settled before anything else and depends on room, needs and construction alone: reruns with
+other priorities, pins, and questions about single needs then all compare the same set of layouts.
+Of several candidates, the one whose linear relaxation scores most is taken.
 """
 
 from __future__ import annotations
@@ -25,7 +26,8 @@ MOST_LINES = 3
 
 
 def ladder_for(brief: Brief) -> Ladder:
-    """The ladder of a room, whatever its priorities, pins and options."""
+    """The ladder (line and levels of shelves) of a room, independent of priorities, pins and
+    options."""
     bare = brief.model_copy(
         update={"name": "", "priorities": Priorities(), "pins": (), "options": Options()}
     )

@@ -1,4 +1,4 @@
-"""How the search goes about a formulation: what is decided first, what belongs together."""
+"""What the solver is told about a formulation so that it searches well: ranks, bundles, choices."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from optimizer.solving import Chord, Guide
 
 
 def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> Guide:
-    """The guide for a formulation as it now stands."""
+    """The guide (see `solving.search.guide`) of a formulation as it stands now."""
     return Guide(
         ranks={name: int(rank) for name, rank in model.ranks.items()},
         fine=int(Rank.BAYS),
@@ -27,7 +27,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
 
 
 def _bundle(vars_: SlotVars) -> list[str]:
-    """Integer variables of one slot, the number of its bays first."""
+    """Names of the integer variables of one slot, the number of its bays first."""
     own = [vars_.count, *(need for _, need in vars_.tiers)]
     own += [held for _, held in vars_.hosts] + [wide for _, wide in vars_.levels]
     own += vars_.rows.values()

@@ -1,9 +1,10 @@
-"""Keeping a new layout at a distance from one already found.
+"""Constraints that keep a new layout at least a given distance away from an earlier one.
 
-With shares of wall length (and of pieces) that add up to the same total in every layout,
-the distance is the sum of what the earlier layout has and the new one lacks. For each
-look the earlier layout has, v is at most that difference; one binary picks whether it
-counts. Only those looks matter, so a reference layout costs a handful of binaries.
+The distance (`scoring.distance`) compares shares of wall length by look, and of pieces by place.
+These add up to the same total in every layout, so that the distance is the sum, over the looks of
+the earlier layout, of what the new one has less of it: max(0, had - now). Each such term needs one
+binary, which picks whether it is positive. Looks that the earlier layout lacks do not matter, so a
+layout to keep away from costs a handful of binaries.
 """
 
 from __future__ import annotations
@@ -23,9 +24,10 @@ from optimizer.tolerances import FINE
 
 
 class Reference:
-    """Constraints that keep the model at least `least` away from `bays` and their images.
+    """Constraints that keep the model at least `least` away from `bays`, and from their images.
 
-    Where the room maps onto itself, mirrored say, each image keeps the new layout away too.
+    Where the room maps onto itself (is mirror symmetric, say), a layout's image counts as the same
+    idea, and is kept away from as well.
     """
 
     def __init__(
@@ -42,7 +44,7 @@ class Reference:
             model.add(lpSum(self._moved(portrait)) >= least, f"apart_from_{number}_{turn}")
 
     def _moved(self, portrait: Portrait) -> list[Any]:
-        """What a portrait has and the new layout lacks, each by what it counts."""
+        """What the portrait has and the new layout lacks, each term weighted as in the distance."""
         pieces = sum(item.count for item in self.model.rules.brief.needs.items)
         ground, share = self.ground, 1.0 - ITEM_SHARE if pieces else 1.0
         terms = []
@@ -54,7 +56,7 @@ class Reference:
         return terms
 
     def _lacking(self, had: float, now: Any, most: float) -> Any:
-        """max(0, had - now) from below, where now, a variable, is at most `most`."""
+        """Lower envelope of max(0, had - now), where the variable `now` is at most `most`."""
         if now is None:
             return had
         if (now.name, had) not in self._lacks:
@@ -62,7 +64,7 @@ class Reference:
         return self._lacks[now.name, had]
 
     def _chord(self, had: float, now: Any, most: float) -> Any:
-        """A new variable for what is lacking, with the binary that picks whether it counts."""
+        """A variable for max(0, had - now), with the binary that picks whether it is positive."""
         model, name = self.model, f"{self.number}_{len(self.chords)}_{now.name}"
         lacking = model.continuous(f"v_{name}", had)
         flag = model.binary(f"y_{name}", Rank.STATES)
