@@ -2,13 +2,44 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Page, expect
 
 from tests.browser.driving import fill, open_study
+
+HEARD = Path(__file__).parent / "heard"
+"""Trees of whole sheets as they were recorded; `HEARD_ANEW=1` records them again."""
+
+
+def _as_recorded(page: Page, name: str) -> None:
+    """The tree of the whole page is the one recorded, but for what lists offer."""
+    lines = page.locator("body").aria_snapshot().splitlines()
+    tree = "\n".join(line for line in lines if not re.match(r"\s*- '?option ", line)) + "\n"
+    file = HEARD / f"{name}.yml"
+    if os.environ.get("HEARD_ANEW"):
+        HEARD.mkdir(exist_ok=True)
+        file.write_text(tree, encoding="utf-8")
+    assert tree == file.read_text(encoding="utf-8")
+
+
+def test_whole_sheets_are_heard_as_recorded(open_page: Callable[..., Page]) -> None:
+    """First sight, what is asked for once Propose was pressed, and a walk-in typed in full."""
+    page = open_page()
+    expect(page.locator("#checked")).to_contain_text("Still missing")
+    expect(page.get_by_role("button", name="Plan this one").first).to_be_enabled()
+    _as_recorded(page, "first-sight")
+    page.get_by_role("button", name="Propose layouts").click()
+    expect(page.locator("#faults")).to_be_focused()
+    _as_recorded(page, "what-is-missing")
+    page.get_by_label("Start from an example").select_option("attic-walk-in")
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    expect(page.locator("#said")).to_contain_text("complete")
+    _as_recorded(page, "walk-in")
 
 
 def _hear(page: Page, *wanted: str) -> None:
