@@ -55,3 +55,20 @@ def test_a_layout_is_told_with_its_lines_load_and_margins(
         "Top board at 2100 mm on A, 1800 mm on B"
     ]
     assert said(page, "study/words.js", "standing", {}) == []
+
+
+@pytest.mark.parametrize(
+    ("pattern", "words"),
+    [
+        ("floor:23.25+shelf*6x12@24", "open floor, 6 shelves"),
+        ("short@40.75+short@80.25+shelfx12@84", "short hang, short hang, a shelf"),
+        ("items:23.25+shelf*2x12@24", "things on the floor, 2 shelves"),
+    ],
+)
+def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, words: str) -> None:
+    """Nobody reads a pattern as the service writes it."""
+    told = still_page.evaluate(
+        "pattern => import('/page/js/hand/around.js').then(module => module.patternWords(pattern))",
+        pattern,
+    )
+    assert told == words

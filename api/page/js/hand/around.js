@@ -37,12 +37,25 @@ async function runWith(bays, options, to) {
   }
 }
 
-/** Why a bay cannot be kept, without the list of all that could stand there. */
+const HANG = /\b(short|medium|long)@/;
+const NAMED = 3;
+
+/** A pattern as the service writes it (floor:23.25+shelf*6x12@24) in words, from the floor up. */
+export const patternWords = (pattern) => pattern.split("+").map((part) => {
+  const [, name, times] = /^([a-z]+?)(?:\*([0-9]+))?(?:x|@|:|$)/.exec(part) ?? [];
+  if (name === "shelf") return times ? `${times} shelves` : "a shelf";
+  return { floor: "open floor", items: "things on the floor" }[name] ?? `${name} hang`;
+}).join(", ");
+
+/** Why a bay cannot be kept, with some of what the search could build in its place. */
 function plainly({ code, detail }) {
-  if (code === "pin_refused" && detail.includes("what can:")) {
-    return "The search builds no bay with these heights. Choose a kind, or put its shelves on levels a whole spacing apart (Page Up, Page Down).";
-  }
-  return `${capital(detail)}.`;
+  const [, refused, could] = /'([^']*)' cannot stand there; what can: (.*)$/.exec(detail) ?? [];
+  if (code !== "pin_refused" || !could) return `${capital(detail)}.`;
+  const kinds = [...new Set(could.split(", ").map(patternWords))].slice(0, NAMED).join("; or ");
+  const why = HANG.test(refused) && !HANG.test(could)
+    ? "The brief asks for no hanging, so the search hangs no rods: ask for some, or take the pack of what you drew."
+    : "Choose a kind anew, or put its shelves on levels a whole spacing apart (Page Up, Page Down).";
+  return `The search builds no such bay there. It could build: ${kinds}. ${why}`;
 }
 
 /** The bay that a refused pin stands for. */
