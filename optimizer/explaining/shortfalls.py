@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
@@ -218,15 +218,22 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
 
 
 def verdicts_on(
-    brief: Brief, yardstick: Yardstick, frame: Frame, layouts: Sequence[Layout], deadline: float
+    brief: Brief,
+    yardstick: Yardstick,
+    frame: Frame,
+    layouts: Sequence[Layout],
+    deadline: float,
+    *,
+    known: Mapping[NeedId, Verdict] | None = None,
 ) -> dict[NeedId, Verdict]:
     """What is proved of every need that any of `layouts` leaves short, as far as time allows.
 
-    What the rules exclude is told whatever the time.
+    What the rules exclude is told whatever the time; what is `known` is not looked into again.
     """
+    known = known or {}
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
     return {
-        need.name: verdict_on(brief, yardstick, need, deadline)
+        need.name: known.get(need.name) or verdict_on(brief, yardstick, need, deadline)
         for need in frame.needs()
         if need.name in short
     }
@@ -235,8 +242,20 @@ def verdicts_on(
 def explain_layouts(
     brief: Brief, layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]
 ) -> tuple[Layout, ...]:
-    """`layouts` with the reasons of their shortfalls."""
+    """`layouts` with the reasons of their shortfalls; one that meets a need bears witness."""
+    seen = _witnessed(layouts, verdicts)
     return tuple(
-        layout.model_copy(update={"unmet": explained(layout, verdicts, brief)})
-        for layout in layouts
+        layout.model_copy(update={"unmet": explained(layout, seen, brief)}) for layout in layouts
     )
+
+
+def _witnessed(layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]) -> dict[NeedId, Verdict]:
+    """Verdicts that know of the best of `layouts` that meets a need."""
+    short = {unmet.need for layout in layouts for unmet in layout.unmet}
+    seen = dict(verdicts)
+    for need in sorted(short):
+        met = [one.score for one in layouts if all(unmet.need != need for unmet in one.unmet)]
+        verdict = verdicts.get(need) or Verdict(None, None)
+        if met and max(met) > (verdict.meeting or -math.inf):
+            seen[need] = replace(verdict, meeting=max(met))
+    return seen

@@ -101,10 +101,11 @@ class _Run:
         leaders, warned = self._leaders(search, layouts, stopped)
         if any(layout.unmet for layout in layouts):
             self._tell("explaining", None, None)
-            told = (search.yardstick, search.frame, layouts, deadline)
-            verdicts = verdicts_on(self.brief, *told)
+            told = (self.brief, search.yardstick, search.frame)
+            verdicts = verdicts_on(*told, layouts, deadline)
             if better := self._better(search, layouts, verdicts.values()):
                 layouts, leaders = self._taken_up(search, better, layouts, leaders)
+                verdicts = verdicts_on(*told, layouts, deadline, known=verdicts)
             layouts = explain_layouts(self.brief, layouts, verdicts)
         status = status_of(statuses)
         warnings = (*self.warnings, *self._told(), *warned)

@@ -11,7 +11,7 @@ from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Study
-from optimizer.explaining.shortfalls import Verdict, explained, most_of, verdict_on
+from optimizer.explaining.shortfalls import Verdict, explain_layouts, explained, most_of, verdict_on
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
@@ -130,6 +130,22 @@ def test_a_search_that_ran_out_of_time_says_what_it_tried() -> None:
     assert "above 2' 6\" none do" in found["patterns"].detail
     assert "no time was left" in found["nothing"].detail
     assert explained(layout, {}, brief)[0].detail == found["nothing"].detail
+
+
+def test_a_layout_of_the_study_that_meets_a_need_bears_witness() -> None:
+    """Nothing was settled in time, but the second layout does what the first leaves short."""
+    brief = brief_of([60.0], {"medium_hang": 18})
+    short = Unmet(
+        need="medium_hang", required=18, achieved=12, shortfall=6, reason="unknown", detail=""
+    )
+    layouts = (Layout(score=89.0, unmet=(short,)), Layout(score=88.2))
+    first, second = explain_layouts(brief, layouts, {})
+    assert first.unmet[0].reason == "traded_off"
+    assert first.unmet[0].price == pytest.approx(0.8)
+    assert "scores 88.2, 0.8 points less than this one" in first.unmet[0].detail
+    assert not second.unmet
+    (alone,) = explain_layouts(brief, layouts[:1], {})
+    assert alone.unmet[0].reason == "unknown"
 
 
 @pytest.mark.parametrize(
