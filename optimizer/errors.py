@@ -42,7 +42,8 @@ class InputError(OptimizerError):
 
     def __init__(self, faults: Sequence[Fault]) -> None:
         self.faults: tuple[Fault, ...] = tuple(faults)
-        lines = [f"the {self.subject} has {len(self.faults)} fault(s):"]
+        count = len(self.faults)
+        lines = [f"the {self.subject} has {count} fault{'' if count == 1 else 's'}:"]
         super().__init__("\n".join([*lines, *(f"  {fault}" for fault in self.faults)]))
 
 

@@ -60,17 +60,46 @@ def _finite(value: Any) -> TypeGuard[float]:
     return isinstance(value, float) and math.isfinite(value)
 
 
+PLAIN_WORDS = {
+    "string_pattern_mismatch": "this is not of the form that is expected here",
+    "less_than_equal": "at most {le} is allowed",
+    "less_than": "less than {lt} is expected here",
+    "greater_than_equal": "at least {ge} is expected here",
+    "greater_than": "more than {gt} is expected here",
+    "int_type": "a whole number is expected here",
+    "int_parsing": "a whole number is expected here",
+    "int_from_float": "a whole number is expected here",
+    "float_type": "a number is expected here",
+    "float_parsing": "a number is expected here",
+    "finite_number": "a number is expected here",
+    "bool_type": "true or false is expected here",
+    "bool_parsing": "true or false is expected here",
+    "string_type": "text in quotes is expected here",
+    "string_too_long": "at most {max_length} characters are allowed",
+    "string_too_short": "at least {min_length} characters are expected here",
+    "enum": "one of these is expected here: {expected}",
+    "literal_error": "one of these is expected here: {expected}",
+    "list_type": "a list in brackets is expected here",
+    "tuple_type": "a list in brackets is expected here",
+    "too_long": "at most {max_length} entries are allowed here",
+    "too_short": "at least {min_length} entries are expected here",
+}
+"""What a person is told for pydantic's types of errors, with the values of their context."""
+
+
 def in_plain_words(entry: Mapping[str, Any]) -> str:
-    """What a pydantic error says, without a regular expression in it."""
-    if entry["type"] == "string_pattern_mismatch":
-        return "this is not of the form that is expected here"
-    return str(entry["msg"])
+    """What a pydantic error says, for somebody who knows neither pydantic nor expressions."""
+    words = PLAIN_WORDS.get(entry["type"])
+    if words is None:
+        return str(entry["msg"])
+    given = entry.get("ctx", {})
+    return words.format_map({n: plain_number(v) if _finite(v) else v for n, v in given.items()})
 
 
 def faults_of(error: ValidationError, data: Any) -> list[Fault]:
     """Every fault pydantic found in `data`, with pointer, value, rule and code."""
     faults = []
-    entries = error.errors(include_url=False, include_context=False)
+    entries = error.errors(include_url=False)
     around = {e["loc"][:depth] for e in entries for depth in range(len(e["loc"]))}
     for entry in entries:
         if entry["type"] == "too_short" and entry["loc"] in around:

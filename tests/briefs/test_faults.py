@@ -12,6 +12,7 @@ import pytest
 import optimizer.briefs
 from optimizer.briefs.reader import read_brief
 from optimizer.briefs.rules.needs import MAX_GARMENTS
+from optimizer.briefs.scenarios import load_scenario
 from optimizer.errors import BriefError, Fault
 from tests.briefs.changes import ALCOVE_IN, ALCOVE_MM, GONE, REACH_IN, WALK_IN, changed
 
@@ -528,3 +529,31 @@ def _codes_of_rules() -> set[str]:
 def test_every_code_has_a_case() -> None:
     """No rule's code is without a case above."""
     assert _codes_of_rules() - {case.code for case in CASES} == set()
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("/options/alternatives", 1_000_000, "at most 20 is allowed (got 1000000)"),
+        ("/options/gap", -1, "at least 0 is expected here (got -1)"),
+        ("/options/alternatives", 2.5, "a whole number is expected here (got 2.5)"),
+        ("/construction/material", "gold", "one of these is expected here: 'mdf', "),
+        ("/units", "cm", "one of these is expected here: 'in' or 'mm'"),
+        ("/name", "x" * 5000, "at most 200 characters are allowed"),
+        ("/room/walls", 7, "a list in brackets is expected here"),
+    ],
+)
+def test_faults_are_told_in_plain_words(path: str, value: object, words: str) -> None:
+    """What is expected, with its limit, and no word of how the program reads it."""
+    data = load_scenario("hall-reach-in").model_dump(mode="json")
+    *above, last = path.split("/")[1:]
+    here = data
+    for step in above:
+        here = here[step]
+    here[last] = value
+    with pytest.raises(BriefError) as caught:
+        read_brief(data)
+    fault = next(fault for fault in caught.value.faults if fault.pointer == path)
+    assert words in fault.detail
+    assert "Input should" not in str(caught.value)
+    assert len(str(fault)) < 400
