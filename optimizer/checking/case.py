@@ -1,4 +1,4 @@
-"""What every rule looks at: brief, layout, plan, and the bays where they stand."""
+"""What every rule of the checker reads: the brief, the layout, the room in plan, and its bays."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from optimizer.units import Units, state_length
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A bay on a wall of the room; `along` runs over the uprights that it has."""
+    """A bay on a wall of the room; `along` is its extent along the wall with the uprights it
+    has."""
 
     index: int
     bay: Bay
@@ -32,12 +33,13 @@ class Placed:
 
     @property
     def clear(self) -> Interval:
-        """Clear space along the wall: between uprights, or up to the wall or the corner."""
+        """The bay's clear space along the wall: between uprights, or up to the wall or the
+        corner."""
         return (self.bay.start, self.bay.end)
 
     @property
     def uprights(self) -> dict[str, Interval]:
-        """Where its uprights stand along the wall, by side; none where it is carried otherwise."""
+        """Extents of its uprights along the wall, by side; a side carried otherwise has none."""
         sides = {
             "left": (self.bay.left, (self.along[0], self.bay.start)),
             "right": (self.bay.right, (self.bay.end, self.along[1])),
@@ -57,13 +59,14 @@ class Placed:
 
 
 def zone_depth(bay: Bay, zone: Zone) -> float:
-    """How far a zone reaches out from the wall; that of its bay unless it says."""
+    """Depth of a zone, out from the wall; that of its bay unless it has one of its own."""
     return bay.depth if zone.depth is None else zone.depth
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One layout to check against one brief; `bays` leaves out those on unknown walls."""
+    """One layout to be checked against one brief; `bays` leaves out those on walls that do not
+    exist."""
 
     brief: Brief
     layout: Layout
@@ -78,7 +81,7 @@ class Case:
 
     @property
     def tolerance(self) -> float:
-        """What float noise may amount to [brief units]."""
+        """What a length may be off and keep the rules [brief units]."""
         return self.units.from_inch(RULE_IN)
 
     @property
@@ -120,10 +123,11 @@ class Case:
 
 
 def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
-    """Whether the room is served from outside, through its openings.
+    """Whether the closet is served from outside, through its openings.
 
-    Unless the brief says: a closed room so shallow behind every opening that hung clothes
-    and an aisle do not fit one behind the other. Depth is taken at the middle of an opening.
+    Unless the brief says so, it is where the room is closed and so shallow behind every opening
+    that hung clothes and an aisle do not both fit. The depth is measured at the middle of each
+    opening.
     """
     room = brief.room
     if room.access is not Access.AUTO:
@@ -140,7 +144,7 @@ def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
 
 
 def case_of(brief: Brief, layout: Layout) -> Case:
-    """A layout put on the plan of its brief's room."""
+    """The layout with the plan of its brief's room, ready to be checked."""
     plan = plan_of(brief.room, brief.units)
     thickness = brief.construction.panel_thickness
     placed = []

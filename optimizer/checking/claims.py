@@ -1,4 +1,4 @@
-"""R11 Claims: metrics, unmet needs and score terms agree with what is drawn."""
+"""R11 Claims: metrics, unmet needs and score terms agree with the zones that are drawn."""
 
 from __future__ import annotations
 
@@ -35,7 +35,8 @@ class Need:
 
 
 def check_claims(case: Case) -> Iterator[Fault]:
-    """Findings on figures that the zones do not bear out; a bare drawing claims nothing."""
+    """Findings on figures that the zones do not confirm; a drawing without metrics claims
+    nothing."""
     yield from _terms(case)
     yield from _lines(case)
     metrics = case.layout.metrics

@@ -1,9 +1,9 @@
-"""The floor one walks on: what of it is reached from an opening or from the open side.
+"""The floor that can be walked on, coming from an opening or from the open side of the room.
 
-Free floor is the room less every bay. A person counts as a disc as wide as the least way, so
-that between two corners the distance straight from one to the other counts. The middle of the
-disc can be on the free floor worn down by half of the way on all sides; worn floor that hangs
-together, given its width back, is one place to walk in.
+Free floor is the room less the footprints of all bays. A person counts as a disc as wide as the
+narrowest way, so that a gap between two corners counts by its straight distance. The centre of the
+disc can be anywhere on the free floor eroded by half that width (a negative buffer); each connected
+piece of it, dilated again by as much, is one place to walk in.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ SLIT = 0.1
 
 
 def way_width(case: Case) -> float:
-    """Least width of floor that counts as a way [brief units]; at least the tolerance."""
+    """Least width of floor that counts as a way [brief units]."""
     least = min(case.brief.needs.aisle, case.units.from_inch(LEAST_WAY_IN))
     return max(least - case.units.from_inch(WAY_TOLERANCE_IN), 10.0 * case.tolerance)
 
@@ -49,17 +49,17 @@ def whole_floor(case: Case) -> Any:
 
 
 def worn(floor: Any, width: float, arc: int = ARC) -> list[Any]:
-    """Pieces of floor on which the middle of a disc of a width can be, hanging together."""
+    """Connected pieces of floor on which the centre of a disc of this width can be (erosion)."""
     return list(shapely.get_parts(floor.buffer(-width / 2.0, quad_segs=arc)))
 
 
 def given_back(places: list[Any], width: float, arc: int = ARC) -> list[Any]:
-    """Worn pieces with the width of their disc given back."""
+    """Those pieces, dilated again by half the width of the disc."""
     return list(shapely.buffer(places, width / 2.0, quad_segs=arc))
 
 
 def _taken(case: Case) -> list[Any]:
-    """Floor under what hangs on the walls: one does not walk through coats."""
+    """Floor under hooks and mirrors with what hangs on them: one does not walk through coats."""
     found = []
     for mount in case.layout.mounts:
         line = case.plan.find(mount.wall)
@@ -69,7 +69,7 @@ def _taken(case: Case) -> list[Any]:
 
 
 def walked_floor(case: Case, floor: Any) -> Any:
-    """All of the floor that one can walk on, coming from outside."""
+    """All floor that can be walked on, coming from outside."""
     taken = shapely.union_all([*_taken(case), *(placed.footprint.shape() for placed in case.bays)])
     around = floor.envelope.exterior
     # A way exactly as wide as the least one is a way: floor worn to a line would vanish.
@@ -79,7 +79,7 @@ def walked_floor(case: Case, floor: Any) -> Any:
 
 
 def _entered(case: Case, place: Any, around: Any) -> bool:
-    """Whether one gets into a place to walk in: from an opening, or from the open side."""
+    """Whether a place to walk in is entered from an opening, or from the open side."""
     if not case.plan.closed and place.distance(around) <= case.tolerance:
         return True
     for opening, line in case.openings():

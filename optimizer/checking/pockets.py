@@ -1,8 +1,8 @@
-"""R7 No pocket: no floor is walled off from a hand by uprights, and no fixture is out of reach.
+"""R7 No pocket: uprights wall off no floor from a hand, and no fixture is out of reach.
 
-A hand counts as a disc. It starts from the floor that is walked on, in a reach-in from outside
-through the openings, and passes between boards: only uprights, walls and what fills the room
-from floor to ceiling stop it. What the bare room keeps from a hand is no fault of a layout.
+A hand counts as a disc. It starts from the floor that is walked on (in a reach-in from outside,
+through the openings) and may pass between boards; only uprights, walls and what fills the room from
+floor to ceiling stop it. What a hand cannot reach in the empty room is no fault of a layout.
 """
 
 from __future__ import annotations
@@ -80,7 +80,8 @@ def _sills(case: Case) -> Any:
 
 
 def _standing(case: Case, *, to_ceiling: bool) -> Any:
-    """Floor taken by what stands out from a wall on the floor, reaching the ceiling or not."""
+    """Floor taken by what stands out from a wall at floor level; with `to_ceiling`, up to the
+    ceiling."""
     shapes = []
     for thing in case.brief.room.obstructions:
         line = case.plan.find(thing.wall)
@@ -94,7 +95,7 @@ def _standing(case: Case, *, to_ceiling: bool) -> Any:
 
 
 def _handled(case: Case) -> Iterator[tuple[Obstruction, Any]]:
-    """What is to be handled, and where it is in plan."""
+    """Fixtures that have to be reached by hand, each with its place in plan."""
     for thing in case.brief.room.obstructions:
         line = case.plan.find(thing.wall)
         if thing.kind in HANDLED and line is not None:
@@ -102,7 +103,8 @@ def _handled(case: Case) -> Iterator[tuple[Obstruction, Any]]:
 
 
 def _out_of_reach(case: Case, floor: Any, starts: Any | None) -> Any:
-    """What of a floor no hand comes to; `starts` is None for a hand that is anywhere already."""
+    """Parts of a floor that a hand cannot reach; `starts` None for a hand that may begin
+    anywhere."""
     width = HAND[case.units] - case.tolerance
     places = worn(floor, width, HAND_ARC)
     if starts is not None:

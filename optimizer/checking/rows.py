@@ -1,4 +1,4 @@
-"""R10 where mid supports hang: the pieces of a zone stand between the supports over them."""
+"""R10 with mid supports: things of a zone stand in the pieces between the supports above them."""
 
 from __future__ import annotations
 
@@ -19,10 +19,10 @@ def pieces_between(clear: Interval, supports: Sequence[float], thickness: float)
 
 
 def fit_between(widths: Sequence[float], pieces: Sequence[float], air: float) -> bool:
-    """Whether things stand side by side in pieces of a row, air around each of them.
+    """Whether things of these widths can stand in pieces of these lengths, with air around each.
 
-    An exact search, the widest first into each piece of another room left; one that does not
-    end in `MOST_STEPS` steps counts as no fit.
+    An exact depth-first search (bin packing), the widest things first; one that needs more than
+    `MOST_STEPS` steps counts as not fitting.
     """
     search = _Search(sorted((width + air for width in widths), reverse=True))
     return search.fits(0, tuple(sorted(piece - air for piece in pieces)))

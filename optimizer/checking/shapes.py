@@ -1,4 +1,4 @@
-"""Axis-parallel rectangles and boxes: all that closets with square corners need."""
+"""Rectangles and boxes parallel to the axes: enough for rooms with square corners."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Wrapped corners: shelves of one wall that butt against the next wall's, which run through."""
+"""Wrapped corners: shelves of one wall end at the front of the next wall's, which run through."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""The brief's rules in the form the enumeration needs them, worked out once."""
+"""The rules of the brief for a single bay, worked out once in the form that the enumeration
+needs."""
 
 from __future__ import annotations
 
@@ -44,7 +45,7 @@ class ItemKind:
 
 @dataclass(frozen=True)
 class BayRules:
-    """Sizes and limits of one brief [brief units]."""
+    """Sizes and limits for the bays of one brief, all lengths in brief units."""
 
     brief: Brief
 
@@ -60,17 +61,17 @@ class BayRules:
 
     @cached_property
     def grid(self) -> float:
-        """Rounding step."""
+        """Step that widths are multiples of [brief units]."""
         return self.brief.units.grid
 
     @cached_property
     def reach(self) -> Reach:
-        """Easy band and highest rod."""
+        """The band of heights that all users reach with ease, and the highest rod."""
         return reach_of(self.brief.needs, self.brief.construction, self.brief.units)
 
     @cached_property
     def required(self) -> dict[Hang, float]:
-        """Rod length needed by class, garments counted in."""
+        """Rod length asked for by class, garments by count among it [brief units]."""
         return required_hang(self.brief.needs, self.brief.units)
 
     @cached_property
@@ -81,16 +82,16 @@ class BayRules:
 
     @cached_property
     def things(self) -> tuple[Thing, ...]:
-        """What is stored by count, with the shelf that it takes."""
+        """Things stored by count, each with the length of shelf that it takes."""
         return things_of(self.brief.needs, self.panel, self.brief.units)
 
     @cached_property
     def mounted(self) -> tuple[Mounted, ...]:
-        """Hooks and mirrors, with the wall that each takes."""
+        """Hooks and mirrors, each with the wall that it takes."""
         return mounted_of(self.brief)
 
     def takes(self, zone: Zone) -> frozenset[int]:
-        """Numbers of the things that a zone is high and deep enough for."""
+        """Numbers of the things that a shelf zone is high and deep enough for."""
         if zone.kind is not ZoneKind.SHELF:
             return frozenset()
         clear, depth = zone.top - zone.bottom + TOUCH, (zone.depth or 0.0) + TOUCH
@@ -107,7 +108,11 @@ class BayRules:
         return sum(thing.width * -(-count // thing.together) for thing, count in rows)
 
     def is_fine(self, zone: Zone) -> bool:
-        """Whether a board has less over it than shelves have: it is there for what is counted."""
+        """Whether a shelf has less clear height than shelves must have.
+
+        Such a shelf is there for things stored by count alone, and counts as shelf for nothing
+        else.
+        """
         return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < self.shelf_clear - TOUCH
 
     @cached_property
@@ -117,18 +122,22 @@ class BayRules:
 
     @cached_property
     def overhead(self) -> float:
-        """What hangs under a board at its edges: cleats at the back, a stiffener in front."""
+        """Height that cleats at the back or a stiffener in front take under a board [brief
+        units]."""
         return max(self.brief.construction.cleat_height, self.lip)
 
     @property
     def lip(self) -> float:
-        """What may hang under a board in front: a stiffener, where one is allowed."""
+        """Height that a stiffener takes under a board in front, 0 where none is allowed [brief
+        units]."""
         construction = self.brief.construction
         return construction.stiffener_height if construction.stiffener_allowed else 0.0
 
     def item_clear(self, zones: Sequence[Zone], index: int) -> float:
-        """Height that an item may have anywhere in zone `index`: less the overhead under a
-        board."""
+        """Height that an item may have anywhere in zone `index` [brief units].
+
+        Under a board, what hangs there at its edges is taken off.
+        """
         clear = zones[index].top - zones[index].bottom
         return clear - self.overhead if self.under_board(zones, index) else clear
 
@@ -168,7 +177,7 @@ class BayRules:
 
     @property
     def level(self) -> bool:
-        """Whether the tops of all bays make one line."""
+        """Whether the top boards of all bays lie at one height (`top_line` level)."""
         return self.brief.construction.top_line == "level"
 
     @property
@@ -178,8 +187,11 @@ class BayRules:
 
     @cached_property
     def stud_pitch(self) -> tuple[float, bool]:
-        """Largest distance from stud to stud, or from a wall's end to the first, on any wall;
-        and whether studs stand at even distances everywhere."""
+        """Largest distance between studs, or from a wall's end to the first one, over all walls
+        [brief units].
+
+        The second value tells whether the studs of all walls stand at even distances.
+        """
         widest, regular = 0.0, True
         for wall in self.brief.room.walls:
             studs = stud_centres(wall, self.brief.units)
@@ -214,8 +226,8 @@ class BayRules:
 
     @cached_property
     def shelf_line_load(self) -> float:
-        """What a shelf of the wished depth is meant to carry on each unit of its length, in the
-        units of weight of the brief."""
+        """Weight that a shelf of the wished depth is meant to carry on each unit of length [lb or
+        kg]."""
         construction, needs = self.brief.construction, self.brief.needs
         per_area = 144.0 if self.brief.units is Units.INCH else 1e6
         return construction.shelf_load * needs.shelf_depth / per_area
@@ -232,10 +244,10 @@ def _between(item: Item) -> tuple[float, float] | None:
 
 
 def rod_sequences(rules: BayRules) -> list[tuple[Hang, ...]]:
-    """Hang classes one above the other that are wanted, the longer one lower.
+    """Classes of hanging that may hang one above another, the longer one lower, of those wanted.
 
-    Where nothing is asked for by amount all are, the priorities decide: none where hanging weighs
-    nothing, but for those that pins keep.
+    Where the brief asks for nothing by amount, all classes are tried; none where hanging has no
+    weight, except those that pins keep.
     """
     brief = rules.brief
     free = not brief.needs.amounts and bool(brief.priorities.hanging or brief.pins)

@@ -1,4 +1,4 @@
-"""The clear space over a piece of wall, and fitting things into its height."""
+"""The clear space over a piece of wall: which heights and depths are free in it."""
 
 from __future__ import annotations
 
@@ -12,14 +12,16 @@ from optimizer.tolerances import FINE
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """Clear height, depth and blocked heights that a bay has to respect."""
+    """Clear height and depth over a piece of wall, and the blocks that stand in it [brief
+    units]."""
 
     height: float
     depth: float
     blocks: tuple[Block, ...]
 
     def free(self, bottom: float, top: float, depth: float) -> bool:
-        """Whether [bottom, top] out to `depth` meets no block and stays under the ceiling."""
+        """Whether the range [bottom, top] out to `depth` is below the ceiling and free of
+        blocks."""
         if top > self.height + FINE or depth > self.depth + FINE:
             return False
         return not any(self._meets(block, bottom, top, depth) for block in self.blocks)
@@ -30,7 +32,8 @@ class Column:
         return overlaps and block.depth < depth - FINE
 
     def lifted(self, bottom: float, size: float, depth: float) -> float | None:
-        """Lowest start at or above `bottom` of a free range of `size`, or None."""
+        """Lowest height at or above `bottom` at which a range of `size` is free out to `depth`;
+        None if none."""
         start = bottom
         for _ in range(len(self.blocks) + 1):
             hits = [b.top for b in self.blocks if self._meets(b, start, start + size, depth)]
@@ -40,7 +43,7 @@ class Column:
         return None
 
     def ceiling_over(self, bottom: float, limit: float, depth: float) -> float:
-        """Top of the free range that starts at `bottom`, at most `limit`."""
+        """Height up to which it is free above `bottom`, at most `limit`."""
         tops = [
             block.bottom
             for block in self.blocks
@@ -50,7 +53,7 @@ class Column:
 
 
 def column_of(stretches: Iterable[Stretch]) -> Column:
-    """The clear space common to all of `stretches`."""
+    """The clear space that all of these stretches have in common."""
     pieces = list(stretches)
     blocks = {block for piece in pieces for block in piece.blocks}
     return Column(

@@ -1,4 +1,4 @@
-"""Whether a side wall can carry the end of a bay: room for every cleat of its boards and rods."""
+"""Whether a side wall can carry the end of a bay: all its cleats have to lie on sound wall."""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""All bay patterns for a column: stacks with their widths, the dominated ones dropped."""
+"""All bay patterns that fit a column, without those that another pattern dominates.
+
+A pattern dominates another one if it can stand wherever the other can, and gives at least as much
+of everything that is scored for no more cost. Dropping dominated patterns loses no score and makes
+the model much smaller.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +31,10 @@ from optimizer.tolerances import FINE
 
 @dataclass
 class Catalogue:
-    """Patterns by column, enumerated on demand and kept; `ladder` is what a level line asks for."""
+    """The patterns of one brief, by column: enumerated when first asked for, then kept.
+
+    `ladder` has the heights of boards in a room with a level line.
+    """
 
     rules: BayRules
     ladder: Ladder
@@ -52,7 +60,8 @@ class Catalogue:
 
     @cached_property
     def tall_clears(self) -> tuple[float, ...]:
-        """Clear heights that items on shelves need beyond the wished spacing."""
+        """Clear heights that items on shelves need and shelves at the wished spacing do not
+        have."""
         rules = self.rules
         regular = rules.brief.needs.shelf_spacing - rules.panel - rules.overhead
         return tuple(h for h in height_classes(self.shelf_groups) if h > regular + FINE)
@@ -68,7 +77,8 @@ class Catalogue:
 
     @cached_property
     def floor_depths(self) -> tuple[float, ...]:
-        """Depths of floor zones made for items: within the hanging depth, and beyond."""
+        """Depths of floor zones for items: the greatest within the hanging depth, and the greatest
+        beyond it."""
         hang = self.rules.brief.construction.hang_depth
         depths = [group.depth for group in self.floor_groups]
         within = [d for d in depths if d <= hang + FINE]
@@ -76,7 +86,7 @@ class Catalogue:
         return tuple(max(part) for part in (within, beyond) if part)
 
     def patterns(self, column: Column) -> tuple[Pattern, ...]:
-        """Patterns that fit `column`, in a stable order."""
+        """The patterns that fit `column`, always in the same order."""
         if column not in self._known:
             self._known[column] = self._enumerate(column)
         return self._known[column]
@@ -92,7 +102,7 @@ class Catalogue:
         return tuple(_for_taller(undominated(list(found.values())), self.rules))
 
     def _level_stacks(self, column: Column) -> list[tuple[Stack, bool]]:
-        """Stacks under the room's line."""
+        """Stacks whose boards lie on the levels of the room's ladder."""
         stacks: list[tuple[Stack, bool]] = []
         hang = self.rules.brief.construction.hang_depth
         for depth in self.board_depths:
@@ -107,7 +117,7 @@ class Catalogue:
         return stacks
 
     def _stacks(self, column: Column) -> list[tuple[Stack, bool]]:
-        """Stacks each with a top of its own."""
+        """Stacks whose top board may lie anywhere (`top_line` free)."""
         stacks: list[tuple[Stack, bool]] = []
         hang = self.rules.brief.construction.hang_depth
         for depth in self.board_depths:
@@ -123,7 +133,7 @@ class Catalogue:
         return stacks
 
     def _heights_for(self, floor_depth: float) -> tuple[float, ...]:
-        """Floor zone heights some group of at most `floor_depth` asks for."""
+        """Heights of floor zones that groups of items no deeper than `floor_depth` ask for."""
         fitting = [g.height for g in self.floor_groups if g.depth <= floor_depth + FINE]
         if not fitting:
             return ()
@@ -132,7 +142,7 @@ class Catalogue:
         return tuple(h for h in self.floor_heights if h <= top + FINE)
 
     def _pattern(self, zones: Stack, hosting: bool, column: Column) -> Pattern | None:
-        """The stack with its widths, None where no width can be built."""
+        """The stack as a pattern with its range of widths; None if no width can be built."""
         rules = self.rules
         depth = max(zone.depth or 0.0 for zone in zones)
         tiers = tiers_of(zones, depth, column, rules)
@@ -154,7 +164,10 @@ class Catalogue:
 
 
 def _for_taller(patterns: Sequence[Pattern], rules: BayRules) -> list[Pattern]:
-    """Hosting patterns made for items too tall for the next lower floor zone of their kind."""
+    """Patterns with the item height above which each hosting one is used (`floor_above`).
+
+    Shorter items go into the next lower floor zone of the same kind.
+    """
 
     def clear(pattern: Pattern) -> float:
         return rules.item_clear(pattern.zones, 0)
@@ -175,7 +188,8 @@ def _for_taller(patterns: Sequence[Pattern], rules: BayRules) -> list[Pattern]:
 
 
 def _reaches_as_far(one: Pattern, other: Pattern) -> bool:
-    """Whether `one` is as wide as `other` at no more cost and parts in every tier."""
+    """Whether `one` can be as wide as `other` in every tier, with no more cost and no more
+    parts."""
 
     def matched(tier: Tier) -> bool:
         return any(
@@ -189,7 +203,7 @@ def _reaches_as_far(one: Pattern, other: Pattern) -> bool:
 
 
 def _beats(one: Pattern, other: Pattern) -> bool:
-    """Whether `one` can always stand in for `other` without loss in anything measured."""
+    """Whether `one` dominates `other`: can always replace it without loss in anything measured."""
     a, b = one.measures, other.measures
     fits = (
         one.min_width <= other.min_width
@@ -215,10 +229,10 @@ def _beats(one: Pattern, other: Pattern) -> bool:
 
 
 def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
-    """`patterns` without those another one beats; of equals the first stays.
+    """The patterns that no other one dominates; of equal ones the first stays.
 
-    Patterns are only compared within a kind, since a layout's kind is what people see, and
-    never where shelf zones could host items that the other's could not.
+    Only patterns of one kind are compared, since the kind is what people see, and one that can hold
+    items is never dropped for one that cannot.
     """
     kept: list[Pattern] = []
     for index, pattern in enumerate(patterns):
@@ -235,7 +249,8 @@ def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
 
 
 def _hosts_as_well(rival: Pattern, pattern: Pattern) -> bool:
-    """Whether each shelf zone of `pattern` has one in `rival` no lower, higher or shallower."""
+    """Whether `rival` has, for each shelf of `pattern`, one as high and deep that lies no
+    higher."""
     boards = [zone for zone in rival.zones if zone.kind is ZoneKind.SHELF]
     return all(
         any(

@@ -1,4 +1,4 @@
-"""Small groups of bulky items that share one zone side by side."""
+"""Groups of bulky items that stand side by side in one zone."""
 
 from __future__ import annotations
 
@@ -21,9 +21,11 @@ MAX_HEIGHT_CLASSES = 4
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Items side by side in one zone: how many of each, and the room they need with air.
+    """Items side by side in one zone: how many of each, and the size they need with air around
+    them.
 
-    A bought unit is alone, in a bay that is `width` to `most` wide; others bound no width.
+    Lengths in brief units. A bought unit is a group of its own, in a bay from `width` to `most`
+    wide; for other groups `most` is infinite.
     """
 
     counts: tuple[tuple[str, int], ...]
@@ -76,7 +78,7 @@ def _combinations(kinds: Sequence[ItemKind], most: int) -> Iterator[tuple[ItemKi
 
 
 def groups_of(kinds: Sequence[ItemKind], rules: BayRules, widest: float) -> tuple[Group, ...]:
-    """Every group of `kinds` that fits into `widest`, fewer sizes when there would be many."""
+    """All groups of `kinds` up to `widest`; only smaller groups where there would be too many."""
     found: list[Group] = []
     for most in range(MAX_PIECES_TOGETHER, 0, -1):
         found = [
@@ -92,10 +94,10 @@ def groups_of(kinds: Sequence[ItemKind], rules: BayRules, widest: float) -> tupl
 def rows_of(
     kinds: Sequence[ItemKind], rules: BayRules, plain: float, widest: float
 ) -> tuple[Group, ...]:
-    """Rows of one kind on a shelf: a single piece, and as many as a plain bay takes.
+    """Rows of one kind of item on a shelf: a single piece, and as many as a plain bay takes.
 
-    A shelf holds one row; a bay has many shelves, so rows of mixed kinds are not needed. What
-    weighs more than the shelf is meant for over its own width takes that much more of it.
+    Rows of mixed kinds are not needed, since a bay has many shelves. A row that weighs more than
+    the shelf is meant to carry on its width is taken to be wider, in proportion.
     """
     found: dict[tuple[tuple[str, int], ...], Group] = {}
     for piece in kinds:
@@ -116,7 +118,7 @@ def rows_of(
 def height_classes(groups: Sequence[Group]) -> tuple[float, ...]:
     """Heights of floor zones worth building for `groups`, at most `MAX_HEIGHT_CLASSES`.
 
-    With more distinct heights, the choice that wastes least height in all is taken.
+    Where there are more distinct heights, those that waste least height over all groups are taken.
     """
     heights = sorted({round(group.height, 6) for group in groups})
     if len(heights) <= MAX_HEIGHT_CLASSES:

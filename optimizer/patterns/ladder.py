@@ -1,8 +1,8 @@
-"""The line of a room and the heights at which its shelves lie.
+"""The line of a room (the height of its top boards) and the levels of the shelves under it.
 
-Under `top_line` level the top boards of all bays are at one height, the line; shelves are
-counted down from it at the wished spacing, so that they agree between neighbours and round
-corners. Where the line does not fit, a bay takes the highest level under it that does.
+With `top_line` level the top boards of all bays lie at one height, the line. Shelves are counted
+down from it at the wished spacing, so that they agree between neighbours and around corners. Where
+something is in the way of the line, a bay takes the highest level below it that is free.
 """
 
 from __future__ import annotations
@@ -37,7 +37,8 @@ class Spacing:
 
 @dataclass(frozen=True, slots=True)
 class Ladder:
-    """Tops of boards, from the line down: every `pitch` as long as they are above `lowest`."""
+    """Heights of board tops: `line`, and down from it every `pitch` as far as `lowest` [brief
+    units]."""
 
     line: float
     pitch: float
@@ -55,16 +56,18 @@ class Ladder:
             level -= self.pitch
 
     def under(self, dropped: float) -> tuple[float, ...]:
-        """Levels that the line of a bay may be at: the line, and those well below it."""
+        """Levels at which the top board of a bay may lie: the line, and those at least `dropped`
+        below it."""
         return tuple(h for h in self.levels if h == self.levels[0] or self.line - h >= dropped)
 
 
 def ladders_of(rules: BayRules, surveyed: Surveyed) -> list[Ladder]:
-    """Ladders of a room, best first: lines under which much can lie and hang, at one top.
+    """The candidate ladders of a room, best first.
 
-    Lines tried are the highest that each stretch of wall allows, and those with a level just
-    high enough to hang something under. A stretch whose line is lower
-    than the room's counts one board less, so that a line is level where that costs little.
+    Candidates are the highest line that each stretch of wall allows, and lines with a level just
+    high enough to hang something under. They are ordered by the length of board and rod that could
+    be had under them. A stretch on which the top board would be lower than the line counts one
+    board less, so that a line is level where that costs little.
     """
     columns = [piece for s in surveyed.stretches for piece in _pieces(surveyed, s, rules)]
     lines = {_highest(column, rules) for column, _ in columns}
@@ -104,7 +107,7 @@ def _needed(hangs: Sequence[Hang], rules: BayRules) -> float:
 
 
 def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: BayRules) -> float:
-    """Length of board and of rod that could be had, those stretches that drop counting less."""
+    """Length of board and of rod that a ladder allows, less for stretches below the line."""
     total = 0.0
     for column, length in columns:
         levels = levels_in(column, ladder, rules.brief.needs.shelf_depth, rules)
@@ -115,7 +118,7 @@ def _worth(ladder: Ladder, columns: Sequence[tuple[Column, float]], rules: BayRu
 
 
 def _hangs(line: float, rules: BayRules) -> float:
-    """What can hang under a line, in boards of the same length."""
+    """Worth of what can hang under a line, as a number of boards of the same length."""
     highest = rules.reach.highest_rod + rules.brief.construction.rod_clearance
     under = min(line - rules.panel, highest)
     fitting = sum(_needed(hangs, rules) <= under + FINE for hangs in rod_sequences(rules))
@@ -123,7 +126,7 @@ def _hangs(line: float, rules: BayRules) -> float:
 
 
 def levels_in(column: Column, ladder: Ladder, depth: float, rules: BayRules) -> tuple[float, ...]:
-    """Levels of a column that a board of `depth` may lie at, the column's line first."""
+    """Levels at which a board of `depth` may lie in a column, the column's own top board first."""
     free = [level for level in ladder.levels if _lies(level, column, depth, rules)]
     lines = ladder.under(least_drop(rules))
     line = next((level for level in lines if level in free), None)
@@ -133,8 +136,10 @@ def levels_in(column: Column, ladder: Ladder, depth: float, rules: BayRules) -> 
 def levels_between(
     column: Column, depth: float, spacing: Spacing, span: tuple[float, float], rules: BayRules
 ) -> tuple[float, ...]:
-    """Levels at another spacing that boards of `depth` may lie at, the highest first: counted
-    down from the higher end of `span` (low, high), which is one of them, to the lower end."""
+    """Levels at another spacing, within `span` (low, high), at which boards of `depth` may lie.
+
+    The highest first; they are counted down from the upper end of `span`, which is one of them.
+    """
     low, high = span
     ladder = Ladder(high, spacing.pitch, low)
     clear = spacing.clear
@@ -142,7 +147,7 @@ def levels_between(
 
 
 def _lies(level: float, column: Column, depth: float, rules: BayRules) -> bool:
-    """Whether a board and the least clear height on it are free."""
+    """Whether a board at this level, and the least clear height above it, are free."""
     return column.free(level - rules.panel, level + rules.shelf_clear, depth)
 
 
@@ -159,7 +164,7 @@ def _highest(column: Column, rules: BayRules) -> float:
 def _pieces(
     surveyed: Surveyed, stretch: Stretch, rules: BayRules
 ) -> Iterator[tuple[Column, float]]:
-    """Columns of a stretch with their lengths: under a slope one for each narrow bay."""
+    """Columns of a stretch with their lengths; under a slope, one for each narrow bay."""
     wall = surveyed.brief.room.walls[stretch.wall]
     ceiling = surveyed.brief.room.ceiling_height
     number = 1

@@ -1,4 +1,4 @@
-"""The stacks of a room with a level line: boards on the ladder, rods hung under them."""
+"""Stacks of zones in a room with a level line: boards on the ladder's levels, rods under them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ Made = tuple[Stack, bool]
 
 @dataclass(frozen=True)
 class LevelStacker:
-    """Builds stacks in one column with boards of one depth."""
+    """Builds the stacks of one column, with boards of one depth."""
 
     rules: BayRules
     ladder: Ladder
@@ -35,7 +35,7 @@ class LevelStacker:
         return levels_in(self.column, self.ladder, self.board_depth, self.rules)
 
     def shelves(self, tops: Sequence[float], roof: float) -> Stack:
-        """Boards at `tops` (highest first), the last zone open up to `roof`."""
+        """Shelf zones with boards at `tops` (highest first); the top one is clear up to `roof`."""
         zones: list[Zone] = []
         above = roof
         for top in tops:
@@ -48,8 +48,11 @@ class LevelStacker:
     def shelf_stacks(
         self, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
     ) -> Iterator[Made]:
-        """Stacks of shelves alone: full, with taller zones, at the spacings of what is stored by
-        count, over open floor, over items."""
+        """Stacks of shelves without rods.
+
+        Shelves all the way, with taller zones for items, at the spacings of things stored by count,
+        over open floor, and over items on the floor.
+        """
         rules, levels = self.rules, self.levels
         if not levels:
             return
@@ -69,7 +72,8 @@ class LevelStacker:
                 yield from self._over_floor(needed, floor_depth, hosting=True)
 
     def _with_tall(self, tall: float) -> Iterator[Made]:
-        """Boards left out for things `tall`: over the lowest board, and over every board."""
+        """Shelves with boards left out for items `tall`: over the lowest board, or over every
+        board."""
         rules, levels, roof = self.rules, self.levels, self.column.height
         for hangs in (rules.overhead, 0.0):
             opening = tall + hangs + rules.panel
@@ -81,8 +85,11 @@ class LevelStacker:
                 yield self.shelves(levels[::steps], roof), False
 
     def _at_spacings(self) -> Iterator[Made]:
-        """Shelves for what is stored by count: wider ones all the way down or one at the bottom,
-        closer ones below some as wished, with and without a wider one at the bottom."""
+        """Shelves at the spacings that things stored by count ask for.
+
+        Wider ones all the way down, or one wider at the bottom; closer ones below some at the
+        wished spacing, with and without a wider one at the bottom.
+        """
         levels, roof = self.levels, self.column.height
         wider = wider_spacings(self.rules)
         for wide in wider:
@@ -129,7 +136,7 @@ class LevelStacker:
     def hanging_stacks(
         self, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
     ) -> Iterator[Made]:
-        """Stacks with these rods (the lowest first) under each level that leaves them room."""
+        """Stacks with these rods (the lowest first), under each level that leaves them room."""
         for count in range(1, len(self.levels) + 1):
             boards = self.levels[:count]
             rods = self._rods(hangs, boards[-1])
@@ -138,7 +145,8 @@ class LevelStacker:
                 yield from self._under((*rods, *above), floors, floor_depth)
 
     def _rods(self, hangs: Sequence[Hang], under: float) -> Stack | None:
-        """Rods one below the other under a board, or None where clothes would be in the way."""
+        """Rods one below the other under a board; None where something is in the way of the
+        clothes."""
         rules = self.rules
         construction, depth = rules.brief.construction, rules.brief.construction.hang_depth
         top = under - rules.panel
@@ -159,7 +167,7 @@ class LevelStacker:
         return tuple(reversed(zones))
 
     def _under(self, stack: Stack, floors: Sequence[float], floor_depth: float) -> Iterator[Made]:
-        """The stack over nothing or open floor, over low shelves, and over items."""
+        """The stack with what may be under it: nothing, open floor, low shelves, or items."""
         rules, bottom = self.rules, stack[0].bottom
         needs, hang_depth = rules.brief.needs, rules.brief.construction.hang_depth
         if bottom >= needs.shelf_spacing - FINE:

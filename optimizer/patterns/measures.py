@@ -1,7 +1,7 @@
-"""What a stack of zones is worth and takes, per unit of its width and per bay.
+"""What a stack of zones gives and costs, per unit of its width and per bay.
 
-Both the model's coefficients and the scoring of finished layouts come from here, so a
-layout scores exactly what the model said of it.
+The model's coefficients and the scoring of finished layouts both come from here. A layout therefore
+scores exactly what the model said of it.
 """
 
 from __future__ import annotations
@@ -24,10 +24,10 @@ CLEATS_PER_BOARD = 3
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """Amounts of one bay: fields ending in `_per_width` are multiplied by its width.
+    """Amounts of one bay: those that end in `_per_width` are multiplied by its width.
 
-    Of its `shelves`, `fine` ones are closer together than shelves are wished, for things that
-    are stored by count; `takes` is how many of its zones each of these fits into.
+    Of its `shelves`, `fine` ones are closer together than the wished spacing, for things stored by
+    count; `takes` has, for each of these things, the number of zones that it goes into.
     """
 
     long: int
@@ -66,7 +66,8 @@ def _is_easy(zone: Zone, rules: BayRules) -> bool:
 
 
 def _easy(zone: Zone, rules: BayRules) -> float:
-    """What a zone counts for within easy reach: fine shelves for their part of the spacing."""
+    """What a zone counts for within easy reach; fine shelves count for their part of the
+    spacing."""
     if not _is_easy(zone, rules):
         return 0
     if not rules.is_fine(zone):
@@ -75,7 +76,7 @@ def _easy(zone: Zone, rules: BayRules) -> float:
 
 
 def upright_depth(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
-    """Depth of the uprights: the deepest board, or past the rod; never beyond the bay."""
+    """Depth of the uprights [brief units]: the deepest board, or a little past the rod."""
     boards = [_depth_of(z, depth) for z in zones if z.kind is ZoneKind.SHELF]
     deepest = max(boards, default=0.0)
     if any(zone.kind is ZoneKind.ROD for zone in zones):
@@ -91,23 +92,24 @@ def upright_cost(height: float, depth: float, rules: BayRules) -> float:
 
 
 def spare_upright_cost(rules: BayRules) -> float:
-    """Cost of the upright that closes a run of bays; the same whatever stands there."""
+    """Cost of the upright that closes a run of bays, taken to be the same everywhere."""
     construction = rules.brief.construction
     height = min(construction.max_shelf_height, rules.brief.room.ceiling_height)
     return upright_cost(height, rules.brief.needs.shelf_depth, rules)
 
 
 def stiffener_cost(boards: int, rules: BayRules) -> float:
-    """Cost of stiffening a bay: strips as long as a rod's widest piece, whatever its width.
+    """Cost of stiffening a bay: a strip under each board, as long as the longest piece of rod.
 
-    A fixed sum keeps the cost of a bay linear in its width.
+    A fixed sum for any width, so that the cost of a bay stays linear in its width.
     """
     widest = rules.brief.units.to_inch(rules.brief.construction.rod_support_spacing)
     return boards * widest * rules.rates.strip
 
 
 def support_cost(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
-    """Cost of one mid support: a triangle or bracket under each board, a bracket for each rod."""
+    """Cost of one mid support: a triangle or bracket under each board and a bracket for each
+    rod."""
     to_inch, triangles = rules.brief.units.to_inch, rules.brief.construction.mid_support
     cost, rates = 0.0, rules.rates
     for zone in zones:
@@ -122,7 +124,7 @@ def support_cost(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
 def measures_of(
     zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: BayRules
 ) -> Measures:
-    """Measures of a bay of these zones, one upright of its own counted in."""
+    """The measures of a bay with these zones, one upright of its own among them."""
     to_inch = rules.brief.units.to_inch
     rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
     boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]

@@ -1,4 +1,4 @@
-"""One bay pattern: a stack of zones with the widths it may take."""
+"""One bay pattern: a stack of zones, and the range of widths that it may have."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ from optimizer.tolerances import FINE
 
 @dataclass(frozen=True, slots=True)
 class Tier:
-    """How a bay up to `width` is carried over its clear space, and what that takes.
+    """How a bay up to `width` is supported between its ends, and what that costs [brief units].
 
-    `stiffened` boards have a front stiffener; `supports` is the number of mid supports, with
-    pieces of `piece` between them at most. `cost` and `parts` come on top of those of a plain bay.
+    `stiffened` boards have a stiffener in front; `supports` is the number of mid supports, with
+    pieces of at most `piece` between them. `cost` and `parts` are added to those of a plain bay.
     """
 
     width: float
@@ -34,11 +34,12 @@ class Tier:
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A vertical stack of zones, its depth, height of the top board and range of widths.
+    """A vertical stack of zones with its depth, the height of its top board, and its range of
+    widths.
 
-    `tiers` rise in width and in cost; a bay has the first that reaches over it. A `hosting`
-    pattern has a floor zone made for items taller than `floor_above` and is only used with
-    some in it.
+    `tiers` rise in width and in cost, and a bay has the first one that is wide enough. A `hosting`
+    pattern has a floor zone made for items taller than `floor_above`, and is used only with items
+    in it.
     """
 
     label: str
@@ -78,7 +79,7 @@ class Pattern:
         return column.free(0.0, self.height, self.depth)
 
     def tier(self, width: float) -> Tier:
-        """How a bay of this width is carried; the last tier for anything wider."""
+        """The tier of a bay of this width; the last one for wider bays."""
         fitting = (tier for tier in self.tiers if width <= tier.width + FINE)
         return next(fitting, self.tiers[-1])
 
@@ -100,10 +101,10 @@ def _pitch(pair: Sequence[Zone]) -> float:
 
 
 def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
-    """Name of a stack, bottom to top: floor:26.5+short@69.5+shelf@73.25, shelves counted.
+    """Name of a stack from bottom to top, such as floor:26.5+short@69.5+shelf@73.25.
 
-    A floor zone made for items is `items:26.5`. Where shelves go on at another spacing their
-    count begins anew; the space over the lowest one may be any.
+    Shelves are counted; a floor zone made for items is `items:26.5`. The count of shelves begins
+    again where the spacing changes, except for the space over the lowest shelf, which may be any.
     """
     parts: list[str] = []
     run: list[Zone] = []
@@ -131,9 +132,9 @@ def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
 
 
 def look_of(zones: Sequence[Zone]) -> str:
-    """What tells a bay from another one at a glance: its rods, or its shelves.
+    """What distinguishes a bay from others at a glance: its rods, or its shelves.
 
-    What is under a rod does not count: it can be moved in an afternoon.
+    What stands under a rod does not count, since it is moved in an afternoon.
     """
     rods = [str(zone.hang) for zone in zones if zone.kind is ZoneKind.ROD]
     if rods:
@@ -142,7 +143,7 @@ def look_of(zones: Sequence[Zone]) -> str:
 
 
 def kind_of(zones: Sequence[Zone]) -> str:
-    """What a person sees a bay as: its rods or its shelves, and what is under them."""
+    """What a person would call a bay: by its rods or shelves, and by what is under them."""
     rods = [str(zone.hang) for zone in zones if zone.kind is ZoneKind.ROD]
     head = "+".join(rods) if rods else "shelves"
     if zones and zones[0].kind is ZoneKind.FLOOR:

@@ -1,4 +1,5 @@
-"""Prices of the price book in the form that a linear score takes: by area, length and piece."""
+"""Prices of the price book as rates by area, length and piece, for a score that is linear in
+widths."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A room surveyed for its patterns: where walls are cut depends on the heights of shelves."""
+"""The survey of a room for its patterns, which depends on the heights of its shelves."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from optimizer.patterns.thresholds import height_thresholds
 
 
 def possible_ladders(brief: Brief, rules: BayRules | None = None) -> list[Ladder]:
-    """Ladders of a room, best first by how much lies and hangs on them; pins move no line."""
+    """The candidate ladders of a room, best first; pins do not change them."""
     brief = brief.model_copy(update={"pins": ()}) if brief.pins else brief
     surveyed = survey(brief, outline_of(brief.room, brief.units))
     return ladders_of(rules or BayRules(brief), surveyed)
@@ -21,10 +21,10 @@ def possible_ladders(brief: Brief, rules: BayRules | None = None) -> list[Ladder
 def surveyed_room(
     brief: Brief, rules: BayRules | None = None, ladder: Ladder | None = None
 ) -> tuple[Surveyed, Catalogue]:
-    """The stretches of a room and the patterns that its line and its rules lead to.
+    """The stretches of a room, and the catalogue of patterns for its ladder and its rules.
 
-    Sloped walls are cut where the ceiling starts to allow each level of `ladder`, the room's
-    first unless given.
+    Walls under a slope are cut where the ceiling begins to allow each level of `ladder`; the first
+    of `possible_ladders` unless given.
     """
     rules = rules or BayRules(brief)
     ladder = ladder or possible_ladders(brief, rules)[0]

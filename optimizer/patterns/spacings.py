@@ -1,8 +1,8 @@
-"""Spacings of shelves beside the wished one: those that things stored by count ask for.
+"""Further spacings of shelves, which things stored by count ask for.
 
-A stack of shelves closer together (shoes), or further apart (boots, bags), is made only where the
-brief names something for it, and only for a few spacings: near ones are taken together, at that
-of what takes most shelf.
+Shelves closer together (shoes) or further apart (boots, bags) than wished are enumerated only where
+the brief names something for them, and only for a few spacings: similar ones become the one of what
+takes most shelf.
 """
 
 from __future__ import annotations
@@ -24,9 +24,9 @@ MOST_WIDER = 2
 
 
 def finer_spacings(rules: BayRules) -> tuple[Spacing, ...]:
-    """Spacings closer than the wished one, for things that many more shelves can hold.
+    """Spacings closer than the wished one, for things of which such shelves hold many more.
 
-    Only where such shelves are too close to count as shelf for anything (`BayRules.is_fine`).
+    Only those too close to count as shelf for anything else (`BayRules.is_fine`).
     """
     limit = FINER_SHARE * rules.brief.needs.shelf_spacing
     low = [t for t in rules.things if t.pitch <= limit and t.clear < rules.shelf_clear - 1e-3]

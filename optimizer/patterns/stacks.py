@@ -1,4 +1,4 @@
-"""Enumerating the vertical stacks that fit a column, from the bottom to the top."""
+"""Stacks of zones without a common line (`top_line` free), built from the bottom to the top."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ Stack = tuple[Zone, ...]
 
 @dataclass(frozen=True, slots=True)
 class Stacker:
-    """Builds stacks in one column with boards of one depth."""
+    """Builds the stacks of one column, with boards of one depth."""
 
     rules: BayRules
     column: Column
@@ -68,7 +68,8 @@ class Stacker:
         return tuple(zones)
 
     def rods(self, hangs: Sequence[Hang], lowest: float) -> Stack | None:
-        """Rods one above the other, clothes of the first not below `lowest`."""
+        """Rods one above the other, the clothes of the lowest not below `lowest`; None if they do
+        not fit."""
         rules = self.rules
         clearance = rules.brief.construction.rod_clearance
         zones: list[Zone] = []
@@ -97,7 +98,7 @@ class Stacker:
         return tuple(zones)
 
     def topped(self, rods: Stack, most: int) -> Stack | None:
-        """`rods` under at least one and at most `most` boards, or None where none fits."""
+        """`rods` with one to `most` boards above them; None where not even one fits."""
         last = rods[-1]
         boards = self.shelves(last.top + self.rules.panel, self.column.height, most)
         if not boards:
@@ -108,7 +109,7 @@ class Stacker:
         return (*rods[:-1], last.model_copy(update={"top": max(last.top, under)}), *boards)
 
     def highest_rod(self, hang: Hang) -> Stack | None:
-        """One rod as high as it may be with a single board over it."""
+        """One rod as high as it may be, with a single board above it."""
         rules, construction = self.rules, self.rules.brief.construction
         over = construction.rod_clearance + rules.panel
         drop = rules.brief.needs.hang_drop.of(hang)
@@ -121,7 +122,7 @@ class Stacker:
         return self.rods([hang], bottom) if bottom > 0 else None
 
     def floor(self, height: float, depth: float) -> Zone | None:
-        """A floor zone of that clear height, where nothing is in its way."""
+        """A floor zone of this clear height; None where something is in its way."""
         if not self.column.free(0.0, height, depth):
             return None
         return Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=height, depth=depth)
@@ -130,7 +131,7 @@ class Stacker:
 def hanging_stacks(
     stacker: Stacker, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
 ) -> list[tuple[Stack, bool]]:
-    """Stacks with these rods: (zones, made for items on the floor)."""
+    """Stacks with these rods, as (zones, whether the floor zone is made for items)."""
     rules = stacker.rules
     air = rules.brief.construction.floor_clearance
     found: list[tuple[Stack | None, bool]] = []
@@ -149,7 +150,7 @@ def hanging_stacks(
 
 
 def _raised(stacker: Stacker, hang: Hang) -> list[Stack]:
-    """A rod as high as may be: over open floor, and over low shelves."""
+    """A rod as high as it may be, over open floor and over low shelves."""
     high = stacker.highest_rod(hang)
     topped = stacker.topped(high, 1) if high else None
     if not topped:
@@ -170,7 +171,8 @@ def _raised(stacker: Stacker, hang: Hang) -> list[Stack]:
 def shelf_stacks(
     stacker: Stacker, floors: Sequence[float], floor_depth: float, talls: Sequence[float]
 ) -> list[tuple[Stack, bool]]:
-    """Stacks of shelves alone: full, over open floor, over items, and with one tall zone."""
+    """Stacks of shelves without rods: all the way, over open floor, over items, with one tall
+    zone."""
     rules, column = stacker.rules, stacker.column
     base, pitch = rules.brief.construction.base_height, rules.brief.needs.shelf_spacing
     found: list[tuple[Stack, bool]] = [(stacker.shelves(base, column.height), False)]

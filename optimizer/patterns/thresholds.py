@@ -1,4 +1,4 @@
-"""Heights at which a ceiling starts to allow something: where to cut a sloped wall."""
+"""Ceiling heights from which more fits: where the survey cuts a wall under a slope."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ SHELF_LEVELS = (1, 2, 4)
 
 
 def height_thresholds(rules: BayRules, ladder: Ladder) -> tuple[float, ...]:
-    """Least clear heights of the levels of a line, or of stacks of rods and of a few shelves.
+    """Least clear heights of the ladder's levels, or of stacks of rods and a few shelves.
 
     In brief units, ascending.
     """

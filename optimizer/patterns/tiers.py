@@ -1,4 +1,5 @@
-"""How wide a stack may be: plain, with stiffened boards, with mid supports on studs."""
+"""How wide a stack may be: with plain boards, with stiffened ones, and with mid supports on
+studs."""
 
 from __future__ import annotations
 
@@ -19,7 +20,8 @@ from optimizer.units import floor_to
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """Longest pieces of a bay: any of them, the one at its left end, and at its right end."""
+    """Longest pieces of a bay [brief units]: any of them, the one at its left end, at its right
+    end."""
 
     piece: float
     first: float
@@ -29,7 +31,7 @@ class Limits:
 def tiers_of(
     zones: Sequence[Zone], depth: float, column: Column, rules: BayRules
 ) -> tuple[Tier, ...]:
-    """Tiers of a stack, rising in width and in cost; empty where it cannot be built at all."""
+    """The tiers of a stack, rising in width and cost; none where it cannot be built at all."""
     kept: list[Tier] = []
     for tier in _all(zones, depth, column, rules):
         wider = not kept or tier.width > kept[-1].width + FINE
@@ -42,7 +44,7 @@ def tiers_of(
 
 
 def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: BayRules) -> bool:
-    """Whether triangles or brackets under every board are in nothing's way."""
+    """Whether nothing is in the way of triangles or brackets under every board."""
     if rules.brief.construction.mid_support == "none":
         return False
     for zone in zones:
@@ -62,8 +64,11 @@ def longest_piece(
     stiffened: bool = False,
     supported: bool = False,
 ) -> float:
-    """Longest piece of a bay between its ends and mid supports that boards, rods and what
-    carries them hold; with `supported` the mid supports hold it, too."""
+    """Longest piece of a bay that boards, rods and what carries them hold [brief units].
+
+    Pieces lie between ends and mid supports; with `supported`, the mid supports have to hold it as
+    well.
+    """
     limits = [
         rules.board_piece(depth if zone.depth is None else zone.depth, stiffened=stiffened)
         for zone in zones
@@ -102,10 +107,10 @@ def _all(zones: Sequence[Zone], depth: float, column: Column, rules: BayRules) -
 def _supported(
     zones: Sequence[Zone], depth: float, plain: float, boards: int, rules: BayRules
 ) -> Iterator[Tier]:
-    """Tiers with mid supports, as far as they reach where studs stand well.
+    """Tiers with mid supports, for studs at their usual distance.
 
-    Where they do not, a bay has more of them: what it is worth then is a little less than a
-    model with these tiers says, never more.
+    Where studs stand less well, a finished bay has one support more: it is then worth a little less
+    than the model with these tiers says, never more.
     """
     each = support_cost(zones, depth, rules)
     triangles = boards if rules.brief.construction.mid_support == "triangle" else 0
@@ -123,9 +128,9 @@ def _supported(
 def support_places(
     start: float, end: float, limits: Limits, supports: int, studs: Sequence[float]
 ) -> tuple[float, ...] | None:
-    """Studs for mid supports that leave no piece longer than its limit, as even as they can be.
+    """Studs for so many mid supports that no piece is too long, as evenly as they can be chosen.
 
-    Positions along the wall; None where so many do not do.
+    Positions along the wall [brief units]; None where that number of supports is not enough.
     """
     inside = [stud for stud in studs if start + FINE < stud < end - FINE]
 

@@ -1,1 +1,2 @@
-"""What a layout is worth: amounts, score terms and how far apart two layouts are."""
+"""What a layout is worth: its amounts, its score term by term, and its distance from other
+layouts."""

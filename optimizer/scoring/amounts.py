@@ -1,4 +1,4 @@
-"""Amounts of a finished layout, from its zones."""
+"""The amounts of a finished layout, added up from its zones."""
 
 from __future__ import annotations
 
@@ -16,11 +16,12 @@ from optimizer.tolerances import TOUCH
 
 @dataclass(frozen=True, slots=True)
 class Amounts:
-    """What a layout holds and takes [brief units; cost by the rates of the price book].
+    """What a layout holds and what it takes [brief units; cost by the rates of the price book].
 
-    `shelf_length` is of all boards; `shelf_free` of those as far apart as wished, less what
-    things stored by count take of them; `shelf_useful` of those too and of what is stored on
-    closer ones. `stored` counts these things by kind, `mounted` hooks and mirrors by id.
+    `shelf_length` counts all boards; `shelf_free` those at least as far apart as wished, less what
+    things stored by count take of them; `shelf_useful` those boards, plus what is stored on closer
+    ones. `housed` counts bulky items by id, `stored` things by kind, `mounted` hooks and mirrors by
+    id.
     """
 
     hang: dict[Hang, float]
@@ -38,7 +39,7 @@ class Amounts:
 
 
 def runs_of(bays: Sequence[Bay], panel: float) -> int:
-    """Runs of bays that share uprights."""
+    """Number of runs: rows of bays in which each shares an upright with the next."""
     runs = 0
     ends = sorted((bay.wall, bay.start, bay.end) for bay in bays)
     for index, (wall, start, _) in enumerate(ends):
@@ -49,7 +50,10 @@ def runs_of(bays: Sequence[Bay], panel: float) -> int:
 
 
 def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
-    """Uprights beyond one for each bay: one for each run, less those that nothing needs."""
+    """Number of uprights beyond one for each bay.
+
+    One more for each run, less those whose place a wall or a corner takes.
+    """
     carried = sum(end is not Carried.UPRIGHT for bay in bays for end in (bay.left, bay.right))
     return runs_of(bays, panel) - carried
 
@@ -57,7 +61,7 @@ def spare_uprights(bays: Sequence[Bay], panel: float) -> int:
 def amounts_of(
     bays: Sequence[Bay], rules: BayRules, surveyed: Surveyed, mounts: Sequence[Mount] = ()
 ) -> Amounts:
-    """Amounts of a layout's bays, and of what hangs on its walls."""
+    """The amounts of a layout's bays and of what hangs on its walls."""
     hang = dict.fromkeys(Hang, 0.0)
     shelf_length = shelf_area = open_floor = easy = 0.0
     spare = spare_uprights(bays, rules.panel)

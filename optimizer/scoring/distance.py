@@ -1,11 +1,11 @@
-"""How different two layouts look: walls by look of bay, and where each item went.
+"""How different two layouts look, from 0 (a person would call them the same) to 1.
 
-The distance is 0 for layouts a person would call the same and at most 1. The wall part is
-the share of wall length given to another look of bay (or left empty); the item part the
-share of pieces that stand elsewhere or nowhere. Order within a wall does not count, nor what
-is under a rod. Where the room maps onto itself, a layout counts as its mirror image too: the
-distance is the least one to any image. Walls that fall on each other then count with their
-mean length and widths as shares of their wall, so that an image of either does the same.
+The wall part of the distance is the share of wall length that has another look of bay, or is empty
+instead. The item part is the share of pieces that stand elsewhere, or nowhere. The order of bays on
+a wall does not count, nor does what is under a rod. Where the room maps onto itself (is mirror
+symmetric, say), the distance is the least one to any image of the other layout. Walls that map onto
+each other then count with their mean length, and widths as shares of their wall, so that it makes
+no difference which of the two layouts is mirrored.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ _ALIKE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Portrait:
-    """What a person sees: width by (wall, look), and pieces by (item, wall, level)."""
+    """What a person sees of a layout: widths by (wall, look) and pieces by (item, wall, level)."""
 
     widths: Mapping[tuple[str, str], float]
     places: Mapping[tuple[str, str, str], int]
@@ -39,10 +39,11 @@ class Portrait:
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """What portraits are compared on.
+    """What portraits of one room are compared on.
 
-    `lengths` are those of the walls that may carry bays, `weights` what each counts in the
-    wall part; `images` tell which wall each of them falls on, the identity first.
+    `lengths` are those of the walls that may carry bays, `weights` what each counts in the wall
+    part [brief units]. Each of the `images` tells which wall every wall maps onto, the identity
+    first.
     """
 
     lengths: Mapping[str, float]
@@ -55,7 +56,7 @@ class Ground:
         return sum(self.lengths.values())
 
     def imaged(self, portrait: Portrait) -> Iterator[Portrait]:
-        """A portrait and its images, those that look like an earlier one left out."""
+        """The images of a portrait, itself first; those that equal an earlier one are left out."""
         seen: list[Portrait] = []
         for image in self.images:
             new = self._image(portrait, image)
@@ -103,9 +104,9 @@ def ground_of(brief: Brief, walls: Sequence[str]) -> Ground:
 
 
 def portrait_of(bays: Sequence[Bay], name: Callable[[Sequence[Zone]], str] = look_of) -> Portrait:
-    """Portrait of a layout's bays; empty wall is left out, being what remains.
+    """The portrait of a layout's bays; empty wall is what remains and is left out.
 
-    `name` tells what a bay is called: the distance goes by its look.
+    `name` gives a bay's name from its zones: its look, for the distance.
     """
     widths: dict[tuple[str, str], float] = {}
     places: Counter[tuple[str, str, str]] = Counter()
@@ -128,7 +129,7 @@ def _distance(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> f
 
 
 def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
-    """Distance of two portraits as they are."""
+    """Distance of two portraits, without their images."""
     pieces = sum(item.count for item in brief.needs.items)
     moved = 0.0
     for wall, length in ground.lengths.items():
@@ -145,7 +146,7 @@ def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> floa
 
 
 def storage_walls(brief: Brief) -> list[str]:
-    """Ids of the walls that may carry bays: those with a stretch, by the survey alone."""
+    """Ids of the walls that may carry bays: those with at least one stretch in the survey."""
     surveyed = survey(brief, outline_of(brief.room, brief.units))
     return sorted({brief.room.walls[stretch.wall].id for stretch in surveyed.stretches})
 
@@ -153,7 +154,7 @@ def storage_walls(brief: Brief) -> list[str]:
 def differences(
     layouts: Sequence[Layout], brief: Brief, walls: Sequence[str]
 ) -> tuple[tuple[float, ...], ...]:
-    """Matrix of distances between layouts."""
+    """Matrix of the distances between layouts: symmetric, with zeros on its diagonal."""
     portraits = [portrait_of(layout.bays) for layout in layouts]
     ground = ground_of(brief, walls)
     table = [[0.0] * len(portraits) for _ in portraits]
@@ -163,7 +164,7 @@ def differences(
 
 
 def _places(portrait: Portrait, item: str, count: int) -> dict[str, float]:
-    """Pieces of one item by place, those not housed counting as a place too."""
+    """Number of pieces of one item by place; those not housed count as a place of their own."""
     placed = {
         f"{wall} {level}": float(number)
         for (name, wall, level), number in portrait.places.items()
@@ -173,7 +174,7 @@ def _places(portrait: Portrait, item: str, count: int) -> dict[str, float]:
 
 
 def _shares(portrait: Portrait, wall: str, length: float) -> dict[str, float]:
-    """Width by look on one wall, what is left counting as empty."""
+    """Width by look on one wall; what remains counts as empty."""
     widths = {look: width for (w, look), width in portrait.widths.items() if w == wall}
     return {**widths, EMPTY: length - sum(widths.values())}
 

@@ -1,8 +1,8 @@
-"""Ways in which a room maps onto itself: mirrored, or turned.
+"""The ways in which a room maps onto itself: mirrored, or turned.
 
-A person calls a layout and its mirror image one idea where the room is as good as mirror
-symmetric: walls, corners and openings fall on walls, corners and openings of about the same
-size and place. What is fastened to the walls does not count, since nobody thinks of it.
+A person sees one idea in a layout and its mirror image where the room is as good as symmetric:
+walls, corners and openings map onto walls, corners and openings of about the same size and place.
+What is fastened to the walls is left out, since people do not think of it.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ Map = tuple[int, ...]
 
 @dataclass(frozen=True, slots=True)
 class _Room:
-    """What of a room must fall on its like."""
+    """What of a room has to map onto something alike."""
 
     lengths: tuple[float, ...]
     inside: tuple[bool, ...]
@@ -32,7 +32,7 @@ class _Room:
     slack: float
 
     def maps(self) -> Iterator[tuple[Map, bool]]:
-        """Every way to number the walls anew, with whether it mirrors; the identity first."""
+        """Every renumbering of the walls, with whether it mirrors the room; the identity first."""
         count = len(self.lengths)
         for turn in range(count if self.closed else 1):
             yield tuple((wall + turn) % count for wall in range(count)), False
@@ -40,7 +40,7 @@ class _Room:
             yield tuple((turn - wall) % count for wall in range(count)), True
 
     def holds(self, walls: Map, *, mirrored: bool) -> bool:
-        """Whether everything falls on its like."""
+        """Whether a renumbering maps everything onto something alike."""
         return (
             all(self._near(self.lengths[a], self.lengths[b]) for a, b in enumerate(walls))
             and self._corners(walls, mirrored=mirrored)
@@ -71,7 +71,10 @@ class _Room:
 
 
 def symmetries_of(brief: Brief) -> tuple[Map, ...]:
-    """Every map of a brief's walls onto walls that a person would not notice; identity first."""
+    """The maps of a brief's walls onto walls under which a person would not notice a difference.
+
+    Each is a tuple of wall numbers by wall; the identity comes first.
+    """
     room, units = brief.room, brief.units
     outline, _ = examine(room, units)
     index = {wall.id: number for number, wall in enumerate(room.walls)}

@@ -1,9 +1,10 @@
-"""From amounts to points.
+"""From the amounts of a layout to its score.
 
-Score = 100 x (2/3 needs + 1/3 sum(weight x value) / sum(weight)). `needs` is the share of
-what is required that is met; each other value is 0..1 against what the room could do for
-that term alone. Two thirds make a shortfall dearer than any surplus (our own choice). Where
-nothing is asked for by amount the priorities alone make the score.
+Score = 100 x (2/3 needs + 1/3 sum(weight x value) / sum(weight)). `needs` is the share of the
+required amounts that is met, by their worth; each other value is 0 to 1 against the yardstick, the
+most that the room allows for that term alone. The two thirds make a shortfall cost more than any
+surplus earns (our own choice). Where the brief requires no amounts, the priorities alone make the
+score.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ USE_WORTH = {Use.DAILY: 1.5, Use.WEEKLY: 1.0, Use.SELDOM: 0.6}
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """One required amount and its share of the needs, per unit of it."""
+    """A required amount, and the share of all needs that each unit of it is worth."""
 
     name: NeedId
     required: float
@@ -50,7 +51,8 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """A required amount and what a unit of it is worth: per weight on hanging, on shelving."""
+    """A required amount, and what a unit of it is worth per weight on hanging and per weight on
+    shelving."""
 
     name: NeedId
     required: float
@@ -60,7 +62,7 @@ class Worth:
 
 @dataclass(frozen=True)
 class Frame:
-    """The scale on which layouts of one brief are scored."""
+    """The scale on which layouts of one brief are scored: its needs, weights and utilities."""
 
     rules: BayRules
 
@@ -70,7 +72,7 @@ class Frame:
         return max(LEAST_CARE, priorities.hanging), max(LEAST_CARE, priorities.shelving)
 
     def needs(self) -> tuple[Need, ...]:
-        """Every required amount, worths adding up to 1 when all are met."""
+        """Every required amount; required x worth adds up to 1 over all of them."""
         hang_care, shelf_care = self._care
         raw = [
             Need(w.name, w.required, w.hang * hang_care + w.shelf * shelf_care)
@@ -83,11 +85,11 @@ class Frame:
 
     @property
     def needs_share(self) -> float:
-        """Part of the score that goes by the needs."""
+        """Part of the score that the needs make: 2/3, or 0 where nothing is required."""
         return NEEDS_SHARE if self.worths() else 0.0
 
     def worths(self) -> tuple[Worth, ...]:
-        """What every required amount is worth before the priorities weigh in."""
+        """What each required amount is worth before the priorities are applied."""
         needs = self.rules.brief.needs
         inch = self.rules.brief.units.from_inch(1.0)
         found = [
@@ -132,7 +134,7 @@ class Frame:
         return floor_segments(self.rules.brief.units.from_inch(OPEN_FLOOR_IN))
 
     def weights(self) -> dict[TermName, float]:
-        """Points of each term at value 1."""
+        """Points that each term earns at value 1; 100 in all."""
         given = self.rules.brief.priorities.weights()
         total = sum(given.values())
         spread = 100.0 * (1.0 - self.needs_share) / total if total else 0.0
@@ -140,7 +142,7 @@ class Frame:
         return {TermName.NEEDS: 100.0 * self.needs_share, **points}
 
     def values(self, amounts: Amounts, yardstick: Yardstick) -> dict[TermName, float]:
-        """Value 0..1 of each term."""
+        """Value of each term, 0 to 1."""
         hanging = sum(utility(amounts.hang[h], self.hang_segments(h)) for h in Hang)
         reached = self.achieved(amounts)
         met = sum(min(reached[n.name], n.required) * n.worth for n in self.needs())
@@ -159,7 +161,7 @@ class Frame:
         }
 
     def terms(self, amounts: Amounts, yardstick: Yardstick) -> tuple[Term, ...]:
-        """Every line of the score."""
+        """The lines of the score: name, weight, value and points of each term."""
         return tuple(self._lines(self.values(amounts, yardstick)))
 
     def _lines(self, values: dict[TermName, float]) -> Iterator[Term]:

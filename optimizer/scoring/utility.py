@@ -1,7 +1,8 @@
 """Diminishing returns: concave piecewise-linear utilities of a length.
 
-The slopes are our own choice: what is needed counts in full, half as much again at less
-than a third, and what is beyond at a tenth.
+The slopes are our own choice: what is needed counts in full, half as much again counts at less than
+a third, and everything beyond at a tenth. Since the slopes fall, a maximising linear program fills
+the segments in order by itself.
 """
 
 from __future__ import annotations
@@ -20,14 +21,14 @@ OPEN_FLOOR_SURPLUS = 0.25
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """A piece of a utility: up to `length` more, each unit worth `slope`."""
+    """A piece of a utility: up to `length` more [brief units], each unit worth `slope`."""
 
     length: float
     slope: float
 
 
 def need_segments(required: float) -> tuple[Segment, ...]:
-    """Utility of a length of which `required` is needed."""
+    """Utility of a length of which `required` is needed [brief units]."""
     needed = [
         Segment(required, NEEDED_SLOPE),
         Segment(required * USEFUL_SHARE, USEFUL_SLOPE),
@@ -36,12 +37,12 @@ def need_segments(required: float) -> tuple[Segment, ...]:
 
 
 def floor_segments(full: float) -> tuple[Segment, ...]:
-    """Utility of open floor of which `full` counts in full."""
+    """Utility of open floor of which `full` counts in full [brief units]."""
     return (Segment(full, 1.0), Segment(math.inf, OPEN_FLOOR_SURPLUS))
 
 
 def utility(amount: float, segments: tuple[Segment, ...]) -> float:
-    """Utility of `amount`."""
+    """The utility of `amount`: its segments filled in order."""
     total, left = 0.0, amount
     for segment in segments:
         part = min(left, segment.length)
