@@ -7,7 +7,7 @@ offcut that takes it, so that large ones stay whole.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.domain.sheets import (
@@ -85,12 +85,16 @@ class _Open:
 
 
 def fill_offcuts(
-    result: NestingResult, parts: Sequence[SheetPart], units: Units = Units.INCH
+    result: NestingResult,
+    parts: Sequence[SheetPart],
+    units: Units = Units.INCH,
+    among: Collection[int] | None = None,
 ) -> tuple[NestingResult, tuple[SheetPart, ...]]:
     """The layouts with as many of `parts` as their offcuts give, and the parts that they do not.
 
-    Pieces of one part stay together: all of them are cut from offcuts or none. What is proved of
-    the sheets is proved of the parts nested before.
+    `among` are the numbers of the sheets whose offcuts may be used, all without it. Pieces of one
+    part stay together: all of them are cut from offcuts or none. What is proved of the sheets is
+    proved of the parts nested before.
     """
     grid = Grid(units)
     kerf = grid.up(result.kerf)
@@ -98,9 +102,10 @@ def fill_offcuts(
         _Open(layout, grid, kerf, [_rect(o, grid) for o in layout.offcuts])
         for layout in result.sheets
     ]
+    allowed = [s for s in sheets if among is None or s.layout.number in among]
     left_over = []
     for part in sorted(parts, key=lambda p: (-max(p.length, p.width), -p.width, p.id)):
-        if not _place_all(part, sheets, grid):
+        if not _place_all(part, allowed, grid):
             left_over.append(part)
     layouts = _renumbered([sheet.closed(units) for sheet in sheets])
     return result.model_copy(update={"sheets": tuple(layouts)}), tuple(left_over)

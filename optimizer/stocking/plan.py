@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import Part, PartKind, Stock
-from optimizer.domain.sheets import NestingResult, SheetPart, StickResult, StockSheet, StockStick
+from optimizer.domain.sheets import (
+    NestingResult,
+    SheetLayout,
+    SheetPart,
+    StickResult,
+    StockSheet,
+    StockStick,
+)
 from optimizer.errors import BuildError
 from optimizer.nesting import cut_sticks, fill_offcuts, nest
 from optimizer.parts.job import Job
@@ -47,6 +54,10 @@ SMALL = frozenset(
 
 CLEATS = frozenset({PartKind.BACK_CLEAT, PartKind.SIDE_CLEAT})
 """Parts of strip that sheet stock of the same thickness replaces."""
+
+RIP_MINUTES = 1.0
+"""What a cleat from an offcut takes longer than one from a strip: a rip at a fence that is set.
+Our choice."""
 
 HOLDING = frozenset(set(Material) - {Material.PARTICLEBOARD})
 """Sheet goods that cleats are cut from: at least as heavy as the softwood that their fasteners
@@ -103,7 +114,26 @@ def on_stock(
     *,
     gathering: bool = True,
 ) -> Stocked:
-    """As `stocked`, of parts at hand."""
+    """As `stocked`, of parts at hand.
+
+    What is bought is settled alike for choosing and for building. More steps buy less only where
+    the sheets are not proved the fewest, which an estimate says of itself; `gathering` chooses
+    among layouts that buy the same.
+    """
+    found = _laid_out(job, parts, book, min(steps, CHOOSING_STEPS), gathering=False)
+    proved = found.plan.sheets is None or found.plan.sheets.proved
+    if gathering or (not proved and steps > CHOOSING_STEPS):
+        finer = _laid_out(job, parts, book, steps, gathering=gathering)
+        same = finer.parts == found.parts and abs(_cost(finer) - _cost(found)) <= FINE
+        if same or (not proved and _cost(finer) < _cost(found) - FINE):
+            found = finer
+    return found
+
+
+def _laid_out(
+    job: Job, parts: Sequence[Part], book: PriceBook, steps: int, *, gathering: bool
+) -> Stocked:
+    """The parts on sheets, strips and rods in one go."""
     brief = job.brief
     sheets = _sheets(brief, parts, book, steps, gathering)
     strips = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
@@ -114,6 +144,12 @@ def on_stock(
     if any(part.stock is Stock.ROD for part in parts):
         rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), steps)
     return replace(found, plan=replace(found.plan, rods=rods))
+
+
+def _cost(found: Stocked) -> float:
+    """What the stock costs."""
+    plan = found.plan
+    return sum(one.cost for one in (plan.sheets, plan.strips, plan.rods) if one is not None)
 
 
 def cleats_from_sheet(brief: Brief) -> bool:
@@ -165,7 +201,8 @@ def _by_area(panels: Sequence[SheetPart], stock: Sequence[StockSheet]) -> int:
 
 
 def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
-    """Cleats from the offcuts of the sheets where that saves a strip."""
+    """Cleats from the offcuts of the sheets, as far as that pays: strips that are saved are weighed
+    against a setting of the saw for each sheet with cleats, and a rip for each cleat."""
     brief, plan = found.job.brief, found.plan
     sheets, strips = plan.sheets, plan.strips
     assert sheets is not None  # noqa: S101 - asked by the caller
@@ -182,14 +219,40 @@ def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
         for part in found.parts
         if part.stock is Stock.STRIP and part.kind in CLEATS
     ]
-    filled, left = fill_offcuts(sheets, wanted, brief.units)
-    taken = {part.id for part in wanted} - {part.id for part in left}
-    parts = tuple(_of_sheet(p, brief) if p.id in taken else p for p in found.parts)
-    fewer = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
-    cost = 0.0 if fewer is None else fewer.cost
-    if not taken or cost >= strips.cost - FINE:
-        return found
-    return replace(found, parts=parts, plan=replace(plan, sheets=filled, strips=fewer))
+    minute = book.quote.labour_rate / 60.0
+    order, best, least, before = _scraps_first(sheets), found, strips.cost, set[str]()
+    for many in range(1, len(order) + 1):
+        filled, left = fill_offcuts(sheets, wanted, brief.units, order[:many])
+        taken = {part.id for part in wanted} - {part.id for part in left}
+        if taken == before:
+            continue
+        before = taken
+        parts = tuple(_of_sheet(p, brief) if p.id in taken else p for p in found.parts)
+        fewer = _sticks(brief, parts, Stock.STRIP, strip_sticks(brief, book), steps)
+        pieces = sum(part.count for part in wanted if part.id in taken)
+        work = book.minutes.saw_setting * _with_any(filled, taken) + RIP_MINUTES * pieces
+        cost = (0.0 if fewer is None else fewer.cost) + work * minute
+        if cost < least - FINE:
+            least = cost
+            best = replace(found, parts=parts, plan=replace(plan, sheets=filled, strips=fewer))
+    return best
+
+
+def _scraps_first(sheets: NestingResult) -> list[int]:
+    """Numbers of sheets by what is left of them, from much to little; the one with the largest
+    offcut, which is worth keeping, comes last."""
+
+    def left(sheet: SheetLayout) -> list[float]:
+        return [offcut.width * offcut.height for offcut in sheet.offcuts]
+
+    keeper = max(sheets.sheets, key=lambda sheet: max(left(sheet), default=0.0))
+    ordered = sorted(sheets.sheets, key=lambda sheet: (sheet is keeper, -sum(left(sheet))))
+    return [sheet.number for sheet in ordered]
+
+
+def _with_any(sheets: NestingResult, parts: Collection[str]) -> int:
+    """Sheets with any of these parts: each asks for settings of its own."""
+    return sum(any(placed.part in parts for placed in sheet.parts) for sheet in sheets.sheets)
 
 
 def _of_sheet(part: Part, brief: Brief) -> Part:
