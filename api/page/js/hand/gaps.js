@@ -9,7 +9,6 @@ import { besideOf, heightsOf, lengthOf, wallCalled } from "./walls.js";
 
 const TOUCH = 1e-3;
 const TOP_IN = 84;
-const UNDER_CEILING_IN = 12;
 const FIRST_KIND = "shelves_floor";
 
 /** What takes a piece of a wall: [from, to] of bays with their uprights, of ways in, of what hangs there. */
@@ -56,7 +55,9 @@ function lineOf(wallId) {
   const { bays } = handLayout();
   const own = bays.filter((bay) => bay.wall === wallId);
   const tops = (own.length ? own : bays).map((bay) => bay.height);
-  return Math.min(Math.max(...(tops.length ? tops : [TOP_IN * per])), clearOf(wallId) - UNDER_CEILING_IN * per);
+  // Over the top board stays as much clear as over any shelf.
+  const most = clearOf(wallId) - state.study.brief.construction.min_shelf_clear;
+  return Math.min(Math.max(...(tops.length ? tops : [TOP_IN * per])), most);
 }
 
 /** What carries the ends of a bay that fills a gap, and where they lie. */
