@@ -10,6 +10,10 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from api.http.conditional import send_problem
 from api.http.errors import InvalidBodyError, ServiceError
 from optimizer.briefs.json_text import MAX_DEPTH, UnreadableError, parse_json
+from optimizer.errors import Fault
+
+MAX_MEMBERS = 1000
+"""Most members of an object in a body: records have a few dozen."""
 
 
 class BodyGuard:
@@ -108,4 +112,24 @@ def read_json(body: bytes) -> Any:
         raise ServiceError("malformed_json", error.fault.detail, errors=[error.fault]) from None
     if faults:
         raise InvalidBodyError("invalid_body", faults)
+    _refuse_masses(value)
     return value
+
+
+def _refuse_masses(value: Any) -> None:
+    """Refuse objects of more members than any record has, before each member is looked at."""
+    waiting = [("", value)]
+    while waiting:
+        pointer, here = waiting.pop()
+        if isinstance(here, list):
+            waiting += [(f"{pointer}/{n}", e) for n, e in enumerate(here) if _holds(e)]
+        elif isinstance(here, dict):
+            if len(here) > MAX_MEMBERS:
+                detail = f"{len(here)} members in an object; at most {MAX_MEMBERS} are taken"
+                fault = Fault(pointer, detail, "too_many_members")
+                raise InvalidBodyError("invalid_body", [fault], limit=MAX_MEMBERS)
+            waiting += [(f"{pointer}/{name}", e) for name, e in here.items() if _holds(e)]
+
+
+def _holds(value: Any) -> bool:
+    return isinstance(value, dict | list)

@@ -14,6 +14,7 @@ from api.http.clients import Client, caller, identify
 from api.http.conditional import request_digest
 from api.http.errors import InvalidBodyError
 from api.http.preferences import Key, WaitPreference
+from api.http.threads import read_in_turn
 from api.state import State
 from optimizer.errors import Fault
 
@@ -75,7 +76,7 @@ async def json_body(request: Request) -> Any:
     require_json(
         request.headers.get("content-type", ""), request.headers.get("content-encoding", "")
     )
-    return read_json(await request.body())
+    return await read_in_turn(read_json, await request.body())
 
 
 JsonBody = Annotated[Any, Depends(json_body)]

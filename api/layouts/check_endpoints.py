@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from fastapi import APIRouter
-from starlette.concurrency import run_in_threadpool
 
 from api.http.conditional import Answer, json_bytes, reply, stored
 from api.http.deps import ClientDep, JsonBody, StateDep
 from api.http.documentation import BRIEF_EXAMPLES, CHECK_EXAMPLES, as_asked, body, problems
+from api.http.threads import read_in_turn
 from api.layouts.check_requests import appraised, read_layout_check
 from api.layouts.check_schemas import LayoutCheck, Validation
 from api.studies.acceptance import take_brief
@@ -26,7 +26,7 @@ router = APIRouter(prefix="/v1", tags=["checks"])
 )
 async def validate_brief(state: StateDep, _client: ClientDep, data: JsonBody) -> Answer[Validation]:
     """The brief as resolved, and its warnings; the problem that a study would get otherwise."""
-    taken = await run_in_threadpool(take_brief, state.settings, data)
+    taken = await read_in_turn(take_brief, state.settings, data)
     await require_pins(state, taken)
     return reply(Validation(valid=True, brief=taken.brief, warnings=taken.warnings))
 
@@ -55,5 +55,5 @@ async def check_layout(state: StateDep, client: ClientDep, data: JsonBody) -> An
 
     Quick enough to follow a hand that drags: send the study's layout with one bay changed.
     """
-    drawn = await run_in_threadpool(read_layout_check, state, client, data)
+    drawn = await read_in_turn(read_layout_check, state, client, data)
     return stored(LayoutCheck, json_bytes(await appraised(state, drawn)))

@@ -9,6 +9,7 @@ from starlette.responses import Response
 from api.http.conditional import answer
 from api.http.deps import ClientDep, JsonBody, StateDep
 from api.http.documentation import CHECK_EXAMPLES, body, file_answer, problems
+from api.http.threads import read_in_turn
 from api.layouts.check_requests import appraised, read_layout_check
 from api.packs.service import take_away
 from api.studies.calculations import calculated
@@ -45,7 +46,7 @@ async def build_drawn_layout(state: StateDep, client: ClientDep, data: JsonBody)
     It takes what the check of a layout takes; a layout that breaks a rule is refused with all
     that it breaks.
     """
-    drawn = await run_in_threadpool(read_layout_check, state, client, data)
+    drawn = await read_in_turn(read_layout_check, state, client, data)
     checked = await appraised(state, drawn)
     result = await calculated(
         state,

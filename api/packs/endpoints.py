@@ -27,6 +27,7 @@ from api.http.documentation import (
     files_answer,
     problems,
 )
+from api.http.threads import read_in_turn
 from api.layouts.endpoints import RankDep
 from api.packs.prices import find_pricing, keep_pricing, read_pricing
 from api.packs.schemas import PRICING, TYPES, BuildPackResource, PackPlace, media_type_of
@@ -73,7 +74,7 @@ async def create_build_pack(
     *, state: StateDep, client: ClientDep, study_id: StudyIdDep, rank: RankDep, data: JsonBody
 ) -> Answer[BuildPackResource]:
     """Keep the prices with the study, and give the pack: its addresses lead to all forms of it."""
-    pricing = await run_in_threadpool(read_pricing, data)
+    pricing = await read_in_turn(read_pricing, data)
     chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
     archive = await archive_of(state, chosen, pricing.asked)
     await run_in_threadpool(keep_pricing, state, chosen.study_id, pricing)

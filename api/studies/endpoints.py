@@ -23,6 +23,7 @@ from api.http.documentation import (
     problems,
 )
 from api.http.errors import InvalidBodyError
+from api.http.threads import read_in_turn
 from api.state import State
 from api.store.tables import DONE
 from api.studies import lookup, repository
@@ -89,7 +90,7 @@ async def create_study(
     """Make a study of a brief: 201 with its result when it is ready in time, else 202."""
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
-        order = await run_in_threadpool(_order, state, data, deadline_s, cache_control)
+        order = await read_in_turn(_order, state, data, deadline_s, cache_control)
         await require_pins(state, order.taken)
         made = await run_in_threadpool(state.studies.make, client, order, key)
     return await answer_made(state, client, made, wish, key)

@@ -120,6 +120,8 @@ async def follow(
         str | None,
         Header(
             description="Go on after this event; from the first one without it.",
+            # Told, not enforced: what is no number is answered with a code of its own.
+            json_schema_extra={"pattern": "^[0-9]{0,18}$"},
             examples=["7"],
         ),
     ] = None,

@@ -8,6 +8,7 @@ from starlette.concurrency import run_in_threadpool
 from api.http.conditional import Answer, reply
 from api.http.deps import ClientDep, JsonBody, KeyDep, StateDep, WaitDep
 from api.http.documentation import RERUN_EXAMPLES, as_asked, body, made_answers, problems
+from api.http.threads import read_in_turn
 from api.studies.deps import StudyIdDep
 from api.studies.endpoints import CacheControl, Deadline
 from api.studies.lineage import lineage
@@ -52,7 +53,7 @@ async def create_rerun(
     """Make a study from an ended one: at once its layouts ranked anew, then a new solve."""
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
-        prepared = await run_in_threadpool(prepare, state, client, study_id, data)
+        prepared = await read_in_turn(prepare, state, client, study_id, data)
         await require_pins(state, prepared.taken)
         rescored = await instant(state, prepared)
         fresh = "no-cache" in (cache_control or "").lower()

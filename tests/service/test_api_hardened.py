@@ -17,6 +17,7 @@ import pytest
 from api.app import create_app
 from api.http.clients import identify
 from api.http.errors import ServiceError
+from api.http.threads import READERS, read_in_turn
 from api.metrics import Metrics
 from api.settings import Settings
 from api.store.database import Database
@@ -42,6 +43,34 @@ def database(tmp_path: Any) -> Iterator[Database]:
     migrate(made)
     yield made
     made.close()
+
+
+def test_masses_of_keys_are_refused_before_each_is_looked_at(shared_server: Server) -> None:
+    """60,000 unknown keys: one fault, with the limit."""
+    data = brief() | {f"k{number}": 0 for number in range(60_000)}
+    answer = shared_server.post(data)
+    assert (answer.status_code, answer.json()["code"]) == (422, "invalid_body")
+    assert answer.json()["limit"] == 1000
+    assert [fault["code"] for fault in answer.json()["errors"]] == ["too_many_members"]
+    inner = shared_server.post(brief(needs={f"k{number}": 0 for number in range(1001)}))
+    assert [fault["pointer"] for fault in inner.json()["errors"]] == ["/needs"]
+
+
+def test_few_threads_read_what_is_sent() -> None:
+    """However many bodies are read at once, no more threads than that are busy with it."""
+    busy, most = [0], [0]
+
+    def read() -> None:
+        busy[0] += 1
+        most[0] = max(most[0], busy[0])
+        time.sleep(0.02)
+        busy[0] -= 1
+
+    async def crowd() -> None:
+        await asyncio.gather(*(read_in_turn(read) for _ in range(20)))
+
+    asyncio.run(crowd())
+    assert most[0] <= READERS
 
 
 def test_the_stream_of_an_ended_study_is_not_asked_for_again(shared_server: Server) -> None:

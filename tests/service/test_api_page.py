@@ -170,6 +170,8 @@ def test_the_wire_does_what_the_page_says(
             "--continue-on-failure",
             "--request-timeout",
             "30",
+            "--max-response-time",
+            "30",
             *options,
         ],
         capture_output=True,
