@@ -117,14 +117,14 @@ async def follow(
     client: FollowerDep,
     study_id: StudyIdDep,
     last_event_id: Annotated[
-        str | None,
+        str,
         Header(
             description="Go on after this event; from the first one without it.",
             # Told, not enforced: what is no number is answered with a code of its own.
             json_schema_extra={"pattern": "^[0-9]{0,18}$"},
             examples=["7"],
         ),
-    ] = None,
+    ] = "",
 ) -> Response:
     """Server-sent events `state`, `progress`, `layout` and, as the last one, `end`."""
 
@@ -143,9 +143,9 @@ async def follow(
     return EventStream(state, client, study_id, after)
 
 
-def _number(given: str | None) -> int:
+def _number(given: str) -> int:
     """The number of the last event read; 0 for none."""
-    if given is None or given == "":
+    if given == "":
         return 0
     if not (given.isascii() and given.isdigit() and len(given) <= 19 and int(given) <= _MOST):
         raise ServiceError("invalid_event_id", f"{given[:40]!r} is no event's number")
