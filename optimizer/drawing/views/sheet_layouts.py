@@ -185,7 +185,7 @@ class _SheetPainter:
         for offcut in sheet.offcuts:
             if offcut.reusable:
                 self._keep(offcut)
-        below, left = foot - canvas.mm(6.0), -canvas.mm(7.0)
+        below, left = foot - canvas.mm(7.5), -canvas.mm(7.0)
         draw_whole(canvas, 0.0, sheet.width, Line(below, -1), foot)
         draw_whole(canvas, foot, top, Line(left, -1, upright=True), 0.0)
 
