@@ -121,6 +121,7 @@ def test_a_killed_server_costs_a_study_no_attempt(make_server: Callable[..., Ser
         server.start()
     ended = server.wait_for(study["id"], timeout_s=40)
     assert (ended["status"], len(ended["layouts"])) == ("optimal", 3)
+    assert ended["attempts"] == 1
 
 
 def test_an_answer_without_layouts_is_not_given_again(database: Database) -> None:
