@@ -53,7 +53,7 @@ def propose(
 
     Every layout has passed the independent checker (CheckFailedError otherwise). A study
     without layouts has status infeasible, or time_limit or cancelled when none was found
-    in time.
+    in time. Without `repairs` neither repairs, leaders nor conflicts of needs are looked for.
     """
     return _Run(brief, warnings, progress, should_stop, repairs).study(yardstick)
 
@@ -238,6 +238,8 @@ class _Run:
         self, search: Search, layouts: tuple[Layout, ...], deadline: float
     ) -> tuple[Warned, ...]:
         """Which needs cannot be met together, if the first layout lacks any that alone can."""
+        if not self.repairs:
+            return ()
         unmet = {u.need: u.reason for u in layouts[0].unmet} if layouts else {}
         if "traded_off" not in unmet.values():
             return ()

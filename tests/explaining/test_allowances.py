@@ -15,6 +15,7 @@ from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout, ZoneKind
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.study import Yardstick
 from optimizer.explaining.allowances import room_of
 from optimizer.model.search.alternatives import Search
@@ -45,7 +46,7 @@ def excluded(brief: Brief, bays: tuple[Bay, ...]) -> dict[str, tuple[float, floa
     room = room_of(brief)
     found = {}
     for need, amount in held(bays).items():
-        allowance = room.allowance(need)
+        allowance = room.allowance(NeedId(need))
         assert allowance is not None
         if amount > allowance.most + brief.units.from_inch(2e-3) * len(bays):
             found[need] = (amount, allowance.most)
@@ -118,7 +119,7 @@ def test_no_layout_stores_more_than_is_said_to_be_possible(name: str, walls: lis
             list(walls), needs, construction={"min_bay_width": narrow}, options={"gap": 0.05}
         )
         search = Search(brief)
-        allowance = room_of(brief).allowance(f"stored:{stored['kind']}")
+        allowance = room_of(brief).allowance(NeedId.stored(stored["kind"]))
         assert allowance is not None
         found = search.next(time.monotonic() + 20.0)
         bays = getattr(found, "bays", ())
@@ -132,7 +133,7 @@ def test_what_is_counted_is_impossible_by_the_rule_that_binds() -> None:
     needs = {"stored": [{"kind": "shoes", "count": 60}]}
     brief = brief_of([40], needs, options={"time_limit_s": 10.0, "gap": 0.01})
     room = room_of(brief)
-    allowance = room.allowance("stored:shoes")
+    allowance = room.allowance(NeedId.stored("shoes"))
     assert allowance is not None
     assert allowance.tiers == 12
     assert allowance.most == 12 * 4
