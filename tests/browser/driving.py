@@ -56,7 +56,7 @@ def units(page: Page, name: str) -> None:
     page.get_by_role("group", name="Units").get_by_role("button", name=name).click()
 
 
-def search_briefly(page: Page, layouts: int = 2, seconds: int = 3) -> None:
+def search_briefly(page: Page, layouts: int = 2, seconds: int = 8) -> None:
     """Ask for few layouts and a short search."""
     unfold(page, "matters")
     fill(page, "/options/alternatives", str(layouts))

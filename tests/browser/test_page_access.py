@@ -144,7 +144,7 @@ def test_the_whole_way_by_keyboard_alone(open_page: Callable[..., Page]) -> None
         page.keyboard.type(text)
     _tab_to(page, "8 What counts")
     page.keyboard.press("Enter")
-    for label, text in (("Layouts wanted", "1"), ("Longest search", "2")):
+    for label, text in (("Layouts wanted", "1"), ("Longest search", "10")):
         _tab_to(page, label)
         page.keyboard.press("Control+a")
         page.keyboard.type(text)
