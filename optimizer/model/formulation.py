@@ -16,7 +16,7 @@ Variables
     z[corner,state]
     g[corner,side]  free wall before an end bay
     u[s,d]       stretch s carries bays deeper than class d
-    y[mount,place]  hooks or a mirror hang there (`constraints.mounting`)
+    y[mount,place]  hooks or a mirror hang there (`constraints.mounts`)
 Constraints
     length of each stretch, with panel thickness for each upright and what corners take;
     one state a corner; aisle and overlap between walls; each item at most once.
