@@ -101,7 +101,7 @@ def open_page(browser: Browser, server: Server) -> Iterator[Callable[..., Page]]
         contexts.append(context)
         context.set_default_timeout(PATIENCE_MS)
         page = context.new_page()
-        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
         page.on("console", lambda message: _note(errors, message))
         page.goto(f"/{hash_}")
         page.get_by_role("main").wait_for()

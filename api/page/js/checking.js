@@ -32,7 +32,7 @@ export async function check() {
     found("sound", [], answer.warnings);
   } catch (error) {
     if (error.name === "AbortError") return false;
-    refused(error);
+    refused(error, draft);
   }
   return state.check.status === "sound";
 }
@@ -40,19 +40,20 @@ export async function check() {
 /** Whether the draft as it stands was found sound already. */
 export const isSound = () => sound === state.draft && state.check.status === "sound";
 
-/** What is asked for: of two walls across from each other one length, of a door its width first. */
-function isAsked({ pointer, code }) {
+/** What of the draft that was sent is asked for: of two walls across from each other one length, of a door its width first. */
+function isAsked({ pointer, code }, draft) {
   if (code !== "missing") return true;
-  const { walls, openings } = state.draft.brief.room;
+  const { walls, openings } = draft.brief.room;
   const wall = /^\/room\/walls\/([23])\/length$/.exec(pointer);
   if (wall && isRectangle(walls) && !walls[wall[1] - 2].length) return false;
   const door = /^\/room\/openings\/([0-9]+)\/start$/.exec(pointer);
   return !(door && !openings[door[1]].width);
 }
 
-function refused(error) {
+function refused(error, draft) {
   if (error.errors?.length) {
-    found("faulty", error.errors.filter(isAsked), []);
+    // By the time of the answer a door may be gone that was still asked about.
+    found("faulty", error.errors.filter((fault) => isAsked(fault, draft)), []);
     return;
   }
   const busy = error.status === 429;
