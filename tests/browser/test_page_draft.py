@@ -167,3 +167,26 @@ def test_a_busy_service_is_told_beside_the_button_and_the_press_is_kept(
     page.wait_for_url("**/#study=*")
     assert len(keys) == 2
     assert keys[0] == keys[1] is not None
+
+
+def test_an_answer_may_come_when_what_it_is_about_is_gone(open_page: Callable[..., Page]) -> None:
+    """A door without a place is checked, and taken away before the service has answered."""
+    page = open_page()
+    status = page.evaluate(
+        """async () => {
+            const { check } = await import("/page/js/checking.js");
+            const { set, state } = await import("/page/js/store.js");
+            const brief = (openings) => {
+                const { room } = state.draft.brief;
+                return { ...state.draft.brief, room: { ...room, openings } };
+            };
+            const [{ id }] = state.draft.brief.room.walls;
+            const door = { wall: id, kind: "cased", width: 30 };
+            set({ draft: { ...state.draft, brief: brief([door]) } });
+            const asked = check();
+            set({ draft: { ...state.draft, brief: brief([]) } });
+            await asked;
+            return state.check.status;
+        }"""
+    )
+    assert status == "faulty"
