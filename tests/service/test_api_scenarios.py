@@ -70,6 +70,9 @@ def test_a_ready_brief_from_the_list_to_the_build_pack(
     here = f"/v1/studies/{study['id']}"
     layouts = got(real_server, f"{here}/layouts").json()["layouts"]
     assert layouts
+    for layout in layouts:
+        links = layout.pop("links")
+        assert got(real_server, links["self"]).json()["rank"] == layout["rank"]
     assert layouts == study["layouts"]
     comparison = got(real_server, f"{here}/comparison").json()
     assert comparison["differences"] == study["differences"]
