@@ -53,7 +53,7 @@ def read_all(connection: socket.socket) -> bytes:
 def head(length: int) -> bytes:
     """The head of a POST whose body has that length."""
     return (
-        b"POST /v1/studies HTTP/1.1\r\nHost: x\r\nContent-Type: application/json\r\n"
+        b"POST /v1/studies HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
         b"Content-Length: " + str(length).encode() + b"\r\n\r\n"
     )
 
@@ -118,7 +118,7 @@ def test_a_client_that_leaves_before_the_answer_loses_nothing(server: Server) ->
     """The request was whole: its study is made and ends, and its key finds it again."""
     body = json.dumps(brief("slow 1 left")).encode()
     request = head(len(body)).replace(
-        b"Host: x", b"Host: x\r\nPrefer: wait=10\r\nIdempotency-Key: left"
+        b"Host: localhost", b"Host: localhost\r\nPrefer: wait=10\r\nIdempotency-Key: left"
     )
     with connect(server) as connection:
         connection.sendall(request + body)
@@ -137,7 +137,7 @@ def test_a_client_that_does_not_read_is_dropped(server: Server) -> None:
     study = server.accept(brief("big"), Prefer="wait=10")
     with connect(server) as connection:
         connection.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 2048)
-        request = f"GET /v1/studies/{study['id']} HTTP/1.1\r\nHost: x\r\n\r\n".encode()
+        request = f"GET /v1/studies/{study['id']} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode()
         began = time.monotonic()
         dropped = False
         connection.settimeout(0.5)
@@ -166,16 +166,18 @@ def test_what_is_no_http_is_answered_400(server: Server) -> None:
 @pytest.mark.parametrize(
     "request_bytes",
     [
-        b"GET /%ff%fe HTTP/1.1\r\nHost: x\r\n\r\n",
-        b"GET /v1/studies?limit=%ff HTTP/1.1\r\nHost: x\r\n\r\n",
-        b"GET /v1/studies?name=%00 HTTP/1.1\r\nHost: x\r\n\r\n",
-        b"GET /v1/studies?created_after=9999999999999999999 HTTP/1.1\r\nHost: x\r\n\r\n",
-        b"GET / HTTP/1.1\r\nHost: x\r\nX-A: " + b"a" * 100_000 + b"\r\n\r\n",
-        b"GET /" + b"a" * 100_000 + b" HTTP/1.1\r\nHost: x\r\n\r\n",
-        b"POST /v1/studies HTTP/1.1\r\nHost: x\r\nContent-Length: -1\r\n\r\n",
-        b"POST /v1/studies HTTP/1.1\r\nHost: x\r\nContent-Length: 1\r\nContent-Length: 2\r\n\r\nab",
-        b"GET /v1/studies HTTP/1.1\r\nHost: x\r\nConnection: upgrade\r\nUpgrade: websocket\r\n\r\n",
-        b"DELETE /v1/studies/0123 HTTP/1.1\r\nHost: x\r\nContent-Length: 3\r\n\r\nabc",
+        b"GET /%ff%fe HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        b"GET /v1/studies?limit=%ff HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        b"GET /v1/studies?name=%00 HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        b"GET /v1/studies?created_after=9999999999999999999 HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        b"GET / HTTP/1.1\r\nHost: localhost\r\nX-A: " + b"a" * 100_000 + b"\r\n\r\n",
+        b"GET /" + b"a" * 100_000 + b" HTTP/1.1\r\nHost: localhost\r\n\r\n",
+        b"POST /v1/studies HTTP/1.1\r\nHost: localhost\r\nContent-Length: -1\r\n\r\n",
+        b"POST /v1/studies HTTP/1.1\r\nHost: localhost\r\n"
+        b"Content-Length: 1\r\nContent-Length: 2\r\n\r\nab",
+        b"GET /v1/studies HTTP/1.1\r\nHost: localhost\r\n"
+        b"Connection: upgrade\r\nUpgrade: websocket\r\n\r\n",
+        b"DELETE /v1/studies/0123 HTTP/1.1\r\nHost: localhost\r\nContent-Length: 3\r\n\r\nabc",
     ],
 )
 def test_odd_requests_are_answered_and_not_with_a_failure(
@@ -206,7 +208,7 @@ def test_streams_that_are_dropped_give_their_places_back(server: Server) -> None
     """A client that vanishes from its streams is noticed."""
     study = server.accept(brief("stuck dropped"))
     server.wait_for_layout(study["id"], 2)
-    request = f"GET /v1/studies/{study['id']}/events HTTP/1.1\r\nHost: x\r\n\r\n".encode()
+    request = f"GET /v1/studies/{study['id']}/events HTTP/1.1\r\nHost: localhost\r\n\r\n".encode()
     for _ in range(20):
         with connect(server) as connection:
             connection.sendall(request)
