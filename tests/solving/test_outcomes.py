@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
 
 import pulp
 import pytest
@@ -13,6 +14,7 @@ from pulp import lpSum
 
 from optimizer.errors import SolverFailedError
 from optimizer.solving import Outcome, cbc_path, lp_relaxation, new_problem, solve, value_of
+from optimizer.solving.backends import cbc
 from tests.solving.models import market_split, random_knapsack
 
 SOLVERS = [
@@ -144,6 +146,22 @@ def test_missing_cbc_names_what_to_install(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr("optimizer.solving.backends.cbc.cbc_path", lambda: None)
     with pytest.raises(SolverFailedError, match="pip install cbcbox"):
         solve(random_knapsack(0).problem(), solver="cbc")
+
+
+@pytest.mark.skipif(cbc_path() is None, reason="no CBC on this machine")
+@pytest.mark.parametrize(("limit", "status"), [(0.1, "time_limit"), (60.0, "infeasible")])
+def test_cbc_proves_nothing_once_its_time_is_over(
+    monkeypatch: pytest.MonkeyPatch, limit: float, status: str
+) -> None:
+    """CBC 2.10 calls a problem infeasible when its time ends during preprocessing."""
+
+    def says_infeasible(*_: object) -> cbc._Report:
+        time.sleep(0.15)
+        return cbc._Report("infeasible", has_solution=False)
+
+    monkeypatch.setattr(cbc, "_run", says_infeasible)
+    outcome = solve(random_knapsack(0).problem(), solver="cbc", time_limit=limit)
+    assert (outcome.status, outcome.objective, outcome.bound) == (status, None, None)
 
 
 def test_unknown_solver() -> None:

@@ -140,7 +140,9 @@ def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: floa
         raise SolverFailedError(f"CBC failed: {log[-300:].strip() or 'no log'}")
     nodes = int(match[1]) if (match := _NODES.search(log)) else None
     if report.ending == "infeasible":
-        return stopped("infeasible", None, None, seconds, nodes)
+        # Its preprocessing also says so where time ran out in the midst of it: that is no proof.
+        over = limits.time_limit is not None and seconds >= limits.time_limit
+        return stopped("time_limit" if over else "infeasible", None, None, seconds, nodes)
     if report.ending == "unbounded":
         return stopped("unbounded", None, None, seconds, nodes)
     if not report.has_solution:
