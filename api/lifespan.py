@@ -19,7 +19,7 @@ from api.settings import Settings
 from api.state import State
 from api.store.database import Database
 from api.store.migrate import migrate
-from api.studies.calculations import Flights
+from api.studies.flights import Flights
 from api.studies.service import Studies
 from api.studies.streams import Streams
 from api.studies.watcher import Watcher

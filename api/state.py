@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from api.metrics import Metrics
     from api.settings import Settings
     from api.store.database import Database
-    from api.studies.calculations import Flights
+    from api.studies.flights import Flights
     from api.studies.service import Studies
     from api.studies.streams import Streams
     from api.studies.watcher import Watcher

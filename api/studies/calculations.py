@@ -8,9 +8,6 @@ from __future__ import annotations
 
 import asyncio
 import hashlib
-from collections import Counter
-from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from starlette.concurrency import run_in_threadpool
@@ -33,55 +30,12 @@ GLANCE_S = 0.5
 """Time between looks at whether a caller who waits is still there [s]."""
 
 
-class Flights:
-    """Calculations under way that several callers may wait for."""
-
-    def __init__(self) -> None:
-        self._tasks: dict[str, asyncio.Task[bytes]] = {}
-        self._waiting: Counter[str] = Counter()
-        self._of_client: Counter[str] = Counter()
-
-    async def share(self, key: str, make: Callable[[], Awaitable[bytes]]) -> bytes:
-        """What `make` gives, made once for all who ask for it meanwhile."""
-        task = self._tasks.get(key)
-        if task is None:
-            task = asyncio.ensure_future(make())
-            self._tasks[key] = task
-            task.add_done_callback(lambda _: self._tasks.pop(key, None))
-        self._waiting[key] += 1
-        try:
-            return await asyncio.shield(task)
-        finally:
-            self._waiting[key] -= 1
-            if not self._waiting[key]:
-                del self._waiting[key]
-                task.cancel()
-
-    @asynccontextmanager
-    async def place(self, client: str, most: int) -> AsyncIterator[None]:
-        """A place for one more calculation of a client; 429 when it has `most` already."""
-        if self._of_client[client] >= most:
-            raise ServiceError(
-                "too_many_calculations",
-                f"{most} drawings, packs and checks of yours are under way",
-                limit=most,
-                retry_after=2,
-            )
-        self._of_client[client] += 1
-        try:
-            yield
-        finally:
-            self._of_client[client] -= 1
-            if not self._of_client[client]:
-                del self._of_client[client]
-
-
 async def calculated(state: State, name: str, **arguments: Any) -> Result:
     """What the calculation of that name gives; given up when the caller goes away."""
     who = caller.get()
     if who is None:
         return await asyncio.wrap_future(state.calculators.submit(name, **arguments))
-    async with state.flights.place(who[0], state.settings.max_calculations_per_client):
+    with state.flights.place(who[0], state.settings.max_calculations_per_client):
         asked = asyncio.wrap_future(state.calculators.submit(name, **arguments))
         return await while_there(who[1], asked)
 
@@ -132,7 +86,7 @@ async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> byt
     flight, who = f"{chosen.study_id}:{key}", caller.get()
     if who is None:
         return await state.flights.share(flight, make)
-    async with state.flights.place(who[0], state.settings.max_calculations_per_client):
+    with state.flights.place(who[0], state.settings.max_calculations_per_client):
         shared = asyncio.ensure_future(state.flights.share(flight, make))
         return await while_there(who[1], shared)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-from collections import Counter
 from collections.abc import AsyncGenerator, Iterator
 from contextlib import contextmanager
 from weakref import WeakKeyDictionary
@@ -11,6 +10,7 @@ from weakref import WeakKeyDictionary
 from anyio import CapacityLimiter, to_thread
 
 from api.http.errors import ServiceError
+from api.http.shares import Shares
 from api.store.database import Database
 from api.studies.events import END, Event, events_after
 from api.studies.watcher import Watcher
@@ -25,7 +25,7 @@ class Streams:
     """Counts the open streams of each client."""
 
     def __init__(self) -> None:
-        self._open: Counter[str] = Counter()
+        self._open = Shares()
 
     @contextmanager
     def place(self, client: str, most: int, in_all: int) -> Iterator[None]:
@@ -38,20 +38,15 @@ class Streams:
                 limit=in_all,
                 retry_after=5,
             )
-        if self._open[client] >= most:
+        if self._open.of(client) >= most:
             raise ServiceError(
                 "too_many_streams",
                 f"{most} event streams are open already",
                 limit=most,
                 retry_after=5,
             )
-        self._open[client] += 1
-        try:
+        with self._open.one_more(client):
             yield
-        finally:
-            self._open[client] -= 1
-            if not self._open[client]:
-                del self._open[client]
 
 
 _limiters: WeakKeyDictionary[asyncio.AbstractEventLoop, CapacityLimiter] = WeakKeyDictionary()

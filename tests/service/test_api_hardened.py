@@ -24,7 +24,7 @@ from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import StudyRow
 from api.studies import calculations, lifecycle, repository
-from api.studies.calculations import Flights
+from api.studies.flights import Flights
 from api.studies.lifecycle import Term
 from api.worker.calculators import WAITING_PER_CALCULATOR, Calculators
 from api.worker.recorder import Recorder
