@@ -36,7 +36,7 @@ class Verdict:
     `most` bounds what the need can get of the bay patterns known, `reached` is the most that a
     solve found for it alone; `meeting` is the score of the best layout found that meets it, None
     where none was, and `limit` what no layout that meets it scores above. `allowed` is what the
-    rules leave room for and `binding_rules` the rule that binds, None for kinds of need without.
+    rules leave room for and `binding` the rule that binds, None for kinds of need without.
     `found` is the layout that scores `meeting`.
     """
 
