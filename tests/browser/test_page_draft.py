@@ -174,7 +174,7 @@ def test_an_answer_may_come_when_what_it_is_about_is_gone(open_page: Callable[..
     page = open_page()
     status = page.evaluate(
         """async () => {
-            const { check } = await import("/page/js/checking.js");
+            const { check } = await import("/page/js/brief-check.js");
             const { set, state } = await import("/page/js/store.js");
             const brief = (openings) => {
                 const { room } = state.draft.brief;

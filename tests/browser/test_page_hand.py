@@ -67,7 +67,7 @@ def test_a_layout_is_edited_by_pointer(
     expect(shelf).to_have_attribute("aria-valuenow", f"{lower:g}")
     told: dict[str, Any] = page.evaluate(
         "() => import('/page/js/store.js').then(({state}) =>"
-        " import('/page/js/hand/checks.js').then(({sent}) => sent(state.hand.versions.now)))"
+        " import('/page/js/hand/layout-check.js').then(({sent}) => sent(state.hand.versions.now)))"
     )
     answer = server.client.post(
         "/v1/layout-checks", json={"study": solved["id"], "layout": told}

@@ -68,7 +68,7 @@ def test_a_layout_is_told_with_its_lines_load_and_margins(
 def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, words: str) -> None:
     """Nobody reads a pattern as the service writes it."""
     told = still_page.evaluate(
-        "pattern => import('/page/js/hand/around.js').then(module => module.patternWords(pattern))",
+        "pattern => import('/page/js/hand/reruns.js').then(module => module.patternWords(pattern))",
         pattern,
     )
     assert told == words

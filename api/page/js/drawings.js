@@ -6,7 +6,7 @@ import { getText, listDrawings } from "./service.js";
 import { wallTitle } from "./faults.js";
 import { storedText } from "./stock.js";
 import { redraw, state } from "./store.js";
-import { isKept, keep } from "./studying.js";
+import { isKept, keep } from "./current-study.js";
 import { show } from "./lengths.js";
 
 const FURNITURE = new Set(["FRAME", "TITLE"]);

@@ -4,7 +4,7 @@
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
 import { lengthOf } from "./draft.js";
-import { put, remove, rest } from "./editing.js";
+import { put, remove, rest } from "./draft-changes.js";
 import { detailOf, sentence } from "./faults.js";
 import { readLength, understood } from "./lengths.js";
 import { guessAt } from "./guesses.js";

@@ -1,7 +1,7 @@
 // Briefs to and from files and scenarios, and the draft's units.
 
 import { briefOf, draftOf, emptyDraft, inUnits, lengthOf } from "./draft.js";
-import { replace, UNDO } from "./editing.js";
+import { replace, UNDO } from "./draft-changes.js";
 import { roomOf, depthOf } from "./room.js";
 import { save } from "./service.js";
 import { shapeOf } from "./shapes.js";

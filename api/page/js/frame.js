@@ -2,17 +2,17 @@
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { briefView } from "./brief-view.js";
-import { check } from "./checking.js";
+import { check } from "./brief-check.js";
 import { customerView, isForCustomer } from "./customer-view.js";
-import { enlarged } from "./enlarged.js";
+import { enlarged } from "./enlarged-drawing.js";
 import { handView } from "./hand/hand-view.js";
 import { packView } from "./pack/pack-view.js";
 import { addressOf } from "./router.js";
 import { useKey } from "./service.js";
-import { proposeStrip } from "./proposing.js";
+import { proposeStrip } from "./propose-strip.js";
 import { set, state } from "./store.js";
 import { studyView } from "./study/study-view.js";
-import { open } from "./studying.js";
+import { open } from "./current-study.js";
 
 const VIEWS = { brief: briefView, study: studyView, pack: packView, hand: handView, customer: customerView };
 

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { live } from "../vendor/lit-html/directives/live.js";
-import { changed } from "./checking.js";
+import { changed } from "./brief-check.js";
 import { fold } from "./fields.js";
 import { deleteJob, duplicateJob, newJob, note, openJob } from "./jobs.js";
 import { announce, notify, state } from "./store.js";

@@ -1,6 +1,6 @@
 // Keys that work everywhere on a sheet, and keys that must not act by themselves.
 
-import { redo, undo } from "./editing.js";
+import { redo, undo } from "./draft-changes.js";
 import { state } from "./store.js";
 import { redoHand, undoHand } from "./hand/editor.js";
 

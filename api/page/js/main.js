@@ -1,14 +1,14 @@
 // Where the page begins.
 
 import { render } from "../vendor/lit-html/lit-html.js";
-import { changed, check } from "./checking.js";
+import { changed, check } from "./brief-check.js";
 import { frame } from "./frame.js";
 import { beginJob } from "./jobs.js";
 import { listen } from "./keys.js";
 import { routeOf } from "./router.js";
 import { getLimits, getScenarios } from "./service.js";
 import { onAnnounce, onChange, set, state } from "./store.js";
-import { open } from "./studying.js";
+import { open } from "./current-study.js";
 
 const page = document.getElementById("page");
 const said = document.getElementById("said");

@@ -2,7 +2,7 @@
 
 import { html, nothing, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
-import { movable } from "./moving.js";
+import { movable } from "./drag.js";
 import { wallLabels } from "./plan-labels.js";
 import { at, closes, extents } from "./room.js";
 import { set, state } from "./store.js";

@@ -2,7 +2,7 @@
 
 import { html, svg } from "../vendor/lit-html/lit-html.js";
 import { show } from "./lengths.js";
-import { movable } from "./moving.js";
+import { movable } from "./drag.js";
 import { shortName } from "./plan-labels.js";
 import { keptName, sliderOf } from "./room-plan.js";
 import { state } from "./store.js";

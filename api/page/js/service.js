@@ -1,6 +1,6 @@
 // The one place that talks to the service: only its public addresses under /v1.
 
-import { pressed } from "./sending.js";
+import { pressed } from "./idempotency.js";
 
 const KEY_AT = "closet-access-key";
 

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
 import { startFrom } from "./files.js";
-import { send } from "./proposing.js";
+import { send } from "./propose-strip.js";
 import { state } from "./store.js";
 
 /** Examples shown: each a scenario of the service, and a picture of a layout proposed for it. */

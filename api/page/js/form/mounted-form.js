@@ -2,7 +2,7 @@
 
 import { html } from "../../vendor/lit-html/lit-html.js";
 import { sizeText } from "../draft.js";
-import { add } from "../editing.js";
+import { add } from "../draft-changes.js";
 import { lengthField, numberField, removeButton, sectionFaults, textField } from "../fields.js";
 import { state } from "../store.js";
 import { MIRROR } from "../stock.js";

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { sizeText } from "../draft.js";
-import { add, edit } from "../editing.js";
+import { add, edit } from "../draft-changes.js";
 import { capital } from "../faults.js";
 import {
   choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { emptyRoom, lengthOf } from "../draft.js";
-import { add, edit, replace, UNDO, untouched } from "../editing.js";
+import { add, edit, replace, UNDO, untouched } from "../draft-changes.js";
 import { faultsAt, fold, lengthField, put, sectionFaults, textField } from "../fields.js";
 import { wallTitle } from "../faults.js";
 import { shapeIcon } from "../icons.js";

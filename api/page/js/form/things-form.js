@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { sizeText } from "../draft.js";
-import { add } from "../editing.js";
+import { add } from "../draft-changes.js";
 import { wallTitle } from "../faults.js";
 import {
   choiceField, faultsAt, fold, lengthField, removeButton, sectionFaults, textField, tickField, valueAt,

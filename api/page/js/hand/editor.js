@@ -2,7 +2,7 @@
 
 import { announce, notify, set, state } from "../store.js";
 import { begun, reduced, toRedo, toUndo } from "../versions.js";
-import { checkSoon } from "./checks.js";
+import { checkSoon } from "./layout-check.js";
 import { KINDS } from "./kinds.js";
 import { bayOf, partsOf, rulesOf } from "./stack.js";
 

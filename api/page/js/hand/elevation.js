@@ -2,7 +2,7 @@
 
 import { html, nothing, svg } from "../../vendor/lit-html/lit-html.js";
 import { show as length } from "../lengths.js";
-import { dragged } from "../moving.js";
+import { dragged } from "../drag.js";
 import { lettering } from "../room-wall.js";
 import { OBSTRUCTIONS, OPENING_KINDS } from "../stock.js";
 import { state } from "../store.js";

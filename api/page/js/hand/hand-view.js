@@ -7,8 +7,8 @@ import { show as length } from "../lengths.js";
 import { addressOf } from "../router.js";
 import { state } from "../store.js";
 import { toRedo, toUndo } from "../versions.js";
-import { changedBays, proposeAround } from "./around.js";
-import { comesTo } from "./comes-to.js";
+import { changedBays, proposeAround } from "./reruns.js";
+import { comesTo } from "./figures.js";
 import { carry, endChoices } from "./corners.js";
 import {
   addBoard, addRod, changeKind, handLayout, moveItem, places, redoHand, removeBay, removePart, show, split, startAgain, take, undoHand,

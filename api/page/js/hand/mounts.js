@@ -3,7 +3,7 @@
 import { html, nothing, svg } from "../../vendor/lit-html/lit-html.js";
 import { capital, wallTitle } from "../faults.js";
 import { show as length } from "../lengths.js";
-import { dragged } from "../moving.js";
+import { dragged } from "../drag.js";
 import { lettering } from "../room-wall.js";
 import { announce, notify, state } from "../store.js";
 import { changeMounts, handLayout, rest, rules, show } from "./editor.js";

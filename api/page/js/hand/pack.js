@@ -4,9 +4,9 @@ import { html } from "../../vendor/lit-html/lit-html.js";
 import { fileName } from "../files.js";
 import { download } from "../service.js";
 import { announce, notify, set, state } from "../store.js";
-import { later } from "../studying.js";
-import { packAsDrawn } from "./around.js";
-import { sent } from "./checks.js";
+import { later } from "../current-study.js";
+import { packAsDrawn } from "./reruns.js";
+import { sent } from "./layout-check.js";
 import { handLayout } from "./editor.js";
 
 async function take() {

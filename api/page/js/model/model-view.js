@@ -1,7 +1,7 @@
 // The room as a model that turns, by pointer and by arrow keys.
 
 import { html, svg } from "../../vendor/lit-html/lit-html.js";
-import { dragged } from "../moving.js";
+import { dragged } from "../drag.js";
 import { set, state } from "../store.js";
 import { boxesOf, paintedInOrder, wallsOf } from "./solids.js";
 

@@ -6,10 +6,10 @@ import { bayText, mountText, drawingsOf, ofView, picture, pictureOf } from "../d
 import { wallTitle } from "../faults.js";
 import { addressOf } from "../router.js";
 import { customerAddress } from "../customer-view.js";
-import { enlarge } from "../enlarged.js";
+import { enlarge } from "../enlarged-drawing.js";
 import { modelPicture, modelView } from "../model/model-view.js";
 import { set, state, withEntry } from "../store.js";
-import { isKept, keep, prefer, toggle } from "../studying.js";
+import { isKept, keep, prefer, toggle } from "../current-study.js";
 import { preview } from "./priorities.js";
 import { capital, certainty, figure, METRICS, points, REASONS, standing, unmetText } from "./words.js";
 

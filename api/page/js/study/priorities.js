@@ -4,7 +4,7 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { slider } from "../form/build-form.js";
 import { announce, set, state } from "../store.js";
-import { again } from "../studying.js";
+import { again } from "../current-study.js";
 import { PRIORITIES } from "../stock.js";
 import { points } from "./words.js";
 

@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { state } from "../store.js";
-import { again } from "../studying.js";
+import { again } from "../current-study.js";
 import { capital } from "./words.js";
 
 /** The repairs of a study. */

@@ -4,7 +4,7 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { take } from "../files.js";
 import { addressOf } from "../router.js";
 import { notify, set, state } from "../store.js";
-import { again, stop } from "../studying.js";
+import { again, stop } from "../current-study.js";
 import { cards } from "./cards.js";
 import { comparison } from "./comparison.js";
 import { history } from "./history.js";

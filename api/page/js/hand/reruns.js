@@ -4,7 +4,7 @@ import { capital } from "../faults.js";
 import { go } from "../router.js";
 import { rerun } from "../service.js";
 import { notify, set, state } from "../store.js";
-import { later } from "../studying.js";
+import { later } from "../current-study.js";
 import { handLayout } from "./editor.js";
 
 const pinOf = ({ wall, start, width, pattern, left, right }) => ({ wall, start, width, pattern, left, right });

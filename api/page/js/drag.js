@@ -1,6 +1,6 @@
 // Things in the drawing moved along their wall, by pointer or by arrow keys.
 
-import { putAll, rest } from "./editing.js";
+import { putAll, rest } from "./draft-changes.js";
 import { state } from "./store.js";
 
 const STEP = { in: 0.25, mm: 5 };

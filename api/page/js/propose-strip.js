@@ -1,9 +1,9 @@
 // Sending the brief: what is missing is told beside the button, and so is a refusal.
 
 import { html, nothing } from "../vendor/lit-html/lit-html.js";
-import { check, isSound } from "./checking.js";
+import { check, isSound } from "./brief-check.js";
 import { briefOf } from "./draft.js";
-import { redo, undo } from "./editing.js";
+import { redo, undo } from "./draft-changes.js";
 import { faultText, placeOf } from "./faults.js";
 import { keepFold } from "./fields.js";
 import { guesses } from "./guesses.js";
@@ -12,7 +12,7 @@ import { go } from "./router.js";
 import { SECTIONS } from "./sections.js";
 import { propose } from "./service.js";
 import { announce, notify, set, state } from "./store.js";
-import { later } from "./studying.js";
+import { later } from "./current-study.js";
 import { toRedo, toUndo } from "./versions.js";
 
 const NAMED = 2;

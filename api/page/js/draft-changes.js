@@ -1,6 +1,6 @@
 // Changes of the draft: each is one step that can be taken back.
 
-import { changed } from "./checking.js";
+import { changed } from "./brief-check.js";
 import { added, removed, within, written } from "./pointers.js";
 import { announce, notify, set, state } from "./store.js";
 import { reduced, toRedo, toUndo } from "./versions.js";

@@ -6,7 +6,7 @@ import { go, amend } from "./router.js";
 import { dropPacks } from "./pack/packs.js";
 import { dropDrawings } from "./drawings.js";
 import * as service from "./service.js";
-import { noteStudy } from "./recent.js";
+import { noteStudy } from "./recent-studies.js";
 import { announce, notify, redraw, set, state, withEntry, without } from "./store.js";
 import { FIRST_WEIGHTS } from "./stock.js";
 
