@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import os
 import pkgutil
 from collections.abc import Callable
 from typing import Any
@@ -14,6 +15,7 @@ import api
 import optimizer
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
+from tests.sharing import ByUnit, turn_of
 
 # No test is timed: a busy machine is no fault. Examples are drawn anew in every run, so that few
 # in each are many in a week; `--hypothesis-profile thorough` draws many at once.
@@ -27,6 +29,20 @@ for package in (optimizer, api):
     for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
         if not module.name.endswith("__main__") and ".migrations" not in module.name:
             importlib.import_module(module.name)
+
+# Processes of a shared-out run see terminals of other widths: reports are as wide as in a pipe.
+os.environ["COLUMNS"] = "100"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes long begins first, with one process or with several."""
+    items.sort(key=lambda item: turn_of(item.nodeid))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> object:
+    """With `-n`, tests that share something run in one process."""
+    return ByUnit(config, log)
 
 
 def _hall_brief() -> dict[str, Any]:

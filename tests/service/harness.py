@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
+import secrets
 import signal
 import socket
 import subprocess
@@ -60,10 +62,16 @@ def brief(name: str = "plain", **changes: Any) -> dict[str, Any]:
 
 
 def free_port() -> int:
-    """A port that is free now."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    """A port that is free now, drawn below those that clients are given (from 32768 on).
+
+    The server takes it seconds later: meanwhile neither a connection nor another process of the
+    tests is likely to.
+    """
+    while True:
+        port = secrets.choice(range(20_000, 32_000))
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 class Server:

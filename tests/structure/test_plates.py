@@ -62,22 +62,22 @@ class _Grid:
 
         (w_xx + w_yy)^2 - 2 (1 - nu) (w_xx w_yy - w_xy^2); at the front w_yy = -nu w_xx.
         """
-        whole, less = np.zeros((self.size, self.size)), 1.0 - poisson
-        for i in range(1, self.steps):
-            for j in range(1, self.deep):
-                xx, yy = self.along(i, j), self.across(i, j)
-                both = np.outer(xx + yy, xx + yy) - less * (np.outer(xx, yy) + np.outer(yy, xx))
-                whole += self.cell(i, j) * both
-            front = self.along(i, self.deep)
-            whole += self.cell(i, self.deep) * (1.0 - poisson**2) * np.outer(front, front)
-        step = 1.0 / self.h / self.k
-        for i in range(self.steps):
-            for j in range(self.deep):
-                xy = self.row(
-                    (i, j, step), (i + 1, j + 1, step), (i + 1, j, -step), (i, j + 1, -step)
-                )
-                whole += self.h * self.k * 2.0 * less * np.outer(xy, xy)
-        return whole
+        less, step = 1.0 - poisson, 1.0 / self.h / self.k
+        inside = [(i, j) for i in range(1, self.steps) for j in range(1, self.deep)]
+        xx, yy = (np.array([of(i, j) for i, j in inside]) for of in (self.along, self.across))
+        areas = np.array([self.cell(i, j) for i, j in inside])[:, None]
+        front = np.array([self.along(i, self.deep) for i in range(1, self.steps)])
+        xy = np.array(
+            [
+                self.row((i, j, step), (i + 1, j + 1, step), (i + 1, j, -step), (i, j + 1, -step))
+                for i in range(self.steps)
+                for j in range(self.deep)
+            ]
+        )
+        both = (xx + yy).T @ (areas * (xx + yy))
+        both -= less * (xx.T @ (areas * yy) + yy.T @ (areas * xx))
+        both += self.cell(1, self.deep) * (1.0 - poisson**2) * front.T @ front
+        return both + self.h * self.k * 2.0 * less * xy.T @ xy
 
     def loads(self, patch: float, per_length: float) -> np.ndarray:
         """A uniform load of 1, and `per_length` on the front edge up to `patch`."""

@@ -1,0 +1,59 @@
+"""How the suite is shared out between processes (`pytest -n 2`): by folder, the long ones first."""
+
+from __future__ import annotations
+
+from pathlib import PurePosixPath
+
+import pytest
+from xdist.scheduler.loadscope import LoadScopeScheduling
+
+BY_FILE = ("tests", "tests/model", "tests/service")
+"""Folders whose files may run in different processes. In all others the files share what is
+costly: the browser and its server, proposals of the scenarios, drawings of the samples."""
+
+WITH = {"tests/model/test_solvers_agree.py": "tests/scenarios"}
+"""A file that shares what is costly with another folder."""
+
+FIRST = (
+    "tests/browser",
+    "tests/scenarios",
+    "tests/service/test_api_page.py",
+    "tests/service/test_api_crashes.py",
+    "tests/service/test_api_scale.py",
+    "tests/service",
+    "tests/properties",
+    "tests/hand",
+    "tests/test_quality.py",
+    "tests/test_installed.py",
+    "tests/explaining",
+    "tests/proposing",
+    "tests/model",
+)
+"""What takes long begins first, so that no process is left with it at the end."""
+
+
+def unit_of(test_id: str) -> str:
+    """What a test runs together with: its folder or its file, by the path in its id."""
+    path = PurePosixPath(test_id.split("::", 1)[0])
+    folder = str(path.parent)
+    return WITH.get(str(path), str(path) if folder in BY_FILE else folder)
+
+
+def turn_of(test_id: str) -> int:
+    """When a test's unit has its turn; units of the same turn stay in their order."""
+    unit = unit_of(test_id)
+    for turn, prefix in enumerate(FIRST):
+        if unit == prefix or unit.startswith(f"{prefix}/"):
+            return turn
+    return len(FIRST)
+
+
+class ByUnit(LoadScopeScheduling):
+    """Gives each process a unit at a time, in the order of the tests."""
+
+    def __init__(self, config: pytest.Config, log: object) -> None:
+        config.option.loadscopereorder = False
+        super().__init__(config, log)
+
+    def _split_scope(self, nodeid: str) -> str:
+        return unit_of(nodeid)
