@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from optimizer.checking import check_study
 from optimizer.domain.brief import Brief, Pin
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.study import Study
 from optimizer.explaining.pins import possible
@@ -33,11 +32,10 @@ def require_own_bays_stand(
     A question about one bay may take `patience_s` seconds; it is asked of the bays in `alone`,
     of all where none are given.
     """
-    with reading_units(brief.units):
-        pins = _pins(layout.bays)
-        for pin in pins if alone is None else _pins(alone):
-            until = time.monotonic() + patience_s
-            assert possible(brief, [pin], until, yardstick=study.yardstick), pin
+    pins = _pins(layout.bays)
+    for pin in pins if alone is None else _pins(alone):
+        until = time.monotonic() + patience_s
+        assert possible(brief, [pin], until, yardstick=study.yardstick), pin
     held = brief.model_copy(update={"pins": pins})
     again = propose(held, repairs=False, yardstick=study.yardstick)
     assert again.layouts

@@ -16,7 +16,6 @@ from api.store.ids import is_identifier
 from api.studies.acceptance import Taken, take_brief
 from api.studies.calculations import calculated
 from api.studies.lookup import Chosen, ended_study
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.validation import faults_of
 from optimizer.errors import Fault
@@ -94,8 +93,7 @@ def _read_layout(taken: Taken, data: Any) -> Layout:
         # One that was read from a study may be sent as it came.
         data = {name: value for name, value in data.items() if name != "links"}
     try:
-        with reading_units(taken.brief.units):
-            return Layout.model_validate(data)
+        return Layout.model_validate(data, context=taken.brief.units)
     except ValidationError as error:
         faults = [
             replace(fault, pointer=f"/layout{fault.pointer}") for fault in faults_of(error, data)

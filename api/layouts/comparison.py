@@ -9,7 +9,6 @@ from typing import Literal
 from api.layouts.schemas import ComparedLayout, ComparedMetric, ComparedTerm, Comparison
 from api.studies.lookup import Chosen
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout, Metrics
 from optimizer.explaining.tradeoffs import moved, trade_off
 from optimizer.scoring.distance import differences, storage_walls
@@ -45,9 +44,8 @@ def figures(units: Units) -> tuple[Figure, ...]:
 def compare(chosen: Chosen) -> Comparison:
     """The comparison of a study's chosen layouts."""
     brief = Brief.model_validate(chosen.brief)
-    with reading_units(brief.units):
-        layouts = [Layout.model_validate(layout) for layout in chosen.layouts]
-        apart = differences(layouts, brief, storage_walls(brief))
+    layouts = [Layout.model_validate(layout, context=brief.units) for layout in chosen.layouts]
+    apart = differences(layouts, brief, storage_walls(brief))
     return Comparison(
         study=chosen.study_id,
         units=brief.units.value,

@@ -11,10 +11,8 @@ from api.http.wire import JsonObject
 from api.packs.archive import DATA
 from optimizer.delivery import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.reference.prices import PriceBook, QuoteRates, invented_prices
-from optimizer.units import Units
 
 _MADE = (2020, 1, 1, 0, 0, 0)
 """A fixed date: the same layout gives the same bytes."""
@@ -45,8 +43,7 @@ def _prices(given: JsonObject) -> tuple[PriceBook, QuoteRates]:
     """The price book to reckon with, and its rates with those that were sent put in."""
     book = invented_prices()
     if given.get("prices"):
-        with reading_units(Units.INCH):
-            book = PriceBook.model_validate(given["prices"])
+        book = PriceBook.model_validate(given["prices"])
     sent = {name: rate for name, rate in (given.get("quote") or {}).items() if rate is not None}
     return book, QuoteRates.model_validate({**book.quote.model_dump(), **sent})
 

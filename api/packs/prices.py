@@ -15,9 +15,7 @@ from api.http.wire import JsonObject
 from api.packs.schemas import BuildRequest
 from api.state import State
 from api.studies import repository
-from optimizer.domain.fields import reading_units
 from optimizer.domain.validation import faults_of
-from optimizer.units import Units
 
 PREFIX = "pricing:"
 
@@ -33,8 +31,7 @@ class Pricing:
 def read_pricing(data: Any) -> Pricing:
     """The prices in a request body; InvalidBodyError with every fault found."""
     try:
-        with reading_units(Units.INCH):
-            asked = BuildRequest.model_validate(data).model_dump(mode="json")
+        asked = BuildRequest.model_validate(data).model_dump(mode="json")
     except ValidationError as error:
         raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
     return Pricing(hashlib.sha256(canonical(asked)).hexdigest()[:32], asked)

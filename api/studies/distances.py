@@ -8,7 +8,6 @@ from pydantic import ValidationError
 
 from api.http.wire import JsonObject
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.scoring.distance import differences, storage_walls
 
@@ -22,9 +21,8 @@ def differences_of(brief: JsonObject, layouts: Sequence[JsonObject]) -> list[lis
         return []
     try:
         read = Brief.model_validate(brief)
-        with reading_units(read.units):
-            found = [Layout.model_validate(layout) for layout in layouts]
-            table = differences(found, read, storage_walls(read))
+        found = [Layout.model_validate(layout, context=read.units) for layout in layouts]
+        table = differences(found, read, storage_walls(read))
     except ValidationError:
         return []
     return [list(row) for row in table]

@@ -23,7 +23,6 @@ from api.studies.schemas import Instant
 from api.studies.service import Order, Rescored
 from api.studies.views import whole_result
 from optimizer.domain.brief import Pin
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Carried
 from optimizer.domain.validation import faults_of, units_of_brief
 from optimizer.errors import Fault
@@ -115,8 +114,7 @@ def _earlier(state: State, client: Client, study_id: str) -> Earlier:
 
 def _read(data: Any, earlier: Earlier) -> RerunRequest:
     try:
-        with reading_units(units_of_brief(earlier.result["brief"])):
-            return RerunRequest.model_validate(data)
+        return RerunRequest.model_validate(data, context=units_of_brief(earlier.result["brief"]))
     except ValidationError as error:
         raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
 

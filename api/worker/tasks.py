@@ -14,7 +14,6 @@ from api.packs.pack_archive import packed
 from api.reference.study_examples import study_examples
 from api.worker.runners import Runner
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study, Warned
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
@@ -104,8 +103,7 @@ def preferences(_runner: Runner, *, study: JsonObject, rank: int) -> tuple[Any, 
 def _read(brief: JsonObject, layout: JsonObject) -> tuple[Brief, Layout]:
     """Stored JSON as the optimizer's own records."""
     read = Brief.model_validate(brief)
-    with reading_units(read.units):
-        return read, Layout.model_validate(layout)
+    return read, Layout.model_validate(layout, context=read.units)
 
 
 def build(

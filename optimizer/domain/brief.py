@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, model_validator
+from pydantic import Field, model_validator
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
-from optimizer.domain.fields import Distance, Identifier, Record, Size, reading_units
+from optimizer.domain.fields import Distance, Identifier, Record, Size, WithUnits
 from optimizer.domain.layout import MAX_ZONES, Bay, Carried, Kept
 from optimizer.domain.needs import MAX_STORED_LINES, Needs
 from optimizer.domain.room import Room
@@ -140,7 +140,7 @@ def _with_child_drop(raw: Mapping[str, Any], units: Units) -> Mapping[str, Any]:
     return {**raw, "needs": {**needs, "hang_drop": CHILD_DROP[units]}}
 
 
-class Brief(Record):
+class Brief(WithUnits):
     """Everything a study starts from."""
 
     name: Annotated[str, Field(max_length=200)] = "Closet"
@@ -152,13 +152,17 @@ class Brief(Record):
     pins: Annotated[tuple[Pin, ...], Field(max_length=MAX_PINS)] = ()
     options: Options = Options()
 
-    @model_validator(mode="wrap")
     @classmethod
-    def _read_in_units(cls, data: Any, handler: ModelWrapValidatorHandler[Brief]) -> Brief:
-        """Read text lengths in the brief's own units and fill defaults of that system."""
+    def units_of(cls, data: Mapping[str, Any]) -> Units:
+        """The units that the brief names; inches where it names none."""
+        return units_of_brief(data)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _fill_defaults(cls, data: Any) -> Any:
+        """Put in the defaults that depend on the units or on who uses the closet."""
         if not isinstance(data, Mapping):
-            return handler(data)
+            return data
         units = units_of_brief(data)
         data = _with_child_drop(data, units)
-        with reading_units(units):
-            return handler(_with_metric_defaults(data) if units is Units.MILLIMETRE else data)
+        return _with_metric_defaults(data) if units is Units.MILLIMETRE else data

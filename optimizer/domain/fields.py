@@ -1,23 +1,33 @@
 """Field types shared by the brief and the layout: lengths that people write.
 
 Lengths may come as numbers or as text. What a text means, and how long is too long, depends on
-the units of the brief around it, which a field cannot see: `reading_units` carries them down to
-every field while data from outside are read. (Pydantic's validation context would not do: it is
-given before validation starts, whereas the units stand in the brief itself.) What the program
+the units of the brief around it, which a field cannot see. Pydantic's validation context carries
+them down to it. A record that states its own units (`WithUnits`: a brief, a study, a price book)
+passes them to its fields by itself. A record that does not, such as a layout, is given them by
+whoever reads it from outside: `Layout.model_validate(data, context=brief.units)`. What the program
 makes of its own numbers needs no units: a number is taken as it is, up to the longest length in
-either unit.
+either unit, and a text without units is refused rather than guessed at.
 """
 
 from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
-from typing import Annotated, Any
+from abc import ABC, abstractmethod
+from collections.abc import Mapping
+from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ModelWrapValidatorHandler,
+    ValidationInfo,
+    WithJsonSchema,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from optimizer.lengths import parse_length
@@ -29,18 +39,6 @@ MAX_NAME = 40
 MAX_LENGTH_IN = 1200.0
 """Longest length taken, 100 ft: a limit on input, not a fact of the trade."""
 
-_units: ContextVar[Units | None] = ContextVar("units", default=None)
-
-
-@contextmanager
-def reading_units(units: Units) -> Iterator[None]:
-    """Read lengths from outside in `units` while the block runs: briefs, layouts, price books."""
-    token = _units.set(units)
-    try:
-        yield
-    finally:
-        _units.reset(token)
-
 
 class Record(BaseModel):
     """Immutable data; unknown keys are refused."""
@@ -48,18 +46,49 @@ class Record(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
-def read_length(value: Any) -> float:
+class WithUnits(Record, ABC):
+    """A record whose data tell the units of its lengths, as a brief's and a study's do.
+
+    Pydantic goes through a constructor like this one whichever way a record comes to be: called
+    by name, read from JSON, or read as a part of another record. So the units are known before
+    the first field is read, and none of these ways can leave them out.
+    """
+
+    def __init__(self, /, **data: Any) -> None:
+        self.__pydantic_validator__.validate_python(
+            data, self_instance=self, context=self.units_of(data)
+        )
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _names_are_text(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        """Refuse a key that is no text by name, like any unknown one: no constructor takes it."""
+        if isinstance(data, Mapping):
+            data = {str(name): value for name, value in data.items()}
+        return handler(data)
+
+    @classmethod
+    @abstractmethod
+    def units_of(cls, data: Mapping[str, Any]) -> Units:
+        """The units of `data`, which have not been validated yet: whatever they hold, no error."""
+
+
+def read_length(value: Any, info: ValidationInfo) -> float:
     """Length in the units of the brief from a number or a text; never NaN, never absurd.
 
-    Outside of `reading_units` a text is read in inches and the limit is that of millimetres.
+    The units are the validation context. Without them the limit is that of millimetres, and a
+    text is refused.
     """
-    reading = _units.get()
-    units = reading or Units.INCH
+    reading: Units | None = info.context
     if isinstance(value, str):
+        if reading is None:
+            raise PydanticCustomError(
+                "length_units", "a length as text needs units: validate it with context=Units.INCH"
+            )
         if len(value) > 40:
             raise PydanticCustomError("length_text", "a length is at most 40 characters long")
         try:
-            value = parse_length(value, units)
+            value = parse_length(value, reading)
         except ValueError as error:
             # Half a character (a lone surrogate) cannot be put into a message.
             why = str(error).encode("utf-8", "replace").decode()
@@ -112,14 +141,14 @@ def _refuse_zero(value: float) -> float:
     return value
 
 
-def read_size(value: Any) -> float:
+def read_size(value: Any, info: ValidationInfo) -> float:
     """As `read_length`, and above zero."""
-    return _refuse_zero(read_length(value))
+    return _refuse_zero(read_length(value, info))
 
 
-def read_distance(value: Any) -> float:
+def read_distance(value: Any, info: ValidationInfo) -> float:
     """As `read_length`, and zero or more."""
-    return _refuse_negative(read_length(value))
+    return _refuse_negative(read_length(value, info))
 
 
 _SIZE_SCHEMA = {

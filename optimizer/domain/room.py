@@ -9,7 +9,7 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Discriminator, Field, Tag, WithJsonSchema
+from pydantic import BeforeValidator, Discriminator, Field, Tag, ValidationInfo, WithJsonSchema
 
 from optimizer.domain.fields import Distance, Flag, Identifier, Record, Size, read_size
 
@@ -20,13 +20,13 @@ MAX_KEEP_CLEAR = 12
 MAX_READINGS = 20
 
 
-def _read_readings(value: Any) -> float | tuple[float, ...]:
+def _read_readings(value: Any, info: ValidationInfo) -> float | tuple[float, ...]:
     """One length, or the readings of one length taken at several heights."""
     if not isinstance(value, list | tuple):
-        return read_size(value)
+        return read_size(value, info)
     if not 1 <= len(value) <= MAX_READINGS:
         raise ValueError(f"give between 1 and {MAX_READINGS} readings")
-    return tuple(read_size(reading) for reading in value)
+    return tuple(read_size(reading, info) for reading in value)
 
 
 Readings = Annotated[

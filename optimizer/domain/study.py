@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import StrEnum
 from typing import Annotated, Any
 
-from pydantic import Field, ModelWrapValidatorHandler, model_validator
+from pydantic import Field
 
 from optimizer.domain.brief import Brief, Pin
-from optimizer.domain.fields import Record, reading_units
+from optimizer.domain.fields import Record, WithUnits
 from optimizer.domain.layout import Layout, TermName
 from optimizer.domain.validation import units_of_study
+from optimizer.units import Units
 
 
 class Status(StrEnum):
@@ -120,7 +122,7 @@ class Steadied(Record):
     let_go: tuple[SteadyBay, ...]
 
 
-class Study(Record):
+class Study(WithUnits):
     """One run over a brief: ranked layouts, how far apart they are, and what would help."""
 
     brief: Brief
@@ -159,9 +161,7 @@ class Study(Record):
     versions: dict[str, str] = Field(default_factory=dict)
     seconds: float = 0.0
 
-    @model_validator(mode="wrap")
     @classmethod
-    def _read_in_units(cls, data: Any, handler: ModelWrapValidatorHandler[Study]) -> Study:
-        """Read text lengths of layouts in the units of the study's brief."""
-        with reading_units(units_of_study(data)):
-            return handler(data)
+    def units_of(cls, data: Mapping[str, Any]) -> Units:
+        """The units of its brief, which are those of its layouts."""
+        return units_of_study(data)

@@ -6,6 +6,7 @@ The one shipped with the program is invented and says so.
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -15,7 +16,7 @@ from pydantic import Field, ValidationError, model_validator
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Material, RodStock
-from optimizer.domain.fields import Record, Size, reading_units
+from optimizer.domain.fields import Record, Size, WithUnits
 from optimizer.domain.validation import faults_of
 from optimizer.errors import BuildError, Fault, PriceBookError
 from optimizer.units import MM_PER_INCH, Units
@@ -167,7 +168,7 @@ class QuoteRates(Record):
     tax: Rate = 0.0
 
 
-class PriceBook(Record):
+class PriceBook(WithUnits):
     """All prices and times of one shop."""
 
     about: About = About()
@@ -180,6 +181,11 @@ class PriceBook(Record):
     use: Use
     minutes: Minutes
     quote: QuoteRates
+
+    @classmethod
+    def units_of(cls, data: Mapping[str, Any]) -> Units:  # noqa: ARG003 - the same for every book
+        """Inches, whatever the units of the briefs that it is used for."""
+        return Units.INCH
 
     @model_validator(mode="after")
     def _one_line_a_key(self) -> PriceBook:
@@ -254,8 +260,7 @@ def parse_price_book(text: str) -> PriceBook:
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise PriceBookError([Fault("", f"no valid TOML: {error}", "toml")]) from None
     try:
-        with reading_units(Units.INCH):
-            return PriceBook.model_validate(data)
+        return PriceBook.model_validate(data)
     except ValidationError as error:
         raise PriceBookError(faults_of(error, data)) from None
 

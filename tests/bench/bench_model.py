@@ -26,7 +26,6 @@ from rich.console import Console
 from rich.table import Table
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.model.search.alternatives import Found, Search, alternatives
 from tests.bench.grid import GridModel
 from tests.bench.peers import Answer, by_cp_sat, by_highs
@@ -94,16 +93,15 @@ def measure(brief: Brief) -> tuple[Ours, Search]:
 def run(name: str, raw: str, options: argparse.Namespace) -> Row:
     """One room in this process."""
     brief = Brief.model_validate_json(raw)
-    with reading_units(brief.units):
-        ours, search = measure(brief)
-        row = Row(name, ours)
-        if options.peers:
-            # The peers see the room as surveyed, without what was forbidden on the way.
-            fresh = Search(brief, search.yardstick)
-            linear = GridModel(fresh, brief.units.from_inch(options.grid)).linear
-            limits = {"gap": brief.options.gap, "seconds": options.peer_seconds}
-            row.grid = by_highs(linear, **limits)
-            row.cp = by_cp_sat(linear, **limits)
+    ours, search = measure(brief)
+    row = Row(name, ours)
+    if options.peers:
+        # The peers see the room as surveyed, without what was forbidden on the way.
+        fresh = Search(brief, search.yardstick)
+        linear = GridModel(fresh, brief.units.from_inch(options.grid)).linear
+        limits = {"gap": brief.options.gap, "seconds": options.peer_seconds}
+        row.grid = by_highs(linear, **limits)
+        row.cp = by_cp_sat(linear, **limits)
     return row
 
 

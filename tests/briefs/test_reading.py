@@ -7,10 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import ValidationError
 
 from optimizer.briefs.json_text import MAX_BRIEF_BYTES, MAX_DEPTH
 from optimizer.briefs.reader import MAX_FAULTS, read_brief, read_brief_file, read_brief_text
 from optimizer.domain.brief import Brief
+from optimizer.domain.room import Wall
+from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from tests.briefs.changes import ALCOVE_IN, ALCOVE_MM, GONE, REACH_IN, changed
 
@@ -215,6 +218,25 @@ def test_text_lengths_are_read_in_the_units_of_the_brief() -> None:
     for text in ("7' 2-1/2\"", "86 1/2", "86.5in", "86.5"):
         brief, _ = read_brief(changed(ALCOVE_IN, {"/room/walls/0/length": text}))
         assert brief.room.walls[0].length == 86.5
+
+
+def test_units_reach_the_lengths_of_every_way_to_make_a_record() -> None:
+    """From JSON, by name, or alone with units given; without units a text is refused, no number."""
+    wall = {"id": "A", "length": "50"}
+    data: dict[str, Any] = {"units": "mm", "room": {"ceiling_height": "2.4 m", "walls": [wall]}}
+    read = Brief.model_validate(data)
+    assert (read.room.ceiling_height, read.room.walls[0].length) == (2400.0, 50.0)
+    assert read == Brief(**data) == Brief.model_validate_json(json.dumps(data))
+    assert Study(brief=data, status="optimal").brief == read  # type: ignore[arg-type]
+    assert Wall.model_validate({"id": "A", "length": "1 in"}, context=read.units).length == 25.4
+    assert Wall(id="A", length=50.0).length == 50.0
+    with pytest.raises(ValidationError, match="needs units"):
+        Wall.model_validate(wall)
+
+
+def test_keys_that_are_no_text_are_refused() -> None:
+    """A brief made in Python may have such keys; they are unknown ones."""
+    assert ("/1", "extra_forbidden") in codes({**REACH_IN, 1: 2})
 
 
 def test_brief_itself_is_examined_again() -> None:

@@ -6,7 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Carried, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Part, PartKind
@@ -31,8 +30,7 @@ def layout_from_parts(brief: Brief, parts: Iterable[Part]) -> Layout:
         for bay in part.bays:
             if part.kind not in (PartKind.FILLER, PartKind.SCRIBE):
                 by_bay[bay].append(part)
-    with reading_units(brief.units):
-        return Layout(bays=tuple(_bay(brief, bay_id, own) for bay_id, own in by_bay.items()))
+    return Layout(bays=tuple(_bay(brief, bay_id, own) for bay_id, own in by_bay.items()))
 
 
 def _ends(brief: Brief, bay_id: str, parts: list[Part]) -> tuple[_End, _End]:

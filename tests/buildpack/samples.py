@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
-from optimizer.units import Units
 
 
 def shelf(bottom: float, top: float, depth: float, *items: str) -> Zone:
@@ -95,32 +93,31 @@ def metric() -> tuple[Brief, Layout]:
 
     A filler of 60 mm closes the gap between them; the rest of the wall stays open.
     """
-    with reading_units(Units.MILLIMETRE):
-        shelves = Bay(
-            id="N1",
-            wall="N",
-            start=18.0,
-            width=900.0,
-            depth=400.0,
-            pattern="three shelves",
-            zones=(shelf(90, 882, 400), shelf(900, 1782, 400), shelf(1800, 2400, 400)),
-            height=1800.0,
-            stiffened=True,
-        )
-        hanging = Bay(
-            id="N2",
-            wall="N",
-            start=1014.0,
-            width=800.0,
-            depth=600.0,
-            pattern="short over short",
-            zones=(
-                rod(75, 1015, 1090, Hang.SHORT, 600.0),
-                rod(1090, 2030, 2105, Hang.SHORT, 600.0),
-                shelf(2123, 2400, 300),
-            ),
-            height=2123.0,
-        )
-        filler = Filler(wall="N", start=936.0, width=60.0, kind="filler")
-        layout = Layout(bays=(shelves, hanging), fillers=(filler,))
+    shelves = Bay(
+        id="N1",
+        wall="N",
+        start=18.0,
+        width=900.0,
+        depth=400.0,
+        pattern="three shelves",
+        zones=(shelf(90, 882, 400), shelf(900, 1782, 400), shelf(1800, 2400, 400)),
+        height=1800.0,
+        stiffened=True,
+    )
+    hanging = Bay(
+        id="N2",
+        wall="N",
+        start=1014.0,
+        width=800.0,
+        depth=600.0,
+        pattern="short over short",
+        zones=(
+            rod(75, 1015, 1090, Hang.SHORT, 600.0),
+            rod(1090, 2030, 2105, Hang.SHORT, 600.0),
+            shelf(2123, 2400, 300),
+        ),
+        height=2123.0,
+    )
+    filler = Filler(wall="N", start=936.0, width=60.0, kind="filler")
+    layout = Layout(bays=(shelves, hanging), fillers=(filler,))
     return metric_brief(), layout

@@ -7,7 +7,6 @@ from typing import Any
 from hypothesis import strategies as st
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Carried, Filler, Layout, Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.units import Units
@@ -107,38 +106,37 @@ def layouts(draw: st.DrawFn) -> tuple[Brief, Layout]:
     here = -panel if on_wall else draw(st.sampled_from([0.0, *sizes["gap"]]))
     count = draw(st.integers(1, 4))
     alike = draw(st.booleans())
-    with reading_units(units):
-        same = draw(_zones(units)) if alike else None
-        for number in range(1, count + 1):
-            if bays:
-                joint = draw(st.sampled_from(["shared", "own", "filler", "open"]))
-                gap = draw(_on_grid(units, *sizes["gap"]))
-                if joint == "filler":
-                    start = here + panel
-                    fillers.append(Filler(wall="W", start=start, width=gap, kind="filler"))
-                here += {"shared": 0.0, "own": panel}.get(joint, panel + gap)
-            zones = same or draw(_zones(units))
-            width = draw(_on_grid(units, *sizes["widths"]))
-            stiffened = draw(st.booleans())
-            start = here + panel
-            mids = () if stiffened or draw(st.booleans()) else (start + width / 2.0,)
-            bay = Bay(
-                id=f"W{number}",
-                wall="W",
-                start=start,
-                width=width,
-                depth=max(zone.depth or 0.0 for zone in zones),
-                pattern="random",
-                zones=zones,
-                height=zones[-1].bottom,
-                stiffened=stiffened,
-                left=Carried.WALL if on_wall and number == 1 else Carried.UPRIGHT,
-                right=Carried.WALL if at_end and number == count else Carried.UPRIGHT,
-                mid_supports=mids,
-            )
-            bays.append(bay)
-            here = bay.end
-        rest = draw(st.sampled_from([0.0, *sizes["gap"]]))
-        layout = Layout(bays=tuple(bays), fillers=tuple(fillers))
+    same = draw(_zones(units)) if alike else None
+    for number in range(1, count + 1):
+        if bays:
+            joint = draw(st.sampled_from(["shared", "own", "filler", "open"]))
+            gap = draw(_on_grid(units, *sizes["gap"]))
+            if joint == "filler":
+                start = here + panel
+                fillers.append(Filler(wall="W", start=start, width=gap, kind="filler"))
+            here += {"shared": 0.0, "own": panel}.get(joint, panel + gap)
+        zones = same or draw(_zones(units))
+        width = draw(_on_grid(units, *sizes["widths"]))
+        stiffened = draw(st.booleans())
+        start = here + panel
+        mids = () if stiffened or draw(st.booleans()) else (start + width / 2.0,)
+        bay = Bay(
+            id=f"W{number}",
+            wall="W",
+            start=start,
+            width=width,
+            depth=max(zone.depth or 0.0 for zone in zones),
+            pattern="random",
+            zones=zones,
+            height=zones[-1].bottom,
+            stiffened=stiffened,
+            left=Carried.WALL if on_wall and number == 1 else Carried.UPRIGHT,
+            right=Carried.WALL if at_end and number == count else Carried.UPRIGHT,
+            mid_supports=mids,
+        )
+        bays.append(bay)
+        here = bay.end
+    rest = draw(st.sampled_from([0.0, *sizes["gap"]]))
+    layout = Layout(bays=tuple(bays), fillers=tuple(fillers))
     length = here if at_end else here + panel + rest
     return _brief(units, length, top_line=draw(st.sampled_from(["level", "free"]))), layout

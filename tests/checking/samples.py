@@ -11,7 +11,6 @@ from collections.abc import Callable
 from typing import Any
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from tests.checking.parts import (
     Data,
@@ -381,8 +380,7 @@ def edit(data: Data, changes: dict[str, Any]) -> Data:
 def parse(data: Data) -> tuple[Brief, Layout]:
     """The brief and the layout of a sample."""
     brief = Brief.model_validate(data["brief"])
-    with reading_units(brief.units):
-        return brief, Layout.model_validate(data["layout"])
+    return brief, Layout.model_validate(data["layout"], context=brief.units)
 
 
 def drawing(name: str, changes: dict[str, Any]) -> tuple[Brief, Layout]:

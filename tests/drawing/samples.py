@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 
 Raw = dict[str, Any]
@@ -55,8 +54,7 @@ def bay(id_: str, wall: str, start: float, width: float, zones: list[Raw], **mor
 def sample(brief: Raw, bays: list[Raw], fillers: list[Raw] | None = None) -> Sample:
     """A brief and a layout read from data."""
     read = Brief.model_validate(brief)
-    with reading_units(read.units):
-        return read, Layout.model_validate({"bays": bays, "fillers": fillers or []})
+    return read, Layout.model_validate({"bays": bays, "fillers": fillers or []}, context=read.units)
 
 
 def reach_in() -> Sample:

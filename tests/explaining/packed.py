@@ -7,7 +7,6 @@ from typing import Any
 from hypothesis import strategies as st
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from tests.checking.parts import Data, bay, floor, shelf
 
@@ -59,8 +58,7 @@ def packed_rooms(draw: st.DrawFn) -> tuple[Brief, Layout]:
     bays: list[Data] = []
     for number in range(len(lengths)):
         bays += _wall(draw, brief, number, len(lengths))
-    with reading_units(brief.units):
-        return brief, Layout.model_validate({"bays": bays})
+    return brief, Layout.model_validate({"bays": bays}, context=brief.units)
 
 
 def _wall(draw: st.DrawFn, brief: Brief, number: int, walls: int) -> list[Data]:

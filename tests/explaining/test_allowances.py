@@ -13,7 +13,6 @@ from optimizer.briefs.reader import read_brief_file
 from optimizer.briefs.scenarios import load_scenario, scenario_names
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.need_ids import NeedId
 from optimizer.domain.study import Yardstick
@@ -64,11 +63,10 @@ def test_no_layout_drawn_by_chance_holds_what_is_called_impossible(
 ) -> None:
     """Rooms of one and two walls in both units: layouts that the checker passes."""
     brief, layout = drawn
-    with reading_units(brief.units):
-        assume(layout.bays and not check_layout(brief, layout))
-        held_of = " ".join(sorted(held(layout.bays)))
-        event(f"{len({bay.wall for bay in layout.bays})} walls, {brief.units.value}, {held_of}")
-        assert excluded(brief, layout.bays) == {}
+    assume(layout.bays and not check_layout(brief, layout))
+    held_of = " ".join(sorted(held(layout.bays)))
+    event(f"{len({bay.wall for bay in layout.bays})} walls, {brief.units.value}, {held_of}")
+    assert excluded(brief, layout.bays) == {}
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -148,19 +146,17 @@ def test_what_is_counted_is_impossible_by_the_rule_that_binds() -> None:
 def test_what_a_builder_drew_is_not_called_impossible(name: str) -> None:
     """The rooms fitted out by hand."""
     brief, _ = read_brief_file(FOLDER / f"{name}.brief.json")
-    with reading_units(brief.units):
-        text = (FOLDER / f"{name}.layout.json").read_text("utf-8")
-        layout = Layout.model_validate_json(text)
-        assert excluded(brief, layout.bays) == {}
+    text = (FOLDER / f"{name}.layout.json").read_text("utf-8")
+    layout = Layout.model_validate_json(text, context=brief.units)
+    assert excluded(brief, layout.bays) == {}
 
 
 @pytest.mark.parametrize("name", scenario_names())
 def test_every_scenario_has_an_answer_for_every_need(name: str) -> None:
     """Whatever is asked for, the rules say how much of it they leave room for at most."""
     brief = load_scenario(name)
-    with reading_units(brief.units):
-        room = room_of(brief)
-        for need in Search(brief, None).frame.needs():
-            allowance = room.allowance(need.name)
-            assert allowance is not None
-            assert allowance.most >= 0
+    room = room_of(brief)
+    for need in Search(brief, None).frame.needs():
+        allowance = room.allowance(need.name)
+        assert allowance is not None
+        assert allowance.most >= 0

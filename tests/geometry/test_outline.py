@@ -9,7 +9,6 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.domain.fields import reading_units
 from optimizer.domain.room import Room
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import Outline, examine, outline_of
@@ -24,8 +23,9 @@ def room(*walls: float | tuple[float, ...] | tuple[Any, str], units: Units = Uni
             rows.append({"id": letter, "length": wall[0], "corner": wall[1]})
         else:
             rows.append({"id": letter, "length": wall})
-    with reading_units(units):
-        return Room.model_validate({"ceiling_height": units.from_inch(96.0), "walls": rows})
+    return Room.model_validate(
+        {"ceiling_height": units.from_inch(96.0), "walls": rows}, context=units
+    )
 
 
 def outline(*walls: Any) -> Outline:

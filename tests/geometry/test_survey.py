@@ -9,7 +9,6 @@ import shapely
 from hypothesis import given, settings
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.geometry.access import opened_ranges
 from optimizer.geometry.obstacles import Block
 from optimizer.geometry.outline import outline_of
@@ -145,9 +144,8 @@ def _of_wall(found: Surveyed, wall: int) -> list[Stretch]:
 def test_stretches_lie_on_their_walls_and_keep_out_of_everything(brief: Brief) -> None:
     """In order, apart, within the wall, none in an opening; the floor before each lies in the room
     and, with the aisle of a walk-in, is nowhere beyond a wall; neighbours differ."""
-    with reading_units(brief.units):
-        outline = outline_of(brief.room, brief.units)
-        found = survey(brief, outline)
+    outline = outline_of(brief.room, brief.units)
+    found = survey(brief, outline)
     room = outline.polygon.buffer(1e-3) if outline.closed else None
     aisle = 0.0 if found.reach_in else brief.needs.aisle
     for index, wall in enumerate(brief.room.walls):
@@ -174,9 +172,8 @@ def test_stretches_lie_on_their_walls_and_keep_out_of_everything(brief: Brief) -
 @given(briefs(shapes=("single", "ell", "u")))
 def test_open_runs_lose_no_wall_but_to_depth(brief: Brief) -> None:
     """With no opening and no wall ahead every inch of the first wall carries something."""
-    with reading_units(brief.units):
-        outline = outline_of(brief.room, brief.units)
-        found = survey(brief, outline)
+    outline = outline_of(brief.room, brief.units)
+    found = survey(brief, outline)
     if len(outline.walls) < 3:
         covered = sum(piece.length for piece in _of_wall(found, 0))
         assert covered == pytest.approx(outline.walls[0].length, abs=1e-3)

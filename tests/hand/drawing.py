@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Zone
 from optimizer.patterns.pattern import label_of
 from optimizer.units import Units
@@ -92,8 +91,7 @@ class Line:
         self, name: str, wall: str, start: float, width: float, zones: list[Data], **more: Any
     ) -> Data:
         """A bay between `start` and `start + width`, as deep as its deepest zone."""
-        with reading_units(self.units):
-            label = label_of([Zone.model_validate(zone) for zone in zones])
+        label = label_of([Zone.model_validate(zone, context=self.units) for zone in zones])
         return {
             "id": name,
             "wall": wall,

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Yardstick
@@ -44,8 +43,7 @@ class Figures:
 def figures_of(brief: Brief, layout: Layout, yardstick: Yardstick) -> Figures:
     """Figures of a layout, scored on `yardstick`: proposals and drawings by one scale."""
     # Zones made on the way are checked against the limits of the brief's units.
-    with reading_units(brief.units):
-        scored = assembled(Search(brief, yardstick), layout.bays, 0.0, "")
+    scored = assembled(Search(brief, yardstick), layout.bays, 0.0, "")
     metrics = scored.metrics
     assert metrics is not None
     found = stocked(brief, layout, invented_prices())

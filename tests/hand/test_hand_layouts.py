@@ -10,7 +10,6 @@ import pytest
 from optimizer.briefs.reader import read_brief_file
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Status
 from optimizer.proposing import propose
@@ -26,8 +25,7 @@ def drawn(name: str) -> tuple[Brief, Layout]:
     """Brief and layout of a room, as the files have them."""
     brief, _ = read_brief_file(FOLDER / f"{name}.brief.json")
     text = Path(FOLDER / f"{name}.layout.json").read_text(encoding="utf-8")
-    with reading_units(brief.units):
-        return brief, Layout.model_validate_json(text)
+    return brief, Layout.model_validate_json(text, context=brief.units)
 
 
 @pytest.mark.parametrize("name", ROOMS)

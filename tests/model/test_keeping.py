@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.domain.brief import Pin, shelved_in
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Layout
 from optimizer.model.shelf_contents import stowed
 from optimizer.patterns.bay_rules import BayRules
@@ -23,9 +22,8 @@ def _stowed(stood: list[tuple[int, str, int]], **needs: Any) -> tuple[Bay, ...]:
     pin: dict[str, Any] = {"wall": "A", "start": 26.25, "width": 24.75, "pattern": "any"}
     pin["stored"] = [{"zone": zone, "kind": kind, "count": count} for zone, kind, count in stood]
     brief = brief_of([54.0], {"stored": [FOLDED], **needs})
-    with reading_units(brief.units):
-        pinned = brief.model_copy(update={"pins": (Pin.model_validate(pin),)})
-        return stowed(BAYS, BayRules(pinned))
+    pinned = brief.model_copy(update={"pins": (Pin.model_validate(pin, context=brief.units),)})
+    return stowed(BAYS, BayRules(pinned))
 
 
 def _where(bays: tuple[Bay, ...]) -> dict[tuple[int, int, str], int]:

@@ -13,7 +13,6 @@ import pytest
 from pyscipopt import Model
 
 from optimizer.domain.brief import Brief, Pin
-from optimizer.domain.fields import reading_units
 from optimizer.domain.study import Yardstick
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.solving import solve
@@ -66,14 +65,13 @@ def test_bounds_hold_for_the_whole_plain_model(number: int, tmp_path: Path) -> N
     brief, yardstick = closed_room(number), None
     options = brief.options.model_copy(update={"gap": ASKED})
     brief = brief.model_copy(update={"options": options})
-    with reading_units(brief.units):
-        if number % 4 < 2:
-            brief, yardstick = _pinned(brief)
-        plain = Search(brief, yardstick)
-        scip, above = _by_scip(plain, tmp_path)
-        highs = solve(plain.model.problem, gap=NEAR, time_limit=PATIENCE_S)
-        search = Search(brief, plain.yardstick)
-        found = search.next(time.monotonic() + PATIENCE_S)
+    if number % 4 < 2:
+        brief, yardstick = _pinned(brief)
+    plain = Search(brief, yardstick)
+    scip, above = _by_scip(plain, tmp_path)
+    highs = solve(plain.model.problem, gap=NEAR, time_limit=PATIENCE_S)
+    search = Search(brief, plain.yardstick)
+    found = search.next(time.monotonic() + PATIENCE_S)
     assert isinstance(found, Found)
     ours, bound = found.outcome.objective, found.outcome.bound
     assert highs.status in ("optimal", "within_gap")

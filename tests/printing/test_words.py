@@ -7,7 +7,6 @@ from typing import Any
 
 import pytest
 
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.need_ids import NeedId
 from optimizer.printing.words import (
@@ -82,8 +81,7 @@ def test_zones_are_described_with_their_heights(zone: dict[str, Any], words: str
 
 def test_zones_of_millimetre_briefs_come_in_millimetres() -> None:
     """A metric height is a bare whole number."""
-    with reading_units(Units.MILLIMETRE):
-        zone = Zone(kind=ZoneKind.SHELF, bottom=2130, top=2438)
+    zone = Zone(kind=ZoneKind.SHELF, bottom=2130, top=2438)
     assert describe_zone(zone, Units.MILLIMETRE) == "shelf at 2130, 308 clear above"
 
 

@@ -10,7 +10,6 @@ from hypothesis import HealthCheck, Phase, given, settings
 
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Carried, Layout, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import CheckStatus
@@ -141,8 +140,7 @@ def _require_pack(layout: Layout, brief: Brief) -> None:
     """It can be built, with every part and no check that fails."""
     if not layout.bays:
         return
-    with reading_units(brief.units):
-        pack = quick_pack(brief, layout)
+    pack = quick_pack(brief, layout)
     assert pack.parts
     assert [check for check in pack.checks if check.status is CheckStatus.FAIL] == []
 

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from optimizer.briefs.reader import read_brief, read_brief_file
 from optimizer.domain.brief import Brief
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import Layout
 from optimizer.domain.study import Study
 from optimizer.proposing import propose
@@ -28,8 +27,7 @@ def drawn(name: str) -> tuple[Brief, Layout]:
     """A room as a builder would fit it out by hand."""
     brief, _ = read_brief_file(FOLDER / f"{name}.brief.json")
     text = Path(FOLDER / f"{name}.layout.json").read_text(encoding="utf-8")
-    with reading_units(brief.units):
-        return brief, Layout.model_validate_json(text)
+    return brief, Layout.model_validate_json(text, context=brief.units)
 
 
 @cache

@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.domain.fields import reading_units
 from optimizer.domain.needs import Needs, Stored
 from optimizer.reference.garments import HANDBOOKS
 from optimizer.reference.stored import (
@@ -72,9 +71,8 @@ def test_own_sizes_come_before_the_table() -> None:
 
 def test_metric_sizes_are_round() -> None:
     """25 mm to an inch of the table, so that a foot is 300 mm."""
-    with reading_units(Units.MILLIMETRE):
-        needs = Needs(stored=(Stored(kind="shoes", count=2), Stored(kind="sweaters", count=1)))
-        shoes, sweaters = things_of(needs, 18.0, Units.MILLIMETRE)
+    needs = Needs(stored=(Stored(kind="shoes", count=2), Stored(kind="sweaters", count=1)))
+    shoes, sweaters = things_of(needs, 18.0, Units.MILLIMETRE)
     assert (shoes.width, shoes.depth, shoes.pitch, shoes.clear) == (225.0, 300.0, 175.0, 157.0)
     assert sweaters.pitch == 300.0
 

@@ -8,7 +8,6 @@ import pytest
 
 from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_study
-from optimizer.domain.fields import reading_units
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
@@ -22,8 +21,7 @@ SHOE_CLEAR_IN = 6.25
 def _first(name: str) -> Study:
     study = proposed(name)
     assert check_study(study.brief, study) == ()
-    with reading_units(study.brief.units):
-        pack = quick_pack(study.brief, study.layouts[0])
+    pack = quick_pack(study.brief, study.layouts[0])
     assert all(check.status is not CheckStatus.FAIL for check in pack.checks)
     return study
 
@@ -66,11 +64,10 @@ def test_no_rod_comes_where_hanging_weighs_nothing() -> None:
     """Nothing is asked for and hanging weighs 0: no bay with a rod is made, though the scale on
     which other priorities would be scored knows of them."""
     brief = load_scenario("bare-wall")
-    with reading_units(brief.units):
-        search = Search(brief)
-        assert not any(v.slot.pattern.has_rod for v in search.model.slots)
-        assert search.yardstick.hanging > 0
-        weighed = brief.priorities.model_copy(update={"hanging": 2.0})
-        other = Search(brief.model_copy(update={"priorities": weighed}))
-        assert any(v.slot.pattern.has_rod for v in other.model.slots)
-        assert other.yardstick.hanging == pytest.approx(search.yardstick.hanging)
+    search = Search(brief)
+    assert not any(v.slot.pattern.has_rod for v in search.model.slots)
+    assert search.yardstick.hanging > 0
+    weighed = brief.priorities.model_copy(update={"hanging": 2.0})
+    other = Search(brief.model_copy(update={"priorities": weighed}))
+    assert any(v.slot.pattern.has_rod for v in other.model.slots)
+    assert other.yardstick.hanging == pytest.approx(search.yardstick.hanging)

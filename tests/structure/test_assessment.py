@@ -239,9 +239,7 @@ def test_no_bays_no_worst() -> None:
 def test_metric_layout_agrees() -> None:
     """The same alcove in millimetres: shares within what rounding of sizes changes."""
     from optimizer.domain.brief import Brief
-    from optimizer.domain.fields import reading_units
     from optimizer.domain.layout import Bay, Zone, ZoneKind
-    from optimizer.units import Units
 
     brief = Brief.model_validate(
         {
@@ -253,24 +251,23 @@ def test_metric_layout_agrees() -> None:
             "needs": {"shelf_length": 2500},
         }
     )
-    with reading_units(Units.MILLIMETRE):
-        zones = tuple(
-            Zone(kind=ZoneKind.SHELF, bottom=2130 - 300 * i, top=2412 - 300 * i, depth=400)
-            for i in range(6, -1, -1)
-        )
-        pantry = Bay(
-            id="B1",
-            wall="B",
-            start=0,
-            width=880,
-            depth=400,
-            pattern="x",
-            zones=zones,
-            height=2130,
-            left=Carried.WALL,
-            right=Carried.WALL,
-        )
-        layout = Layout(bays=(pantry,))
+    zones = tuple(
+        Zone(kind=ZoneKind.SHELF, bottom=2130 - 300 * i, top=2412 - 300 * i, depth=400)
+        for i in range(6, -1, -1)
+    )
+    pantry = Bay(
+        id="B1",
+        wall="B",
+        start=0,
+        width=880,
+        depth=400,
+        pattern="x",
+        zones=zones,
+        height=2130,
+        left=Carried.WALL,
+        right=Carried.WALL,
+    )
+    layout = Layout(bays=(pantry,))
     strains = assess(brief, layout)
     assert {s.unit for s in strains if s.kind == "cleat"} == {"kg"}
     inch = _of(assess(*alcove(880 / 25.4, 400 / 25.4)), "B1-K4L")

@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction, Fastener
-from optimizer.domain.fields import reading_units
 from optimizer.structure.cleats import (
     ANCHOR_LOAD_LB,
     at_stud,
@@ -250,8 +249,9 @@ def test_metric_brief_agrees() -> None:
 def test_a_thicker_screw_that_holds_nothing_hides_no_thinner_ones(thickness: float) -> None:
     """60 mm screws through such a cleat and 12.5 mm of board are in by less than 6 diameters of
     a #10, and by more than 6 of a #8: two of these count, however heavy the load."""
-    with reading_units(Units.MILLIMETRE):
-        rules = Construction.model_validate({**METRIC_DEFAULTS, "cleat_thickness": thickness})
+    rules = Construction.model_validate(
+        {**METRIC_DEFAULTS, "cleat_thickness": thickness}, context=Units.MILLIMETRE
+    )
     for load in (30.0, 1e4):
         held = at_stud(rules, Units.MILLIMETRE, load, 50.0)
         assert math.isfinite(held.share)
