@@ -41,6 +41,7 @@ def _spans(placed: Placed, geometry: Any) -> list[Interval]:
 def _before(case: Case, placed: Placed) -> Rect:
     """The floor within the aisle before a bay's clear width."""
     depth = placed.bay.depth
+    # A strip, however thin, where no aisle is asked for: a front needs floor to be reached from.
     out = (depth, depth + max(case.brief.needs.aisle, 10.0 * case.tolerance))
     return placed.wall.rect(placed.clear, out)
 
@@ -51,7 +52,10 @@ def walked_before(case: Case, placed: Placed, walked: Any) -> list[Interval]:
 
 
 def _blocked(case: Case, placed: Placed, past: list[Wrap]) -> Iterator[Interval]:
-    """Stretches of a bay before which others stand; facing bays are the aisle's to find."""
+    """Stretches of a bay's front that bays round a corner stand before.
+
+    Facing bays are left to the rule of the aisle; those of `past` are reached past (see above).
+    """
     front = _before(case, placed)
     butting = {wrap.butting.index for wrap in past}
     for other in case.bays:

@@ -23,6 +23,7 @@ def nearest_wall(case: Case, placed: Placed, out: float) -> float | None:
     zone = placed.wall.rect(placed.along, (0.0, out)).shape(case.tolerance)
     if zone.is_empty:
         return None
+    # The part of each wall within the zone, and how far out its nearer end lies.
     found = []
     for line in case.plan.walls:
         hit = line.segment().intersection(zone)

@@ -20,7 +20,7 @@ SUPPORT_HANGS = 0.75
 
 @dataclass(frozen=True, slots=True)
 class Solid:
-    """One box of a bay with a name for messages."""
+    """A box that something of a layout fills: `pointer` and `name` are for messages about it."""
 
     pointer: str
     name: str

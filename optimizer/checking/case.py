@@ -17,8 +17,11 @@ from optimizer.units import Units, state_length
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A bay on a wall of the room; `along` is its extent along the wall with the uprights it
-    has."""
+    """A bay together with where it stands in plan.
+
+    `index` is its place in the layout; `along` its extent along the wall, its uprights included;
+    `footprint` the floor that it takes, from the wall out to its depth [brief units].
+    """
 
     index: int
     bay: Bay
@@ -65,8 +68,11 @@ def zone_depth(bay: Bay, zone: Zone) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One layout to be checked against one brief; `bays` leaves out those on walls that do not
-    exist."""
+    """One layout to be checked against one brief: what every rule is given.
+
+    `plan` is the room's walls in plan; `reach_in` whether the closet is used from outside. `bays`
+    leaves out those on walls that the room does not have, which a rule of their own reports.
+    """
 
     brief: Brief
     layout: Layout
@@ -138,6 +144,7 @@ def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
     for opening in room.openings:
         line = plan.find(opening.wall)
         hit = line and plan.across(line, opening.start + opening.width / 2.0)
+        # One opening with room to step in, or with no wall across from it, makes it a walk-in.
         if not hit or hit[0] >= enough - brief.units.from_inch(RULE_IN):
             return False
     return True

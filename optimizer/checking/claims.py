@@ -26,7 +26,10 @@ POINTS = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """One need with what is asked and what the zones hold; `slack` is what sums may be off."""
+    """One need: how much is asked for, how much the zones hold [brief units, or pieces].
+
+    `slack` is how far the two may be apart by rounding alone.
+    """
 
     name: NeedId
     required: float
@@ -35,8 +38,10 @@ class Need:
 
 
 def check_claims(case: Case) -> Iterator[Fault]:
-    """Findings on figures that the zones do not confirm; a drawing without metrics claims
-    nothing."""
+    """Findings on figures of a layout that its zones do not confirm.
+
+    A layout drawn by hand has no metrics: nothing is claimed then, and nothing to compare.
+    """
     yield from _terms(case)
     yield from _lines(case)
     metrics = case.layout.metrics
@@ -91,7 +96,7 @@ def _slack(case: Case) -> float:
 
 
 def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault]:
-    """Every metric that zones decide; cost and counts of parts are no less than nothing."""
+    """Every metric that the zones decide; cost and counts of parts only as not below zero."""
     easy = (measures.easy_least, measures.easy_most)
     drawn = {f"{hang}_hang": (length, length) for hang, length in measures.hang.items()}
     drawn |= {
@@ -127,6 +132,7 @@ def _needs(case: Case, measures: Measures) -> dict[NeedId, Need]:
     try:
         wanted = required_hang(needs, case.units)
     except KeyError:
+        # A garment of unknown kind is a fault of the brief; what is asked in lengths still counts.
         wanted = {hang: needs.explicit_hang(hang) for hang in Hang}
     rows = [
         Need(NeedId.hang(hang), length, measures.hang[hang], slack)
@@ -172,6 +178,7 @@ def _unmet(case: Case, measures: Measures) -> Iterator[Fault]:
 
 def _amounts(case: Case, pointer: str, unmet: Unmet, need: Need) -> Iterator[Fault]:
     """The figures of one unmet need."""
+    # The narrower slack: within it a need is met, and listing it would be wrong.
     if need.achieved >= need.required - min(need.slack, case.tolerance):
         yield Fault(
             pointer,

@@ -19,7 +19,10 @@ ROD_REACH_IN = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Cleat:
-    """A strip on a side wall: how far out from the corner, from where to where up, for what."""
+    """A strip on a side wall, `reach` out from the corner, between the heights `z`.
+
+    `what` names what it carries, for messages.
+    """
 
     reach: float
     z: Interval
@@ -60,6 +63,7 @@ def cleats(case: Case, placed: Placed) -> Iterator[Cleat]:
         if zone.kind is not ZoneKind.ROD or zone.rod_height is None:
             continue
         rod = zone.rod_height
+        # A rod close under a board shares its cleat, which then reaches up to the board.
         over = min((top - t for top, _ in placed.boards() if top - t >= rod), default=None)
         near = over is not None and over - rod <= rules.rod_clearance + case.tolerance
         high = over if over is not None and near else rod + half
@@ -149,6 +153,7 @@ def _at_corner(case: Case, placed: Placed, side: Side) -> Iterator[Fault]:
 def _joints(case: Case, placed: Placed, side: Side, through: Placed) -> Iterator[Fault]:
     """Each board meets one of its height, and ends at its front edge."""
     bay = placed.bay
+    # Distance from the corner to this bay's end: how deep the other wall's boards have to be.
     end = bay.start if side == "left" else placed.wall.length - bay.end
     for top, _ in placed.boards():
         fronts = [d for other, d in through.boards() if abs(other - top) <= case.tolerance]

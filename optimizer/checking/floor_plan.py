@@ -92,6 +92,7 @@ class WallLine:
             return ceiling_height
         if not isinstance(height, Slope):
             return float(height)
+        # The slope belongs to the wall as measured; one shortened to close the room keeps it.
         whole = self.wall.clear_length
         shares = [min(max(position, 0.0), whole) / whole for position in along]
         return min(height.left + (height.right - height.left) * share for share in shares)
@@ -155,6 +156,8 @@ class FloorPlan:
         if line is None or not line.faces(onto):
             return []
         way = (opening.start, opening.start + opening.width)
+        # What lies across changes only where a facing wall begins or ends: one look between each
+        # two such places tells of the whole stretch.
         edges = {end for other in self.walls if line.faces(other) for end in line.shadow(other)}
         cuts = [way[0], *sorted(edge for edge in edges if way[0] < edge < way[1]), way[1]]
         seen = []
@@ -186,7 +189,10 @@ def _lines(room: Room) -> list[WallLine]:
 
 
 def _shortened(lines: list[WallLine], axis: int, excess: float) -> list[WallLine]:
-    """The walls with the last one of the direction that is too long cut by the excess."""
+    """The walls, the last of those that run in the direction of the excess shortened by it.
+
+    `axis` is 0 for x and 1 for y, `excess` how far the walk ends beyond its start along it.
+    """
     sign = 1 if excess > 0 else -1
     last = max(line.index for line in lines if line.direction[axis] == sign)
     return [
@@ -208,6 +214,7 @@ def _joined(lines: list[WallLine]) -> tuple[WallLine, ...]:
 def plan_of(room: Room, units: Units) -> FloorPlan:
     """The walls of a room in plan, closed by shortening where they nearly close."""
     lines = _lines(room)
+    # A walk round a room with square corners turns right four times more often than left.
     turns = sum(1 if wall.corner == "inside" else -1 for wall in room.walls)
     end = lines[-1].point(lines[-1].length, 0.0)
     limit = units.from_inch(CLOSING_IN) + units.from_inch(RULE_IN)

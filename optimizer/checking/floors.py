@@ -44,6 +44,7 @@ def whole_floor(case: Case) -> Any:
     # Room for a hand and a person all around, even where no aisle is asked for.
     margin = max(4.0 * way_width(case), case.units.from_inch(LEAST_WAY_IN))
     around = shapely.box(west - margin, south - margin, east + margin, north + margin)
+    # A wall without thickness would not stop anybody: it is cut out as a slit.
     walls = outline.buffer(SLIT * case.tolerance, cap_style="flat", join_style="mitre")
     return around.difference(walls)
 

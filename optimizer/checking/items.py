@@ -49,6 +49,7 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
         return
     air = case.brief.construction.item_clearance
     taken = sum(item.width for item in known) + (len(known) + 1) * air
+    # What is too tall for the cleats stands between those on the side walls, which narrow the bay.
     between = any(_before_cleats(case, item, bay, zone) for item in known)
     cleats = 2.0 * case.brief.construction.cleat_thickness if between else 0.0
     if known and taken + cleats > bay.width + case.tolerance:
@@ -137,6 +138,7 @@ def _before_cleats(case: Case, item: Item, bay: Bay, zone: Zone) -> bool:
     tall, lowest = item.height + rules.item_clearance, _hanging_low(case, bay, zone)
     if tall <= min(zone.top, lowest) - zone.bottom + case.tolerance:
         return False
+    # It comes in from the front under the lip of a stiffener, and stands up to the board itself.
     lip = rules.stiffener_height if bay.stiffened else 0.0
     board = lowest + max(rules.cleat_height, lip)
     if item.fits_between:

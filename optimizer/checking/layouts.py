@@ -35,6 +35,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.errors import CheckFailedError, Fault
 
+# In the order of their findings. None needs the room's floor as a polygon.
 _ANYWHERE = (
     check_walls,
     check_neighbours,
@@ -63,15 +64,17 @@ def check_layout(brief: Brief, layout: Layout) -> tuple[Fault, ...]:
     findings = list(check_brief(case))
     for rule in _ANYWHERE:
         findings += rule(case)
+    # Walls that cross enclose no floor; `check_brief` has reported them already.
     if case.plan.sound:
         findings += _on_floor(case)
     return tuple(findings)
 
 
 def _on_floor(case: Case) -> Iterator[Fault]:
-    """Findings of the rules that need the room's floor."""
+    """Findings of the rules that need the floor as a polygon: what is walked on and reached."""
     yield from check_openings(case)
     yield from check_mount_openings(case)
+    # Nobody walks in a reach-in: hands come in through its openings.
     floor = whole_floor(case)
     walked = shapely.Polygon() if case.reach_in else walked_floor(case, floor)
     if not case.reach_in:

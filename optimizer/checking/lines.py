@@ -16,7 +16,10 @@ LEAST_STEP = {Units.INCH: 3.0, Units.MILLIMETRE: 75.0}
 
 
 def check_lines(case: Case) -> Iterator[Fault]:
-    """Findings on bays off the room's line; free lines are off as they like."""
+    """Findings on bays whose top board lies below the room's line for no reason.
+
+    Nothing is asked where the brief leaves the lines free (`top_line`).
+    """
     if not case.level:
         return
     line = max((placed.bay.height for placed in case.bays), default=0.0)
@@ -50,6 +53,7 @@ def _kept_down(case: Case, placed: Placed, line: float) -> bool:
     clear = placed.wall.clear_height(placed.along, case.brief.room.ceiling_height)
     if top > clear + case.tolerance:
         return True
+    # As deep as its top board, which is the one that would be raised.
     depth = max(placed.boards(), default=(0.0, placed.bay.depth))[1]
     plan = placed.wall.rect(placed.clear, (0.0, depth))
     board = Solid(placed.pointer, "a board at the line", Box(plan, (line - case.thickness, top)))

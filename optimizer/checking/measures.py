@@ -15,10 +15,12 @@ from optimizer.domain.needs import Hang
 
 @dataclass(slots=True)
 class Measures:
-    """Sums over zones [brief units]; easy length as the least and the most it may be.
+    """Sums over the zones of a layout [brief units; areas in their square].
 
-    `shelf_free` is of shelves as far apart as wished, less what things stored by count take.
-    A rod or board within the tolerance of a limit of the easy band may count or not.
+    `easy_least` and `easy_most` are the length within easy reach at the least and at the most: a
+    rod or board within the tolerance of a limit of the easy band may count or not. `shelf_free` is
+    the length of shelves as far apart as wished, less what things stored by count take of them.
+    `pieces` counts housed items by id, `stored` counted things by kind.
     """
 
     hang: dict[Hang, float] = field(default_factory=lambda: dict.fromkeys(Hang, 0.0))
@@ -57,7 +59,7 @@ def measures_of(case: Case) -> Measures:
 
 
 def is_fine(case: Case, zone: Zone) -> bool:
-    """Whether a shelf has less over it than shelves have: it is there for what is counted."""
+    """Whether a shelf has less clear height than wished, so that it serves counted things alone."""
     needs = case.brief.needs
     usual = min(case.brief.construction.min_shelf_clear, needs.shelf_spacing - case.thickness)
     return zone.kind is ZoneKind.SHELF and zone.top - zone.bottom < usual - case.tolerance

@@ -33,6 +33,8 @@ def mounts_on(case: Case) -> list[Hung]:
         if line is None:
             continue
         along = (mount.start, mount.end)
+        # Rules of floor and access ask only where a bay stands: a stand-in for a bay will do. It is
+        # made without validation, which would refuse one without zones.
         bay = Bay.model_construct(
             id=mount.id,
             wall=mount.wall,
@@ -45,6 +47,7 @@ def mounts_on(case: Case) -> list[Hung]:
             stiffened=False,
             mid_supports=(),
         )
+        # Numbers below zero, so that it is never taken for a bay of the layout.
         shape = Placed(-1 - index, bay, line, along, line.rect(along, (0.0, mount.depth)))
         found.append(Hung(mount, shape, f"/mounts/{index}"))
     return found

@@ -51,6 +51,7 @@ def _pair(case: Case, left: Placed, right: Placed) -> Iterator[Fault]:
     apart, t = right.bay.start - left.bay.end, case.thickness
     if abs(apart - t) <= case.tolerance:
         return
+    # Not one shared upright, so two; what is left between them is `air`.
     air = apart - 2.0 * t
     if air < -case.tolerance:
         yield Fault(

@@ -29,7 +29,10 @@ def check_obstructions(case: Case) -> Iterator[Fault]:
 
 
 def in_the_way(case: Case, zones: Sequence[Solid], others: Sequence[Solid]) -> Iterator[Fault]:
-    """What stands where something else is; uprights and supports (`others`) may be near a light."""
+    """A finding for each solid in an obstruction, too near a light, or in what is kept clear.
+
+    `zones` are what is stored, `others` uprights and supports, which may be near a light.
+    """
     room = case.brief.room
     for thing in room.obstructions:
         line = case.plan.find(thing.wall)

@@ -37,6 +37,7 @@ def floor_before(case: Case, opening: Opening, line: WallLine, least: float = 0.
     floor = line.rect(way, (0.0, max(least, depth_before(case, opening)))).shape()
     if not case.plan.closed:
         return floor
+    # Walls may cut the rectangle in two; only the part that touches the opening is before it.
     sill = shapely.LineString([line.point(way[0], 0.0), line.point(way[1], 0.0)])
     parts = shapely.get_parts(shapely.intersection(floor, case.plan.outline()))
     near = [part for part in parts if part.area > 0 and part.distance(sill) <= case.tolerance]

@@ -55,6 +55,7 @@ def check_pockets(case: Case, floor: Any, walked: Any) -> Iterator[Fault]:
             yield _pocket(case, pocket)
     for thing, place in _handled(case):
         shared = place.intersection(shapely.union_all(pockets))
+        # An outlet half in the open is reached from there.
         if shared.area > place.area / 2.0:
             yield _unreached(case, thing, shared)
 
@@ -69,7 +70,7 @@ def _panels(case: Case) -> list[tuple[Placed, str, Rect]]:
 
 
 def _sills(case: Case) -> Any:
-    """Places outside the openings from which a hand comes in."""
+    """The floor just outside the openings, from where a hand comes into a reach-in."""
     out = OUTSIDE_HANDS * HAND[case.units]
     return shapely.union_all(
         [
@@ -126,6 +127,7 @@ def _pockets(
     ]
     if not lost:
         return []
+    # What the bare room keeps from a hand, and what stands on the floor, is not the layout's doing.
     of_the_room = [_out_of_reach(case, bare, None), _standing(case, to_ceiling=False)]
     left = shapely.union_all(lost).difference(shapely.union_all(of_the_room))
     return list(shapely.get_parts(left))
@@ -133,6 +135,7 @@ def _pockets(
 
 def _nearest(case: Case, pocket: Any) -> tuple[Placed, str]:
     """The upright that takes most of a pocket's edge, or is nearest to it."""
+    # Widened a little, so that it overlaps the uprights that it only touches.
     edge = pocket.buffer(case.tolerance, join_style="mitre")
 
     def key(panel: tuple[Placed, str, Rect]) -> tuple[float, float]:

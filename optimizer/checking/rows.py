@@ -14,6 +14,7 @@ MOST_STEPS = 20_000
 def pieces_between(clear: Interval, supports: Sequence[float], thickness: float) -> list[float]:
     """Clear lengths between the ends of a bay and the supports in it."""
     half = thickness / 2.0
+    # Both ends are moved out by half a support, so that every piece loses a whole one below.
     ends = [clear[0] - half, *sorted(supports), clear[1] + half]
     return [max(0.0, high - low - 2.0 * half) for low, high in pairwise(ends)]
 
@@ -41,6 +42,7 @@ class _Search:
         if place == len(self.sizes):
             return True
         key = (place, room)
+        # Pieces that the air around things has used up are negative; they take nothing.
         usable = sum(piece for piece in room if piece > 0)
         if key in self.failed or len(self.failed) > MOST_STEPS or usable < self.left[place]:
             return False
@@ -48,6 +50,7 @@ class _Search:
         for index, piece in enumerate(room):
             if piece < size or piece in tried:
                 continue
+            # Two pieces of one length are alike: one try speaks for both.
             tried.add(piece)
             rest = tuple(sorted((*room[:index], piece - size, *room[index + 1 :])))
             if self.fits(place + 1, rest):

@@ -28,6 +28,7 @@ def rows_of(zone: Zone, things: Mapping[str, Thing]) -> list[float]:
     for kept in zone.stored:
         thing = things.get(kept.kind)
         if thing is not None:
+            # Rounded up: a row that is not full takes as much of the shelf as a full one.
             widths += [thing.width] * -(-kept.count // thing.together)
     return widths
 

@@ -43,6 +43,7 @@ def _sentence(case: Case, strain: Strain) -> str:
 
 def _unknown(case: Case, strains: Sequence[Strain]) -> Iterator[Fault]:
     """Bays of whose boards or rods nothing could be worked out: stock or load next to nothing."""
+    # A board or rod without a strain is one that `assess` could not work out.
     known = Counter((strain.bays[0], strain.kind) for strain in strains)
     for placed in case.bays:
         bay, boards = placed.bay, list(placed.boards())

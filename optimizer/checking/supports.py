@@ -49,6 +49,7 @@ def _on_stud(case: Case, placed: Placed, place: int) -> Iterator[Fault]:
     position = placed.bay.mid_supports[place]
     centres = stud_centres(placed.wall.wall, case.units)
     off = min((abs(position - centre) for centre in centres), default=None)
+    # Its screw goes in at its middle, so the middle has to lie over the stud's face.
     half = case.units.from_inch(STUD_WIDTH_IN) / 2.0
     if off is None or off > half + case.tolerance:
         nearest = "the wall has no stud" if off is None else f"the nearest is {case.say(off)} away"

@@ -1,4 +1,8 @@
-"""Wrapped corners: shelves of one wall end at the front of the next wall's, which run through."""
+"""Wrapped corners: one wall's shelves run through to the corner, the next wall's end against them.
+
+No upright stands there. The bay that ends against the other's boards is called *butting*, the other
+*through*; a part of the through bay lies hidden behind the butting one.
+"""
 
 from __future__ import annotations
 

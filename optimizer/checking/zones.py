@@ -135,6 +135,7 @@ def _shelf(case: Case, pointer: str, bay: Bay, zone: Zone) -> Iterator[Fault]:
             "reach below the floor",
             "shelf_floor",
         )
+    # Shelves for counted things may be as close as the least of these asks for.
     asked = [thing.clear for thing in things_in(case).values()]
     least = min([rules.min_shelf_clear, needs.shelf_spacing - case.thickness, *asked])
     if zone.top - zone.bottom < least - tolerance:

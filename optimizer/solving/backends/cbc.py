@@ -1,9 +1,9 @@
 """CBC as a separate program, through PuLP's COIN_CMD.
 
 PuLP 3.3 brings a CBC 2.10 along; PuLP 4 takes the one of the package `cbcbox` or the
-`cbc` on the path. Neither PuLP reads a usable bound (4.2 leaves out the constant of the
-objective and takes the root bound for that of a finished search), so the distance between
-objective and bound is read from the log here.
+`cbc` on the path. Neither PuLP reports a bound that can be used: 4.2 leaves out the constant
+of the objective, and gives the bound of the root node after a finished search. So the distance
+between objective and bound is read from CBC's log here.
 """
 
 from __future__ import annotations
@@ -28,15 +28,15 @@ _BOUND = re.compile(rf"^(?:Upper|Lower) bound:\s+{_NUMBER}\s*$", re.MULTILINE)
 _NODES = re.compile(r"^Enumerated nodes:\s+(\d+)\s*$", re.MULTILINE)
 
 PRINTED_DIGITS = 1e-3, 1e-5
-"""What the log's bound may be off by, absolute and relative: it prints three decimals
-(2.10) or six digits (later)."""
+"""How far a bound in the log may be off, absolute and relative, because CBC rounds what it
+prints: to three decimals (2.10) or to six digits (later versions)."""
 
 _Ending = Literal["solved", "stopped", "infeasible", "unbounded", "failed"]
 
 
 @dataclass(frozen=True, slots=True)
 class _Report:
-    """How CBC ended and whether it left a solution."""
+    """How CBC ended, in our own words, and whether the variables hold a solution."""
 
     ending: _Ending
     has_solution: bool
@@ -44,6 +44,7 @@ class _Report:
 
 def cbc_path() -> str | None:
     """Path or name of a CBC that can run, None when there is none."""
+    # None as the path makes PuLP look for `cbc` itself, where the system keeps its programs.
     bundled = None if NEW_PULP else getattr(pulp.PULP_CBC_CMD, "pulp_cbc_path", None)
     for path in (bundled, None):
         solver = pulp.COIN_CMD(path=path, msg=False)
@@ -53,10 +54,12 @@ def cbc_path() -> str | None:
 
 
 def run_cbc(problem: Any, limits: Limits) -> Outcome:
-    """Solve with CBC on one thread; the variables hold the solution of the outcome.
+    """Solve `problem` (pulp.LpProblem) with CBC on one thread.
 
-    No progress is reported, and `should_stop` is asked before the start only. Raises
-    SolverFailedError when CBC is missing (naming what to install) or fails.
+    Its variables then hold the solution of the outcome, if there is one. CBC runs as another
+    program, so that no progress is reported and `limits.should_stop` is asked only before it
+    starts. Raises SolverFailedError when CBC is missing (the message says what to install) or
+    fails.
     """
     path = cbc_path()
     if path is None:
@@ -78,7 +81,7 @@ def run_cbc(problem: Any, limits: Limits) -> Outcome:
 
 
 def _solver(path: str, log: Path, limits: Limits, folder: str) -> Any:
-    """PuLP's solver object with our limits, writing only inside `folder`."""
+    """PuLP's solver object with our limits; all files that it writes go into `folder`."""
     solver = pulp.COIN_CMD(
         path=path,
         msg=False,
@@ -88,6 +91,7 @@ def _solver(path: str, log: Path, limits: Limits, folder: str) -> Any:
         gapRel=limits.gap,
         gapAbs=0,
         warmStart=limits.warm_start,
+        # CBC takes a seed of 0 for "choose one by the clock"; ours starts at 0.
         options=[f"randomSeed {limits.seed + 1}", f"randomCbcSeed {limits.seed + 1}"],
     )
     solver.tmpDir = folder
@@ -95,7 +99,7 @@ def _solver(path: str, log: Path, limits: Limits, folder: str) -> Any:
 
 
 def _run(problem: Any, solver: Any) -> _Report:
-    """Run CBC and read how it ended in either PuLP."""
+    """Run CBC, and read how it ended from whichever PuLP is installed."""
     try:
         answer = problem.solve(solver)
     except pulp.PulpSolverError as error:
@@ -118,7 +122,11 @@ def _report_new(stats: Any) -> _Report:
 
 
 def _report_old(problem: Any) -> _Report:
-    """Ending from the two states of PuLP 3.3: only `sol_status` tells a stop from a proof."""
+    """Ending from PuLP 3.3, which keeps two: `status`, and `sol_status` of the solution.
+
+    `status` says optimal also where time ran out with a solution at hand; only `sol_status`
+    tells that from a proof.
+    """
     endings: dict[int, _Ending] = {
         pulp.LpSolutionOptimal: "solved",
         pulp.LpSolutionIntegerFeasible: "stopped",
@@ -135,7 +143,10 @@ def _report_old(problem: Any) -> _Report:
 
 
 def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: float) -> Outcome:
-    """Outcome from how CBC ended and what its log says."""
+    """Outcome from how CBC ended and what its log says; `seconds` is how long it ran.
+
+    Raises SolverFailedError, with the end of the log, where CBC neither solved nor stopped.
+    """
     if report.ending == "failed":
         raise SolverFailedError(f"CBC failed: {log[-300:].strip() or 'no log'}")
     nodes = int(match[1]) if (match := _NODES.search(log)) else None
@@ -147,6 +158,8 @@ def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: floa
         return stopped("unbounded", None, None, seconds, nodes)
     if not report.has_solution:
         return stopped("time_limit", None, None, seconds, nodes)
+    # The objective is added up anew from the variables, the log's being rounded; of the log only
+    # the distance to the bound is used, which no constant of the objective can falsify.
     objective = objective_value(problem)
     distance = _distance(log)
     sign = 1.0 if problem.sense == pulp.LpMaximize else -1.0
@@ -159,7 +172,10 @@ def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: floa
 
 
 def _distance(log: str) -> float | None:
-    """Distance between objective and bound in the log, on the safe side; None if not there."""
+    """Distance between objective and bound in the log; None where the log has no bound.
+
+    Widened by what the two may have been rounded, so that the bound made of it holds.
+    """
     value, bound = _OBJECTIVE.search(log), _BOUND.search(log)
     if value is None or bound is None:
         return None

@@ -1,4 +1,4 @@
-"""The one way to solve: pick a solver, get an honest outcome."""
+"""The functions that the rest of the program solves with: a problem and a solver's name go in."""
 
 from __future__ import annotations
 
@@ -28,18 +28,21 @@ def solve(
     should_stop: Callable[[], bool] | None = None,
     warm_start: bool = False,
 ) -> Outcome:
-    """Outcome of solving `problem` (pulp.LpProblem); its variables then hold the solution.
+    """Solve `problem` (pulp.LpProblem); its variables then hold the solution, if there is one.
 
-    `time_limit` in seconds, `ticks` in HiGHS's own work (`highs.CALL_TICKS`), which a busy machine
-    does not change; both end as "time_limit". `gap` relative, 0 for a proof.
-    `on_progress(incumbent, bound)` is called with each new pair and `should_stop()` many times
-    a second, both on the solving thread; what they raise comes out of here once the solver has
-    stopped. With `warm_start` the values that the variables hold are the first solution,
-    never binding. One seed, one number of threads and one machine give the same answer as
-    long as no time limit strikes. CBC runs on one thread and calls nothing while it runs.
+    * `time_limit` [s] and `ticks` end the search, with "time_limit" as the outcome's status. Ticks
+      count the work that HiGHS has done (`highs.CALL_TICKS`), so that a busy machine does not
+      change the answer, as it may under a time limit.
+    * `gap` is how far the solution may stay from its bound, relative to it; 0 asks for a proof.
+    * `on_progress(incumbent, bound)` is called with each new pair, `should_stop()` many times a
+      second, both on the thread that solves. What they raise is raised here once the solver has
+      stopped. CBC calls neither while it runs.
+    * `warm_start` takes the values that the variables hold as a first solution. They never bind.
+    * `threads` are of HiGHS; CBC runs on one.
 
-    Raises SolverFailedError when the solver is missing or fails; infeasible, unbounded and
-    stopped are outcomes.
+    The same seed, number of threads and machine give the same answer as long as no time limit
+    strikes. Raises SolverFailedError when the solver is missing or fails. A problem that is
+    infeasible or unbounded, or a search that was stopped, is no error but an outcome.
     """
     limits = Limits(
         time_limit=time_limit,
@@ -62,11 +65,15 @@ def lp_relaxation(
     threads: int = 2,
     interior: bool = False,
 ) -> Outcome:
-    """Outcome of `problem` with its integers relaxed; variables and constraints' `pi` hold
-    the linear program's solution and prices (read prices of minimisations only: PuLP 3.3
-    turns those of a maximisation round). With `interior` HiGHS takes a solution from the
-    middle of the best ones, with prices that make column generation shorter; its values
-    are good to about 1e-7. CBC knows no such thing and ignores it."""
+    """Solve the linear relaxation of `problem`: its integer variables may take fractions.
+
+    The variables then hold its solution and each constraint's `pi` its dual price. Read the prices
+    of minimisations only: PuLP 3.3 gives those of a maximisation the opposite sign. `time_limit` in
+    seconds. With `interior` HiGHS uses its interior point method and gives a solution from the
+    middle of the best ones instead of a corner; its prices make column generation take fewer
+    rounds, and its values are good to about 1e-7. CBC ignores `interior`. Raises SolverFailedError
+    as `solve` does.
+    """
     limits = Limits(time_limit=time_limit, threads=threads, relaxed=True, interior=interior)
     return _run(problem, solver, limits)
 
@@ -74,10 +81,10 @@ def lp_relaxation(
 def lp_optima(
     problem: Any, objectives: Sequence[Any], *, solver: SolverName = "highs"
 ) -> list[float | None]:
-    """The greatest value that each expression has in the linear relaxation, None where the
-    relaxation has no solution. The objective of `problem` is changed.
+    """The greatest value of each of `objectives` in the linear relaxation of `problem`.
 
-    Raises SolverFailedError where one has no greatest value.
+    In their order; None where the relaxation has no solution. Replaces the objective of `problem`.
+    Raises SolverFailedError where an expression can be made as large as one likes.
     """
     if solver == "highs":
         return relaxed_optima(problem, objectives, Limits())

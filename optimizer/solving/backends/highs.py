@@ -1,6 +1,6 @@
 """HiGHS in this process, through PuLP's HiGHS solver: hooks, determinism, silence.
 
-Facts this file answers to, seen in highspy 1.16 and PuLP 3.3.2 and 4.2:
+What this file works around, as seen in highspy 1.16 and PuLP 3.3.2 and 4.2:
 
 - PuLP 3.3.2 reports a solution found by the time limit as optimal; only the model status
   and the bound tell, and they are read from highspy here.
@@ -38,9 +38,11 @@ ABSOLUTE_GAP = 1e-9
 """HiGHS stops at an absolute gap of 1e-6 by default, which is no proof of small values."""
 
 CALL_TICKS = 5
-"""Ticks of HiGHS's work from one call of a hook to the next. A tick is a node of its tree, about
-a millisecond on a program of a few hundred columns; before the tree it calls some hundred times
-a second."""
+"""What one call of our hook counts for, in ticks; each node of HiGHS's search tree counts one more.
+
+Ticks measure work rather than time, so that a limit on them stops at the same point on a slow
+machine. A node takes about a millisecond on a program of a few hundred columns; before the tree is
+begun there are no nodes to count, but HiGHS calls the hook some hundred times a second."""
 
 _Event = highspy.cb.HighsCallbackType
 _Ended = highspy.HighsModelStatus
@@ -54,7 +56,10 @@ _scheduler = threading.local()
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """How long and how far to search, and what to watch."""
+    """What a solver is told beside the problem; `choice.solve` says what each means.
+
+    `relaxed` solves the linear relaxation, `interior` by the interior point method.
+    """
 
     time_limit: float | None = None
     ticks: int | None = None
@@ -69,14 +74,19 @@ class Limits:
 
 
 class _QuietHighs(highspy.Highs):  # type: ignore[misc]
-    """Highs without its own callbacks, so without the banner they print."""
+    """HiGHS without the callbacks that it installs by itself: enabling them prints a banner."""
 
     def enableCallbacks(self) -> None:  # noqa: N802
         """Leave the library's own callbacks off."""
 
 
 class _Hooked(pulp.HiGHS):  # type: ignore[misc]
-    """PuLP's HiGHS with our options, progress and interrupts."""
+    """PuLP's HiGHS with our options, progress and interrupts.
+
+    PuLP calls `createAndConfigureSolver`, builds the model, then calls `callSolver` and
+    `findSolutionValues`. After a run `raised` is what a hook raised, `cancelled` whether one asked
+    to stop, `spent` whether the ticks ran out, `ticks` the work done.
+    """
 
     def __init__(self, limits: Limits) -> None:
         super().__init__(mip=not limits.relaxed, msg=False)
@@ -144,7 +154,10 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         return super().findSolutionValues(lp)
 
     def _on_event(self, event: Any, _: str, out: Any, answer: Any, __: Any) -> None:
-        """Pass progress on and ask whether to stop; never let an exception out."""
+        """What HiGHS calls while it runs: reports progress, and interrupts the run if asked to.
+
+        An exception is kept in `raised` and ends the run: HiGHS, in C++, could not pass it on.
+        """
         try:
             if event in (_Event.kCallbackMipInterrupt, _Event.kCallbackMipImprovingSolution):
                 self._report(out)
@@ -157,7 +170,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
                 answer.user_interrupt = True
 
     def _count(self, nodes: int) -> None:
-        """Count what HiGHS has done; over the limit the run ends."""
+        """Add this call and the nodes so far up to ticks; over the limit the run is to end."""
         self._calls += 1
         self.ticks = CALL_TICKS * self._calls + max(0, nodes)
         self.spent = self.limits.ticks is not None and self.ticks > self.limits.ticks
@@ -169,7 +182,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         return self.cancelled or self.raised is not None
 
     def _report(self, out: Any) -> None:
-        """Tell of a new incumbent or bound, each pair once."""
+        """Tell of a new incumbent or bound [in the problem's own terms], each pair once."""
         if self.limits.on_progress is None or not math.isfinite(out.mip_primal_bound):
             return
         pair = (self._to_problem(out.mip_primal_bound), self._to_problem(out.mip_dual_bound))
@@ -179,9 +192,10 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
 
 
 def run_highs(problem: Any, limits: Limits) -> Outcome:
-    """Solve with HiGHS; the variables hold the solution of the outcome.
+    """Solve `problem` (pulp.LpProblem) with HiGHS in this process.
 
-    Raises SolverFailedError when HiGHS fails, and whatever a hook raised.
+    Its variables then hold the solution of the outcome, if there is one, integer ones rounded to
+    whole numbers. Raises SolverFailedError when HiGHS fails, and whatever a hook raised.
     """
     started = time.perf_counter()
     solver = _Hooked(limits)
@@ -189,6 +203,7 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
     if solver.raised is not None:
         raise solver.raised
     outcome = _read(problem, limits, time.perf_counter() - started)
+    # HiGHS knows of no ticks: it was interrupted, which reads as if somebody had cancelled.
     if solver.spent and outcome.status == "cancelled":
         outcome = replace(outcome, status="time_limit")
     outcome = replace(outcome, ticks=solver.ticks)
@@ -198,9 +213,11 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
 
 
 def relaxed_optima(problem: Any, objectives: Sequence[Any], limits: Limits) -> list[float | None]:
-    """The greatest value of each expression in the relaxation, one model for them all.
+    """The greatest value of each of `objectives` in the linear relaxation of `problem`.
 
-    None where the relaxation has no solution; raises SolverFailedError without a greatest value.
+    One model serves them all, and each solve starts from where the one before ended: much faster
+    than as many problems. None where the relaxation has no solution; raises SolverFailedError where
+    there is no greatest value.
     """
     # Their sum holds every variable, so that the model has a column for each.
     problem.setObjective(pulp.lpSum(objectives))
@@ -215,7 +232,10 @@ def relaxed_optima(problem: Any, objectives: Sequence[Any], limits: Limits) -> l
 
 
 def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
-    """The greatest value of one expression, from where the last one ended."""
+    """The greatest value of one expression on a model that may have been solved for another.
+
+    `place` is the column of each variable by name.
+    """
     costs = np.zeros(len(place))
     for variable, coefficient in objective.items():
         costs[place[variable.name]] = coefficient
@@ -255,7 +275,10 @@ def quiet_copy(model: Any, limits: Limits) -> Any:
 
 
 def reader_of(problem: Any) -> Callable[[float], float]:
-    """Function from a value of the solver's objective to one of the problem's."""
+    """A function that turns values of the solver's objective into those of the problem's.
+
+    The two differ in sign and by a constant, depending on the version of PuLP.
+    """
     model = problem.solverModel
     sense = pulp.LpMaximize if _maximises(model) else pulp.LpMinimize
     sign = 1.0 if sense == problem.sense else -1.0
@@ -275,7 +298,7 @@ def _maximises(model: Any) -> bool:
 
 
 def _read(problem: Any, limits: Limits, seconds: float) -> Outcome:
-    """Outcome from the solver's model status and information."""
+    """The outcome, from the solver's own status and figures rather than from PuLP's."""
     model = problem.solverModel
     status, info = model.getModelStatus(), model.getInfo()
     to_problem = reader_of(problem)
@@ -286,6 +309,7 @@ def _read(problem: Any, limits: Limits, seconds: float) -> Outcome:
         bound = to_problem(info.mip_dual_bound) if mixed else value
         return finished(value, bound, limits.gap if mixed else 0.0, seconds, nodes)
     if status in (_Ended.kTimeLimit, _Ended.kInterrupt):
+        # A linear program that was stopped is on its way: neither its point nor its value holds.
         held = mixed and info.primal_solution_status == highspy.kSolutionStatusFeasible
         incumbent = to_problem(info.objective_function_value) if held else None
         limit = to_problem(info.mip_dual_bound) if mixed else None
@@ -298,7 +322,10 @@ def _read(problem: Any, limits: Limits, seconds: float) -> Outcome:
 
 
 def _has_no_solution(model: Any) -> bool:
-    """Tell infeasible from unbounded: solve again with nothing to optimise."""
+    """Whether the model is infeasible, where HiGHS says "infeasible or unbounded".
+
+    It is solved again with nothing to optimise: that cannot be unbounded.
+    """
     count = model.getNumCol()
     model.changeColsCost(count, list(range(count)), [0.0] * count)
     model.run()
@@ -314,7 +341,8 @@ def _hand_over_start(problem: Any) -> None:
 
 
 def claim_scheduler(threads: int) -> None:
-    """Reset this thread's scheduler when it was started for another number of threads."""
+    """Make HiGHS run on `threads` on this thread: resets its scheduler where it was started for
+    another number, which would fail the next run."""
     if getattr(_scheduler, "threads", threads) != threads:
         highspy.Highs.resetGlobalScheduler(True)
     _scheduler.threads = threads

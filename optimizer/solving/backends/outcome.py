@@ -1,4 +1,4 @@
-"""What a solve ended with: status, incumbent, bound and gap, never a bare 'optimal'."""
+"""What a solve ended with: status, objective, bound and gap; a stop is never called a proof."""
 
 from __future__ import annotations
 
@@ -53,9 +53,9 @@ def relative_gap(objective: float | None, bound: float | None) -> float | None:
 def finished(
     objective: float, bound: float | None, requested_gap: float, seconds: float, nodes: int | None
 ) -> Outcome:
-    """Outcome of a solver that ran to its own end.
+    """Outcome of a solver that ran to its own end, `requested_gap` being what it was told to reach.
 
-    It is optimal when no gap was asked for or none is left, else within the gap.
+    Its status is "optimal" when no gap was allowed or none is left, else "within_gap".
     """
     gap = relative_gap(objective, bound)
     exact = requested_gap <= 0 or (gap is not None and gap <= EXACT_GAP)
@@ -69,6 +69,10 @@ def stopped(
     seconds: float,
     nodes: int | None,
 ) -> Outcome:
-    """Outcome of a solver that was stopped; the incumbent is no proof whatever it says."""
+    """Outcome of a solver that ended with no proof that its solution is the best.
+
+    `objective` of the best solution so far, if any; `bound` is kept where it is finite, since it
+    holds however early the search ended.
+    """
     kept = bound if bound is not None and math.isfinite(bound) else None
     return Outcome(status, objective, kept, relative_gap(objective, kept), seconds, nodes)

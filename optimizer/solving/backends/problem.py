@@ -1,4 +1,4 @@
-"""Problems in PuLP, the same way on PuLP 3.3 and 4.
+"""What is done with a PuLP problem, written so that it works on PuLP 3.3 and 4.
 
 The rest of the program uses only what both have: `problem.add_variable(name, lowBound,
 upBound, cat)`, `problem += expression`, `problem += constraint, name`, `lpSum`,
@@ -66,7 +66,7 @@ def objective_value(problem: Any) -> float:
 
 
 def tidy_values(problem: Any) -> None:
-    """Round the integer variables of the model to whole numbers."""
+    """Round the values of the integer variables to whole numbers: solvers leave 0.9999999."""
     for variable in columns(problem):
         if variable.cat == pulp.LpInteger and variable.value() is not None:
             variable.varValue = float(round(variable.value()))
