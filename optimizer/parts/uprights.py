@@ -10,7 +10,7 @@ from itertools import pairwise
 from optimizer.domain.layout import Bay, Carried
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job, boards_of
-from optimizer.structure.bay_surroundings import Side
+from optimizer.structure.bay_surroundings import StandingUpright
 from optimizer.structure.members import upright_depth
 
 
@@ -66,23 +66,23 @@ def uprights_on(wall: str, job: Job) -> tuple[Upright, ...]:
     if known is None:
         for bay in job.bays_by_wall.get(wall, ()):
             _refuse_high_board(bay, job)
-        known = tuple(_upright(wall, side, job) for side in job.standing.sides(wall))
+        known = tuple(_upright(wall, standing, job) for standing in job.standing.uprights(wall))
         job.uprights[wall] = known
     return known
 
 
-def _upright(wall: str, side: Side, job: Job) -> Upright:
-    clear = job.clear_height(wall, max(side.start, 0.0), side.start + job.panel)
+def _upright(wall: str, standing: StandingUpright, job: Job) -> Upright:
+    clear = job.clear_height(wall, max(standing.start, 0.0), standing.start + job.panel)
     rules = job.construction
     return Upright(
         wall=wall,
-        number=side.number,
-        start=side.start,
-        depth=max(upright_depth(rules, bay.zones, bay.depth) for bay in side.bays),
-        top=_top(side.bays, clear, job),
+        number=standing.number,
+        start=standing.start,
+        depth=max(upright_depth(rules, bay.zones, bay.depth) for bay in standing.bays),
+        top=_top(standing.bays, clear, job),
         clear=clear,
-        left_bay=side.left,
-        right_bay=side.right,
+        left_bay=standing.left,
+        right_bay=standing.right,
     )
 
 

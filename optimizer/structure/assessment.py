@@ -1,7 +1,7 @@
-"""Every share of a limit of strength in a layout, from the brief and the layout alone.
+"""How much of its strength each part of a layout uses, from the brief and the layout alone.
 
-The checker and the build pack both ask here. Nothing is refused: what cannot be worked out,
-in a layout drawn by hand perhaps, is left out.
+The checker and the build pack both ask here, so that what is checked is what is reported. No layout
+is refused: a part that cannot be worked out, as in a layout drawn by hand, is left out.
 """
 
 from __future__ import annotations
@@ -26,12 +26,13 @@ _UNKNOWABLE = (ArithmeticError, ValueError, LookupError, BuildError)
 
 
 def assess(brief: Brief, layout: Layout) -> tuple[Strain, ...]:
-    """Strains of everything that carries: wall by wall, uprights first, then bay by bay."""
+    """A `Strain` for everything that carries: wall by wall, uprights first, then bay by bay."""
     standing = BaySurroundings(brief, layout)
     found: list[Strain] = []
     for wall, bays in standing.bays_by_wall.items():
-        for side in standing.sides(wall):
-            found += _known(lambda s=side, w=wall: upright_strains(standing, w, s))  # type: ignore[misc]
+        for upright in standing.uprights(wall):
+            # `_known` calls the function, so that an error in it is caught there.
+            found += _known(lambda u=upright, w=wall: upright_strains(standing, w, u))  # type: ignore[misc]
         for bay in bays:
             for strains in (
                 board_strains,
@@ -45,7 +46,7 @@ def assess(brief: Brief, layout: Layout) -> tuple[Strain, ...]:
 
 
 def _known(strains: Callable[[], Iterable[Strain]]) -> Iterator[Strain]:
-    """What can be worked out of some strains."""
+    """The strains that can be worked out: the first that cannot ends them, with no error."""
     try:
         yield from strains()
     except _UNKNOWABLE:

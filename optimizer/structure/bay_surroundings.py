@@ -23,10 +23,15 @@ CLOSING_GAP_IN = 0.5
 
 
 def room_closes(room: Room, units: Units) -> bool:
-    """Whether the walls go all the way round: four inside corners more than outside ones."""
+    """Whether the walls go all the way round the room, and do not leave it open.
+
+    They do where four corners more are inside than outside, and the last wall ends at most
+    `CLOSING_GAP_IN` from where the first began.
+    """
     turns = [1 if wall.corner == "inside" else -1 for wall in room.walls]
     if sum(turns) != 4:
         return False
+    # Walk along the walls and see whether the walk ends where it began.
     x = y = 0.0
     along, across = 1, 0
     for wall, turn in zip(room.walls, turns, strict=True):
@@ -47,8 +52,12 @@ def neighbours(wall_id: str, room: Room, units: Units) -> tuple[Wall | None, Wal
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
-    """An upright at [start, start + panel] of a wall, with the bays at its left and right."""
+class StandingUpright:
+    """An upright in a layout: from `start` a panel's thickness along its wall.
+
+    `left` and `right` are the bays that it bounds, None where there is none; `number` counts
+    from the left end of the wall, from 1.
+    """
 
     number: int
     start: float
@@ -61,8 +70,12 @@ class Side:
         return tuple(bay for bay in (self.left, self.right) if bay is not None)
 
 
-def sides_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Side]:
-    """Uprights of one wall from left to right, `bays` in that order; none at other ends."""
+def uprights_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[StandingUpright]:
+    """Uprights of one wall from left to right, one where two bays share it.
+
+    `bays` of the wall are from left to right. `panel` is the thickness of an upright, `touch` how
+    far lengths may be off [brief units].
+    """
     faces: list[tuple[float, Bay | None, Bay | None]] = []
     for index, bay in enumerate(bays):
         before = bays[index - 1] if index else None
@@ -75,7 +88,7 @@ def sides_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Side]:
         if bay.right is Carried.UPRIGHT:
             faces.append((bay.end, bay, None))
     for number, (start, left, right) in enumerate(faces, 1):
-        yield Side(number, start, left, right)
+        yield StandingUpright(number, start, left, right)
 
 
 def pieces_of(bay: Bay) -> tuple[tuple[float, float], ...]:
@@ -86,9 +99,10 @@ def pieces_of(bay: Bay) -> tuple[tuple[float, float], ...]:
 
 @dataclass(frozen=True)
 class BaySurroundings:
-    """A brief and a layout, with the look-ups that strength needs [brief units].
+    """A brief and a layout, with what strength has to look up around each bay [brief units].
 
-    Bays on unknown walls are left out.
+    What is looked up is kept, since every check asks for it again. Bays on walls that the room does
+    not have are left out.
     """
 
     brief: Brief
@@ -106,7 +120,7 @@ class BaySurroundings:
 
     @cached_property
     def touch(self) -> float:
-        """Float noise taken at borders."""
+        """How far two lengths may be apart and count as the same [brief units]."""
         return self.units.from_inch(TOUCH_IN)
 
     @cached_property
@@ -148,6 +162,7 @@ class BaySurroundings:
 
     def boards(self, bay: Bay) -> tuple[Board, ...]:
         """Boards of a bay from the floor up."""
+        # By identity: hashing a bay with all its zones takes longer than making its boards.
         known = self._boards.get(id(bay))
         if known is None:
             known = boards_in(self.construction, self.units, bay.zones, bay.depth)
@@ -165,6 +180,7 @@ class BaySurroundings:
             rules = self.construction
             known = ()
             if rules.top_line == "level":
+                # Where the grain does not matter a board may be cut from either side of a sheet.
                 turned = rules.sheet if rules.grain == "none" else rules.sheet[:1]
                 known = tuple(
                     top_runs(
@@ -200,10 +216,10 @@ class BaySurroundings:
                 return not outer or (run.rests_left if left else run.rests_right)
         return False
 
-    def sides(self, wall: str) -> tuple[Side, ...]:
+    def uprights(self, wall: str) -> tuple[StandingUpright, ...]:
         """Uprights of one wall from left to right."""
         bays = self.bays_by_wall.get(wall, ())
-        return tuple(sides_of(bays, self.construction.panel_thickness, self.touch))
+        return tuple(uprights_of(bays, self.construction.panel_thickness, self.touch))
 
     def studs_beside(self, bay: Bay, *, left: bool) -> tuple[float, ...]:
         """Studs of the side wall at an end of a bay, by their distance from the corner."""

@@ -1,8 +1,9 @@
-"""Deflection, moment and stress of straight beams in closed form.
+"""Deflection, bending moment and stress of straight beams.
 
 Wood Handbook, FPL-GTR-190 (2010), Equation 9-1 and Table 9-1: with W the whole load on the
 span L, deflection = k_b W L^3 / (E I) + k_s W L / (G A'), where A' is the area that works in
-shear. Any consistent units serve; the rest of the package uses inches and pounds.
+shear, E the modulus of elasticity, I the moment of inertia. Any consistent units serve; the rest
+of the package uses inches and pounds.
 """
 
 from __future__ import annotations
@@ -84,10 +85,12 @@ def bending_stress(moment: float, section: Section) -> float:
 
 
 def patched_span(patch: float, share: float, terms: int = 80) -> tuple[float, float]:
-    """Largest deflection over w L^4 / (E I) and moment over w L^2 of a simple span under two loads.
+    """A simple span under two loads: its largest deflection and its largest moment, as factors.
 
-    w all along, and a line load from one end to `patch` x span whose whole is `share` of the
-    whole of w. Navier's sine series, looked at in 24 places.
+    The deflection is the first factor times w L^4 / (E I), the moment the second times w L^2. w is
+    a load per length all along; beside it a second line load reaches from one end to `patch` times
+    the span, and is `share` times the whole of w in all. Both are found by Navier's sine series
+    with `terms` terms, in 23 places along the span.
     """
     etas, sines = _navier(terms)
     even = np.where(np.arange(1, terms + 1) % 2, 4.0 / etas, 0.0)
@@ -99,7 +102,7 @@ def patched_span(patch: float, share: float, terms: int = 80) -> tuple[float, fl
 
 @lru_cache(maxsize=8)
 def _navier(terms: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """The etas m pi of a sine series, and sin(eta x) at 23 places x of the span."""
+    """Of a sine series: factors eta = m pi (terms,), and sin(eta x) in 23 places (23, terms)."""
     etas: NDArray[np.float64] = math.pi * np.arange(1, terms + 1, dtype=np.float64)
     places = np.arange(1, 24) / 24.0
     sines: NDArray[np.float64] = np.sin(np.outer(places, etas))

@@ -1,4 +1,8 @@
-"""Boards and rods of a bay under their load: sag after creep, bending, practice."""
+"""How much of their limits the boards and rods of a bay use.
+
+Each piece between supports is held against three limits: sag after creep, bending stress, and the
+length that practice allows. The one that is used most is told (it *governs*).
+"""
 
 from __future__ import annotations
 
@@ -34,7 +38,7 @@ _FORMULAS = {
 
 @dataclass(frozen=True, slots=True)
 class _Governing:
-    """The check with the largest share."""
+    """The limit of which a piece uses the largest share; demand and limit are in `unit`."""
 
     check: str
     share: float
@@ -44,12 +48,12 @@ class _Governing:
 
 
 def board_name(standing: BaySurroundings, bay: Bay, board: Board) -> str:
-    """A board for people: by the height of its top."""
+    """What a board is called in messages: by the height of its top."""
     return f"the shelf at {state_length(board.zone.bottom, standing.units)} of bay {bay.id}"
 
 
 def board_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
-    """Every board of a bay: of its pieces, the one with the largest share."""
+    """A strain for every board of a bay: that of its piece with the largest share."""
     for board in standing.boards(bay):
         checks = list(_piece_checks(standing, bay, board))
         check, piece = max(checks, key=lambda pair: _governing(standing, bay, *pair).share)
@@ -70,7 +74,9 @@ def _piece_checks(
     for place, (low, high) in enumerate(pieces):
         # On packing a board lies in the middle of a piece, too.
         length = high - low if board.cleat else (high - low) / 2.0
+        # The span runs from the middle of one cleat to the middle of the next.
         off = rules.cleat_thickness / 2.0 * sum(on_cleat[place : place + 2])
+        # Only the pieces at the ends of a bay can carry the boards of the next wall.
         patch = None
         if place == 0:
             patch = end_patch(standing, bay, board, left=True)
@@ -147,7 +153,7 @@ def _board_strain(
 
 
 def rod_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
-    """Every rod of a bay: its longest piece."""
+    """A strain for every rod of a bay: that of its longest piece."""
     rules, units = standing.construction, standing.units
     longest = max(high - low for low, high in pieces_of(bay))
     for number, height in enumerate(rod_heights(bay.zones), 1):

@@ -29,9 +29,9 @@ from optimizer.units import Units
 
 @dataclass(frozen=True, slots=True)
 class Patch:
-    """What the end of another wall's board brings to a board's front edge.
+    """The load that the end of another wall's board puts on a board's front edge.
 
-    `load` [lb], own weight counted, spread over `length` [brief units] from one end.
+    `load` [lb], its own weight counted, is spread over `length` [brief units] from one end.
     """
 
     length: float
@@ -42,11 +42,13 @@ class Patch:
 class SpanCheck:
     """Sag [brief units] and bending of one span.
 
-    Under the design load, with the lowest stiffness of the stock: `sag`, elastic;
-    `sag_lasting`, after creep, which the rule is about; `sag_mean`, the same with the mean
-    stiffness. `sag_in_all` adds own weight to `sag_lasting`. `limit` is span /
-    `deflection_ratio`. `stress_share` is bending stress, own weight counted, over what is
-    allowed lastingly; `works_as` says what carried the load: plate, beam or stiffened beam.
+    * `sag`: elastic, under the design load, with the lowest stiffness of the stock.
+    * `sag_lasting`: the same after creep. The rule on spans is about this one.
+    * `sag_mean`: as `sag_lasting`, with the mean stiffness of the stock.
+    * `sag_in_all`: as `sag_lasting`, with the own weight added.
+    * `limit`: the sag allowed, span / `deflection_ratio`.
+    * `stress_share`: bending stress, own weight counted, over what is allowed under a lasting load.
+    * `works_as`: what the figures take it for: "plate", "beam" or "stiffened beam".
     """
 
     span: float
@@ -71,7 +73,7 @@ class SpanCheck:
 
 @dataclass(frozen=True, slots=True)
 class _Bent:
-    """Elastic sag [in] and stress [psi] under a pressure of 1 psi, and what works."""
+    """Elastic sag [in] and stress [psi] under a pressure of 1 psi; `works_as` as in `SpanCheck`."""
 
     sag: float
     stress: float
@@ -127,8 +129,10 @@ def shelf_check(
 ) -> SpanCheck:
     """A shelf board of `depth` over an effective `span` [brief units], under `shelf_load`.
 
-    A plate held at three edges, where the stock is alike in its plane, else a simple beam; with
-    a stiffener the stiffer of that without it and the simple beam with it.
+    Stock that is as stiff along as across (MDF, particleboard) is taken for a plate held at three
+    edges, any other for a simple beam. A stiffened board is taken for whichever sags less: the
+    board without its stiffener, or the simple beam with it. `patch` is what the next wall's board
+    puts on its front edge. Raises ZeroDivisionError for a board without depth.
     """
     board = stock(construction.material)
     inches, deep = units.to_inch(span), units.to_inch(depth)
@@ -138,6 +142,7 @@ def shelf_check(
     if patch is not None and patch.load > 0.0:
         # Own weight counts for stress alone, in what is brought as in what is there.
         at = (min(1.0, patch.length / span), patch.load / ((load + own) * inches * deep))
+    # All ways in which the board may work; the least sag and the least stress are kept below.
     found = []
     if stiffened:
         found.append(_as_beam(construction, units, deep, inches, at, stiffened=True))

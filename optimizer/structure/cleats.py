@@ -1,10 +1,13 @@
-"""Cleats: what holds a back cleat, a side cleat on an upright or on a wall, and how well.
+"""Cleats: what fastens a back cleat, or a side cleat on an upright or on a wall, and how well.
 
-Everything comes out as *shares* of what is held, 1 being the limit; loads are in pounds. A
-full board is W; half of it is given to the back cleat and half to each end, so that any of
-them holds if another slackens. A board held at three edges sags at its front and lies on the
-front edge of its cleats: the load turns a cleat about its lower edge with the whole thickness
-of the cleat for an arm, and the fasteners at mid-height hold it.
+Results are *shares*: the load over the load that would just be held, so that 1 is the limit. Loads
+are in pounds, lengths in brief units.
+
+Where the load goes is not known exactly, so each support is taken to get more than its part. Of a
+full board with the weight W half goes to the back cleat and half to either end: if one of them
+gives way a little, the others still hold. A loaded board sags between its supports and so presses
+on the front edge of a cleat. That turns the cleat about its lower edge, with the cleat's thickness
+as the lever, and the fasteners at half its height keep it from turning.
 """
 
 from __future__ import annotations
@@ -17,7 +20,7 @@ from itertools import pairwise
 
 from optimizer.domain.construction import Construction, Fastener
 from optimizer.errors import BuildError
-from optimizer.structure.fasteners import Kind, wood_screw
+from optimizer.structure.fasteners import FastenerKind, wood_screw
 from optimizer.structure.fixings import (
     MOST_SCREWS,
     SCREW_KEY,
@@ -44,9 +47,10 @@ at its front, turn about the back edge alike."""
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """A load [lb], what holds it, and the used share of that.
+    """A load [lb], what holds it, and the share of that which it uses.
 
-    `fixing` into studs or panels with how many at each place, `anchors` in hollow wall.
+    `fixing` is what is driven into studs or panels, with how many at each place; `anchors` how many
+    hollow-wall anchors there are beside it. A share without limit means that nothing holds.
     """
 
     load: float
@@ -60,16 +64,18 @@ class Held:
         return self.load / self.share if 0.0 < self.share < math.inf else 0.0
 
 
-def combined_share(kind: Kind, shear: tuple[float, float], pull: tuple[float, float]) -> float:
-    """Used share of a fastener pulled and sheared at once; each pair is demand, capacity.
+def combined_share(
+    kind: FastenerKind, shear: tuple[float, float], pull: tuple[float, float]
+) -> float:
+    """Used share of a fastener that is pulled out and pushed sideways at once.
 
-    NDS 2018, Equations 12.4-1 and 12.4-2 (in a restatement): screws by the Hankinson form, nails in
-    a straight line.
+    `shear` and `pull` are each (demand, capacity) [lb]. NDS 2018, Equations 12.4-1 and 12.4-2 (in a
+    restatement): screws by the Hankinson form, nails in a straight line.
     """
     if shear[1] <= 0.0 or pull[1] <= 0.0:
         return math.inf
     parts = (shear[0] / shear[1], pull[0] / pull[1])
-    if kind is Kind.NAIL:
+    if kind is FastenerKind.NAIL:
         return sum(parts)
     resultant = math.hypot(shear[0], pull[0])
     if resultant == 0.0:
@@ -81,10 +87,10 @@ def combined_share(kind: Kind, shear: tuple[float, float], pull: tuple[float, fl
 def stud_choices(
     construction: Construction, units: Units, packing: float = 0.0
 ) -> tuple[tuple[Fixing, float, float], ...]:
-    """What may go in at one stud, weakest first, each with the shear and pull [lb] it holds.
+    """What may be driven into one stud, weakest first, as (fixing, shear [lb], pull [lb]) it holds.
 
-    The brief's own fastener; then one #8 screw, two, and two #10. Empty where nothing in
-    stock is short enough.
+    The brief's own fastener, then one #8 screw, two of them, and two #10. `packing` is how far the
+    cleat stands off the wall [brief units]. Empty where nothing in stock is short enough.
     """
     try:
         screw = stud_fixing(construction, units, packing, kind=Fastener.SCREWS)
@@ -101,9 +107,10 @@ def stud_choices(
 
 
 def cleat_pull(construction: Construction, load: float, height: float) -> float:
-    """Withdrawal [lb] of a cleat `height` high whose front edge bears `load` [lb].
+    """How hard the fasteners of a cleat are pulled [lb] when its front edge bears `load` [lb].
 
-    The fasteners at mid-height hold it about its lower edge: load x thickness / (height / 2).
+    They sit at half of its `height` and keep it from turning about its lower edge:
+    load x thickness / (height / 2).
     """
     return load * 2.0 * construction.cleat_thickness / height
 
@@ -133,7 +140,10 @@ def at_stud(
 
 
 def largest_share(start: float, end: float, studs: Sequence[float]) -> float:
-    """Largest part of a cleat's length that hangs on one stud, 0 to 1; 0 without studs."""
+    """The largest part of a cleat that hangs on one stud, 0 to 1; 0 without studs.
+
+    Each stud is taken to hold the cleat half-way to the next stud, or to the cleat's end.
+    """
     if not studs or end <= start:
         return 0.0
     borders = [start, *((a + b) / 2.0 for a, b in pairwise(studs)), end]
@@ -156,11 +166,12 @@ def back_cleat(
     studs: Sequence[float],
     packing: float = 0.0,
 ) -> Held:
-    """A back cleat that gets `load` [lb] over its length, on the studs it catches.
+    """How a back cleat is fastened that gets `load` [lb] along its length.
 
-    Hollow-wall anchors between the studs where they fall short, and alone where there is no
-    stud or no fastener for it; one with a single stud. `share` is that of the stud with the
-    most, or of the anchors.
+    It runs from `start` to `end` along the wall and catches `studs` (positions along it). Where
+    these do not hold it, hollow-wall anchors between them help; where there is no stud, or no
+    fastener that is short enough, anchors hold it alone. Beside a single stud there is one anchor
+    at least. The share is that of the most loaded stud, or of the anchors.
     """
     room = _anchor_room(units, end - start)
     if not studs or not stud_choices(construction, units, packing):
@@ -182,10 +193,11 @@ def screw_room(units: Units, length: float) -> int:
 
 
 def front_screw_part(count: int) -> float:
-    """Part of a full board W that the screw with the most of `count` in a side cleat gets.
+    """What the most loaded of `count` screws in a side cleat gets, as a part of a full board W.
 
-    Half of W in the middle, or a quarter at the front, which falls on a row of screws as on
-    a rigid strip: 1/n + 3 (n - 1) / (n (n + 1)) of it on the first.
+    The worse of two cases: half of W in the middle of the cleat, shared by all screws alike; or a
+    quarter of W at its front end, where a rigid strip gives the first of n screws in a row
+    1/n + 3 (n - 1) / (n (n + 1)) of it.
     """
     at_front = 1.0 / count + 3.0 * (count - 1.0) / (count * (count + 1.0))
     return max(0.5 / count, _NEAR_WALL * at_front)
@@ -203,9 +215,10 @@ def _panel_screw(construction: Construction, units: Units) -> float:
 def side_cleat(
     construction: Construction, units: Units, load: float, *, length: float, least: int = 2
 ) -> tuple[Held, int]:
-    """A side cleat on an upright under a full piece of `load` [lb], and how many screws it takes.
+    """How a side cleat on an upright is held under a board of `load` [lb], and by how many screws.
 
-    At least `least`, more where they are needed and there is room for them.
+    `length` is the cleat's [brief units]. There are at least `least` screws, and more where they
+    are needed and have room. Half of the load goes to this end of the board.
     """
     one, room = _panel_screw(construction, units), screw_room(units, length)
     count = min(least, room)
@@ -245,17 +258,18 @@ def wall_cleat(
     studs: Iterable[float] = (),
     packing: float = 0.0,
 ) -> WallCleat:
-    """A side cleat on a side wall that reaches out `reach` from the corner.
+    """How a side cleat on a side wall is fastened that reaches out `reach` from the corner.
 
-    `loads` [lb] come with their distance from the corner. A stud in the corner is taken to be
-    there; towards the front the cleat hangs on a stud of `studs` (distances from the corner)
-    in its front half, where that does not hold it on hollow-wall anchors over that half as well,
-    or on anchors alone.
+    `loads` are (lb, distance from the corner). The cleat is a lever with two supports. One is the
+    stud in the corner, which is taken to be there. The other is in its front half: one of `studs`
+    (distances from the corner); that stud with hollow-wall anchors, where it does not hold alone;
+    or anchors alone. The first of these that holds is taken, else the one that holds best.
     """
     listed = tuple(loads)
     moment, whole = sum(p * at for p, at in listed), sum(p for p, _ in listed)
     last = reach - units.from_inch(_END_IN) + 1e-9
     near = [at for at in studs if reach / 2.0 <= at <= last]
+    # What the front has to take: the moment of the loads about the corner over its own distance.
     fronts = [at_stud(construction, units, moment / at, height, packing) for at in near]
     fronts += [
         _stud_and_anchors(units, moment, held, at, reach=reach, height=height)
@@ -276,7 +290,10 @@ def _share(cleat: WallCleat) -> float:
 def _stud_and_anchors(
     units: Units, moment: float, held: Held, at: float, *, reach: float, height: float
 ) -> Held:
-    """A stud at `at` that does not hold alone, with hollow-wall anchors for what is left."""
+    """A stud at `at` that does not hold alone, with hollow-wall anchors for what is left.
+
+    The anchors sit in the front half, 3/4 of the cleat's reach from the corner on average.
+    """
     by_stud = held.limit * at
     each = ANCHOR_LOAD_LB * 0.75 * reach
     room = end_anchor_room(units, reach, height)
@@ -293,5 +310,8 @@ def _on_anchors(units: Units, moment: float, reach: float, height: float) -> Hel
 
 
 def board_on_wall(load: float, reach: float) -> Iterator[tuple[float, float]]:
-    """Half of a full piece of `load` [lb] in the middle of its side cleat, for `wall_cleat`."""
+    """The load of one end of a board of `load` [lb] on its side cleat, as `wall_cleat` takes it.
+
+    Half of it, in the middle of the cleat.
+    """
     yield load / 2.0, reach / 2.0

@@ -1,7 +1,8 @@
-"""How each board and rod of a bay is held at its back, ends and between: sizes and fasteners.
+"""How each board and rod of a bay is held, at its back, at its ends and between: sizes, fasteners.
 
-Strength reads shares from these, the build pack its parts, hardware and mark-out lines, so
-that what is checked is what is built. Lengths are in brief units, loads in pounds.
+Strength takes its shares from here, the build pack its parts, hardware and mark-out lines, so that
+what is checked is what is built. `part` is the id that a piece has in the cut list. Lengths are in
+brief units, loads in pounds; `left` says at which end of the bay.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ ROD_SPARE_IN = 0.5
 
 @dataclass(frozen=True, slots=True)
 class BackCleat:
-    """A back cleat from `start` to `end` of its wall under `board`, on `studs`."""
+    """A back cleat under `board`, from `start` to `end` along its wall, fastened to `studs`."""
 
     bay: Bay
     board: Board
@@ -77,9 +78,10 @@ class UprightCleat:
 
 @dataclass(frozen=True, slots=True)
 class OnWall:
-    """A cleat on a side wall, from `begin` to `reach` out of the corner, its top at `top`.
+    """A cleat on a side wall, from `begin` to `reach` out from the corner, its top edge at `top`.
 
-    `board` lies on it, if one does; `rod` is the number of the rod whose socket sits on it.
+    `board` is what lies on it, `rod` the number of the rod whose socket sits on it; one of the two
+    may be None.
     """
 
     bay: Bay
@@ -109,7 +111,10 @@ class OnWall:
 
 @dataclass(frozen=True, slots=True)
 class JointCleat:
-    """A cleat flat under both boards of a wrapped corner, from `begin` to `reach` off the wall."""
+    """A cleat flat under the joint of two boards in a wrapped corner.
+
+    From `begin` to `reach` out from the wall of its bay, the joint at `at` along that wall.
+    """
 
     bay: Bay
     board: Board
@@ -127,7 +132,11 @@ class JointCleat:
 
 @dataclass(frozen=True, slots=True)
 class MidSupport:
-    """A triangle or a bracket under a board, at `at` along the wall."""
+    """A triangle or a bracket under a board, at `at` along the wall.
+
+    `place` counts from the left, from 1; `leg` is its height on the wall, `out` how far it reaches
+    out under the board.
+    """
 
     bay: Bay
     board: Board
@@ -178,7 +187,7 @@ def letter(*, left: bool) -> str:
 
 
 def place_letter(place: int) -> str:
-    """Mid supports are a, b, c from the left."""
+    """The letter of a mid support, for the ids of parts: a for the first from the left."""
     return chr(ord("a") + place - 1)
 
 
@@ -222,6 +231,7 @@ def wall_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[
     """Cleats of a bay on the side wall at one end: rod cleats, then those of other boards."""
     if (bay.left if left else bay.right) is not Carried.WALL:
         return
+    # A board close over a rod lies on the rod's cleat and needs none of its own.
     taken = set()
     for cleat in _rod_cleats(standing, bay, left=left):
         if cleat.board is not None:
@@ -258,6 +268,7 @@ def _rod_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[
     for number, height in enumerate(rod_heights(bay.zones), 1):
         over = next((b for b in standing.boards(bay) if b.underside >= height), None)
         near = over is not None and rod_cleat_joined(rules, height, over.underside)
+        # Of two rods under one board only the first can share a cleat with it.
         board = over if near and over is not None and over.number not in used else None
         tall = rod_cleat_height(rules, units, height, board.underside if board else None)
         reach = rod_reach(rules, board)

@@ -1,4 +1,8 @@
-"""What holds the boards and rods of a bay: cleats, sockets, joints, mid supports, uprights."""
+"""How much of its strength each thing uses that holds boards and rods.
+
+That is cleats, sockets, joints, mid supports and uprights, as `designs` fastens them. Each becomes
+a `Strain` with the formula, the source and the figures that the build pack prints.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +11,13 @@ from collections.abc import Iterator
 from optimizer.domain.layout import Bay
 from optimizer.reference.materials import CREEP_SOURCE, stock
 from optimizer.structure import designs
-from optimizer.structure.bay_surroundings import BaySurroundings, Side
+from optimizer.structure.bay_surroundings import BaySurroundings, StandingUpright
 from optimizer.structure.boardstrains import board_name
 from optimizer.structure.cleats import Held
 from optimizer.structure.loadings import end_piece, piece_load
 from optimizer.structure.loads import rod_load_lb, weight_out
 from optimizer.structure.members import rod_heights, upright_depth
-from optimizer.structure.strain import MOST, Figure, Kind, Strain, in_weight, weight_unit
+from optimizer.structure.strain import MOST, Figure, Strain, StrainKind, in_weight, weight_unit
 from optimizer.structure.uprights import upright_check
 from optimizer.units import state_length
 
@@ -28,7 +32,7 @@ def _strain(
     bay: Bay,
     held: Held,
     *,
-    kind: Kind,
+    kind: StrainKind,
     part: str,
     name: str,
     check: str,
@@ -55,7 +59,7 @@ def _strain(
 
 
 def back_cleat_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
-    """Back cleats of a bay on the studs they catch."""
+    """A strain for each back cleat of a bay."""
     for cleat in designs.back_cleats(standing, bay):
         held = cleat.held
         yield _strain(
@@ -77,7 +81,7 @@ def back_cleat_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
 
 
 def end_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
-    """Side cleats, joint cleats and sockets at both ends of a bay."""
+    """A strain for each side cleat, joint cleat and socket at both ends of a bay."""
     for left in (True, False):
         yield from _on_upright(standing, bay, left=left)
         yield from _on_wall(standing, bay, left=left)
@@ -172,7 +176,7 @@ def _on_corner(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[S
 
 
 def mid_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
-    """Mid supports of a bay: under every board, and the centre bracket of every rod."""
+    """A strain for each mid support under a board of a bay, and each centre bracket of a rod."""
     units = standing.units
     word = "bracket" if standing.construction.mid_support == "bracket" else "triangle"
     for support in designs.mid_supports(standing, bay):
@@ -204,14 +208,20 @@ def mid_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
         )
 
 
-def upright_strains(standing: BaySurroundings, wall: str, side: Side) -> Iterator[Strain]:
-    """One upright: bearing under its foot, and buckling between what holds it."""
+def upright_strains(
+    standing: BaySurroundings, wall: str, upright: StandingUpright
+) -> Iterator[Strain]:
+    """The strain of one upright: bearing under its foot, or buckling between its boards.
+
+    Whichever uses the larger share.
+    """
     rules, units = standing.construction, standing.units
-    depth = max(upright_depth(rules, bay.zones, bay.depth) for bay in side.bays)
+    depth = max(upright_depth(rules, bay.zones, bay.depth) for bay in upright.bays)
     levels: list[float] = []
     loads: list[tuple[float, float]] = []
-    for bay in side.bays:
-        piece = end_piece(bay, left=bay is side.right)
+    for bay in upright.bays:
+        # The bay to the right of an upright stands on it with its left end.
+        piece = end_piece(bay, left=bay is upright.right)
         rod = rod_load_lb(rules, units, piece) / 2.0
         boards = [board for board in standing.boards(bay) if board.cleat]
         levels += [board.underside for board in boards]
@@ -219,19 +229,20 @@ def upright_strains(standing: BaySurroundings, wall: str, side: Side) -> Iterato
             (board.underside, piece_load(standing, bay, board, piece) / 2.0) for board in boards
         ]
         loads += [(height, rod) for height in rod_heights(bay.zones)]
+    # An upright without boards is held at its top alone.
     if not levels:
-        levels = [max(bay.height for bay in side.bays)]
+        levels = [max(bay.height for bay in upright.bays)]
     result = upright_check(rules, units, depth, levels, loads)
     buckles = result.buckling_share >= result.bearing_share
     demand = result.pressed if buckles else result.load
-    material, name = stock(rules.material), f"{wall}-U{side.number}"
-    first = min(side.bays, key=lambda bay: standing.index[bay.id])
+    material, name = stock(rules.material), f"{wall}-U{upright.number}"
+    first = min(upright.bays, key=lambda bay: standing.index[bay.id])
     yield Strain(
-        bays=tuple(bay.id for bay in side.bays),
+        bays=tuple(bay.id for bay in upright.bays),
         index=standing.index[first.id],
         kind="upright",
         part=name,
-        name=f"upright {name} at {state_length(side.start, units)} of wall {wall}",
+        name=f"upright {name} at {state_length(upright.start, units)} of wall {wall}",
         check="buckling" if buckles else "bearing on the floor",
         share=min(result.share, MOST),
         demand=weight_out(demand, units),

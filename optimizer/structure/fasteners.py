@@ -18,8 +18,8 @@ LASTING_LOAD_FACTOR = 0.9
 """C_D for a permanent load: NDS 2018, Table 2.3.2 (in a restatement)."""
 
 
-class Kind(StrEnum):
-    """Which withdrawal formula holds."""
+class FastenerKind(StrEnum):
+    """Kind of fastener: which formula for withdrawal holds for it."""
 
     WOOD_SCREW = "wood screw"
     LAG_SCREW = "lag screw"
@@ -35,7 +35,7 @@ class Driven:
     """
 
     name: str
-    kind: Kind
+    kind: FastenerKind
     diameter: float
     root: float
     length: float
@@ -47,7 +47,7 @@ class Driven:
 
         NDS 2018, Appendix L, Table L3 (in a restatement).
         """
-        return self.length * 2.0 / 3.0 if self.kind is Kind.WOOD_SCREW else self.length
+        return self.length * 2.0 / 3.0 if self.kind is FastenerKind.WOOD_SCREW else self.length
 
 
 def wood_screw(number: int, length: float) -> Driven:
@@ -60,7 +60,7 @@ def wood_screw(number: int, length: float) -> Driven:
     diameter = 0.060 + 0.013 * number
     return Driven(
         f"#{number} x {length:g} in wood screw",
-        Kind.WOOD_SCREW,
+        FastenerKind.WOOD_SCREW,
         diameter,
         root,
         length,
@@ -75,7 +75,9 @@ def brad(gauge: int, length: float) -> Driven:
     it lists, taken for thinner wire too, which tests stronger.
     """
     diameter = {15: 0.072, 16: 0.0625, 18: 0.0475}[gauge]
-    return Driven(f"{gauge} ga x {length:g} in brad", Kind.NAIL, diameter, diameter, length, 100e3)
+    return Driven(
+        f"{gauge} ga x {length:g} in brad", FastenerKind.NAIL, diameter, diameter, length, 100e3
+    )
 
 
 def withdrawal_per_inch(fastener: Driven, gravity: float = STUD_GRAVITY) -> float:
@@ -83,9 +85,9 @@ def withdrawal_per_inch(fastener: Driven, gravity: float = STUD_GRAVITY) -> floa
 
     NDS 12.2: lag screw 1800 G^3/2 D^3/4, wood screw 2850 G^2 D, nail 1380 G^5/2 D.
     """
-    if fastener.kind is Kind.LAG_SCREW:
+    if fastener.kind is FastenerKind.LAG_SCREW:
         return 1800.0 * math.pow(gravity, 1.5) * math.pow(fastener.diameter, 0.75)
-    if fastener.kind is Kind.WOOD_SCREW:
+    if fastener.kind is FastenerKind.WOOD_SCREW:
         return 2850.0 * gravity**2 * fastener.diameter
     return 1380.0 * math.pow(gravity, 2.5) * fastener.diameter
 
@@ -132,11 +134,13 @@ def yield_loads(
     gap: float = 0.0,
     steel: bool = False,
 ) -> dict[str, float]:
-    """Load [lb] at which each mode of a joint in single shear yields.
+    """Load [lb] at which a joint in single shear yields, in each of the six ways (modes) it may.
 
-    General dowel equations of the American Wood Council's Technical Report 12 (from memory),
-    which allow for a gap; without one they are those of NDS 12.3.1 before division by R_d.
-    `side` is the thickness of the outer piece, `gap` what lies between without bearing; a
+    I: a piece is crushed. II: both are, the fastener turning as a whole. III and IV: the fastener
+    bends as well, in one place or in two. m is the main piece, which holds the point, s the side
+    piece under the head. General dowel equations of the American Wood Council's Technical Report 12
+    (from memory), which allow for a gap; without one they are those of NDS 12.3.1 before division
+    by R_d. `side` is the thickness of the outer piece, `gap` what lies between without bearing; a
     `steel` outer piece bears as sheet steel, whatever `side_gravity`.
     """
     outer = STEEL_BEARING_PSI if steel else bearing_strength(side_gravity)
@@ -180,7 +184,11 @@ def lateral(
     gravity: float = STUD_GRAVITY,
     gap: float = 0.0,
 ) -> float:
-    """Reference lateral (shear) strength [lb] of one fastener; 0 when it is in too little."""
+    """Reference strength [lb] of one fastener pushed sideways; 0 where it is not in deep enough.
+
+    `side` is the thickness of the piece under its head, `embedment` how deep it is in the piece
+    that holds its point, `gap` what lies between the two without bearing [in].
+    """
     if embedment < MIN_PENETRATION_DIAMETERS * fastener.diameter:
         return 0.0
     bearing = embedment

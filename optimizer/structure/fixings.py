@@ -1,4 +1,4 @@
-"""Which screw or brad goes where, how long it may be, and what it holds.
+"""Which screw or brad fastens what, how long it may be, and what it holds.
 
 Capacities are reference values of the National Design Specification (NDS) for a lasting load,
 worked out by `optimizer.structure.fasteners`.

@@ -1,4 +1,4 @@
-"""Sockets, joint cleats of wrapped corners, and mid supports: what they hold [lb]."""
+"""What rod sockets, mid supports and the joint cleats of wrapped corners hold [lb]."""
 
 from __future__ import annotations
 
@@ -91,6 +91,7 @@ def joint_cleat(construction: Construction, units: Units, load: float, length: f
     screw = _joint_screw(construction, units)
     if screw is None or screw[1] <= 0.0:
         return Held(load, math.inf)
+    # Two screws where they fit, however light the load; more as far as it asks for them.
     fixing, one = screw
     room = screw_room(units, length)
     count = max(min(2, room), min(room, math.ceil(3.0 * load / one - 1e-9)))
@@ -109,6 +110,7 @@ def _against_stud(
 ) -> Held:
     """A support that bears `load` [lb] and is pulled off at its top by `pull` [lb]."""
     best = Held(load, math.inf)
+    # The last two choices: screws of #8 and of #10, never brads.
     for choice in stud_choices(construction, units)[-2:]:
         driven, shear_one, pull_one = _slanted(choice, slant=slant)
         each = load / (TOP_SCREWS + FOOT_SCREWS)

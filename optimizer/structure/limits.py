@@ -69,8 +69,9 @@ def shelf_section(
 def bearing(construction: Construction) -> float:
     """How much of a piece lies on its supports, of both ends together [brief units].
 
-    From cleat centre to cleat centre, one thickness of cleat is off; a level top board lies
-    on the edges of the uprights and turns about their inner ones, so nothing is.
+    A span runs from the centre of one cleat to that of the next, so that a piece may be longer
+    than its span by one thickness of cleat. The top board of a level line lies on the edges of
+    uprights and turns about their inner edges: its span is the whole piece.
     """
     return 0.0 if construction.top_line == "level" else construction.cleat_thickness
 
@@ -108,12 +109,16 @@ def _plate_limit(construction: Construction, units: Units, depth: float) -> tupl
     def bent(span: float) -> float:
         return free_edge(inches / span, PANEL_POISSON).moment * stress * span**2
 
+    # A plate spans further than the beam of the same board: a start below its limit.
     beam = _beam_limit(construction, units, depth, stiffened=False)
     return _largest(sag, beam[0] / 2.0), _largest(bent, beam[1] / 2.0)
 
 
 def _largest(share: Callable[[float], float], start: float) -> float:
-    """Largest span at which a growing `share` is 1, found from `start` by halving."""
+    """The span [in] at which `share`, which grows with it, comes to 1.
+
+    From `start` the span is doubled until it is too long, then found by halving.
+    """
     low, high = 0.0, start
     while share(high) < 1.0 and high < FARTHEST_IN:
         low, high = high, 2.0 * high

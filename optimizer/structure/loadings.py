@@ -1,4 +1,4 @@
-"""What the boards of a layout are loaded with: by area, by what is housed, by the next wall."""
+"""What loads the boards of a layout: the brief's load, heavier items, the next wall's boards."""
 
 from __future__ import annotations
 

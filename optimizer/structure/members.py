@@ -1,6 +1,6 @@
-"""Boards and rods of a bay as what carries them sees them: heights, depths, room for cleats.
+"""The boards and rods of a bay with what has to be known to carry them: heights, depths, cleats.
 
-Everything is in brief units. Nothing here refuses a layout: what makes no sense is left out.
+Everything is in brief units. No layout is refused here: what makes no sense is left out.
 """
 
 from __future__ import annotations
@@ -24,8 +24,9 @@ TRIANGLE_SHARE = 0.75
 class Board:
     """One shelf board of a bay; `number` counts from the floor up, from 1.
 
-    `below` is the floor or the top of the board under it; `cleat` the height of its cleats,
-    0 where it lies on packing; `cleat_back` how far a baseboard holds its back cleat off.
+    `below` is the height of the floor or of the top of the board under it. `cleat` is the height of
+    its cleats, 0 where it has none and lies on packing. `cleat_back` is how far its back cleat
+    stands off the wall, because of a baseboard behind it.
     """
 
     number: int
@@ -71,7 +72,7 @@ def boards_in(
 
 
 def off_the_wall(construction: Construction, bottom: float) -> float:
-    """How far the baseboard holds off what begins at `bottom`."""
+    """How far the baseboard keeps a part off the wall whose lower edge is at `bottom`."""
     behind = bottom < construction.baseboard_height - TOUCH_IN
     return construction.baseboard_thickness if behind else 0.0
 
@@ -120,7 +121,10 @@ def rod_heights(zones: Iterable[Zone]) -> tuple[float, ...]:
 
 
 def rod_cleat_joined(construction: Construction, rod_height: float, underside: float) -> bool:
-    """Whether a rod's cleat reaches up to the board over it: one clearance away, or less."""
+    """Whether a rod's cleat reaches up to the board over it, whose underside is given.
+
+    It does where the two are one rod clearance apart, or less, or half the height of the cleat.
+    """
     near = max(construction.rod_clearance, construction.rod_cleat_height / 2.0)
     return 0.0 <= underside - rod_height <= near + TOUCH_IN
 

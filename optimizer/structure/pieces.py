@@ -1,8 +1,9 @@
-"""The widest piece of a bay that whatever carries its end holds, worked out before any layout.
+"""How wide a bay may be for what carries it, worked out before there is a layout.
 
-What stands at an end is not known yet: an upright shared with a bay like it, a side wall whose
-studs are anywhere, the boards of the next wall, a mid support. So each is asked, and the least
-counts; a layout's own figures (`structure.assessment`) are never worse.
+What a bay will end on is not known yet: an upright that it shares with a bay like it, a side wall
+whose studs may be anywhere, the boards of the next wall, a mid support. So all of these are worked
+out, and the least width counts. The figures of a finished layout (`structure.assessment`) are never
+worse than these, so that no layout of the model fails the checker.
 """
 
 from __future__ import annotations
@@ -45,8 +46,9 @@ from optimizer.structure.uprights import (
 from optimizer.units import Units
 
 _LONG_IN = 1e6
-"""A piece so long that every fastening is at its strongest: shares then grow with the length,
-and one worked out for it holds for any that comes to its limit."""
+"""A piece so long [in] that every fastening has as many screws and anchors as it can take. From
+there on shares grow in proportion to the length, so that the length at the limit follows by
+division."""
 _CLEAT_LB_IN = 6.0
 """Load of a back cleat [lb/in] up to which hollow-wall anchors, as many as fit, would hold it."""
 _HALVINGS = 40
@@ -54,7 +56,12 @@ _HALVINGS = 40
 
 @dataclass(frozen=True, slots=True)
 class _Shelf:
-    """What of a board its supports depend on; `leg` is that of the triangle under it."""
+    """What the supports of a board depend on, so that equal boards are worked out once.
+
+    `depth`, `cleat` and `cleat_back` as of `members.Board`; `length` of its side cleats, `leg` of
+    the triangle under it. `lies` on the edges of its uprights, `alone` in a bay without rods,
+    `supported` between its ends.
+    """
 
     depth: float
     cleat: float
@@ -68,7 +75,10 @@ class _Shelf:
 
 @dataclass(frozen=True, slots=True)
 class _Rod:
-    """What of a rod its supports depend on: the cleat that takes it, and the board over it."""
+    """What the supports of a rod depend on: height and reach of its cleat on a wall.
+
+    `over` is the depth of the board over it, if there is one.
+    """
 
     tall: float
     reach: float
@@ -78,7 +88,7 @@ class _Rod:
 
 @dataclass(frozen=True, slots=True)
 class _Parts:
-    """What there is in one bay: boards and rods with the height where their load enters."""
+    """The boards and rods of one bay, rods with their heights; `depth` is that of its uprights."""
 
     depth: float
     boards: tuple[tuple[Board, _Shelf], ...]
@@ -136,7 +146,7 @@ def _widest(
     shares += _upright_shares(construction, units, parts, loads, long)
     share = max(shares, default=0.0)
     if not math.isfinite(share):
-        # Where nothing is left to drive, a share is no longer a straight line: looked for.
+        # Where no fastener fits, shares do not grow in proportion: the width is looked for.
         none = [0.0] * len(parts.boards)
         return _halved(
             construction.max_bay_width,
@@ -171,7 +181,10 @@ def _widest_housing(
     supported: bool,
     weights: tuple[tuple[str, float], ...],
 ) -> float:
-    """As the loads of items do not grow with the width, the widest is looked for by halving."""
+    """The widest piece where shelves hold items of known weight.
+
+    These do not grow with the width as the planned load does, so it is looked for by halving.
+    """
     parts = _parts(construction, units, zones, depth, stiffened=stiffened, supported=supported)
     known = dict(weights)
     housed = [sum(known.get(item, 0.0) for item in b.zone.items) for b, _ in parts.boards]
@@ -334,6 +347,7 @@ def _shelf_shares(
         yield joint_cleat(construction, units, load / 2.0, shelf.depth).share
     if shelf.supported:
         yield mid_support(construction, units, load, depth=shelf.depth, leg=shelf.leg).share
+    # No studs are known, so the back cleat is on anchors, two at least.
     if load / 2.0 / units.to_inch(width) > _CLEAT_LB_IN:
         yield load / 2.0 / (2.0 * ANCHOR_LOAD_LB)
 

@@ -1,4 +1,4 @@
-"""One share of a limit of strength."""
+"""A strain: how much of its strength one part of a layout uses."""
 
 from __future__ import annotations
 
@@ -11,24 +11,26 @@ from optimizer.units import Units
 SLACK = 1e-6
 """How far past 1 float noise may bring a share."""
 MOST = 1e6
-"""Largest share that is told: what holds nothing at all."""
+"""Largest share that is told, in place of an infinite one, which JSON has no number for."""
 
-Kind = Literal["board", "rod", "upright", "cleat", "socket", "mid_support", "joint"]
+StrainKind = Literal["board", "rod", "upright", "cleat", "socket", "mid_support", "joint"]
 Figure = tuple[str, float, str]
 """Name, value and unit of a number beside a strain; a share has the unit 1, a count none."""
 
 
 @dataclass(frozen=True, slots=True)
 class Strain:
-    """What a part of a layout is asked for against what it holds, both in `unit`.
+    """What one part of a layout has to bear against what it can bear.
 
-    `bays` are the ids of the bays it belongs to, `index` the place of the first in the layout,
-    `part` its id in the build pack, `name` for people. `share` is 1 at the limit.
+    `share` is demand over limit, 1 at the limit; both are in `unit`. `check` says which limit it
+    is, `formula`, `source` and `figures` how it was worked out. `bays` are the ids of the bays that
+    the part belongs to, `index` the place of the first of them in the layout, `part` its id in the
+    build pack, `name` what messages call it.
     """
 
     bays: tuple[str, ...]
     index: int
-    kind: Kind
+    kind: StrainKind
     part: str
     name: str
     check: str

@@ -70,7 +70,7 @@ def _one_board(left: Bay, right: Bay, panel: float, touch: float) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _End:
-    """Where a line of boards ends: how far out, and on what."""
+    """Where a line of boards ends along the wall: on an upright's edge, at a joint, or neither."""
 
     at: float
     rests: bool
@@ -81,6 +81,7 @@ def _end(bay: Bay, other: Bay | None, panel: float, touch: float, *, left: bool)
     """The end of a line at its outermost bay; `other` is the next bay on the wall there."""
     face = bay.start if left else bay.end
     outward = -panel if left else panel
+    # On a wall or in a corner the board ends at the clear space of its bay.
     if (bay.left if left else bay.right) is not Carried.UPRIGHT:
         return _End(face, rests=False)
     shares = other is not None and (
@@ -133,7 +134,10 @@ def _joints(group: Sequence[Bay], panel: float) -> list[float]:
 def _cut(
     group: Sequence[Bay], left: _End, right: _End, *, panel: float, longest: float
 ) -> Iterator[TopRun]:
-    """A line of boards, cut as late as a sheet allows, over uprights where it can be."""
+    """A line of boards cut into runs no longer than a sheet.
+
+    Each cut is as far from the one before as the sheet allows, over an upright where there is one.
+    """
     uprights = {bay.end + panel / 2.0 for bay in group[:-1]}
     borders = [left]
     while right.at - borders[-1].at > longest + 1e-9:

@@ -27,10 +27,11 @@ _TOUCH = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class UprightCheck:
-    """Load on one upright [lb], its worst free height [in], and what it uses.
+    """What one upright has to bear, and how much of its strength it uses.
 
-    `buckling_share` counts creep as a softer panel and the safety factor; the load in
-    `pressed` [lb] is what is on the worst free height, `held` what that may bear.
+    `load` [lb] in all, on the floor. `free` [brief units] is the height between two holds where
+    buckling is nearest, `pressed` the load on it and `held` what it may bear [lb]; that takes creep
+    as a softer panel and a safety factor into account.
     """
 
     load: float
