@@ -23,7 +23,7 @@ from optimizer.structure.cleats import (
     stud_choices,
     wall_cleat,
 )
-from optimizer.structure.fasteners import Kind, brad, lateral, wood_screw
+from optimizer.structure.fasteners import FastenerKind, brad, lateral, wood_screw
 from optimizer.structure.fixings import SCREW_KEY, length_limit, panel_screw_shear, stud_holds
 from optimizer.units import MM_PER_INCH, Units
 
@@ -182,8 +182,10 @@ def test_rod_and_board_on_one_rod_cleat() -> None:
     assert tall.front.anchors >= 3
 
 
-@pytest.mark.parametrize(("kind", "held"), [(Kind.NAIL, 50.0), (Kind.WOOD_SCREW, 70.71)])
-def test_equal_shear_and_pull(kind: Kind, held: float) -> None:
+@pytest.mark.parametrize(
+    ("kind", "held"), [(FastenerKind.NAIL, 50.0), (FastenerKind.WOOD_SCREW, 70.71)]
+)
+def test_equal_shear_and_pull(kind: FastenerKind, held: float) -> None:
     """NDS 2018, 12.4 (worked in a restatement): with 100 lb either way, as much of both is
     held up to 50 lb by nails and up to 70.71 by screws."""
     assert combined_share(kind, (held, 100.0), (held, 100.0)) == pytest.approx(1.0, abs=1e-4)
@@ -196,7 +198,7 @@ def test_the_load_that_nails_just_hold_lies_on_a_straight_line(
     """From all shear to all pull, in the plane of both: the point reached in any direction is as
     far from the axes as the line through both strengths has it (the area of its triangle)."""
     across, out = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
-    share = combined_share(Kind.NAIL, (across, shear), (out, pull))
+    share = combined_share(FastenerKind.NAIL, (across, shear), (out, pull))
     x, y = across / share, out / share
     assert x * pull + y * shear == pytest.approx(shear * pull)
 
@@ -212,7 +214,7 @@ def test_the_load_that_screws_just_hold_follows_hankinson(
 
     def held(angle: float, one: float, other: float) -> float:
         load = (math.cos(angle), one), (math.sin(angle), other)
-        return 1.0 / combined_share(Kind.WOOD_SCREW, *load)
+        return 1.0 / combined_share(FastenerKind.WOOD_SCREW, *load)
 
     assert held(turn, shear, shear) == pytest.approx(shear)
     assert held(0.0, shear, pull) == pytest.approx(shear)
@@ -223,8 +225,8 @@ def test_the_load_that_screws_just_hold_follows_hankinson(
     assert across == pytest.approx(2 * mean)
 
 
-@pytest.mark.parametrize("kind", [Kind.NAIL, Kind.WOOD_SCREW])
-def test_combined_load_with_one_part_only(kind: Kind) -> None:
+@pytest.mark.parametrize("kind", [FastenerKind.NAIL, FastenerKind.WOOD_SCREW])
+def test_combined_load_with_one_part_only(kind: FastenerKind) -> None:
     """Pure shear uses the shear strength, pure pull the withdrawal, no load nothing."""
     assert combined_share(kind, (10.0, 40.0), (0.0, 100.0)) == pytest.approx(0.25)
     assert combined_share(kind, (0.0, 40.0), (10.0, 100.0)) == pytest.approx(0.1)

@@ -9,7 +9,7 @@ import pytest
 from optimizer.structure.fasteners import (
     STUD_GRAVITY,
     Driven,
-    Kind,
+    FastenerKind,
     bearing_strength,
     brad,
     lateral,
@@ -20,7 +20,7 @@ from optimizer.structure.fasteners import (
     yield_loads,
 )
 
-LAG = Driven("1/4 in lag screw", Kind.LAG_SCREW, 0.25, 0.173, 3.0, 70e3)
+LAG = Driven("1/4 in lag screw", FastenerKind.LAG_SCREW, 0.25, 0.173, 3.0, 70e3)
 
 
 @pytest.mark.parametrize(("gravity", "expected"), [(0.42, 173.0), (0.50, 225.0)])
@@ -45,9 +45,9 @@ def test_brad_withdrawal(gauge: int, expected: float) -> None:
 def test_brads_are_nails_of_their_wire(gauge: int, diameter: float) -> None:
     """Steel wire gauges, 100,000 psi as the thinnest nails of NDS Table I1 have; sideways a brad
     holds what a nail of that wire does."""
-    nail = Driven("nail", Kind.NAIL, diameter, diameter, 2.0, 100e3)
+    nail = Driven("nail", FastenerKind.NAIL, diameter, diameter, 2.0, 100e3)
     one = brad(gauge, 2.0)
-    assert one.kind is Kind.NAIL
+    assert one.kind is FastenerKind.NAIL
     assert one.name == f"{gauge} ga x 2 in brad"
     assert lateral(one, 0.75, 0.75, side_gravity=0.5) == pytest.approx(
         lateral(nail, 0.75, 0.75, side_gravity=0.5)
@@ -61,7 +61,7 @@ def test_nail_withdrawal_of_solved_example() -> None:
 
     A 0.131 in nail in spruce-pine-fir, 2.395 in deep: 3,619 N/m, so 20.67 lb/in and 49.5 lb.
     """
-    nail = Driven("8d nail", Kind.NAIL, 0.131, 0.131, 2.5, 100e3)
+    nail = Driven("8d nail", FastenerKind.NAIL, 0.131, 0.131, 2.5, 100e3)
     assert withdrawal_per_inch(nail) * 4.44822 / 0.0254 == pytest.approx(3619.3, abs=0.1)
     assert withdrawal(nail, 2.395) == pytest.approx(49.5, abs=0.05)
 
@@ -109,7 +109,7 @@ def test_nail_lateral_values(
 
     The table works with bearing strengths rounded to 50 psi, hence 0.7 lb.
     """
-    nail = Driven("common nail", Kind.NAIL, diameter, diameter, 3.5, bending_yield)
+    nail = Driven("common nail", FastenerKind.NAIL, diameter, diameter, 3.5, bending_yield)
     actual = lateral(nail, 1.5, 2.0, side_gravity=gravity, gravity=gravity)
     assert actual == pytest.approx(expected, abs=0.7)
 
@@ -123,7 +123,7 @@ def test_nails_of_another_thickness(side: float, printed: tuple[float, ...]) -> 
     through 3/4 in and 1 in, deep enough in the main member."""
     nails = [(0.113, 100e3), (0.131, 100e3), (0.148, 90e3), (0.162, 90e3)]
     for (diameter, bending_yield), expected in zip(nails, printed, strict=True):
-        nail = Driven("common nail", Kind.NAIL, diameter, diameter, 3.5, bending_yield)
+        nail = Driven("common nail", FastenerKind.NAIL, diameter, diameter, 3.5, bending_yield)
         actual = lateral(nail, side, 10.0 * diameter, side_gravity=0.50, gravity=0.50)
         assert actual == pytest.approx(expected, abs=0.7)
 
@@ -182,7 +182,7 @@ def test_shallow_nail_loses_its_tip() -> None:
 
     A nail too stiff to bend, so that how much of it bears is what decides.
     """
-    nail = Driven("stiff nail", Kind.NAIL, 0.1, 0.1, 3.0, 1e9)
+    nail = Driven("stiff nail", FastenerKind.NAIL, 0.1, 0.1, 3.0, 1e9)
     crush = bearing_strength(0.42) * 0.1 / 2.2
     strengths = [lateral(nail, 50.0, depth, side_gravity=0.9) for depth in (0.59, 0.9, 1.0)]
     assert strengths == pytest.approx([0.0, crush * 0.7, crush * 1.0])
