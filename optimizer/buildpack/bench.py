@@ -28,10 +28,14 @@ FLANGE_IN = 2.25
 """Flange of an ordinary rod socket [in]: common practice."""
 
 _Step = tuple[str, tuple[str, ...]]
+"""A sentence for the builder, and the ids of the parts that it is about."""
 
 
 def cut_later(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
-    """Boards that reach a side wall whose readings differ by more than caulk fills."""
+    """Ids of boards that reach a side wall whose readings differ by more than caulk fills.
+
+    They are cut to length on site, once their cleats are up.
+    """
     uneven = {
         bay.id
         for bays in job.bays_by_wall.values()
@@ -43,7 +47,7 @@ def cut_later(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
 
 
 def cutting(job: Job, parts: Sequence[Part], later: tuple[str, ...]) -> Iterator[_Step]:
-    """What is cut now, what waits, what is notched."""
+    """Steps at the saw: what is cut now, what waits for the site, what is notched."""
     wait = ""
     if later or any(part.kind is PartKind.SCRIBE for part in parts):
         wait = " Leave for later what is measured on site: rip it to width only."
@@ -62,7 +66,7 @@ def cutting(job: Job, parts: Sequence[Part], later: tuple[str, ...]) -> Iterator
 
 
 def drilling(job: Job, parts: Sequence[Part]) -> Iterator[_Step]:
-    """Pilot holes and countersinks, screws that must not meet, the socket template."""
+    """Steps at the drill: pilot holes, screws that would meet, the template for sockets."""
     pilot, clear, sink = DRILLS[job.units]["#8"]
     ten = DRILLS[job.units]["#10"]
     edge = "1 in" if job.units is Units.INCH else "25 mm"
@@ -100,7 +104,10 @@ def met_from_both_faces(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
 def _on_face(
     upright: Part, face: float, parts: Sequence[Part], job: Job
 ) -> list[tuple[float, float]]:
-    """From where to where cleats on one face of an upright go up."""
+    """The heights from and to of the cleats on one face of an upright.
+
+    `face` is where that face is along the wall.
+    """
     left = face == upright.box.along
     return [
         (cleat.box.bottom, cleat.box.top)
@@ -112,6 +119,7 @@ def _on_face(
 
 
 def _template(job: Job) -> str:
+    """How to make the template by which rod sockets are screwed on."""
     rules = job.construction
     setback, flange = job.short(rules.rod_setback), job.units.from_inch(FLANGE_IN)
     on_walls = any(
@@ -130,7 +138,7 @@ def _template(job: Job) -> str:
 
 
 def edges(job: Job, parts: Sequence[Part]) -> Iterator[_Step]:
-    """What becomes of edges that show, by material."""
+    """Steps for edges that show, which each material wants treated in its own way."""
     length = job.short(round(edge_length(parts), 0))
     material = job.construction.material
     if material in (Material.PLYWOOD, Material.PARTICLEBOARD):

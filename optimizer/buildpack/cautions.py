@@ -39,6 +39,7 @@ def cautions_of(
 
 
 def _saw(job: Job, weights: Weights) -> Iterator[Caution]:
+    """For the cut list and the sheets: the blade, dust, the weight of a sheet."""
     yield Caution(
         where="cut_list",
         topic="saw",
@@ -72,6 +73,7 @@ def _saw(job: Job, weights: Weights) -> Iterator[Caution]:
 
 
 def _walls(job: Job) -> Iterator[Caution]:
+    """For work on the walls: cables, electric boxes, lights, tipping over, old paint."""
     limit = job.short(length_limit(job.construction))
     yield Caution(
         where="markout",
@@ -114,6 +116,7 @@ def _walls(job: Job) -> Iterator[Caution]:
 
 
 def _finish(job: Job) -> Iterator[Caution]:
+    """For primer and paint."""
     yield Caution(
         where="finish",
         topic="fumes",
@@ -133,6 +136,7 @@ def _finish(job: Job) -> Iterator[Caution]:
 def _structure(
     job: Job, parts: Sequence[Part], checks: Sequence[StructuralCheck]
 ) -> Iterator[Caution]:
+    """For what the layout carries: failed checks, and the loads it is sized for."""
     failed = [check.part for check in checks if check.status is CheckStatus.FAIL]
     if failed:
         yield Caution(

@@ -23,6 +23,7 @@ def wall_chains(job: Job) -> tuple[WallChain, ...]:
 
 
 def _chain(wall: str, job: Job) -> WallChain:
+    """The chain of one wall; BuildError names what lies over something else."""
     total = job.walls[wall].clear_length
     links: list[ChainLink] = []
     here = 0.0
@@ -31,6 +32,7 @@ def _chain(wall: str, job: Job) -> WallChain:
             links.append(ChainLink(label="open", start=here, length=start - here))
         elif start < here - job.tolerance:
             raise BuildError(f"{label} of wall {wall} lies over what is before it")
+        # Gaps within the tolerance are closed, so that the links add up without a rest.
         begin = max(start, here) if start > here + job.tolerance else here
         end = start + length
         links.append(ChainLink(label=label, start=begin, length=end - begin))
@@ -58,7 +60,7 @@ def _pieces(wall: str, job: Job) -> Iterator[tuple[str, float, float]]:
 
 
 def _run_through(bay: Bay, job: Job) -> Iterator[tuple[str, float, float]]:
-    """The depth of the next wall's boards, which a bay at a wrapped corner ends on."""
+    """At a wrapped corner, the depth of the next wall's boards that a bay ends against."""
     length = job.walls[bay.wall].clear_length
     for left, carried in ((True, bay.left), (False, bay.right)):
         if carried is Carried.CORNER:

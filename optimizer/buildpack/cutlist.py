@@ -25,6 +25,7 @@ def cut_list(parts: Iterable[Part]) -> tuple[CutListRow, ...]:
 
 
 def _cutting_order(part: Part) -> tuple[object, ...]:
+    """Key by which parts are sorted into the order in which they leave the saw."""
     return (
         _STOCK_ORDER[part.stock],
         part.material,
@@ -37,6 +38,7 @@ def _cutting_order(part: Part) -> tuple[object, ...]:
 
 
 def _likeness(part: Part) -> tuple[object, ...]:
+    """What must agree for two parts to share a row."""
     return (
         part.stock,
         part.material,
@@ -50,6 +52,7 @@ def _likeness(part: Part) -> tuple[object, ...]:
 
 
 def _row(number: int, group: Sequence[Part]) -> CutListRow:
+    """One row of the cut list for parts that are alike."""
     first = group[0]
     return CutListRow(
         row=number,
@@ -69,9 +72,11 @@ def _row(number: int, group: Sequence[Part]) -> CutListRow:
 
 
 def cuts(parts: Iterable[Part], kerf: float = 0.0, units: Units = Units.INCH) -> tuple[Cut, ...]:
-    """Saw settings in order: sheets ripped by width, then crosscut; strips and rods crosscut;
-    rectangles of two triangles cut from corner to corner; notches last, on parts already cut to
-    size.
+    """Every setting of saw fence or stop, in the order of work.
+
+    Sheets are ripped to width, then crosscut; strips and rods are crosscut; rectangles that become
+    two triangles are cut from corner to corner; notches come last, on parts that have their size.
+    `kerf` is the width of the blade's cut [brief units].
     """
     ordered = sorted(blanks(parts, kerf, units), key=_cutting_order)
     found: list[Cut] = []
@@ -122,6 +127,7 @@ def _settings(group: Sequence[Part], kind: str, done: int) -> list[Cut]:
 def _cut(
     step: int, kind: str, setting: float, parts: Sequence[Part], from_width: float | None
 ) -> Cut:
+    """One saw setting for some parts; `from_width` is the width of the strip it is cut from."""
     return Cut.model_validate(
         {
             "step": step,

@@ -20,7 +20,7 @@ from optimizer.units import Units
 
 @dataclass(frozen=True, slots=True)
 class Surfaces:
-    """Surface to finish [sq in] and lengths of bead and of glue line [in]."""
+    """What is finished, caulked and glued: area [sq in], length of bead and of glue line [in]."""
 
     area: float
     bead: float
@@ -117,6 +117,7 @@ def _bead(job: Job, parts: Iterable[Part], against: set[str]) -> float:
                 )
                 <= job.tolerance
             ]
+            # A gap is caulked as high as the lower of the uprights beside it.
             length += min(tops, default=0.0)
     return length
 
@@ -137,8 +138,9 @@ def _glue(job: Job) -> float:
 
 
 def finish_needs(job: Job, surfaces: Surfaces, book: PriceBook) -> tuple[FinishNeed, ...]:
-    """How much of each finish of the book the surfaces take: area in the units of the brief,
-    amount in those of the book.
+    """How much of each finish of the price book the surfaces take.
+
+    Areas are in sq ft or m2 by the units of the brief, amounts in the unit that the book sells by.
     """
     area_unit: Literal["sq ft", "m2"] = "sq ft" if job.units is Units.INCH else "m2"
     return tuple(

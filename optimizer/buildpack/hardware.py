@@ -36,6 +36,7 @@ BRADS_PER_TRIANGLE = 2
 
 _ANCHOR = "hollow-wall anchor"
 _Count = tuple[str, str, int, str, str]
+"""Key in the price book, name, count, what it is used for, and the part."""
 
 
 def hardware_of(job: Job, parts: Iterable[Part]) -> tuple[Hardware, ...]:
@@ -54,6 +55,7 @@ def hardware_of(job: Job, parts: Iterable[Part]) -> tuple[Hardware, ...]:
 
 
 def _counted(job: Job, parts: tuple[Part, ...]) -> Iterator[_Count]:
+    """Every single purpose for which something is bought by the piece, with its count."""
     for part in parts:
         if part.kind is PartKind.ROD:
             name = f"rod socket for {job.short(part.width)}"
@@ -83,6 +85,7 @@ def wall_screws(top: float, job: Job) -> int:
 
 
 def _uprights(wall: str, job: Job) -> Iterator[_Count]:
+    """What holds uprights: brackets to the wall behind, or screws into a side wall."""
     for upright in uprights_on(wall, job):
         if side_wall(upright, job) is None:
             count, purpose = len(bracket_heights(upright, job)), "uprights to the wall behind"
@@ -90,6 +93,7 @@ def _uprights(wall: str, job: Job) -> Iterator[_Count]:
             if not studs_behind(upright, job):
                 yield ANCHOR_KEY, _ANCHOR, count, "brackets with no stud behind", upright.id
         else:
+            # The screw goes through a panel instead of a cleat: the difference counts as packing.
             packing = job.panel - job.construction.cleat_thickness
             fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
             purpose = "uprights to studs of the side wall"
@@ -97,13 +101,14 @@ def _uprights(wall: str, job: Job) -> Iterator[_Count]:
 
 
 def _held(held: Held, places: int, to: str, beside: str, part: str) -> Iterator[_Count]:
-    """Fasteners of a cleat at so many studs, and its anchors."""
+    """Fasteners of a cleat: so many at each of `places`, and the anchors beside them."""
     if held.fixing is not None:
         yield held.fixing.key, held.fixing.name, held.fixing.each * places, to, part
     yield ANCHOR_KEY, _ANCHOR, held.anchors, beside, part
 
 
 def _cleats(bay: Bay, job: Job) -> Iterator[_Count]:
+    """What fastens the cleats of a bay, at its back and at both ends."""
     for back in designs.back_cleats(job.standing, bay):
         yield from _held(
             back.held,
@@ -122,6 +127,7 @@ def _cleats(bay: Bay, job: Job) -> Iterator[_Count]:
 
 
 def _panel_screws(bay: Bay, job: Job, *, left: bool) -> Iterator[_Count]:
+    """Screws of side cleats into uprights, and of joint cleats up into boards."""
     for side in designs.upright_cleats(job.standing, bay, left=left):
         name = panel_fixing(job.construction, job.units).name
         yield PANEL_SCREW_KEY, name, side.screws, "side cleats to uprights", side.part
@@ -133,6 +139,7 @@ def _panel_screws(bay: Bay, job: Job, *, left: bool) -> Iterator[_Count]:
 
 
 def _mid_supports(bay: Bay, job: Job) -> Iterator[_Count]:
+    """What mid supports of a bay are screwed and nailed with; brackets where they are bought."""
     bought = job.construction.mid_support == "bracket"
     for support in designs.mid_supports(job.standing, bay):
         word = "brackets" if bought else "triangles"
@@ -150,6 +157,7 @@ def _mid_supports(bay: Bay, job: Job) -> Iterator[_Count]:
 
 
 def _boards(board: BoardPart, job: Job) -> Iterator[_Count]:
+    """Brads of a board on its cleats, and screws of its stiffener."""
     back = spaced(board.bay.width, job.units, BOARD_BRAD_SPACING_IN)
     sides = 2 * spaced(board.depth, job.units, BOARD_BRAD_SPACING_IN)
     if board.cleat:

@@ -19,7 +19,10 @@ _STRIPS = (PartKind.FILLER, PartKind.SCRIBE)
 def hours_of(
     job: Job, parts: Sequence[Part], cuts: Iterable[Cut], surfaces: Surfaces, book: PriceBook
 ) -> tuple[TaskHours, ...]:
-    """Hours by task of one person, each with the count and the minutes it rests on."""
+    """Hours by task for one person, each with the counts and minutes that it adds up.
+
+    `cuts` are the saw settings, `surfaces` what is finished; the minutes are the price book's.
+    """
     walls, metric = len(job.bays_by_wall), job.units is Units.MILLIMETRE
     times, kinds = book.minutes, Counter[PartKind]()
     for part in parts:
@@ -61,6 +64,7 @@ def hours_of(
 
 
 def _install(kinds: Counter[PartKind], times: Minutes, mounts: int) -> TaskHours:
+    """The hours of putting everything up."""
     return _task(
         "install",
         [
@@ -81,6 +85,7 @@ def _install(kinds: Counter[PartKind], times: Minutes, mounts: int) -> TaskHours
 
 
 def _task(task: str, amounts: Sequence[tuple[float, str, float]]) -> TaskHours:
+    """One line of hours: `amounts` are (count, what it counts, minutes for each)."""
     real = [(count, what, minutes) for count, what, minutes in amounts if count]
     return TaskHours(
         task=task,
@@ -97,7 +102,10 @@ def quote_of(
     book: PriceBook,
     rates: QuoteRates | None = None,
 ) -> Quote:
-    """Materials, labour, margin on both and tax on all of it; `rates` replace the book's."""
+    """What the customer pays: materials, labour, margin on both, and tax on all of it.
+
+    `rates` replace those of the price book. Money is rounded to cents line by line.
+    """
     chosen = rates or book.quote
     materials = round(sum(line.amount for line in shopping), 2)
     worked = round(sum(task.hours for task in hours), 2)

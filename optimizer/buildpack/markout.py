@@ -58,6 +58,7 @@ def _on_side_walls(wall: str, job: Job) -> Iterator[MarkoutLine]:
 
 
 def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
+    """Everything that is marked on one wall but for what the bays beside it fasten there."""
     yield _datum(wall, job)
     yield _studs(job.walls[wall], job)
     uprights = uprights_on(wall, job)
@@ -75,10 +76,12 @@ def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
 
 
 def _from_datum(height: float, job: Job) -> float:
+    """A height above the floor as a height above the datum line, negative below it."""
     return height - job.construction.datum_height
 
 
 def _datum(wall: str, job: Job) -> MarkoutLine:
+    """The level line from which every other height is measured."""
     height = job.construction.datum_height
     return MarkoutLine(
         order=1,
@@ -95,6 +98,7 @@ def _datum(wall: str, job: Job) -> MarkoutLine:
 
 
 def _studs(wall: Wall, job: Job) -> MarkoutLine:
+    """The studs of a wall, with what is not certain about them."""
     centres = stud_centres(wall, job.units)
     notes = []
     if not studs_known(wall):
@@ -119,6 +123,7 @@ def _studs(wall: Wall, job: Job) -> MarkoutLine:
 
 
 def _cable_near(centre: float, wall: Wall, job: Job) -> bool:
+    """Whether a cable is likely along the stud at `centre`."""
     reach = job.units.from_inch(CABLE_REACH_IN)
     return any(
         thing.start - reach <= centre <= thing.start + thing.width + reach
@@ -136,6 +141,7 @@ def _boxes_on(wall: Wall, job: Job) -> tuple[Obstruction, ...]:
 
 
 def _upright(upright: Upright, job: Job) -> MarkoutLine:
+    """Where an upright stands, how high it is and what it is fastened with."""
     beside = side_wall(upright, job)
     if beside is None:
         studs, notes = studs_behind(upright, job), [_bracket_note(upright, job)]
@@ -170,6 +176,7 @@ def _upright(upright: Upright, job: Job) -> MarkoutLine:
 
 
 def _bracket_note(upright: Upright, job: Job) -> str:
+    """How an upright away from side walls is held to the wall behind it."""
     heights = bracket_heights(upright, job)
     above = [job.short(height) for height in heights if height > job.tolerance]
     where = f"at the foot and at {', '.join(above)}" if above else "at the foot"
@@ -181,6 +188,7 @@ def _bracket_note(upright: Upright, job: Job) -> str:
 
 
 def _beside_note(beside: Wall, studs: tuple[float, ...], job: Job) -> str:
+    """How an upright is fastened that stands flat against a side wall."""
     if not studs:
         return (
             f"flat against wall {beside.id}, where no stud is listed behind it: look for the "
@@ -191,6 +199,7 @@ def _beside_note(beside: Wall, studs: tuple[float, ...], job: Job) -> str:
 
 
 def _rod(bay: Bay, number: int, height: float, job: Job) -> MarkoutLine:
+    """The height of a rod, and what its sockets are screwed to."""
     setback = job.short(job.construction.rod_setback)
     on = {Carried.UPRIGHT: "the face of the upright", Carried.WALL: "the rod cleat"}
     ends = [on.get(end, "a cleat") for end in (bay.left, bay.right)]
@@ -213,6 +222,7 @@ def _rod(bay: Bay, number: int, height: float, job: Job) -> MarkoutLine:
 
 
 def _strip(strip: Strip, uprights: tuple[Upright, ...], job: Job) -> MarkoutLine:
+    """A filler, a scribe strip or a caulked gap beside the uprights."""
     end = strip.start + strip.width
     beside = [
         upright.top

@@ -23,7 +23,11 @@ _Try = tuple[str, Brief, Layout]
 
 
 def mends_of(strain: Strain, job: Job) -> tuple[str, ...]:
-    """Single changes that bring a failed part within its limit, each with what it then uses."""
+    """Single changes that would bring a failed part within its limit, in words.
+
+    Each is tried by working the whole layout out again, and told with the share that the part then
+    uses. Changes that do not help are left out.
+    """
     found = []
     for words, brief, layout in _tries(strain, job):
         share = _share_of(strain, brief, layout)
@@ -33,7 +37,7 @@ def mends_of(strain: Strain, job: Job) -> tuple[str, ...]:
 
 
 def _share_of(strain: Strain, brief: Brief, layout: Layout) -> float:
-    """What the same part would use."""
+    """The share that the same part uses under another brief or in another layout."""
     same = [
         s.share for s in assess(brief, layout) if (s.kind, s.part) == (strain.kind, strain.part)
     ]
@@ -41,6 +45,7 @@ def _share_of(strain: Strain, brief: Brief, layout: Layout) -> float:
 
 
 def _tries(strain: Strain, job: Job) -> Iterator[_Try]:
+    """Changes worth trying for what failed: in words, and as a brief and a layout."""
     rules, layout, brief = job.construction, job.layout, job.brief
     for name in strain.bays:
         yield from _at_bay(strain, job, job.layout.bays[job.standing.index[name]])
@@ -79,6 +84,7 @@ def _at_bay(strain: Strain, job: Job, bay: Bay) -> Iterator[_Try]:
 
 
 def _with(brief: Brief, **changes: Any) -> Brief:
+    """The brief with other rules of construction."""
     rules = brief.construction.model_copy(update=changes)
     return brief.model_copy(update={"construction": rules})
 

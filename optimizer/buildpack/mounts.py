@@ -29,16 +29,17 @@ Counted = tuple[str, str, int, str, str]
 
 
 def _anchors(mount: Mount, job: Job) -> int:
-    """Hollow-wall anchors where too few studs are behind."""
+    """How many hollow-wall anchors a hook board or mirror needs for want of studs."""
     return max(0, LEAST_STUDS - len(_studs(mount, job))) * ANCHORS
 
 
 def _studs(mount: Mount, job: Job) -> tuple[float, ...]:
+    """Studs that it can be fastened to, by their distance from the left end of the wall."""
     return studs_caught(job.walls[mount.wall], mount.start, mount.end, job.units)
 
 
 def mount_hardware(job: Job) -> Iterator[Counted]:
-    """Hooks, clips, and what fastens them."""
+    """What is bought for hooks and mirrors by the piece, and what fastens them."""
     packing = job.panel - job.construction.cleat_thickness
     for mount in job.layout.mounts:
         own = part_id(mount, job)
@@ -112,6 +113,7 @@ def mount_cautions(job: Job) -> Iterator[Caution]:
 
 
 def _weight(mount: Mount, job: Job) -> str:
+    """The weight of a mirror's glass, as a text with its unit."""
     area = mount.width * (mount.top - mount.bottom)
     if job.weight_unit == "lb":
         return f"{area / 144.0 * GLASS_LB_SQ_FT:.0f} lb"

@@ -26,7 +26,10 @@ from optimizer.stocking.plan import StockPlan
 def shopping_of(
     job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
 ) -> tuple[PriceLine, ...]:
-    """What to buy for these parts and what it costs; BuildError names what has no price."""
+    """What to buy for these parts and what it costs.
+
+    Raises BuildError that names the part for which the price book has no price.
+    """
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
     return shopping_list(job, parts, hardware, surfaces, plan=plan, book=book)
 
@@ -38,11 +41,11 @@ def pack_of(
     prices: PriceBook,
     rates: QuoteRates | None = None,
 ) -> BuildPack:
-    """Everything a build needs except drawings: of a job, its parts and their stock plan.
+    """The build pack of a job with its parts and their stock plan, without drawings.
 
-    Without sheet and stick layouts in `plan` their number is estimated. `prices` is the price
-    book, and `rates` replaces its rates for labour, margin and tax. BuildError, naming the
-    part, for what has no price.
+    Where `plan` has no layouts of sheets or sticks, their number is estimated. `prices` is the
+    price book; `rates` replace its rates for labour, margin and tax. Raises BuildError that names
+    the part for which the book has no price.
     """
     brief, layout = job.brief, job.layout
     checks, settings = checks_of_job(job), cuts(parts, brief.construction.kerf, brief.units)

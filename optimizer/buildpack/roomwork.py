@@ -24,6 +24,7 @@ def baseboard_cuts(job: Job) -> tuple[BaseboardCut, ...]:
 
 
 def _cuts_beside(wall: str, job: Job) -> Iterator[BaseboardCut]:
+    """Pieces of baseboard behind the end uprights of one wall."""
     for upright in uprights_on(wall, job):
         beside = side_wall(upright, job)
         if beside is not None:
@@ -58,10 +59,12 @@ def site_checks(job: Job) -> tuple[SiteCheck, ...]:
 
 
 def _length(wall: Wall, where: str, job: Job) -> SiteCheck:
+    """A wall's length to be measured again."""
     return SiteCheck(wall=wall.id, what=f"Length, {where}", planned=job.short(wall.clear_length))
 
 
 def _of_wall(wall: Wall, job: Job) -> Iterator[SiteCheck]:
+    """What to measure on a wall that carries bays: length, height, flatness, floor, corners."""
     for where in ("at the floor", "at waist height", "at the top board"):
         yield _length(wall, where, job)
     left = wall.height_at(0.0, job.brief.room.ceiling_height)
@@ -88,6 +91,7 @@ def _of_wall(wall: Wall, job: Job) -> Iterator[SiteCheck]:
 
 
 def _studs(walls: list[Wall], job: Job) -> Iterator[SiteCheck]:
+    """The studs to be found on each wall."""
     for wall in walls:
         places = ", ".join(job.short(at) for at in stud_centres(wall, job.units)) or "none"
         assumed = "" if studs_known(wall) else " (assumed)"
@@ -97,6 +101,7 @@ def _studs(walls: list[Wall], job: Job) -> Iterator[SiteCheck]:
 
 
 def _opening(opening: Opening, job: Job) -> SiteCheck:
+    """An opening to be measured again."""
     words = f"Opening: from the left {job.short(opening.start)}, clear width and height"
     if opening.kind is OpeningKind.HINGED_IN:
         words += "; the leaf swings free of the storage"
@@ -105,6 +110,7 @@ def _opening(opening: Opening, job: Job) -> SiteCheck:
 
 
 def _stock(job: Job) -> Iterator[SiteCheck]:
+    """What was bought or found on site and has to be as the brief says."""
     rules = job.construction
     yield SiteCheck(
         what="Thickness of the sheets bought, at three places", planned=job.short(job.panel)

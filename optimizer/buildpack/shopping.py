@@ -41,8 +41,10 @@ def shopping_list(
     plan: StockPlan,
     book: PriceBook,
 ) -> tuple[PriceLine, ...]:
-    """Every line to buy. BuildError names what has no price; sheets come from `plan`, or are
-    estimated with 15 % waste where it has none.
+    """Every line to buy, with its price.
+
+    Sheets, strips and rods are counted as `plan` lays them out, or estimated with 15 % waste where
+    it has no layout. Raises BuildError that names what has no price in `book`.
     """
     return (
         *_sheet_lines(job, parts, plan, book),
@@ -57,6 +59,7 @@ def shopping_list(
 def _sheet_lines(
     job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
 ) -> Iterator[PriceLine]:
+    """A line for each size of sheet that is bought; offcuts at hand cost nothing."""
     cut = [part for part in parts if part.stock is Stock.SHEET]
     if not cut:
         return
@@ -75,10 +78,12 @@ def _sheet_lines(
 
 
 def _area_unit(job: Job) -> str:
+    """The unit in which areas are told."""
     return "sq ft" if job.units is Units.INCH else "m2"
 
 
 def _sheet_line(job: Job, sheet: StockSheet, count: int, needed: float, note: str) -> PriceLine:
+    """The line for `count` sheets of one size; `needed` is the area of all parts."""
     material = job.construction.material.value
     size = f"{job.short(sheet.width)} x {job.short(sheet.height)} x {job.short(job.panel)}"
     return _line(
@@ -97,6 +102,7 @@ def _sheet_line(job: Job, sheet: StockSheet, count: int, needed: float, note: st
 def _stick_lines(
     job: Job, parts: Sequence[Part], plan: StockPlan, book: PriceBook
 ) -> Iterator[PriceLine]:
+    """A line for each length of strip and of rod that is bought."""
     rules = job.construction
     line_unit = "ft" if job.units is Units.INCH else "m"
     strip = f"softwood strip {job.short(rules.cleat_height)} x {job.short(rules.cleat_thickness)}"
@@ -135,13 +141,14 @@ def _stick_lines(
 def _rough_sticks(
     cut: Iterable[Part], sticks: Sequence[StockStick], total: float
 ) -> dict[StockStick, int]:
-    """So many of the shortest length that holds the longest part."""
+    """An estimate: the shortest length that takes the longest part, so many as add up."""
     longest = max(part.length for part in cut)
     stick = next((stick for stick in sticks if stick.length >= longest), sticks[-1])
     return {stick: math.ceil(total / stick.length / (1.0 - WASTE) - 1e-9)}
 
 
 def _hardware_lines(hardware: Iterable[Hardware], book: PriceBook) -> Iterator[PriceLine]:
+    """A line for each thing bought by the piece, whatever it is used for."""
     counts: dict[tuple[str, str], int] = defaultdict(int)
     users: dict[tuple[str, str], str] = {}
     for line in hardware:
@@ -162,6 +169,7 @@ def _hardware_lines(hardware: Iterable[Hardware], book: PriceBook) -> Iterator[P
 def _piece_line(
     piece: PiecePrice, *, section: str, needed: float, spare: float = 0.0, description: str = ""
 ) -> PriceLine:
+    """A line in whole packs; `spare` is the share bought beyond what is needed."""
     packs = math.ceil(needed * (1.0 + spare) / piece.pack - 1e-9)
     return _line(
         section=section,
@@ -177,6 +185,7 @@ def _piece_line(
 
 
 def _finish_lines(surfaces: Surfaces, book: PriceBook) -> Iterator[PriceLine]:
+    """A line for each size of can of each finish."""
     for line in book.finish:
         amount = line.amount(surfaces.area)
         if amount <= 0.0:
@@ -200,6 +209,8 @@ def cheapest_cans(line: FinishPrice, amount: float) -> tuple[tuple[Can, int], ..
     The bulk is bought in the can that is cheapest for its size; every choice is tried for
     the last three of the largest cans' worth.
     """
+    # Trying all counts of all sizes takes too long for a large amount, so most of it is bought in
+    # the can of best value and only the rest is tried out.
     best_value = min(line.cans, key=lambda can: (can.price / can.size, -can.size))
     tried = 3.0 * max(can.size for can in line.cans)
     bulk = max(0, math.floor((amount - tried) / best_value.size))
@@ -222,6 +233,7 @@ def cheapest_cans(line: FinishPrice, amount: float) -> tuple[tuple[Can, int], ..
 
 
 def _sundry_lines(job: Job, surfaces: Surfaces, book: PriceBook) -> Iterator[PriceLine]:
+    """Caulk, sandpaper and glue."""
     bead = job.units.from_inch(surfaces.bead)
     size = job.units.from_inch(book.use.caulk_bead)
     tubes = cartridges(bead, Bead.FILLET, size, job.units)
@@ -265,6 +277,7 @@ def _line(
     price: float,
     note: str = "",
 ) -> PriceLine:
+    """A line of the list; its amount is rounded to cents."""
     return PriceLine.model_validate(
         {
             "section": section,

@@ -32,6 +32,7 @@ def site_notes(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
 
 
 def _walls(job: Job) -> Iterator[str]:
+    """Notes on each wall: assumed studs, uneven readings, corners."""
     for wall_id, bays in job.bays_by_wall.items():
         wall = job.walls[wall_id]
         if not studs_known(wall):
@@ -45,6 +46,7 @@ def _walls(job: Job) -> Iterator[str]:
 
 
 def _uneven_wall(bays: Sequence[Bay]) -> str:
+    """What to do about a wall whose readings differ."""
     if any(Carried.WALL in (bay.left, bay.right) for bay in bays):
         return "measure each board that reaches a side wall after its cleats are up, then cut it"
     return "the least one counts, scribe the end against the wider part"
@@ -78,6 +80,7 @@ def _lifting(job: Job, parts: Sequence[Part]) -> Iterator[str]:
 
 
 def _uneven(job: Job) -> Iterator[str]:
+    """The note on floors, wherever there are uprights to be cut to them."""
     if any(uprights_on(wall, job) for wall in job.bays_by_wall):
         yield (
             "check the floor with a level along every wall: cut each upright to the height from "
@@ -99,12 +102,14 @@ def _tight_items(job: Job) -> Iterator[str]:
 
 
 def _board_over(zone: Zone, boards: Sequence[BoardPart], job: Job) -> BoardPart | None:
+    """The board that closes a zone at its top."""
     return next((b for b in boards if abs(b.underside - zone.top) <= job.tolerance), None)
 
 
 def _tight_under(
     zone: Zone, bay: Bay, above: BoardPart, housed: Sequence[Item], job: Job
 ) -> Iterator[str]:
+    """Notes on items of one zone that the cleats or the stiffener over it get in the way of."""
     rules, slack = job.construction, job.tolerance
     air, clear = rules.item_clearance, zone.top - zone.bottom
     width = sum(item.width for item in housed) + air * (len(housed) + 1)
@@ -119,6 +124,7 @@ def _tight_under(
         if item.height + air <= clear - above.cleat + slack:
             continue
         shallow = item.depth + rules.cleat_thickness <= depth_of(zone, bay) + slack
+        # It may still stand before the back cleat and between those at the sides.
         if not (between and shallow):
             yield (
                 f"{item.id} in bay {bay.id} meets the cleats under {above.id}: it is taller than "

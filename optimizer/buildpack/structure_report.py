@@ -37,10 +37,14 @@ def checks_of_job(job: Job) -> tuple[StructuralCheck, ...]:
 
 
 def _part_id(strain: Strain, job: Job) -> str:
-    """Id of the part: a top board over several bays has that of the first."""
+    """The part in the cut list that a strain is about.
+
+    A top board that runs over several bays is one part, with the id that the first bay gives it.
+    """
     if strain.kind != "board":
         return strain.part
     bay = job.layout.bays[strain.index]
+    # Only the highest board of a bay can belong to such a run.
     if not strain.part.endswith(f"-S{len(job.standing.boards(bay))}"):
         return strain.part
     runs = runs_over(bay.id, bay.wall, job)
@@ -48,13 +52,14 @@ def _part_id(strain: Strain, job: Job) -> str:
 
 
 def _status(strain: Strain) -> CheckStatus:
-    """Past its limit it fails; a back cleat on hollow-wall anchors alone is warned of."""
+    """Past its limit a part fails; a back cleat on hollow-wall anchors alone is a warning."""
     if not strain.passes:
         return CheckStatus.FAIL
     return CheckStatus.WARN if strain.check == NO_STUD else CheckStatus.PASS
 
 
 def _check(strain: Strain, part: str, mends: tuple[str, ...]) -> StructuralCheck:
+    """A strain as the build pack prints it."""
     return StructuralCheck(
         part=part,
         kind=strain.kind,
@@ -71,7 +76,7 @@ def _check(strain: Strain, part: str, mends: tuple[str, ...]) -> StructuralCheck
 
 
 def worst(checks: Iterable[StructuralCheck]) -> CheckStatus:
-    """The worst verdict of all: fail, else warn, else pass."""
+    """The worst verdict of all: fail before warn before pass."""
     found = {check.status for check in checks}
     for status in (CheckStatus.FAIL, CheckStatus.WARN):
         if status in found:

@@ -18,10 +18,12 @@ _ANCHOR = "hollow-wall anchor"
 
 
 def _from_datum(height: float, job: Job) -> float:
+    """A height above the floor as a height above the datum line, negative below it."""
     return height - job.construction.datum_height
 
 
 def _weight(pounds: float, job: Job) -> str:
+    """A weight in lb or kg, as a text with its unit."""
     return f"{weight_out(pounds, job.units):.0f} {job.weight_unit}"
 
 
@@ -49,6 +51,7 @@ def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
 
 
 def _back_notes(cleat: designs.BackCleat, job: Job) -> Iterator[str]:
+    """What to know about one back cleat."""
     board, held = cleat.board, cleat.held
     yield "top edge; the cleats at both ends level with it"
     if board.cleat_back:
@@ -80,8 +83,10 @@ def end_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
 
 
 def _wall_line(cleat: designs.OnWall, job: Job) -> MarkoutLine:
+    """The line of a cleat on a side wall, in positions along that wall."""
     wall = job.side_wall_of(cleat.bay, left=cleat.left)
     length = job.walls[wall].clear_length
+    # The side wall at a bay's left end meets it with its own right end.
     start, end = cleat.begin, cleat.reach
     if cleat.left:
         start, end = length - cleat.reach, length - cleat.begin
@@ -116,6 +121,7 @@ def _studs_used(cleat: designs.OnWall, wall: str, job: Job) -> tuple[float, ...]
 
 
 def _wall_notes(cleat: designs.OnWall, job: Job) -> Iterator[str]:
+    """What to know about one cleat on a side wall."""
     back, front = cleat.held.back, cleat.held.front
     if cleat.rod is None:
         yield f"top edge; carries the end of {cleat.bay.id}-S{_number(cleat)}"
@@ -137,10 +143,12 @@ def _wall_notes(cleat: designs.OnWall, job: Job) -> Iterator[str]:
 
 
 def _number(cleat: designs.OnWall) -> int:
+    """The number of the board that a cleat carries, 0 for none."""
     return 0 if cleat.board is None else cleat.board.number
 
 
 def _joint_line(joint: designs.JointCleat, job: Job) -> MarkoutLine:
+    """The line of a cleat under a joint in a wrapped corner."""
     half = job.units.from_inch(JOINT_CLEAT_IN) / 2.0
     other = job.side_wall_of(joint.bay, left=joint.left)
     fixing = joint.held.fixing
@@ -191,6 +199,7 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
 def _mid_line(
     bay: Bay, job: Job, *, part: str, height: float, at: float, held: Held, note: str
 ) -> MarkoutLine:
+    """The line of a mid support or centre bracket at `at` along its wall."""
     studs = tuple(
         stud
         for stud in job.standing.studs[bay.wall]

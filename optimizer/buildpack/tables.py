@@ -38,6 +38,7 @@ def as_csv(table: Table) -> str:
 
 
 def _harmless(cell: str) -> str:
+    """A cell of CSV with an apostrophe before what a spreadsheet would run as a formula."""
     return f"'{cell}" if _FORMULA.match(cell) else cell
 
 
@@ -69,6 +70,7 @@ def cut_list_table(pack: BuildPack) -> Table:
 
 
 def _cut_row(row: CutListRow, units: Units) -> tuple[str, ...]:
+    """One row of the cut list as text."""
     return (
         str(row.row),
         str(row.count),
@@ -112,7 +114,7 @@ def cut_list_json(rows: Sequence[CutListRow]) -> str:
 
 
 def cuts_table(pack: BuildPack, *, by_row: bool = False) -> Table:
-    """Saw settings in order; for parts by id, or by their rows of the cut list."""
+    """Saw settings in order, with the ids of the parts or, `by_row`, rows of the cut list."""
     rows = {part: row.row for row in pack.cut_list for part in row.parts}
 
     def meant(parts: Sequence[str]) -> str:
@@ -178,14 +180,17 @@ def checks_on_paper(pack: BuildPack, numbers: Mapping[tuple[str, str], int]) -> 
 
 
 _Alike = tuple[StructuralCheck, tuple[str, ...]]
+"""A check that stands for several, and the parts that it is about."""
 
 
 def _ordered(groups: Iterable[_Alike]) -> list[_Alike]:
+    """Groups of checks with the worst verdicts first."""
     order = {"fail": 0, "warn": 1, "pass": 2}
     return sorted(groups, key=lambda group: order[group[0].status])
 
 
 def _near_limit(check: StructuralCheck) -> bool:
+    """Whether a check is told on paper by itself, with its figures."""
     return check.use > TOLD_FROM or check.status is not CheckStatus.PASS
 
 
@@ -205,6 +210,7 @@ def _far_from_limit(checks: Sequence[StructuralCheck]) -> list[_Alike]:
 
 
 def _check_row(check: StructuralCheck, ids: Sequence[str]) -> tuple[str, ...]:
+    """One row of checks that are alike, `ids` being their parts."""
     return (
         check.status.value,
         f"{check.kind}: {check.check}",
@@ -250,6 +256,7 @@ def markout_table(pack: BuildPack, wall: str) -> Table:
 
 
 def _signed(length: float) -> str:
+    """A length in inches with its sign."""
     text = format_short(length, Units.INCH)
     return text if text.startswith("-") else f"+{text}"
 

@@ -1,4 +1,4 @@
-"""What a layout takes, by the price book that its build pack is priced by."""
+"""What a layout takes to build: sheets, parts and money, at the prices of its build pack."""
 
 from __future__ import annotations
 
@@ -42,15 +42,17 @@ class Takings:
 def takings_of(
     brief: Brief, layout: Layout, book: PriceBook | None = None, steps: int = CHOOSING_STEPS
 ) -> Takings:
-    """Sheets, strips and rods laid out, and everything priced.
+    """What a layout takes, its sheets, strips and rods laid out and everything priced.
 
-    A thickness that is not in the book is priced from the nearest one; what cannot be laid out is
-    estimated. Raises BuildError for what cannot be cut or has no price.
+    `steps` limit the search for a better layout of the sheets. A thickness that the price book has
+    not is priced as the nearest one; what cannot be laid out is estimated. Raises BuildError for
+    what cannot be cut or has no price.
     """
     prices = (book or invented_prices()).stretched(brief)
     try:
         found = stocked(brief, layout, prices, steps, gathering=False)
     except BuildError:
+        # Parts too large for any sheet, say: counted and priced by area instead.
         job = Job(brief, layout)
         found = Stocked(job, parts_of_job(job), StockPlan())
     shopping = shopping_of(found.job, found.parts, found.plan, prices)
@@ -73,9 +75,9 @@ def _open(sheets: NestingResult | None, cost: float) -> float:
 
 
 def takes_fewer(brief: Brief, layout: Layout, sheets: int, steps: int = QUICK_STEPS) -> bool:
-    """True where the parts of a layout are found to lie on fewer than so many sheets.
+    """Whether the parts of a layout are found to fit on fewer than `sheets` sheets.
 
-    A first look: it ends as soon as the bound says no. Errors as of `takings_of`.
+    A quick look, which ends as soon as it is proved that they do not. Errors as of `takings_of`.
     """
     rules, book = brief.construction, invented_prices().stretched(brief)
     panels = sheet_parts(parts_of_job(Job(brief, layout)), rules.kerf, brief.units)

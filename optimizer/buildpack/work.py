@@ -25,6 +25,7 @@ class _Shop:
 
 
 _Step = tuple[str, tuple[str, ...]]
+"""A sentence for the builder, and the ids of the parts that it is about."""
 
 
 def order_of_work(
@@ -46,6 +47,7 @@ def order_of_work(
 
 
 def _room(shop: _Shop) -> Iterator[_Step]:
+    """Steps before anything is cut."""
     job, rules = shop.job, shop.job.construction
     yield (
         "Empty the closet; take down old rods, shelves and cleats, and draw or cut off what held "
@@ -77,6 +79,7 @@ def _room(shop: _Shop) -> Iterator[_Step]:
 
 
 def _bench(shop: _Shop) -> Iterator[_Step]:
+    """Steps at the bench."""
     later = bench.cut_later(shop.job, shop.parts)
     yield from bench.cutting(shop.job, shop.parts, later)
     yield from bench.drilling(shop.job, shop.parts)
@@ -138,6 +141,7 @@ _BOARDS = (
 
 
 def _wall(shop: _Shop) -> Iterator[_Step]:
+    """Steps at the wall, in the order in which parts go up."""
     yield "Mark cleat lines, uprights and mid supports on every wall by the mark-out schedule.", ()
     yield from _fixing(shop, _WALL)
     later = bench.cut_later(shop.job, shop.parts)
@@ -151,6 +155,7 @@ def _wall(shop: _Shop) -> Iterator[_Step]:
 
 
 def _fixing(shop: _Shop, steps: Sequence[tuple[tuple[PartKind, ...], str]]) -> Iterator[_Step]:
+    """Of these steps those for which there are parts."""
     for kinds, text in steps:
         ids = shop.ids(*kinds)
         if ids:
@@ -158,6 +163,7 @@ def _fixing(shop: _Shop, steps: Sequence[tuple[tuple[PartKind, ...], str]]) -> I
 
 
 def _finish(shop: _Shop) -> Iterator[_Step]:
+    """Steps once everything is up."""
     yield "Fill nail and screw heads, sand them, caulk the joints with walls and cleats.", ()
     raw = shop.job.construction.material in (Material.MDF, Material.PARTICLEBOARD)
     edges = " and any raw edge" if raw else ""
