@@ -1,4 +1,11 @@
-"""Drawings of a layout and of its sheets: one document each, written as DXF, SVG or PDF."""
+"""Drawings of a layout and of its sheets: one document each, written as DXF, SVG or PDF.
+
+Three folders build on each other. `ink` draws lines, lettering, labels and dimension chains, and
+knows nothing of closets. `formats` turns a finished document into files. `views` decides what is
+drawn: plan, elevations, sections, isometric view, sheet and stick layouts. A view is a function
+`paint(board)` that `views.frame.compose` calls at one scale after the other until paper and
+scale are found, and then once more for good.
+"""
 
 from optimizer.drawing.drawing_set import draw_all, draw_walls, drawing_files, write_drawings
 from optimizer.drawing.formats.drawing import Drawing

@@ -70,11 +70,14 @@ def _colour(name: str) -> Color:
 
 
 class _Painter:
+    """Paints the primitives of one drawing on a canvas of reportlab."""
+
     def __init__(self, drawing: Drawing, canvas: Any) -> None:
         self.page = drawing.page
         self.canvas = canvas
 
     def _at(self, point: tuple[float, float]) -> tuple[float, float]:
+        """A point of the drawing on the page [points]."""
         x, y = self.page.to_mm(*point)
         return settled(x * mm), settled(y * mm)
 
@@ -110,6 +113,7 @@ class _Painter:
         size = font_size(height)
         width = text_width(letters.text, height, letters.bold)
         pieces = runs(letters.text, letters.bold)
+        # Reader and drawing may count letters of other scripts differently: the width is forced.
         natural = sum(stringWidth(piece, font, size) for font, piece in pieces)
         canvas.saveState()
         canvas.translate(*self._at(letters.at))

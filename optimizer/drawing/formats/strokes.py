@@ -84,6 +84,7 @@ Primitive = Stroke | Fill | Letters
 
 
 def _point(vertex: Any) -> Point:
+    """A vertex of ezdxf as a point."""
     return float(vertex.x), float(vertex.y)
 
 
@@ -107,6 +108,7 @@ def _steps(path: Any) -> tuple[Step, ...]:
 
 
 def _polyline(points: Iterable[Any]) -> tuple[Step, ...]:
+    """The steps of straight lines from point to point."""
     first, *rest = [_point(p) for p in points]
     return (("M", (first,)), *(("L", (p,)) for p in rest))
 
@@ -119,6 +121,7 @@ class _Collector(Backend):  # type: ignore[misc]
         self.found: list[Primitive] = []
 
     def _look(self, properties: Any) -> Look:
+        """Layer, colour and weight of what is drawn."""
         return Look(properties.layer, properties.color[:7], float(properties.lineweight))
 
     def set_background(self, color: str) -> None:
@@ -216,6 +219,7 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
         rotation: float,
         align: Align,
     ) -> None:
+        """Hand a text on to the collector."""
         self.pipeline.backend.draw_letters(
             Letters(
                 text=text,

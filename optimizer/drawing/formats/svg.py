@@ -53,6 +53,8 @@ def _scale(drawing: Drawing) -> str:
 
 
 class _Writer:
+    """Writes the primitives of one drawing as elements of SVG."""
+
     def __init__(self, drawing: Drawing) -> None:
         self.page = drawing.page
 
@@ -67,6 +69,7 @@ class _Writer:
         )
 
     def _element(self, primitive: Primitive) -> str:
+        """One primitive as an element."""
         if isinstance(primitive, Letters):
             return self._text(primitive)
         data = self._path(primitive.path, closed=isinstance(primitive, Fill))
@@ -77,12 +80,15 @@ class _Writer:
         )
 
     def _at(self, x: float, y: float) -> tuple[str, str]:
+        """A point of the drawing on paper [mm], down from the upper edge as SVG counts."""
         right, up = self.page.to_mm(x, y)
         return _number(right), _number(self.page.paper.height - up)
 
     def _path(self, path: tuple[Step, ...], *, closed: bool) -> str:
+        """The `d` of a path; a filled one is closed after each of its parts."""
         pieces: list[str] = []
         for command, points in path:
+            # An area with holes is one path: each part of it is closed before the next begins.
             if command == "M" and closed and pieces:
                 pieces.append("Z")
             where = " ".join(",".join(self._at(*point)) for point in points)
@@ -90,6 +96,7 @@ class _Writer:
         return "".join([*pieces, "Z"] if closed else pieces)
 
     def _text(self, letters: Letters) -> str:
+        """A line of text, set to the width that the drawing counts with in whatever font."""
         height = letters.height / self.page.unit_per_mm
         x, y = self._at(*letters.at)
         turn = (

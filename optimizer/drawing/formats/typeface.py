@@ -28,6 +28,7 @@ UNKNOWN = "?"
 
 @cache
 def _register(name: str) -> str:
+    """The name of a font, registered with reportlab."""
     pdfmetrics.registerFont(UnicodeCIDFont(name))
     return name
 

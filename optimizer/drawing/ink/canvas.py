@@ -64,6 +64,7 @@ class Canvas:
         self.extents = rect if self.extents is None else self.extents.joined(rect)
 
     def _reach(self, points: Iterable[Point]) -> None:
+        """Count points as drawn."""
         xs, ys = zip(*points, strict=True)
         self.include(Rect(min(xs), min(ys), max(xs), max(ys)))
 
@@ -91,6 +92,7 @@ class Canvas:
 
     def arc(self, centre: Point, radius: float, start: float, end: float, layer: Layer) -> None:
         """An arc counter-clockwise from `start` to `end` [degrees]."""
+        # An arc reaches furthest at its ends or where it crosses an axis.
         quarters = range(math.ceil(start / 90) * 90, math.floor(end / 90) * 90 + 1, 90)
         for angle in (start, end, *quarters):
             turn = math.radians(angle)
@@ -181,6 +183,7 @@ class Canvas:
         return text_rect(text, x, y, height, rotation)
 
     def _letter(self, rect: Rect) -> None:
+        """Count the extents of a lettering as drawn."""
         self.texts.append(rect)
         self.include(rect)
 

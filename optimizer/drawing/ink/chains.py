@@ -90,6 +90,7 @@ def spread(wanted: Sequence[float], pitch: float) -> list[float]:
     Pools of neighbours that would touch are centred on where they want to be together.
     """
     pools: list[tuple[list[float], float]] = []
+    # Pool adjacent violators: a pool that would touch the one before it is merged with it.
     for want in wanted:
         members = [want]
         first = want
@@ -188,6 +189,7 @@ def _dimension(
     height: float,
     first: bool,
 ) -> None:
+    """One link of a chain as a dimension, its figure at `text_at`."""
     across = (feature - line.at) * line.away
     canvas.dimension(
         line.point(link.start, across),

@@ -66,6 +66,7 @@ def shortened(text: str, width: float, height: float) -> str:
     """`text`, or as much of it with an ellipsis as is `width` wide at most."""
     if text_width(text, height) <= width:
         return text
+    # The longest part that fits, by halving: widths grow with the number of characters.
     low, high = 0, len(text)
     while low < high:
         middle = (low + high + 1) // 2

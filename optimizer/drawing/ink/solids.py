@@ -152,6 +152,7 @@ def visible_edges(things: Sequence[Thing], direction: Direction) -> list[Edge]:
     """Pieces of edges that are seen, in the order of `things`."""
     hiders = [thing for thing in things if not isinstance(thing, Slant) and thing.hides]
     outlines = [_outline(solid, direction) for solid in hiders]
+    # Each line is held only against the outlines that it may meet.
     tree = shapely.STRtree(outlines)
     seen = []
     for thing in things:
@@ -168,6 +169,7 @@ def visible_edges(things: Sequence[Thing], direction: Direction) -> list[Edge]:
 
 
 def _lines(thing: Thing, direction: Direction) -> Iterable[tuple[Point, Point]]:
+    """The edges of a thing that its own faces do not hide, on the drawing."""
     if isinstance(thing, Slant):
         return [(direction.project(thing.start), direction.project(thing.end))]
     if isinstance(thing, Wedge):
@@ -191,6 +193,7 @@ def _looks_at(wedge: Wedge, face: tuple[int, ...], direction: Direction) -> bool
     corners = wedge.corners
     a, b, c = (corners[number] for number in face[:3])
     u, v = _minus(b, a), _minus(c, a)
+    # The cross product; its sign depends on the order of corners, so the middle decides.
     normal = (u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0])
     middle = tuple(sum(axis) / len(corners) for axis in zip(*corners, strict=True))
     outwards: float = -sum(n * (m - p) for n, m, p in zip(normal, middle, a, strict=True))
@@ -199,6 +202,7 @@ def _looks_at(wedge: Wedge, face: tuple[int, ...], direction: Direction) -> bool
 
 
 def _minus(a: Point3, b: Point3) -> Point3:
+    """The vector from `b` to `a`."""
     return a[0] - b[0], a[1] - b[1], a[2] - b[2]
 
 
@@ -215,6 +219,7 @@ def _may_hide(front: Solid | Wedge, back: Thing, direction: Direction) -> bool:
 
 
 def _corner(solid: Solid, pick: Sequence[int]) -> Point3:
+    """A corner of a box: 0 or 1 of each axis picks the low or the high end."""
     ends = (solid.low, solid.high)
     return ends[pick[0]][0], ends[pick[1]][1], ends[pick[2]][2]
 
@@ -252,6 +257,7 @@ def _edges(solid: Solid, direction: Direction) -> Iterable[tuple[Point, Point]]:
 
 
 def _pieces(shape: Any) -> Iterable[tuple[Point, Point]]:
+    """The straight pieces of a shape that are long enough to draw."""
     for part in getattr(shape, "geoms", [shape]):
         if part.geom_type == "LineString" and part.length > _SHORTEST:
             points = list(part.coords)

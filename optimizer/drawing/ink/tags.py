@@ -68,6 +68,7 @@ def fit_level(canvas: Canvas, tags: Sequence[Tag], height: float = _HEIGHTS[-1])
 
 
 def _draw_upright(canvas: Canvas, tags: Sequence[Tag], top: float) -> float:
+    """The tags reading upwards, pushed apart where they would touch, with leaders."""
     height = _HEIGHTS[-1]
     places = spread([tag.at for tag in tags], canvas.mm(height * 1.5))
     start = top - canvas.mm(_LEAD)

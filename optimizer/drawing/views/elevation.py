@@ -42,6 +42,7 @@ def draw_elevation(
     parts = tuple(part for part in pack.parts if part.wall == wall_id) if pack else ()
 
     def paint(board: DrawingArea) -> None:
+        """Everything of the wall at the board's scale; later things lie over earlier ones."""
         draw_wall(board, view)
         for bay in view.bays:
             draw_bay(board, view, bay, parts)

@@ -60,6 +60,7 @@ def draw_panels(canvas: Canvas, view: WallView) -> None:
 
 
 def _touches(left: float, right: float, start: float, width: float) -> bool:
+    """Whether an upright stands beside a strip, a panel's thickness away at most."""
     slack = right - left
     return start <= right + slack and left <= start + width + slack
 

@@ -141,9 +141,11 @@ class _BayLabels:
         self._contents()
 
     def _where(self, what: str, height: float) -> str:
+        """Words that tell where a thing of this bay is, for a note that finds no room."""
         return f"{self.bay.id}, {what} {format_short(height, self.units)} up"
 
     def _item(self, piece: PlacedItem) -> None:
+        """The name of an item inside its outline."""
         within = piece.rect.shared(self.bounds)
         inside = Placer(self.canvas, self.board.notes, within, self.placer.taken)
         inside.soft += [obstruction_rect(o) for o in self.view.obstructions]
@@ -216,6 +218,7 @@ class _BayLabels:
                 self._key_parts(group, left_over)
 
     def _try_part(self, part: Part) -> bool:
+        """Write a part's id beside it; whether there was room."""
         spots = self._part_spots(part)
         placed = self.placer.try_text(part.id, spots, heights=HEIGHTS[1:], masked=True)
         return placed is not None
@@ -230,6 +233,7 @@ class _BayLabels:
         self.placer.key(ids, spots, where=self._where("parts", rect.bottom), masked=True)
 
     def _part_spots(self, part: Part) -> list[Spot]:
+        """Where a part's id may stand, the best place first, by kind of part."""
         rect = part_rect(part).shared(self.bounds)
         above = self._over(self._edge_over(rect))
         below = rect.bottom - self.mm(_OFF)
@@ -282,6 +286,7 @@ class _BayLabels:
                 self.placer.try_text(text, spots, masked=True)
 
     def _content(self, zone: Zone) -> str:
+        """What a zone holds, in words; empty for a shelf of nothing in particular."""
         if zone.kind is ZoneKind.ROD and zone.hang is not None:
             return f"{zone.hang.value} hang"
         if zone.kind is ZoneKind.FLOOR and not zone.items:

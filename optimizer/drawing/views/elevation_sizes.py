@@ -84,6 +84,10 @@ def _heights(board: DrawingArea, view: WallView) -> None:
 def _stack(
     board: DrawingArea, view: WallView, bay: Bay | None, *, top: float, line: Line, feature: float
 ) -> None:
+    """Heights of one bay from the floor up, and beyond them the whole height `top`.
+
+    Without a bay the whole height alone. `feature` is where along the wall the heights are taken.
+    """
     canvas = board.canvas
     inner = [h for h in view.heights(bay) if 0.0 < h < top] if bay is not None else []
     at = line.at

@@ -129,6 +129,7 @@ _MOST_NOTES = 0.6
 
 
 def _fits(board: DrawingArea, paper: Paper) -> bool:
+    """Whether a drawing goes into the frame of a paper, beside its own notes."""
     view = _view(paper, _columns(board.notes, paper))
     extents = board.canvas.extents
     if extents is None:
@@ -179,6 +180,7 @@ def _note_lines(notes: Notes) -> list[tuple[str, bool]]:
 
 
 def _lines_per_column(paper: Paper) -> int:
+    """How many lines of notes a column has room for."""
     return int((paper.height - 2 * MARGIN - TITLE_HEIGHT - 2 * _GAP) / _NOTE_LINE)
 
 
@@ -211,9 +213,11 @@ class _Furniture:
         self.page = page
 
     def _at(self, x: float, y: float) -> tuple[float, float]:
+        """A place of the drawing [drawing units] by its place on paper [mm]."""
         return self.page.origin[0] + self.canvas.mm(x), self.page.origin[1] + self.canvas.mm(y)
 
     def _rect(self, rect: Rect, layer: layers.Layer) -> None:
+        """The outline of a rectangle given on paper [mm]."""
         left, bottom = self._at(rect.left, rect.bottom)
         right, top = self._at(rect.right, rect.top)
         self.canvas.rect(Rect(left, bottom, right, top), layer)
@@ -260,6 +264,7 @@ class _Furniture:
             left = right
 
     def _cell(self, cell: Rect, heading: str, text: str) -> None:
+        """One field of the title block: a small heading, and a text as large as fits."""
         self._rect(cell, layers.BLOCK)
         x = cell.left + 2.0
         top = cell.top - 2.2
@@ -278,6 +283,7 @@ class _Furniture:
 
     def _words(self, text: str, x: float, y: float, height: float) -> None:
         # Bold is wider than what was measured: only short texts get it.
+        """A line of lettering from a place on paper [mm]."""
         self.canvas.text(text, self._at(x, y), height, align="left", layer=layers.BLOCK)
 
 

@@ -91,6 +91,7 @@ def draw_isometric(
     views = isometric_views(brief, layout) if views is None else views
 
     def paint(board: DrawingArea) -> None:
+        """The views with what has to be known to read them."""
         _paint_views(board, views)
         board.notes.remark("Isometric: lengths along the three axes are to scale.")
         board.notes.remark("Walls on the viewer's side are cut away.")
@@ -148,8 +149,10 @@ def _directions(ground: Ground) -> list[Direction]:
         weights[normal] = weights.get(normal, 0.0) + wide
 
     def shown(direction: Direction) -> float:
+        """Width of the bays that show their fronts from this direction."""
         return sum(width for normal, width in weights.items() if direction.faces(normal))
 
+    # Among equals the one that comes first in the list.
     first = max(_VIEWS, key=lambda view: (round(shown(view), 6), -_VIEWS.index(view)))
     if sum(weights.values()) - shown(first) > 1e-6:
         return [first, Direction(-first.x, -first.y)]
@@ -157,6 +160,7 @@ def _directions(ground: Ground) -> list[Direction]:
 
 
 def _seen(ground: Ground, direction: Direction) -> View:
+    """One view worked out: visible edges, and where bays and obstructions get their names."""
     solids: list[Thing] = []
     marks, names = [], []
     for view in ground.scene.walls.values():
@@ -170,6 +174,7 @@ def _seen(ground: Ground, direction: Direction) -> View:
             hanging = (thing for thing in view.obstructions if thing.setback > 0)
             names += [_named(ground, view, thing, direction) for thing in hanging]
         else:
+            # The wall is cut away; its bays would show their backs and hide the room.
             solids += [_solid(ground, view, _footprint(bay), layers.BEYOND) for bay in view.bays]
     return View(visible_edges(solids, direction), marks, names)
 
@@ -199,6 +204,7 @@ class _Span:
 
 
 def _solid(ground: Ground, view: WallView, span: _Span, layer: Layer, drawn: bool = True) -> Solid:
+    """A box in the frame of a wall as a box in the room."""
     rect = ground.rect(view, span.along, span.out)
     low: Point3 = (rect.left, rect.bottom, span.up[0])
     high: Point3 = (rect.right, rect.top, span.up[1])
@@ -206,6 +212,7 @@ def _solid(ground: Ground, view: WallView, span: _Span, layer: Layer, drawn: boo
 
 
 def _footprint(bay: Bay) -> _Span:
+    """The floor under a bay, without height."""
     return _Span((bay.start, bay.end), (0.0, bay.depth), (0.0, 0.0))
 
 
@@ -218,6 +225,7 @@ def _wall_frames(ground: Ground, view: WallView) -> Iterable[Solid | Slant]:
     left, right = view.height_at(0.0), view.height_at(length)
 
     def frame(along: tuple[float, float], up: tuple[float, float], layer: Layer) -> Solid:
+        """A rectangle, or a line, on the face of the wall."""
         return _solid(ground, view, _Span(along, (0.0, 0.0), up), layer)
 
     slab = _Span((0.0, length), (-ground.inches(_SLAB_IN), 0.0), (0.0, min(left, right)))
@@ -285,6 +293,7 @@ def _support(ground: Ground, view: WallView, support: Support) -> Wedge:
     at = ground.at(view)
 
     def face(along: float) -> tuple[Point3, Point3, Point3]:
+        """One face of the triangle, `along` the wall."""
         wall, front = at(along, 0.0), at(along, support.out)
         top, foot = support.top, support.top - support.down
         return (*wall, top), (*front, top), (*wall, foot)
@@ -325,6 +334,7 @@ def _paint(board: DrawingArea, view: View, shift: Point) -> None:
     canvas = board.canvas
 
     def moved(point: Point, rise_mm: float = 0.0) -> Point:
+        """A point of the view where it stands on the drawing."""
         return point[0] + shift[0], point[1] + shift[1] + canvas.mm(rise_mm)
 
     for edge in view.edges:

@@ -45,12 +45,14 @@ def kept_in_front(view: WallView) -> list[KeptClear]:
 
 
 def _own(view: WallView) -> Iterator[KeptClear]:
+    """Boxes measured from this wall."""
     for box in view.keep_clear:
         rect = Rect(box.start, box.bottom, box.start + box.width, box.bottom + box.height)
         yield KeptClear(box, rect)
 
 
 def _beside(view: WallView) -> Iterator[KeptClear]:
+    """Boxes measured from the walls beside it, seen from the side."""
     reach = max((bay.depth for bay in view.bays), default=0.0)
     for corner in corner_ends(view):
         for box in corner.other.keep_clear:

@@ -37,6 +37,7 @@ def compose_picture(
         )
         if over <= 1.0:
             break
+        # A little more than asked, for lettering does not shrink with the picture.
         per_mm *= max(over, 1.005)
     board = DrawingArea(Canvas(units, per_mm))
     paint(board)
@@ -47,6 +48,7 @@ def compose_picture(
 
 
 def _extents(units: Units, per_mm: float, paint: Paint) -> Rect:
+    """How large a picture gets at a scale, lettering included [drawing units]."""
     board = DrawingArea(Canvas(units, per_mm, dry=True))
     paint(board)
     return board.canvas.extents or Rect(0, 0, 1, 1)

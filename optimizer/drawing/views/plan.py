@@ -42,6 +42,7 @@ def draw_plan(
     ground = ground_of(Scene(brief, layout))
 
     def paint(board: DrawingArea) -> None:
+        """The whole plan at the board's scale."""
         walls = draw_walls(board.canvas, ground)
         for _, rect in _kept(ground):
             draw_kept(board.canvas, rect)
@@ -110,6 +111,7 @@ def _label_mount(placer: Placer, ground: Ground, view: WallView, mount: Mount) -
 
 
 def _label(board: DrawingArea, ground: Ground, taken: list[Rect]) -> None:
+    """Names of bays, mounts, walls and obstructions; what takes most room first."""
     placer = Placer(board.canvas, board.notes, None, taken)
     views = list(ground.scene.walls.values())
     sizes: dict[str, list[str]] = {}
@@ -168,6 +170,7 @@ _TURNS = tuple(math.radians(angle) for angle in range(0, 360, 30))
 
 
 def _around(centre: Point, distance: float, turn: float) -> Point:
+    """The point `distance` from a centre in the direction `turn` [radians]."""
     return centre[0] + distance * math.cos(turn), centre[1] + distance * math.sin(turn)
 
 

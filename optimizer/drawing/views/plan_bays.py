@@ -48,6 +48,7 @@ def draw_storage(canvas: Canvas, ground: Ground) -> None:
 
 
 def _draw_bay(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
+    """A bay from above: front edges of its boards, rod, hangers, items on the floor."""
     at = ground.at(view)
     for zone in view.rods(bay)[:1]:
         _hangers(canvas, ground, view, bay, zone)
@@ -88,6 +89,7 @@ def _supports(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
 
 
 def _rod(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zone) -> None:
+    """The rod of a bay from above."""
     setback = min(view.brief.construction.rod_setback, depth_of(zone, bay))
     radius = rod_radius(view)
     rect = ground.rect(view, (bay.start, bay.end), (setback - radius, setback + radius))
@@ -112,6 +114,7 @@ def _hangers(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zon
 
 
 def _floor_items(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zone) -> None:
+    """Items that stand on the floor of a bay, dashed under its boards."""
     pieces = [piece for piece in view.standing(bay) if piece.rect.bottom == zone.bottom]
     for piece in pieces:
         along = (piece.rect.left, piece.rect.right)

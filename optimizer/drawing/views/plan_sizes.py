@@ -65,6 +65,11 @@ def draw_room_sizes(board: DrawingArea, ground: Ground) -> None:
 def _draw_side(
     canvas: Canvas, ground: Ground, side: _Side, views: list[WallView], drawn: Rect
 ) -> None:
+    """The chains on one side of the plan, from the room outwards.
+
+    First between the edges of openings and walls, then between the ends of walls where there are
+    several, last the whole. `drawn` is what is on the drawing already.
+    """
     edge = _edge(side, drawn)
     at = edge + side.away * canvas.mm(2.5 + _over_room(side))
     ends, features, across = set(), set(), []
@@ -93,6 +98,7 @@ def _over_room(side: _Side) -> float:
 
 
 def _edge(side: _Side, drawn: Rect) -> float:
+    """The border of what is drawn, on that side."""
     if side.upright:
         return drawn.right if side.away > 0 else drawn.left
     return drawn.top if side.away > 0 else drawn.bottom
@@ -105,6 +111,7 @@ def _along(ground: Ground, side: _Side, view: WallView, along: float) -> float:
 
 
 def _across(ground: Ground, side: _Side, view: WallView) -> float:
+    """How far out on that side a wall lies."""
     x, y = ground.outline.to_plan(view.index, 0.0, 0.0)
     return x if side.upright else y
 
@@ -135,6 +142,7 @@ def draw_clear_ways(canvas: Canvas, ground: Ground, obstacles: Sequence[Rect]) -
             groups.append([way for way in ways if round(way.length, 6) == least])
     chosen = chosen_ways(groups, canvas.mm(_FIGURE))
     # Two ways between the same two fronts say the same.
+    # Reversed, so that of two the first is the one that stays.
     once = {way.span: way for way in reversed(chosen)}
     return [_draw_way(canvas, way) for way in reversed(once.values())]
 
@@ -153,6 +161,7 @@ class _Way:
 
     @property
     def length(self) -> float:
+        """How far it reaches [brief units]."""
         return abs(self.end[0] - self.start[0]) + abs(self.end[1] - self.start[1])
 
     def figure(self, size: float) -> Rect:
@@ -200,6 +209,10 @@ def chosen_ways(groups: Sequence[Sequence[_Way]], size: float) -> list[_Way]:
     best: tuple[tuple[int, int], list[_Way]] | None = None
 
     def search(taken: list[_Way], cost: tuple[int, int]) -> None:
+        """Take a way of each group in turn, and keep the cheapest set of all.
+
+        A branch ends as soon as it costs as much as the best so far.
+        """
         nonlocal best
         if best is not None and cost >= best[0]:
             return
@@ -215,6 +228,7 @@ def chosen_ways(groups: Sequence[Sequence[_Way]], size: float) -> list[_Way]:
 
 
 def _candidates(group: Sequence[_Way]) -> list[_Way]:
+    """The ways of a group with each place for their figure, the most liked first."""
     ways = [
         replace(way, share=share, order=way.order + _ASIDE * number)
         for number, share in enumerate(_FIGURES)
@@ -236,6 +250,7 @@ def _crosses(way: _Way, other: _Way, size: float) -> bool:
 
 
 def _draw_way(canvas: Canvas, way: _Way) -> Rect:
+    """Draw a way as a dimension; its extents."""
     start, end = way.start, way.end
     upright = abs(end[1] - start[1]) > abs(end[0] - start[0])
     low, high = sorted((start[1], end[1]) if upright else (start[0], end[0]))
@@ -275,6 +290,7 @@ def _ways(
 
 
 def _outline(rect: Rect) -> Any:
+    """The border of a rectangle, for distances to it."""
     return shapely.box(rect.left, rect.bottom, rect.right, rect.top).exterior
 
 

@@ -101,10 +101,12 @@ def draw_walls(canvas: Canvas, ground: Ground) -> list[Rect]:
 
 
 def _box(rect: Rect) -> Any:
+    """A rectangle as a polygon."""
     return shapely.box(rect.left, rect.bottom, rect.right, rect.top)
 
 
 def _polygons(shape: Any) -> Iterable[Any]:
+    """The polygons of a shape in an order that does not change from run to run."""
     parts = getattr(shape, "geoms", [shape])
     return sorted(
         (part for part in parts if part.geom_type == "Polygon" and part.area > 0),
@@ -173,6 +175,7 @@ def _hinged(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) ->
     centre = at(hinge, out)
     closed, opened = at(latch, out), at(hinge, out + way * opening.width)
     a, b = _angle(centre, closed), _angle(centre, opened)
+    # DXF draws arcs counter-clockwise: of the two ways round, the quarter circle.
     start, end = (a, b) if (b - a) % 360 < 180 else (b, a)
     canvas.arc(centre, opening.width, start, end if end >= start else end + 360, layers.SWING)
 
@@ -216,6 +219,7 @@ def obstruction_plan(canvas: Canvas, ground: Ground, view: WallView, thing: Obst
 
 
 def _obstruction(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruction) -> None:
+    """The sign of an obstruction in plan."""
     rect = obstruction_plan(canvas, ground, view, thing)
     at, deep = ground.at(view), ground.thickness
     left, right = thing.start, thing.start + thing.width
@@ -247,6 +251,7 @@ def _outlet(canvas: Canvas, ground: Ground, view: WallView, centre: float) -> No
 
 
 def _cross(canvas: Canvas, centre: Point, arm: float, layer: Layer) -> None:
+    """A cross of two lines, each `arm` long to both sides."""
     x, y = centre
     canvas.line((x - arm, y), (x + arm, y), layer)
     canvas.line((x, y - arm), (x, y + arm), layer)

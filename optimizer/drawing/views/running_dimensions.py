@@ -76,6 +76,7 @@ def running_marks(
 
 
 def _places(parts: Sequence[Part], beyond: float) -> list[tuple[float, str]]:
+    """Where each part is marked along the wall, and by which letter."""
     made: list[tuple[float, str]] = []
     for part in parts:
         box = part.box

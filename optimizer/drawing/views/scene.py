@@ -187,6 +187,7 @@ class WallView:
                     yield BoardFront(rect, depth_of(zone, bay))
 
     def _top_boards(self) -> Iterable[BoardFront]:
+        """Fronts of top boards that run over several bays."""
         for run in self.scene.structure.top_runs(self.wall.id):
             first = run.bays[0]
             zone = self._top_board(first)
@@ -312,6 +313,7 @@ def _dealt(
 
 
 def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:
+    """Everything in which a layout contradicts its brief so that it cannot be drawn."""
     walls = {wall.id: wall for wall in brief.room.walls}
     for number, bay in enumerate(layout.bays):
         pointer = f"/bays/{number}"
@@ -333,6 +335,7 @@ def _faults(brief: Brief, layout: Layout) -> Iterable[Fault]:
 
 
 def _zone_faults(pointer: str, zones: Sequence[Zone], brief: Brief) -> Iterable[Fault]:
+    """Rods without a height, and items that the brief does not know."""
     known = {item.id for item in brief.needs.items}
     for number, zone in enumerate(zones):
         where = f"{pointer}/zones/{number}"

@@ -94,9 +94,11 @@ class _Section:
         self._depths(names)
 
     def _setback(self) -> float:
+        """How far out from the wall rods hang."""
         return self.view.brief.construction.rod_setback
 
     def _shell(self) -> None:
+        """Wall and floor, cut through, and the baseboard."""
         canvas, cut = self.canvas, self.canvas.mm(_CUT)
         middle = (self.bay.start + self.bay.end) / 2
         top, far = self.view.height_at(middle), self.left + self.bay.depth
@@ -116,6 +118,7 @@ class _Section:
             canvas.rect(Rect(self.left, 0.0, front, rules.baseboard_height), layers.SECTION)
 
     def _part(self, part: Part) -> None:
+        """A part as it is cut or seen beyond the cut."""
         box = part.box
         near, far = self.left + box.out, self.left + box.front
         rect = Rect(near, box.bottom, far, box.top)
@@ -158,6 +161,7 @@ class _Section:
         return marks
 
     def _depths(self, names: str) -> None:
+        """The chain of depths under the section, and its title with the bays that it shows."""
         canvas = self.canvas
         depths = {depth_of(zone, self.bay) for zone in self.bay.zones} | {self.bay.depth}
         points = {0.0, *depths}

@@ -89,8 +89,12 @@ def draw_sheet_pairs(
 def _draw_pair(
     pair: Sequence[SheetLayout], title: Title, copies: frozenset[str], cautions: Sequence[str]
 ) -> Drawing:
+    """Two sheets one over the other, or the last one alone."""
+
     def paint(board: DrawingArea) -> None:
+        """The sheets from the bottom up, then the notes of each."""
         lift = 0.0
+        # From the bottom of the page up, so that the first stands on top.
         for sheet in reversed(pair):
             _SheetPainter(board, sheet, copies, lift).paint()
             name = f"Sheet {sheet.number}"
@@ -114,7 +118,10 @@ def _with_copies(result: NestingResult) -> frozenset[str]:
 def _draw_sheet(
     sheet: SheetLayout, title: Title, copies: frozenset[str], cautions: Sequence[str]
 ) -> Drawing:
+    """One sheet by itself."""
+
     def paint(board: DrawingArea) -> None:
+        """The sheet with its notes."""
         _SheetPainter(board, sheet, copies).paint()
         remark_sheet(board, sheet)
         board.notes.cautions += cautions
@@ -141,10 +148,12 @@ def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
 
 
 def _word(cut: SheetCut) -> str:
+    """What a cut is called."""
     return _WORDS.get(cut.stage, "rip" if cut.along_x else "crosscut")
 
 
 def _after(cut: SheetCut) -> str:
+    """What is said behind a cut that is made in an offcut."""
     return _FROM_OFFCUT if cut.stage is CutStage.OFFCUT else ""
 
 
@@ -163,6 +172,7 @@ class _SheetPainter:
         self.placer = Placer(board.canvas, board.notes, None)
 
     def _rect(self, box: SheetBox) -> Rect:
+        """A piece of the sheet as a rectangle of the drawing."""
         return Rect(box.x, box.y + self.lift, box.right, box.top + self.lift)
 
     def paint(self) -> None:
@@ -190,6 +200,7 @@ class _SheetPainter:
         draw_whole(canvas, foot, top, Line(left, -1, upright=True), 0.0)
 
     def _offcut(self, offcut: Offcut) -> None:
+        """An offcut, hatched where it is wide enough to show it."""
         rect = self._rect(offcut)
         self.canvas.rect(rect, layers.OFFCUT)
         if min(rect.width, rect.height) > self.canvas.mm(1.0):
@@ -235,6 +246,7 @@ class _SheetPainter:
         return places
 
     def _mark(self, number: int, at: Point) -> None:
+        """The number of a cut in a circle."""
         canvas = self.canvas
         text = str(number)
         radius = canvas.mm(_MARK)
@@ -295,12 +307,14 @@ class _SheetPainter:
         inside.key(text, spots, where=f"sheet {self.sheet.number}")
 
     def _places(self, rect: Rect) -> list[Point]:
+        """Places for a label in a piece: its middle first, then around it."""
         x, y = rect.centre
         across, up = rect.width / 6, rect.height / 6
         shifts = [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (2, 0), (-2, 0), (0, 2), (0, -2)]
         return [(x + i * across, y + j * up) for i, j in shifts]
 
     def _keep(self, offcut: Offcut) -> None:
+        """The size of an offcut that is worth keeping."""
         rect = self._rect(offcut)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         text = (

@@ -46,9 +46,11 @@ def draw_sticks(
 
 
 def _draw_sticks(name: str, title: Title, sticks: Sequence[StickLayout], statement: str) -> Drawing:
+    """One page of sticks."""
     longest = max(stick.length for stick in sticks)
 
     def paint(board: DrawingArea) -> None:
+        """The sticks, and how they are cut."""
         _paint_rows(board, sticks)
         board.notes.remark(f"{statement[:1].upper()}{statement[1:]}.")
         board.notes.remark("Cut from the left end. Only lengths are to scale.")
@@ -68,17 +70,20 @@ def picture_sticks(
 def _picture(
     name: str, sticks: Sequence[StickLayout], units: Units, room: tuple[float, float]
 ) -> Drawing:
+    """One page of sticks without frame and notes."""
     longest = max(stick.length for stick in sticks)
     bare = (longest, longest / 1000)
     return compose_picture(name, units, bare, lambda board: _paint_rows(board, sticks), room)
 
 
 def _paint_rows(board: DrawingArea, sticks: Sequence[StickLayout]) -> None:
+    """The sticks one under the other."""
     for row, stick in enumerate(sticks):
         _paint_stick(board, stick, -row * board.canvas.mm(_PITCH))
 
 
 def _paint_stick(board: DrawingArea, stick: StickLayout, top: float) -> None:
+    """One stick with its pieces; `top` is the level of its upper edge."""
     canvas: Canvas = board.canvas
     units = canvas.units
     bottom = top - canvas.mm(_BAR)
@@ -89,6 +94,7 @@ def _paint_stick(board: DrawingArea, stick: StickLayout, top: float) -> None:
         placer = Placer(canvas, board.notes, rect)
         x, y = rect.centre
         gap = canvas.mm(1.45)
+        # On one line, else on two, else the id alone, else a number for the notes.
         size = size_text(part.length, units)
         if placer.try_text(f"{part.part}, {size}", [Spot((x, y))]):
             continue
