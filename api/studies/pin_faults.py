@@ -1,4 +1,4 @@
-"""Pins of a brief that cannot stand where they are: refused before a study is made."""
+"""Pins of a brief that cannot be kept where they are: refused before a study is made."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ async def require_pins(state: State, taken: Taken) -> None:
 
     Where that cannot be found out just now the study's own run will say it.
     """
-    if not taken.brief.pins:
+    if taken.brief.unpinned() is taken.brief:
         return
     asked = calculated(state, "pins", brief=taken.brief.model_dump(mode="json"))
     try:

@@ -14,7 +14,7 @@ from pydantic import Field, model_validator
 from optimizer.domain.construction import METRIC_DEFAULTS, Construction
 from optimizer.domain.fields import Distance, Identifier, Record, Size, WithUnits
 from optimizer.domain.layout import MAX_ZONES, Bay, Carried, Kept
-from optimizer.domain.needs import MAX_STORED_LINES, Needs
+from optimizer.domain.needs import MAX_MOUNTED, MAX_STORED_LINES, Needs
 from optimizer.domain.room import Room
 from optimizer.domain.validation import units_of_brief
 from optimizer.units import Units
@@ -77,6 +77,15 @@ class Pin(Record):
     left: Carried = Carried.UPRIGHT
     right: Carried = Carried.UPRIGHT
     stored: Annotated[tuple[Shelved, ...], Field(max_length=MAX_ZONES * MAX_STORED_LINES)] = ()
+
+
+class MountPin(Record):
+    """A row of hooks or a mirror to keep where it hangs: `mount` is its id among the needs, `start`
+    its left end along the wall."""
+
+    mount: Identifier
+    wall: Identifier
+    start: Distance
 
 
 def shelved_in(bay: Bay) -> tuple[Shelved, ...]:
@@ -150,6 +159,7 @@ class Brief(WithUnits):
     construction: Construction = Construction()
     priorities: Priorities = Priorities()
     pins: Annotated[tuple[Pin, ...], Field(max_length=MAX_PINS)] = ()
+    mount_pins: Annotated[tuple[MountPin, ...], Field(max_length=2 * MAX_MOUNTED)] = ()
     options: Options = Options()
 
     @classmethod
@@ -166,3 +176,8 @@ class Brief(WithUnits):
         units = units_of_brief(data)
         data = _with_child_drop(data, units)
         return _with_metric_defaults(data) if units is Units.MILLIMETRE else data
+
+    def unpinned(self) -> Brief:
+        """The brief without anything that it keeps in its place."""
+        kept = self.pins or self.mount_pins
+        return self.model_copy(update={"pins": (), "mount_pins": ()}) if kept else self

@@ -327,7 +327,7 @@ class RoomAllowances:
 
 def room_of(brief: Brief) -> RoomAllowances:
     """The walls of a brief as the rules see them; pins only take away, and are left out."""
-    free = brief.model_copy(update={"pins": ()}) if brief.pins else brief
+    free = brief.unpinned()
     outline = outline_of(free.room, free.units)
     return RoomAllowances(free, BayRules(free), outline, survey(free, outline))
 

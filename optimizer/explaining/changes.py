@@ -197,8 +197,8 @@ def _without_items(brief: Brief, short: set[NeedId]) -> Iterator[Change]:
 
 
 def _without_mounts(brief: Brief, layout: Layout) -> Iterator[Change]:
-    """The wall of hooks or of a mirror for bays; of those that hang."""
-    hung = {mount.id for mount in layout.mounts}
+    """The wall of hooks or of a mirror for bays; of those that hang and are not kept there."""
+    hung = {mount.id for mount in layout.mounts} - {pin.mount for pin in brief.mount_pins}
     for key in ("hooks", "mirrors"):
         lines = getattr(brief.needs, key)
         for line in lines:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.deletion_filter import smallest
 from optimizer.model.search.alternatives import Ended, Search
@@ -15,7 +15,7 @@ ANY_LAYOUT_GAP = 0.5
 
 def possible(
     brief: Brief,
-    pins: Sequence[Pin],
+    pins: Sequence[Pin | MountPin],
     deadline: float,
     *,
     yardstick: Yardstick | None = None,
@@ -26,7 +26,9 @@ def possible(
     BriefError, naming the pin, for one that can stand nowhere near its place.
     """
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
-    tried = brief.model_copy(update={"pins": tuple(pins), "options": options})
+    bays = tuple(pin for pin in pins if isinstance(pin, Pin))
+    mounts = tuple(pin for pin in pins if isinstance(pin, MountPin))
+    tried = brief.model_copy(update={"pins": bays, "mount_pins": mounts, "options": options})
     result = Search(tried, yardstick).next(deadline, should_stop=should_stop)
     if isinstance(result, Ended):
         return False if result.outcome.status == "infeasible" else None
@@ -39,12 +41,25 @@ def pin_conflict(brief: Brief, deadline: float) -> Warned:
     `deadline` in monotonic seconds; pins not looked at by then stay in the set, which is
     then said to be no smallest one.
     """
-    kept, settled = smallest(brief.pins, lambda pins: possible(brief, pins, deadline), deadline)
-    names = [f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}" for pin in kept]
+    pins: tuple[Pin | MountPin, ...] = (*brief.pins, *brief.mount_pins)
+    kept, settled = smallest(pins, lambda some: possible(brief, some, deadline), deadline)
+    names = [_name(brief, pin) for pin in kept]
     if len(kept) == 1:
         detail = f"{names[0]} cannot be kept: nothing else fits the room with it"
     else:
         detail = f"{', '.join(names)} cannot be kept together"
         detail += "; any of them can without the others" if settled else " (time ran out)"
-    pointer = f"/pins/{brief.pins.index(kept[0])}" if kept else "/pins"
+    pointer = _pointer(brief, kept[0]) if kept else "/pins"
     return Warned(code="pins_refused", pointer=pointer, detail=detail)
+
+
+def _name(brief: Brief, pin: Pin | MountPin) -> str:
+    if isinstance(pin, MountPin):
+        return f"{pin.mount} where it hangs on wall {pin.wall}"
+    return f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}"
+
+
+def _pointer(brief: Brief, pin: Pin | MountPin) -> str:
+    if isinstance(pin, MountPin):
+        return f"/mount_pins/{brief.mount_pins.index(pin)}"
+    return f"/pins/{brief.pins.index(pin)}"

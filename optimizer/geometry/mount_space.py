@@ -14,7 +14,8 @@ Interval = tuple[float, float]
 def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[Interval]:
     """Ranges of a wall, at least as wide as `mount`, over which nothing of the room is in its way.
 
-    `stretches` are those of the survey as it was cut, none joined over what keeps out no bay.
+    `stretches` are those of the survey as it was cut, none joined over what keeps out no bay. Of
+    what the brief keeps in its place none is free, but for the mount that is kept there.
     """
     found: list[Interval] = []
     for start, end in _pieces(mount, stretches, wall):
@@ -27,7 +28,8 @@ def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[In
 
 def _pieces(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> Iterator[Interval]:
     for stretch in stretches:
-        if stretch.wall == wall and stretch.pin is None and _takes(mount, stretch):
+        own = stretch.mount == mount.id if stretch.mount else stretch.pin is None
+        if stretch.wall == wall and own and _takes(mount, stretch):
             yield stretch.start, stretch.end
 
 

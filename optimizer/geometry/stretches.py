@@ -37,6 +37,7 @@ class Stretch:
     `blocks` the heights with less depth than that; `opened` whether a reach-in's opening
     lies straight in front (true everywhere in rooms one walks into). A pinned bay's stretch has
     the clear height over the bay and both its uprights; `beside` is what stands where they do.
+    `mount` is the id of the hooks or the mirror that the brief keeps there.
     """
 
     wall: int
@@ -48,6 +49,12 @@ class Stretch:
     opened: bool
     pin: Pin | None = None
     beside: tuple[Block, ...] = ()
+    mount: str | None = None
+
+    @property
+    def kept(self) -> bool:
+        """Whether the brief keeps something here: only that may be."""
+        return self.pin is not None or self.mount is not None
 
     @property
     def length(self) -> float:
@@ -134,6 +141,12 @@ class _WallSurvey:
         self.pins = sorted(
             (pin for pin in brief.pins if pin.wall == self.wall.id), key=lambda pin: pin.start
         )
+        widths = {mount.id: mount.width for mount in mounted_of(brief)}
+        self.mounts = [
+            (pin.mount, (pin.start, pin.start + widths[pin.mount]))
+            for pin in brief.mount_pins
+            if pin.wall == self.wall.id
+        ]
 
     def _relevant(self, along: tuple[float, float], out: tuple[float, float]) -> bool:
         """Whether a box stands where a bay of this wall might reach."""
@@ -184,6 +197,8 @@ class _WallSurvey:
             cuts += list(along)
         for pin in self.pins:
             cuts += list(self._taken(pin))
+        for _, along in self.mounts:
+            cuts += list(along)
         for other in range(len(self.outline.walls)):
             if other != self.index:
                 cuts += [
@@ -237,6 +252,7 @@ class _WallSurvey:
             opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
             pin=pin,
             beside=() if pin is None else self._beside(pin),
+            mount=next((own for own, along in self.mounts if _within(middle, along)), None),
         )
 
     def _whole(self, pin: Pin) -> tuple[float, float]:
@@ -288,10 +304,12 @@ def _within(position: float, limits: tuple[float, float]) -> bool:
 
 
 def _joinable(left: Stretch, right: Stretch) -> bool:
-    """Whether two pieces touch and are alike, or belong to one pinned bay."""
+    """Whether two pieces touch and are alike, or belong to one pinned bay or mount."""
     if abs(left.end - right.start) > FINE:
         return False
     if left.pin is not None and left.pin is right.pin:
+        return True
+    if left.mount is not None and left.mount == right.mount:
         return True
     return replace(left, start=0.0, end=0.0) == replace(right, start=0.0, end=0.0)
 

@@ -18,7 +18,7 @@ def give_over(model: Model, slot: Slot, *, at_left: bool) -> float:
     stretches = model.surveyed.stretches
     own = slot.first if at_left else slot.last
     other = own - 1 if at_left else own + 1
-    if not 0 <= other < len(stretches) or stretches[other].pin is not None:
+    if not 0 <= other < len(stretches) or stretches[other].kept:
         return 0.0
     if stretches[other].wall != stretches[own].wall:
         return 0.0

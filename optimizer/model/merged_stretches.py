@@ -42,7 +42,7 @@ def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
     for stretch in surveyed.stretches:
         length = surveyed.outline.walls[stretch.wall].length
         at_end = stretch.start < FINE or stretch.end > length - FINE
-        if not (at_end and stretch.blocks and stretch.length <= limit and stretch.pin is None):
+        if not (at_end and stretch.blocks and stretch.length <= limit and not stretch.kept):
             kept.append(stretch)
     return kept
 
@@ -50,7 +50,7 @@ def _without_slivers(surveyed: Surveyed, catalogue: Catalogue) -> list[Stretch]:
 def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | None:
     """One stretch in place of two neighbours; None where that would exclude something."""
     touching = left.wall == right.wall and abs(left.end - right.start) < FINE
-    if not touching or left.pin or right.pin or left.opened != right.opened:
+    if not touching or left.kept or right.kept or left.opened != right.opened:
         return None
     both = column_of([left, right])
     found = _signatures(both, catalogue)

@@ -42,8 +42,14 @@ class MountPositions:
         """Add the mounts to the program; gives their costs, for being away from the middle."""
         step = self.model.rules.grid if on_grid else 1.0
         category = "Integer" if on_grid else "Continuous"
+        kept = {pin.mount: pin.start for pin in self.model.rules.brief.mount_pins}
         for hanging in self.plan.hangings:
-            start = self.problem.add_variable(f"hung_{hanging.mount}", 0, None, category)
+            name, place = f"hung_{hanging.mount}", kept.get(self._mount(hanging).id)
+            if place is not None:
+                start = self.problem.add_variable(name, place, place, "Continuous")
+                self._starts[hanging.mount] = start, 1.0
+                continue
+            start = self.problem.add_variable(name, 0, None, category)
             self._starts[hanging.mount] = start, step
         costs = []
         for chain in self.model.chains:

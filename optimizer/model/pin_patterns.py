@@ -85,7 +85,7 @@ def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
 
 def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
     """Patterns of the stretches that the pin lies in, in the room as it is cut without pins."""
-    brief = catalogue.rules.brief.model_copy(update={"pins": ()})
+    brief = catalogue.rules.brief.unpinned()
     names = [wall.id for wall in brief.room.walls]
     thresholds = height_thresholds(catalogue.rules, catalogue.ladder)
     room = merged(survey(brief, outline_of(brief.room, brief.units), thresholds), catalogue)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from optimizer.domain.brief import Brief
 from optimizer.errors import BriefError, Fault
+from optimizer.model.mount_pins import mount_pin_faults
 from optimizer.model.pin_patterns import pinned
 from optimizer.model.search.lines import ladder_for
 from optimizer.patterns.column import column_of
@@ -11,14 +12,16 @@ from optimizer.patterns.room_survey import surveyed_room
 
 
 def pin_faults(brief: Brief) -> tuple[Fault, ...]:
-    """A fault for each pin whose pattern cannot stand in its place, whatever else is built.
+    """A fault for each pin whose bay cannot stand, or whose mount cannot hang, in its place,
+    whatever else is built.
 
     Pins that exclude each other are found by solving alone.
     """
-    if not brief.pins:
+    if brief.unpinned() is brief:
         return ()
-    faults: list[Fault] = []
     surveyed, catalogue = surveyed_room(brief, ladder=ladder_for(brief))
+    mounts = tuple(mount_pin_faults(surveyed))
+    faults: list[Fault] = []
     for stretch in surveyed.stretches:
         if stretch.pin is None:
             continue
@@ -26,4 +29,4 @@ def pin_faults(brief: Brief) -> tuple[Fault, ...]:
             pinned(stretch, column_of([stretch]), catalogue)
         except BriefError as error:
             faults += error.faults
-    return tuple(sorted(faults, key=lambda fault: int(fault.pointer.split("/")[2])))
+    return (*sorted(faults, key=lambda fault: int(fault.pointer.split("/")[2])), *mounts)

@@ -249,8 +249,11 @@ class SlotMaker:
         return column_of(self.surveyed.stretches[first : last + 1])
 
     def inner(self, index: int) -> Iterable[Slot]:
-        """Slots inside one stretch; only the pinned bay in a stretch that a pin made."""
+        """Slots inside one stretch; only the pinned bay in a stretch that a pin made, none where
+        hooks or a mirror are kept."""
         stretch = self.surveyed.stretches[index]
+        if stretch.mount is not None:
+            return
         column = self._column(index, index)
         if stretch.pin is not None:
             pattern = pinned(stretch, column, self.catalogue)
@@ -289,15 +292,18 @@ class SlotMaker:
                 yield from self._wide(first, last, at_left=at_left, at_right=at_right, least=least)
 
     def _reaches(self, chain: Sequence[int]) -> Iterator[tuple[int, int]]:
-        """Pairs of first and last stretch that one bay may reach over, pinned ones alone."""
+        """Pairs of first and last stretch that one bay may reach over, pinned ones alone, those
+        with mounts kept there none."""
         widest, stretches = self.catalogue.rules.max_width, self.surveyed.stretches
         for position, first in enumerate(chain):
+            if stretches[first].mount is not None:
+                continue
             yield first, first
             if stretches[first].pin is not None:
                 continue
             covered = 0.0
             for last in chain[position + 1 :]:
-                if covered > widest or stretches[last].pin is not None:
+                if covered > widest or stretches[last].kept:
                     break
                 yield first, last
                 covered += stretches[last].length

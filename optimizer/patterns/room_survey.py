@@ -13,7 +13,7 @@ from optimizer.patterns.thresholds import height_thresholds
 
 def possible_ladders(brief: Brief, rules: BayRules | None = None) -> list[Ladder]:
     """The candidate ladders of a room, best first; pins do not change them."""
-    brief = brief.model_copy(update={"pins": ()}) if brief.pins else brief
+    brief = brief.unpinned()
     surveyed = survey(brief, outline_of(brief.room, brief.units))
     return ladders_of(rules or BayRules(brief), surveyed)
 

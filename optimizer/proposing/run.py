@@ -111,7 +111,7 @@ class _Run:
         warnings = (*self.warnings, *self._told(), *warned)
         if not layouts and exhausted:
             status = Status.INFEASIBLE
-            if self.brief.pins:
+            if self.brief.unpinned() is not self.brief:
                 warnings = (*warnings, pin_conflict(self.brief, deadline))
         warnings += self._conflict(search, layouts, deadline)
         leaner = leaner_layouts(

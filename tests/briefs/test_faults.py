@@ -66,6 +66,12 @@ class Spoilt(NamedTuple):
         return next(iter(self.changes)) if self.at is None else self.at
 
 
+HUNG = "/mount_pins"
+GLASS: dict[str, Any] = {"id": "glass", "width": 18, "height": 50}
+HANGING: dict[str, Any] = {"mount": "glass", "wall": "B", "start": 25.5}
+"""Beside the upright of the pinned bay."""
+
+
 CASES = (
     # Sizes and units.
     Spoilt("low ceiling", WALK_IN, {"/room/ceiling_height": 29}, "too_small"),
@@ -396,6 +402,27 @@ CASES = (
         "/pins/1/start",
     ),
     Spoilt("pin over the opening", REACH_IN, {"/pins/0/wall": "D"}, "overlap", "/pins/0/start"),
+    *(
+        Spoilt(name, REACH_IN, {"/needs/mirrors": [GLASS], HUNG: pins}, code, pointer)
+        for name, pins, code, pointer in (
+            ("no such mount", [{**HANGING, "mount": "coats"}], "unknown_mount", f"{HUNG}/0/mount"),
+            ("mount's wall", [{**HANGING, "wall": "E"}], "unknown_wall", f"{HUNG}/0/wall"),
+            (
+                "kept twice",
+                [HANGING, {**HANGING, "wall": "A", "start": 2}],
+                "duplicate_id",
+                f"{HUNG}/1/mount",
+            ),
+            ("mount off the wall", [{**HANGING, "start": 54.5}], "outside_wall", f"{HUNG}/0/start"),
+            ("mount on a pinned bay", [{**HANGING, "start": 25}], "overlap", f"{HUNG}/0/start"),
+            (
+                "mount in the opening",
+                [{**HANGING, "wall": "D", "start": 50}],
+                "overlap",
+                f"{HUNG}/0/start",
+            ),
+        )
+    ),
 )
 
 
@@ -426,6 +453,12 @@ def test_pins_may_share_an_upright() -> None:
         pin = {"wall": "B", "start": start, "width": 20, "pattern": "x"}
         brief, _ = read_brief(changed(REACH_IN, {"/pins/-": pin}))
         assert len(brief.pins) == 2
+
+
+def test_a_mount_may_be_kept_beside_a_pinned_bay() -> None:
+    """Where the cases spoil it, it is sound."""
+    brief, _ = read_brief(changed(REACH_IN, {"/needs/mirrors": [GLASS], HUNG: [HANGING]}))
+    assert [pin.start for pin in brief.mount_pins] == [25.5]
 
 
 @pytest.mark.parametrize(("start", "width"), [(0, 24), (48, 24), (0, 72)])

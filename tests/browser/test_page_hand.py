@@ -254,3 +254,31 @@ def test_hooks_are_moved_by_keys_by_pointer_and_to_another_wall(
     page.get_by_role("combobox", name="Hooks coats").select_option("Right wall")
     assert _held(page)["coats"]["wall"] == "Right"
     expect(page.locator("#verdict")).to_contain_text("It can be built so")
+
+
+def test_hooks_that_were_moved_stay_where_the_rest_is_proposed_around_them(
+    open_page: Callable[..., Page], server: Server, cornered: dict[str, Any]
+) -> None:
+    """They are a condition of the next run, of the one after it too, and of the pack."""
+    page = open_page()
+    _open(page, cornered)
+    expect(page.locator("#around")).to_be_disabled()
+    page.get_by_role("slider", name="Hooks coats").press("ArrowRight")
+    start = _held(page)["coats"]["start"]
+    page.locator("#around").click()
+    page.wait_for_url(lambda url: cornered["id"] not in url)
+    await_end(page)
+    made = server.get(study_id(page))
+    kept = [{"mount": "coats", "wall": "Left", "start": start}]
+    assert made["brief"]["mount_pins"] == kept
+    assert made["brief"]["pins"] == []
+    for layout in made["layouts"]:
+        assert [(m["wall"], m["start"]) for m in layout["mounts"]] == [("Left", start)]
+    expect(page.get_by_role("navigation", name="Runs so far")).to_contain_text("Coats kept")
+    _open(page, made)
+    _to_wall(page, "Right")
+    page.get_by_role("button", name="Take away shelf 1").press("Enter")
+    expect(page.locator("#around")).to_be_enabled()
+    with page.expect_request(lambda request: "/reruns" in request.url) as asked:
+        page.locator("#around").click()
+    assert asked.value.post_data_json["patch"]["mount_pins"] == kept

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Layout
 from tests.model.rooms import Raw, best_of, brief_of
@@ -71,3 +72,35 @@ def test_what_is_on_the_wall_counts_at_its_height(thing: Raw, hung: bool) -> Non
     _, found = best_of(brief)
     assert len(found.mounts) == int(hung)
     assert check_layout(brief, Layout(bays=found.bays, mounts=found.mounts)) == ()
+
+
+KEPT = [{"mount": "coats", "wall": "A", "start": 31}]
+
+
+@pytest.mark.parametrize("needs", [HOOKS, {**HOOKS, **MIRROR}])
+def test_what_is_kept_hangs_there_and_costs_what_the_bays_beside_it_lose(needs: Raw) -> None:
+    """Off the grid of other places: the best has no more than the one that chose the place."""
+    brief = brief_of([112.0], {**needs, "shelf_length": 300}, construction=CONSTRUCTION)
+    kept = read_brief({**brief.model_dump(mode="json"), "mount_pins": KEPT})[0]
+    free, held = (best_of(one)[1] for one in (brief, kept))
+    where = {mount.id: (mount.wall, mount.start) for mount in held.mounts}
+    assert where["coats"] == ("A", 31)
+    assert len(where) == len(free.mounts)
+    assert check_layout(kept, Layout(bays=held.bays, mounts=held.mounts)) == ()
+    (elsewhere,) = [mount for mount in free.mounts if mount.id == "coats"]
+    assert elsewhere.start != 31
+    assert [f.code for f in check_layout(kept, Layout(bays=free.bays, mounts=free.mounts))] == [
+        "pin"
+    ]
+    assert held.outcome.objective <= free.outcome.objective + AGREE
+
+
+def test_a_place_that_the_best_layout_chose_is_kept_at_no_cost() -> None:
+    """Round a corner, with bays on the other wall: the same optimum as without the pin."""
+    brief = brief_of([60.0, 72.0], {**HOOKS, "shelf_length": 480}, construction=CONSTRUCTION)
+    _, found = best_of(brief)
+    (hung,) = found.mounts
+    pins = [{"mount": "coats", "wall": hung.wall, "start": hung.start}]
+    _, again = best_of(read_brief({**brief.model_dump(mode="json"), "mount_pins": pins})[0])
+    assert [(m.wall, m.start) for m in again.mounts] == [(hung.wall, hung.start)]
+    assert again.outcome.objective == pytest.approx(found.outcome.objective, abs=AGREE)

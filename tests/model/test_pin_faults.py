@@ -58,6 +58,23 @@ def test_what_is_told_is_what_a_study_would_say(pin: dict[str, Any]) -> None:
         assert told == ()
 
 
+@pytest.mark.parametrize("start", [13.75, 14, 33.5, 33.75])
+def test_a_mount_kept_before_a_switch_is_told(start: float) -> None:
+    """A mirror 18 in wide just beside a switch is fine, on either side; not a grid step over it."""
+    free = start in (13.75, 33.75)
+    switch = {**PIPE, "start": 31.75, "width": 2, "bottom": 46, "height": 5, "kind": "switch"}
+    kept = [{"mount": "glass", "wall": "A", "start": start}]
+    needs = {"long_hang": 24, "mirrors": [{"id": "glass", "width": 18, "height": 50}]}
+    brief = brief_of([120, 60], needs, mount_pins=kept, room={"obstructions": [switch]})
+    told = pin_faults(brief)
+    assert [(fault.pointer, fault.code) for fault in told] == (
+        [] if free else [("/mount_pins/0", "pin_refused")]
+    )
+    if not free:
+        with pytest.raises(BriefError, match="glass cannot hang"):
+            Search(brief)
+
+
 @pytest.mark.parametrize("end", ["wall", "upright"])
 def test_nothing_is_in_the_way_of_an_upright_that_does_not_stand(end: str) -> None:
     """A lamp round the corner keeps clothes 24 in deep low near the end of wall A: an upright 84 in

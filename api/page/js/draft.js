@@ -36,6 +36,7 @@ function emptyBrief() {
     construction: {},
     priorities: { ...FIRST_WEIGHTS },
     pins: [],
+    mount_pins: [],
     options: { alternatives: "4", time_limit_s: "10" },
   };
 }
@@ -53,11 +54,18 @@ export function emptyRoom(shape) {
 export function briefOf(draft) {
   const guessed = guesses(draft).reduce((now, { pointer, text }) => written(now, pointer, text), draft.brief);
   const { room } = guessed;
-  const brief = cleaned({ ...guessed, room: { ...room, walls: filledWalls(room.walls) } }) ?? {};
+  const whole = { ...guessed, mount_pins: stillAsked(guessed), room: { ...room, walls: filledWalls(room.walls) } };
+  const brief = cleaned(whole) ?? {};
   brief.name ||= "Closet";
   brief.room ??= {};
   brief.needs ??= {};
   return brief;
+}
+
+/** Places kept for hooks and mirrors that are still asked for. */
+function stillAsked({ mount_pins: kept = [], needs: { hooks = [], mirrors = [] } }) {
+  const asked = new Set([...hooks, ...mirrors].map(({ id }) => id));
+  return kept.filter(({ mount }) => asked.has(mount));
 }
 
 /** Walls with blank ones of a rectangle as long as the wall across. */
@@ -100,6 +108,7 @@ export function draftOf(brief) {
     options: { ...empty.options, ...text.options },
     construction: text.construction ?? {},
     pins: brief.pins ?? [],
+    mount_pins: brief.mount_pins ?? [],
     room: { ceiling_height: "", openings: [], obstructions: [], keep_clear: [], ...text.room },
   };
   merged.room.walls = (merged.room.walls ?? []).map((wall, index) => ({

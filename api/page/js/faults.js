@@ -32,7 +32,7 @@ export function placeOf(pointer) {
   const index = path.findIndex((step) => /^\d+$/.test(step));
   const last = path.at(-1) ?? "";
   const field = FIELDS[last] ?? PRIORITIES[last]?.[0] ?? (/^\d+$/.test(last) ? "" : last.replaceAll("_", " "));
-  if (index < 0) return path.length > 1 && !["walls", "needs", "pins"].includes(last) ? capital(field) : "";
+  if (index < 0) return path.length > 1 && !["walls", "needs", "pins", "mount_pins"].includes(last) ? capital(field) : "";
   const owner = ownerOf(path, index);
   return index === path.length - 1 || !field ? owner : `${owner}, ${field}`;
 }
@@ -51,6 +51,8 @@ function ownerOf(path, index) {
   if (list === "hooks") return capital(one.id || `Row of hooks ${number}`);
   if (list === "mirrors") return capital(one.id || `Mirror ${number}`);
   if (list === "users") return `Person ${number}`;
+  if (list === "pins") return `Kept bay ${number}`;
+  if (list === "mount_pins") return `${capital(one.mount ?? "Hooks")}, kept on ${wallTitle(one.wall ?? "the")}`;
   return `${capital(list)} ${number}`;
 }
 

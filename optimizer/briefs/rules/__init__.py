@@ -9,6 +9,7 @@ from optimizer.briefs.rules import (
     features,
     items,
     kept_clear,
+    mount_pins,
     mounted,
     need_notices,
     needs,
@@ -33,6 +34,7 @@ RULES = (
     *mounted.RULES,
     *stock.RULES,
     *pins.RULES,
+    *mount_pins.RULES,
 )
 NOTICES = (*room_notices.NOTICES, *corners.NOTICES, *need_notices.NOTICES)
 

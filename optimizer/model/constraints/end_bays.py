@@ -94,7 +94,7 @@ def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -
     """Free wall between the corner and an end bay: a scribe at most, 0 for a pinned bay."""
     side = model.corners[number].sides[which]
     index = side.end
-    if index is None or model.surveyed.stretches[index].pin is not None:
+    if index is None or model.surveyed.stretches[index].kept:
         return 0
     scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
     gap = model.continuous(f"g_{number}_{which}", scribe)

@@ -53,6 +53,8 @@ def _may_keep(model: Model, keeper: int, guest: int) -> bool:
     """Whether an upright of any bay of stretch `guest` may stand in stretch `keeper`."""
     stretches = model.surveyed.stretches
     column = model.column(keeper)
+    if stretches[keeper].mount is not None:
+        return False
     if stretches[keeper].pin is not None:
         # What lies between a pinned bay's uprights is in no upright's way.
         column = replace(column, blocks=stretches[keeper].beside)

@@ -4,7 +4,8 @@ Bays leave wall at the left end of a stretch, at its right end, between two runs
 boundary that no bay spans; where both ends of a stretch are held by bays, nothing is left (see
 `lengths`). Each mount has one binary for each such place, and its width is taken off the length
 that bays have. Several mounts at one end hang side by side. Where an obstruction near that end is
-in a mount's way, the wall up to it is lost as well, and the mount hangs there alone.
+in a mount's way, the wall up to it is lost as well, and the mount hangs there alone. A mount that
+the brief keeps has one place, a stretch of its own.
 """
 
 from __future__ import annotations
@@ -38,16 +39,29 @@ def _places(
 ) -> Iterator[MountPlace]:
     stretches = model.surveyed.stretches
     free = free_for(mount, model.surveyed.cut, stretches[chain[0]].wall)
+    if any(pin.mount == mount.id for pin in model.rules.brief.mount_pins):
+        for index in chain:
+            if stretches[index].mount == mount.id:
+                yield _kept(model, number, index)
+        return
     for index in chain:
-        if stretches[index].pin is None:
+        if not stretches[index].kept:
             yield from _inside(model, number, mount, index, free)
     for place, first in enumerate(chain):
         for last in chain[place + 1 :]:
             own = range(first, last + 1)
             between = sum(stretches[i].length for i in own[1:-1])
-            if between > mount.width + FINE or any(stretches[i].pin for i in own):
+            if between > mount.width + FINE or any(stretches[i].kept for i in own):
                 break
             yield from _across(model, number, mount, (first, last), free)
+
+
+def _kept(model: Model, number: int, index: int) -> MountPlace:
+    """The one place of a mount that the brief keeps: all of its stretch."""
+    stretch = model.surveyed.stretches[index]
+    chosen = model.binary(f"y_{number}_{index}_kept", Rank.UPRIGHTS)
+    takes = {index: stretch.length * chosen}
+    return MountPlace(number, "left", index, index, (stretch.start, stretch.end), chosen, takes)
 
 
 def _inside(

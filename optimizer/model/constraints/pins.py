@@ -1,4 +1,5 @@
-"""Pinned bays: each one is built, with its ends carried as the pin says."""
+"""Pinned bays and mounts: each bay is built, with its ends carried as the pin says, and each mount
+hangs in its place."""
 
 from __future__ import annotations
 
@@ -7,14 +8,23 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.domain.layout import Carried
+from optimizer.domain.need_ids import NeedId
+from optimizer.errors import BriefError
 from optimizer.geometry.stretches import pin_ends
 from optimizer.model.corners import CornerState, Side
+from optimizer.model.mount_pins import mount_pin_faults
 from optimizer.model.records import Model, WallEnd
 from optimizer.tolerances import TOUCH
 
 
 def keep_pins(model: Model) -> None:
-    """Require every pinned bay, inside its stretch or as the end bay of a corner."""
+    """Require every pinned bay, inside its stretch or as the end bay of a corner, and every pinned
+    mount; BriefError for one whose place is not free."""
+    refused = list(mount_pin_faults(model.surveyed))
+    if refused:
+        raise BriefError(refused)
+    for number, kept in enumerate(model.rules.brief.mount_pins):
+        model.add(model.hung[NeedId.mounted(kept.mount)] >= 1, f"mount_pin_{number}")
     for index, stretch in enumerate(model.surveyed.stretches):
         if stretch.pin is None:
             continue

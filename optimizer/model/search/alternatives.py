@@ -106,9 +106,10 @@ class Search:
         weighed."""
         priorities = self.brief.priorities
         unhung = not priorities.hanging and not self.brief.needs.amounts
-        if self.brief.pins or unhung:
+        free = self.brief.unpinned()
+        if free is not self.brief or unhung:
             weighed = priorities.model_copy(update={"hanging": priorities.hanging or 1.0})
-            whole = self.brief.model_copy(update={"pins": (), "priorities": weighed})
+            whole = free.model_copy(update={"priorities": weighed})
             return Search(whole).yardstick
         return self.objective.yardstick()
 

@@ -3,7 +3,7 @@
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { sizeText } from "../draft.js";
 import { add, edit } from "../draft-changes.js";
-import { capital } from "../faults.js";
+import { capital, wallTitle } from "../faults.js";
 import {
   choiceField, lengthField, numberField, removeButton, sectionFaults, textField, tickField,
 } from "../fields.js";
@@ -211,11 +211,15 @@ function addUser(user) {
   if (user.posture === undefined) focusSoon(`at-needs-users-${index}-${field}`);
 }
 
-/** Bays that a rerun or a file asked to keep. */
+/** Bays, hooks and mirrors that a rerun or a file asked to keep. */
 export function pinsNote() {
-  const { pins } = state.draft.brief;
-  if (!pins?.length) return nothing;
-  return html`<p class="remark">This brief keeps ${pins.length === 1 ? "one bay" : `${pins.length} bays`} of an
-    earlier layout: ${pins.map((pin) => `${pin.width} wide on ${pin.wall}`).join("; ")}.
-    <button type="button" class="plain" @click=${() => edit("letting go of bays", (brief) => ({ ...brief, pins: [] }))}>Let go of them</button></p>`;
+  const { pins = [], mount_pins: mounts = [] } = state.draft.brief;
+  if (!pins.length && !mounts.length) return nothing;
+  const told = [
+    ...pins.map((pin) => `a bay ${pin.width} wide on ${wallTitle(pin.wall)}`),
+    ...mounts.map((pin) => `${pin.mount} on ${wallTitle(pin.wall)}`),
+  ];
+  const free = () => edit("letting go of what was kept", (brief) => ({ ...brief, pins: [], mount_pins: [] }));
+  return html`<p class="remark">This brief keeps of an earlier layout: ${told.join("; ")}.
+    <button type="button" class="plain" @click=${free}>Let go of ${told.length === 1 ? "it" : "them"}</button></p>`;
 }

@@ -61,7 +61,7 @@ function choose(key, current) {
   const room = { ...emptyRoom(key), ceiling_height: draft.brief.room.ceiling_height };
   const wall = Math.max(0, room.walls.findIndex((one) => one.id === "Back"));
   const hadMeasures = draft.brief.room.walls.some((one) => one.length !== "");
-  replace("another shape", frozen({ ...draft, shape: key, brief: { ...draft.brief, room, pins: [] } }),
+  replace("another shape", frozen({ ...draft, shape: key, brief: { ...draft.brief, room, pins: [], mount_pins: [] } }),
     { wall, touched: untouched("/room") });
   notify(`${SHAPES[key].title}: ${counted(room.walls.length, "wall")}.`, hadMeasures ? UNDO : null);
 }
@@ -114,12 +114,15 @@ const ON_WALLS = ["openings", "obstructions", "keep_clear"];
 const eachOnWalls = (room, change) =>
   Object.fromEntries(ON_WALLS.filter((list) => room[list]).map((list) => [list, change(room[list])]));
 
+/** What of an earlier layout is kept on walls. */
+const eachKept = ({ pins = [], mount_pins: mounts = [] }, change) => ({ pins: change(pins), mount_pins: change(mounts) });
+
 function rename(index, value) {
   edit("a wall's name", (brief) => {
     const before = brief.room.walls[index].id;
     const moved = (list) => list.map((thing) => (thing.wall === before ? { ...thing, wall: value } : thing));
     const walls = brief.room.walls.map((wall, at) => (at === index ? { ...wall, id: value } : wall));
-    return { ...brief, pins: moved(brief.pins), room: { ...brief.room, ...eachOnWalls(brief.room, moved), walls } };
+    return { ...brief, ...eachKept(brief, moved), room: { ...brief.room, ...eachOnWalls(brief.room, moved), walls } };
   }, { group: `/room/walls/${index}/id`, touched: new Set(state.touched).add(`/room/walls/${index}/id`) });
 }
 
@@ -135,7 +138,7 @@ function removeWall(index) {
   edit(`removing ${wallTitle(id)}`, (brief) => {
     const walls = brief.room.walls.filter((_, at) => at !== index);
     const left = (list) => list.filter((thing) => thing.wall !== id);
-    return { ...brief, room: { ...brief.room, ...eachOnWalls(brief.room, left), walls } };
+    return { ...brief, ...eachKept(brief, left), room: { ...brief.room, ...eachOnWalls(brief.room, left), walls } };
   }, { wall: 0, touched: untouched("/room") });
   notify(`Removed: ${wallTitle(id)} and what is on it.`, UNDO);
 }

@@ -7,7 +7,7 @@ import { show as length } from "../lengths.js";
 import { addressOf } from "../router.js";
 import { state } from "../store.js";
 import { toRedo, toUndo } from "../versions.js";
-import { changedBays, proposeAround } from "./reruns.js";
+import { changed, proposeAround } from "./reruns.js";
 import { comesTo } from "./figures.js";
 import { carry, endChoices } from "./corners.js";
 import {
@@ -164,12 +164,21 @@ function thingsPanel() {
     })} ${mounted}</section>`;
 }
 
+/** What was changed, as the subject of a sentence. */
+function changedWords(bays, mounts) {
+  const hung = mounts.map(({ kind, id }) => `the ${kind} ${id}`);
+  if (!bays.length) return capital(`${hung.join(" and ")} where you hung ${mounts.some((one) => one.kind === "hooks") || mounts.length > 1 ? "them" : "it"}`);
+  const own = bays.length === 1 ? "The bay you changed" : `The ${bays.length} bays you changed`;
+  return [own, ...hung].join(" and ");
+}
+
 function next() {
-  const count = changedBays().length;
+  const { bays, mounts } = changed();
+  const count = bays.length + mounts.length;
   const passed = state.hand.check?.passed === true;
   return html`<section class="next"><h2>And then</h2>
     <p><button type="button" class="main" id="around" ?disabled=${!count || state.sending} @click=${proposeAround}>Propose the rest around
       what I did</button></p>
-    <p class="hint">${count ? `${count === 1 ? "The bay" : `The ${count} bays`} you changed stay${count === 1 ? "s" : ""} exactly; the rest is searched anew.` : "Change something first."}</p>
+    <p class="hint">${count ? `${changedWords(bays, mounts)} stay${count === 1 ? "s" : ""} exactly; the rest is searched anew.` : "Change something first."}</p>
     ${handPack(passed)}</section>`;
 }

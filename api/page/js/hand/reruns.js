@@ -10,23 +10,48 @@ import { handLayout } from "./editor.js";
 const pinOf = ({ wall, start, width, pattern, left, right }) => ({ wall, start, width, pattern, left, right });
 const same = (one, other) => JSON.stringify(pinOf(one)) === JSON.stringify(pinOf(other));
 
-/** The bays in hand, put in order by the service where it has checked them: on its grid, at their walls. */
-const orderly = () => state.hand.check?.layout?.bays ?? handLayout().bays;
+const mountPinOf = ({ id, wall, start }) => ({ mount: id, wall, start });
+const sameMount = (one, other) => JSON.stringify(mountPinOf(one)) === JSON.stringify(mountPinOf(other));
 
-/** Bays that are not as they were proposed. */
-export function changedBays() {
-  const from = state.study.layouts.find((one) => one.rank === state.hand.rank)?.bays ?? [];
-  return orderly().filter((bay) => !from.some((one) => same(one, bay)));
+/** The layout in hand, put in order by the service where it has checked it: on its grid, at its walls. */
+function orderly() {
+  const { bays, mounts = [] } = state.hand.check?.layout ?? handLayout();
+  return { bays, mounts };
 }
 
-/** Propose the rest of the room around the bays that were changed: they are kept as they are. */
-export const proposeAround = () => runWith(changedBays(), {}, (id) => ({ view: "study", study: id }));
+/** Bays, hooks and mirrors that are not as they were proposed. */
+export function changed() {
+  const from = state.study.layouts.find((one) => one.rank === state.hand.rank);
+  const { bays, mounts } = orderly();
+  return {
+    bays: bays.filter((bay) => !from?.bays.some((one) => same(one, bay))),
+    mounts: mounts.filter((mount) => !from?.mounts?.some((one) => sameMount(one, mount))),
+  };
+}
 
-async function runWith(bays, options, to) {
+/** What an earlier run was asked to keep and is still there: it stays beside what was changed now. */
+function keptBefore() {
+  const { pins = [], mount_pins: hung = [] } = state.study.brief;
+  const { bays, mounts } = orderly();
+  const at = (bay) => (pin) => pin.wall === bay.wall && pin.start === bay.start && pin.width === bay.width && pin.pattern === bay.pattern;
+  return {
+    bays: bays.filter((bay) => pins.some(at(bay))),
+    mounts: mounts.filter((mount) => hung.some((pin) => pin.mount === mount.id && pin.wall === mount.wall && pin.start === mount.start)),
+  };
+}
+
+/** Propose the rest of the room around what was changed: it is kept as it is. */
+export function proposeAround() {
+  const [now, before] = [changed(), keptBefore()];
+  const all = (list) => [...new Set([...before[list], ...now[list]])];
+  runWith({ bays: all("bays"), mounts: all("mounts") }, {}, (id) => ({ view: "study", study: id }));
+}
+
+async function runWith({ bays, mounts }, options, to) {
   const { study } = state;
   set({ sending: true, notice: null });
   try {
-    const made = await rerun(study.id, { patch: { pins: bays.map(pinOf), options }, pins: [], stability: 0 });
+    const made = await rerun(study.id, { patch: { pins: bays.map(pinOf), mount_pins: mounts.map(mountPinOf), options }, pins: [], stability: 0 });
     set({ handed: made });
     go(to(made.id));
   } catch (error) {
@@ -65,5 +90,5 @@ function nameOf(bays, pointer) {
   return bay ? `Bay ${bay.id}: ` : "";
 }
 
-/** The build pack of the layout as it is in hand: a run in which every bay is kept. */
+/** The build pack of the layout as it is in hand: a run in which all of it is kept. */
 export const packAsDrawn = () => runWith(orderly(), { alternatives: 1 }, (id) => ({ view: "pack", study: id, pack: 1 }));

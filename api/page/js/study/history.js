@@ -2,6 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { addressOf } from "../router.js";
+import { counted } from "../form/section.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
 import { capital, needName, points } from "./words.js";
@@ -21,16 +22,21 @@ export function history(study) {
 function changeText(one) {
   if (!one.parent) return "First run";
   const parts = [];
-  const { priorities, needs, pins, construction, options, room, ...rest } = one.patch ?? {};
+  const { priorities, needs, pins, mount_pins: mounts, construction, options, room, ...rest } = one.patch ?? {};
   const before = state.study.id === one.parent ? state.study.brief : null;
   if (priorities) parts.push(...weights(priorities, before));
   if (needs) parts.push(...Object.entries(needs).map(([name, value]) => `${capital(needName(name))}${told(value)}`));
   if (construction) parts.push(...Object.entries(construction).map(([name, value]) => `${capital(name.replaceAll("_", " "))}${told(value)}`));
   if (room) parts.push("Another room");
-  if (pins) parts.push(pins.length ? `${pins.length === 1 ? "One bay" : `${pins.length} bays`} kept` : "No bay kept");
+  if (pins || mounts) parts.push(kept(pins ?? [], mounts ?? []));
   if (options?.alternatives && !parts.length) parts.push(options.alternatives === 1 ? "One layout" : `${options.alternatives} layouts`);
   parts.push(...Object.keys(rest).map((name) => capital(name)));
   return parts.length ? parts.join("; ") : "Bays kept";
+}
+
+function kept(bays, mounts) {
+  const told = [bays.length ? counted(bays.length, "bay") : "", ...mounts.map(({ mount }) => mount)].filter(Boolean);
+  return told.length ? `${capital(told.join(" and "))} kept` : "Nothing kept";
 }
 
 /** Priorities that were changed; the ones that stayed are in the patch too. */
