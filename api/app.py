@@ -131,12 +131,14 @@ def _middleware(
 
 
 def _add_routes(app: FastAPI, settings: Settings) -> None:
+    """Add every endpoint, the OpenAPI page and the planner page."""
     strict = [Depends(known_parameters)]
     for module in ROUTES:
         app.include_router(module.router, dependencies=strict)
     described: JsonObject = {}
 
     def openapi() -> JsonObject:
+        """The OpenAPI page; it takes a while to make, so it is made once."""
         if not described:
             described.update(describe(app, settings))
         return described
@@ -152,15 +154,18 @@ def _add_handlers(app: FastAPI) -> None:
 
     @app.exception_handler(ServiceError)
     async def refused(request: Request, error: ServiceError) -> Response:
+        """A refusal raised by our own code."""
         return problem_answer(error, request.url.path)
 
     @app.exception_handler(RequestValidationError)
     async def invalid(request: Request, error: RequestValidationError) -> Response:
+        """Parameters that FastAPI has refused."""
         faults = [_parameter_fault(entry) for entry in error.errors()]
         return problem_answer(InvalidBodyError("invalid_parameter", faults), request.url.path)
 
     @app.exception_handler(HTTPException)
     async def unserved(request: Request, error: HTTPException) -> Response:
+        """An address or a method that nothing serves."""
         if error.status_code == 405:
             allowed = ", ".join(_methods_at(app, request.url.path)) or "GET, HEAD"
             problem = ServiceError(

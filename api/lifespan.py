@@ -80,6 +80,7 @@ def _hear_of_the_stop(state: State) -> Callable[[], None]:
     earlier: dict[int, Any] = {}
 
     def heard(number: int, frame: FrameType | None) -> None:
+        """Release who waits, then do what the signal did before."""
         loop.call_soon_threadsafe(lambda: loop.create_task(state.watcher.release()))
         before = earlier.get(number)
         if callable(before):
@@ -89,6 +90,7 @@ def _hear_of_the_stop(state: State) -> Callable[[], None]:
         earlier[number] = signal.signal(number, heard)
 
     def restore() -> None:
+        """Put the handlers back that were there before."""
         for number, handler in earlier.items():
             signal.signal(number, handler)
 

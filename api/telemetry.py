@@ -52,6 +52,7 @@ def span_namer() -> Callable[[str, str], None]:
     from opentelemetry import trace  # noqa: PLC0415
 
     def name(method: str, route: str) -> None:
+        """Name the span of the request at hand."""
         span = trace.get_current_span()
         span.update_name(f"{method} {route}")
         span.set_attribute("http.route", route)
@@ -60,6 +61,7 @@ def span_namer() -> Callable[[str, str], None]:
 
 
 def _sender() -> SpanProcessor:
+    """What sends spans to where OpenTelemetry's variables say, some at a time."""
     from opentelemetry.exporter.otlp.proto.http.trace_exporter import (  # noqa: PLC0415
         OTLPSpanExporter,
     )

@@ -62,6 +62,7 @@ class BodyGuard:
         return bytes(body)
 
     def _too_large(self) -> ServiceError:
+        """413, with the limit."""
         return ServiceError(
             "body_too_large", f"a body has at most {self._max_bytes} bytes", limit=self._max_bytes
         )
@@ -72,6 +73,7 @@ def _replay(body: bytes, receive: Receive) -> Receive:
     given = False
 
     async def replay() -> Message:
+        """The body at the first call, the connection's own messages from then on."""
         nonlocal given
         if given:
             return await receive()
@@ -132,4 +134,5 @@ def _refuse_masses(value: Any) -> None:
 
 
 def _holds(value: Any) -> bool:
+    """Whether a value holds others."""
     return isinstance(value, dict | list)

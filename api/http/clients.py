@@ -35,6 +35,7 @@ def identify(settings: Settings, headers: Mapping[str, str], address: str) -> Cl
         digest = hashlib.sha256(address.encode()).hexdigest()[:16]
         return Client(PUBLIC, f"address:{digest}")
     names = {_owner_of(settings, key) for key in _given_keys(headers)}
+    # Two keys of one client will do; two of different clients, or one unknown key, will not.
     name = names.pop() if len(names) == 1 else None
     if name is None:
         raise unauthorized("send an API key as Authorization: Bearer KEY or as X-API-Key: KEY")

@@ -47,6 +47,7 @@ def etag_of(*parts: str | bytes) -> str:
     digest = hashlib.sha256()
     for part in parts:
         piece = part.encode() if isinstance(part, str) else part
+        # Each part with its length, so that "ab", "c" and "a", "bc" differ.
         digest.update(len(piece).to_bytes(8, "big") + piece)
     return f'"{digest.hexdigest()[:32]}"'
 

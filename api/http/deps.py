@@ -68,6 +68,7 @@ async def known_parameters(request: Request) -> None:
 
 
 def _escaped(name: str) -> str:
+    """A name as a step of a JSON Pointer (RFC 6901)."""
     return name.replace("~", "~0").replace("/", "~1")
 
 

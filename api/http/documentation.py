@@ -271,6 +271,7 @@ def files_answer(media_types: tuple[str, ...], text: str) -> Responses:
 
 
 def _content(media_type: str) -> JsonObject:
+    """The body of a file of that type, as OpenAPI describes it."""
     if media_type == "application/json":
         return {"schema": {}, "example": {}}
     readable = media_type.startswith("text/") or "xml" in media_type
@@ -287,6 +288,7 @@ def problems(*names: str) -> Responses:
 
 
 def _problem(status: int, codes: list[str]) -> JsonObject:
+    """The answer of one status with every code that comes under it."""
     described = "; ".join(f"`{code}`: {KINDS[code].title.lower()}" for code in codes)
     content = {
         "schema": {"$ref": "#/components/schemas/Problem"},

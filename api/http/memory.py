@@ -17,12 +17,13 @@ class Memory:
         self._turn = threading.Lock()
 
     def get(self, key: str, make: Callable[[], bytes]) -> bytes:
-        """The answer of that key, made when it is not kept."""
+        """The answer of that key; `make` makes it where it is not kept."""
         with self._turn:
             found = self._kept.get(key)
             if found is not None:
                 self._kept.move_to_end(key)
                 return found
+        # Made outside the lock: it may take long, and to make it twice does no harm.
         made = make()
         with self._turn:
             if key not in self._kept and len(made) <= self._most_bytes:

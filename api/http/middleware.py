@@ -79,6 +79,7 @@ class RequestContext:
             logs.request_id.reset(token)
 
     async def _serve(self, watch: _Watch, receive: Receive) -> None:
+        """Let the layers below answer; answer with a problem where they cannot."""
         scope = watch.scope
         try:
             if scope["path"] not in _ALWAYS and not self._answers_to(scope):
@@ -97,6 +98,7 @@ class RequestContext:
             known = error if isinstance(error, ServiceError) else None
             if known is None or watch.status:
                 _LOG.exception("a request failed")
+            # Once an answer has begun nothing else can be said: the connection breaks off.
             if not watch.status:
                 answer = known or ServiceError("internal", _INTERNAL)
                 await self._shared(_refusal(answer))(scope, receive, watch.send)
@@ -145,6 +147,7 @@ def _refusal(error: ServiceError) -> ASGIApp:
     """An application that answers every request with the problem."""
 
     async def refuse(scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer with the problem."""
         await send_problem(error, scope, receive, send)
 
     return refuse

@@ -74,6 +74,7 @@ class GuardedProtocol(H11Protocol):
         self.transport.close()
 
     def _wait_for_head(self) -> None:
+        """Between two requests start the timer, during one stop it."""
         between = self.cycle is None or self.cycle.response_complete
         if not between:
             self._clear_head_timer()
@@ -81,16 +82,19 @@ class GuardedProtocol(H11Protocol):
             self._head_timer = self.loop.call_later(self.header_timeout_s, self._give_up)
 
     def _give_up(self) -> None:
+        """The time for a head is over: drop the connection, unless a request has begun."""
         self._head_timer = None
         if self.cycle is None or self.cycle.response_complete:
             self.transport.abort()
 
     def _clear_head_timer(self) -> None:
+        """Stop the timer for a request's head."""
         if self._head_timer is not None:
             self._head_timer.cancel()
             self._head_timer = None
 
     def _clear_send_timer(self) -> None:
+        """Stop the timer for a client that does not read."""
         if self._send_timer is not None:
             self._send_timer.cancel()
             self._send_timer = None

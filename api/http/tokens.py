@@ -40,4 +40,5 @@ def holder(settings: Settings, token: str, study_id: str) -> Client:
 
 
 def _signer(key: str) -> URLSafeTimedSerializer:
+    """What signs and reads the tokens of one key."""
     return URLSafeTimedSerializer(key, salt=_PURPOSE)

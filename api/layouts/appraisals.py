@@ -46,11 +46,13 @@ def layout_check(
 
 
 def _snapped(drawn: Layout, found: Appraisal) -> list[str]:
+    """Ids of bays that were moved onto the grid before they were checked."""
     pairs = zip(drawn.bays, found.layout.bays, strict=True)
     return [bay.id for sent, bay in pairs if sent != bay]
 
 
 def _against(held: Against, study_id: str) -> HeldAgainst:
+    """The comparison with the study's layout, as it goes over the wire."""
     return HeldAgainst(
         study=study_id,
         layout=held.rank,

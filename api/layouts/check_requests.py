@@ -54,6 +54,7 @@ def read_layout_check(state: State, client: Client, data: Any) -> Drawn:
 
 
 def _faults_of_members(data: Mapping[str, Any]) -> list[Fault]:
+    """Faults of the request's own members; brief and layout have rules of their own."""
     faults = [
         Fault("", f"unknown key {str(name)[:60]!r}", "extra_forbidden")
         for name in data
@@ -89,6 +90,7 @@ def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> Taken:
 
 
 def _read_layout(taken: Taken, data: Any) -> Layout:
+    """The layout in the request, its texts read in the units of the brief."""
     if isinstance(data, Mapping) and "links" in data:
         # One that was read from a study may be sent as it came.
         data = {name: value for name, value in data.items() if name != "links"}

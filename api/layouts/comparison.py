@@ -57,6 +57,7 @@ def compare(chosen: Chosen) -> Comparison:
 
 
 def _layout(first: Layout, layout: Layout, brief: Brief) -> ComparedLayout:
+    """One layout beside the first."""
     other = layout is not first
     return ComparedLayout(
         rank=layout.rank,
@@ -70,6 +71,7 @@ def _layout(first: Layout, layout: Layout, brief: Brief) -> ComparedLayout:
 
 
 def _metric(figure: Figure, layouts: Sequence[Layout]) -> ComparedMetric:
+    """One metric of all layouts, and which of them are best at it."""
     values = [
         None if layout.metrics is None else float(getattr(layout.metrics, figure.name))
         for layout in layouts

@@ -159,6 +159,7 @@ def _renamed(value: Any, names: dict[str, str]) -> Any:
 
 
 def _operations(page: JsonObject) -> list[tuple[str, JsonObject]]:
+    """Every operation of the page with its path."""
     return [
         (path, operation)
         for path, methods in page["paths"].items()

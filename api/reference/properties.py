@@ -17,6 +17,7 @@ _SAME = {"LayoutResource": "Layout", "PricesUse": "Use", "ProgressEvent": "Progr
 
 @cache
 def _texts() -> dict[str, dict[str, str]]:
+    """The descriptions of fields, by schema and name."""
     return tomllib.loads(_FILE.read_text(encoding="utf-8"))
 
 

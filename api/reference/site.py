@@ -60,6 +60,7 @@ def add_page(app: FastAPI, folder: Path = FOLDER) -> None:
 
 
 def _index() -> JsonObject:
+    """What a client that asks for JSON is told at the root: where things are."""
     return {
         "name": "Closet layout optimizer",
         "api": API_VERSION,

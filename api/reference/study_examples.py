@@ -79,6 +79,10 @@ def _rows(
 
 
 def _answers(brief: Brief, study: Study, rows: list[tuple[StudyRow, DocumentRow]]) -> JsonObject:
+    """Answers about a study and a rerun of it, by operation id.
+
+    `rows` are the two as they would be stored.
+    """
     made, again = (ended_view(*entry) for entry in rows)
     result = study.model_dump(mode="json")
     layout = result["layouts"][0]

@@ -21,4 +21,5 @@ def scenarios() -> dict[str, Scenario]:
 
 
 def _scenario(name: str) -> Scenario:
+    """One ready brief with its name."""
     return Scenario.of(name, json.loads(scenario_file(name).read_text(encoding="utf-8")))

@@ -153,6 +153,8 @@ def _sqlite_engine(url: str, timeout_s: float, *, synced: bool) -> Engine:
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: Any, _record: Any) -> None:
+        """Set up a new connection."""
+        # The driver would begin transactions by itself, later than we need them.
         connection.isolation_level = None
         cursor = connection.cursor()
         durability = "synchronous=FULL" if synced else "synchronous=NORMAL"
@@ -162,6 +164,7 @@ def _sqlite_engine(url: str, timeout_s: float, *, synced: bool) -> Engine:
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Connection) -> None:
+        """Begin a transaction: one that will write takes the write lock at once."""
         writing = connection.get_execution_options().get(WRITING, False)
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 

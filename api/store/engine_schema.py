@@ -53,6 +53,7 @@ def _mark(connection: psycopg.Connection[tuple[str | None, ...]]) -> str | None:
 
 
 def _marking(name: str) -> sql.Composed:
+    """The statement that notes on the engine's table up to where it was brought."""
     return sql.SQL("COMMENT ON TABLE {} IS {}").format(
         sql.Identifier(_TABLE), sql.Literal(f"{_MARK}{name}")
     )

@@ -61,6 +61,7 @@ def priority_of(row: StudyRow) -> int:
 
 
 def _is_server(session: Session) -> bool:
+    """Whether the store is on PostgreSQL."""
     return session.get_bind().dialect.name == "postgresql"
 
 

@@ -34,6 +34,7 @@ def migrate(database: Database, revision: str = "head") -> None:
 
 
 def _run(connection: Connection, revision: str) -> None:
+    """Have Alembic run the migrations on an open connection."""
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
     config.attributes["connection"] = connection

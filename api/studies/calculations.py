@@ -63,14 +63,17 @@ async def kept(state: State, chosen: Chosen, name: str, **arguments: Any) -> byt
     key = _key(chosen, name, arguments)
 
     def find() -> bytes | None:
+        """What is in the store already."""
         with state.database.reading() as session:
             return repository.artifact(session, chosen.study_id, key)
 
     def keep(made: bytes) -> None:
+        """Put what was made into the store."""
         with state.database.writing() as session:
             repository.keep_artifact(session, chosen.study_id, key, made)
 
     async def make() -> bytes:
+        """Have a child process make it, and keep it."""
         # Several may wait for it: that one of them goes away must not end it.
         caller.set(None)
         result = await calculated(

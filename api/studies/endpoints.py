@@ -97,6 +97,7 @@ async def create_study(
 
 
 def _order(state: State, data: Any, deadline_s: float | None, cache_control: str | None) -> Order:
+    """What a study is to be made of, by the request's body and headers."""
     taken = take_brief(state.settings, data)
     return Order(
         taken=taken,

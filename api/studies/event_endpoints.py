@@ -131,6 +131,7 @@ async def follow(
     after = _number(last_event_id)
 
     def is_over() -> bool:
+        """Whether the study has ended and the client has read its last event."""
         with state.database.reading() as session:
             row = require(session, client, study_id)
             return row.state == DONE and 0 < row.seq <= after

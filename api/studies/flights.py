@@ -27,6 +27,7 @@ class Flights:
             task.add_done_callback(lambda _: self._tasks.pop(key, None))
         try:
             with self._waiting.one_more(key):
+                # One caller that goes away must not end what others wait for.
                 return await asyncio.shield(task)
         finally:
             if not self._waiting.of(key):

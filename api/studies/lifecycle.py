@@ -88,6 +88,10 @@ def _changed(
 
 
 def _holds(token: str) -> ColumnElement[bool]:
+    """The condition that the study runs under this claim.
+
+    A worker that was given up for dead, and whose study another has taken, does not meet it.
+    """
     return (StudyRow.state == RUNNING) & (StudyRow.lease_token == token)
 
 

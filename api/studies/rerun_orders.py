@@ -102,6 +102,7 @@ def rescored_of(layouts: list[JsonObject]) -> Rescored:
 
 
 def _earlier(state: State, client: Client, study_id: str) -> Earlier:
+    """The study to start from; 404 where there is none, 409 while it has not ended."""
     with state.database.reading() as session:
         row = require(session, client, study_id)
         if row.state != DONE:
@@ -113,6 +114,7 @@ def _earlier(state: State, client: Client, study_id: str) -> Earlier:
 
 
 def _read(data: Any, earlier: Earlier) -> RerunRequest:
+    """What the request asks for; 422 with every fault."""
     try:
         return RerunRequest.model_validate(data, context=units_of_brief(earlier.result["brief"]))
     except ValidationError as error:
@@ -174,4 +176,5 @@ def _shelved(bay: JsonObject) -> list[JsonObject]:
 
 
 def _without(reason: str) -> Rescored:
+    """No instant answer, and why."""
     return Rescored(Instant.without(reason), [])

@@ -31,6 +31,7 @@ async def answer_made(
         return _answer(made.status, made.body, headers, None)
 
     def read() -> tuple[int, bytes, str]:
+        """Status, body and ETag of the study as it stands, with the headers that go with it."""
         with state.database.reading() as session:
             row = require(session, client, made.study_id)
             status = 201 if row.state == DONE else 202
@@ -55,6 +56,7 @@ async def answer_made(
 def _answer(
     status: int, body: bytes, headers: dict[str, str], etag: str | None
 ) -> Answer[StudyResource]:
+    """The answer; only one that is not final says when to ask again."""
     if status != 202:
         headers.pop("Retry-After", None)
     else:

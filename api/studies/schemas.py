@@ -213,6 +213,7 @@ class Lineage(Wire):
 
 
 def _ancestors(row: StudyRow, by_id: Mapping[str, StudyRow]) -> list[str]:
+    """Ids from the parent up to the first study, as far as they are known."""
     found: list[str] = []
     parent = row.parent_id
     while parent is not None and parent in by_id and parent not in found:

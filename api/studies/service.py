@@ -101,6 +101,7 @@ class Studies:
         or the store cannot take it; then nothing was made.
         """
         with self._database.writing() as session:
+            # One at a time, or two requests could both take the last place within a limit.
             self._database.serialise(session, _ADMISSION)
             if key is not None and (made := self._repeated(session, client, key)):
                 return made
@@ -134,6 +135,7 @@ class Studies:
             idempotency.keep_body(session, client.name, key.text, status, body)
 
     def _repeated(self, session: Session, client: Client, key: Key) -> Made | None:
+        """The study made earlier under this key; 422 where that was another request."""
         earlier = idempotency.remembered(session, client.name, key.text)
         if earlier is None:
             return None
@@ -145,6 +147,7 @@ class Studies:
         return Made(earlier.study_id, True, earlier.status, earlier.body)
 
     def _source(self, session: Session, client: Client, order: Order) -> StudyRow | None:
+        """An ended study that answers the same question, unless a fresh run was asked for."""
         if order.fresh:
             return None
         return repository.answer_in_store(session, client.owner, order.fingerprint)
@@ -169,10 +172,12 @@ class Studies:
             self._refuse("too_many_stored", f"{stored} studies are stored; delete some", most, 60)
 
     def _refuse(self, code: str, detail: str, most: int, soon: float = 2.0) -> None:
+        """Count the refusal and raise it."""
         self._metrics.refused.labels(code).inc()
         raise ServiceError(code, f"{detail}; at most {most} may", limit=most, retry_after=soon)
 
     def _insert(self, session: Session, client: Client, order: Order, now: float) -> StudyRow:
+        """The study's row in the queue, with its texts and its first event."""
         brief = order.taken.brief
         study_id = new_identifier()
         longest = self._settings.deadline_s
@@ -202,6 +207,7 @@ class Studies:
         return row
 
     def _documents(self, study_id: str, order: Order) -> DocumentRow:
+        """The texts of a study."""
         warnings = [warned.model_dump(mode="json") for warned in order.taken.warnings]
         return DocumentRow(
             study_id=study_id,

@@ -70,6 +70,7 @@ async def stream_events(
     """
 
     def read() -> list[Event]:
+        """The events that the client has not had yet."""
         with database.reading() as session:
             return events_after(session, study_id, after)
 

@@ -33,6 +33,7 @@ async def get_study_survey(
     """What to measure again on site: the brief's readings, and blanks for what it assumes."""
 
     def made() -> bytes:
+        """The survey sheets of the study's room as PDF."""
         with state.database.reading() as session:
             brief = choose(session, client, study_id, ()).brief
         return survey_document(Brief.model_validate(brief))

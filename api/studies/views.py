@@ -95,6 +95,7 @@ def study_bytes(session: Session, row: StudyRow) -> bytes:
     """A study in full, as JSON text; that of an ended one is made once."""
 
     def make() -> bytes:
+        """The study as JSON text."""
         return json_bytes(study_view(session, row))
 
     return _ENDED.get(row.id, make) if row.state == DONE else make()

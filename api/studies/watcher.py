@@ -31,7 +31,7 @@ class LastEvent:
 GONE = LastEvent(-1, True)
 """What is told of a study that was deleted."""
 
-_LOG = logging.getLogger("api.waiting")
+_LOG = logging.getLogger("api.studies.watcher")
 
 
 class Watcher:
@@ -103,8 +103,11 @@ class Watcher:
     async def _until(
         self, study_id: str, enough: Callable[[LastEvent], bool], timeout_s: float
     ) -> LastEvent | None:
+        """Wait until `enough` is true of the study, at most `timeout_s`; None where it did not
+        come."""
 
         def has_news() -> bool:
+            """Whether there is anything to stop waiting for."""
             standing = self._standings.get(study_id)
             return self.stopping.is_set() or (standing is not None and enough(standing))
 
@@ -115,6 +118,7 @@ class Watcher:
         return standing if standing is not None and enough(standing) else None
 
     async def _look(self) -> None:
+        """Look into the store again and again, while anyone waits."""
         pause = _LOOK_EVERY_S
         while True:
             if not self._watched:
@@ -134,6 +138,7 @@ class Watcher:
             self._poked.clear()
 
     async def _look_once(self) -> None:
+        """Look once, and wake those who wait where something has changed."""
         wanted = list(self._watched)
         found = await run_in_threadpool(self._read, wanted)
         changed = False
@@ -147,6 +152,7 @@ class Watcher:
                 self._news.notify_all()
 
     def _read(self, study_ids: list[str]) -> dict[str, LastEvent]:
+        """Where each of these studies stands; those that are gone are left out."""
         with self._database.reading() as session:
             found = standings(session, study_ids)
         return {study_id: LastEvent(seq, ended) for study_id, (seq, ended) in found.items()}

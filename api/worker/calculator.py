@@ -16,6 +16,7 @@ def prepare(settings: Settings) -> Work:
     runner = load_runner(settings.runner)
 
     def work(task: dict[str, Any], _stop: Stop) -> tuple[dict[str, Any], bytes | None]:
+        """Do one calculation."""
         return calculate(runner, task)
 
     return work

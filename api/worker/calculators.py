@@ -31,6 +31,8 @@ class Result:
 
 @dataclass(frozen=True, slots=True)
 class _Task:
+    """A message for a child, and where its answer is awaited."""
+
     message: dict[str, Any]
     future: Future[Result]
 
@@ -111,11 +113,13 @@ class _Calculator(threading.Thread):
                 task = self._tasks.get(timeout=_IDLE_S)
             except queue.Empty:
                 continue
+            # What nobody waits for any more is not begun.
             if task.future.set_running_or_notify_cancel():
                 self._do(task)
         self._drop_child()
 
     def _do(self, task: _Task) -> None:
+        """Have the child do a task, and answer whoever waits for it."""
         try:
             task.future.set_result(self._ask(task.message))
         except ServiceError as error:
@@ -128,6 +132,7 @@ class _Calculator(threading.Thread):
             )
 
     def _ask(self, message: dict[str, Any]) -> Result:
+        """The child's answer; ServiceError for a problem, or where it takes too long."""
         child = self._ready_child()
         child.send(message)
         answer = child.receive(self._settings.calculation_timeout_s)
@@ -143,6 +148,7 @@ class _Calculator(threading.Thread):
         return Result(answer.get("value"), body)
 
     def _ready_child(self) -> Child:
+        """The child, started anew when there is none."""
         if self._child is not None and not self._child.alive:
             self._drop_child()
         if self._child is None:
@@ -151,6 +157,7 @@ class _Calculator(threading.Thread):
         return self._child
 
     def _drop_child(self) -> None:
+        """Kill the child, if there is one."""
         child, self._child = self._child, None
         if child is not None:
             child.kill()

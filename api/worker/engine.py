@@ -80,6 +80,7 @@ class Engine(threading.Thread):
         asyncio.run(self._work())
 
     async def _work(self) -> None:
+        """Open the pool of connections and run all workers until told to stop."""
         self._loop = asyncio.get_running_loop()
         self._loop.set_exception_handler(_note)
         if self._told_to_stop:
@@ -93,9 +94,11 @@ class Engine(threading.Thread):
                 await self._connector.close_async()
 
     async def _keep_in_order(self) -> None:
+        """Run the worker for upkeep."""
         await self._keep_running(lambda: True, self._upkeep_app, UPKEEP, "upkeep", {})
 
     async def _keep_feeding(self, lane: Lane) -> None:
+        """Run the worker of one slot."""
         context = {MAILBOX: lane.mailbox}
         await self._keep_running(
             lambda: lane.slot.ready, self._slot_app, STUDIES, lane.name, context
@@ -120,6 +123,7 @@ class Engine(threading.Thread):
             await asyncio.wait_for(self._stopping.wait(), seconds)
 
     async def _run_once(self, app: App, queue: str, name: str, context: dict[str, Any]) -> None:
+        """Run a worker until it ends or the engine is told to stop."""
         worker = asyncio.create_task(
             app.run_worker_async(
                 queues=[queue],

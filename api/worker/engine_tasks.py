@@ -41,28 +41,36 @@ def upkeep_app(connector: BaseConnector, settings: Settings, upkeep: Upkeep) -> 
 
 
 def _add_solve(app: App) -> None:
+    """The task that hands a study to a slot."""
     # A job that no slot could even claim is offered again; every other end is the study's own.
     again = RetryStrategy(wait=1, retry_exceptions=[ServiceError, NotTakenError])
 
     @app.task(name=SOLVE, queue=STUDIES, pass_context=True, retry=again)
     async def solve(context: JobContext, *, study_id: str) -> None:
+        """Leave the study in the slot's mailbox, and wait until the slot has done with it."""
         mailbox: Mailbox = context.additional_context[MAILBOX]
         await asyncio.wrap_future(mailbox.put(study_id))
 
 
 def _add_take_up(app: App, settings: Settings, upkeep: Upkeep) -> None:
+    """The task that finds lost leases, jobs of silent workers, and studies without a job."""
+
     @app.periodic(cron=_every(settings.reap_s))
     @app.task(name=TAKE_UP, queue=UPKEEP, queueing_lock=TAKE_UP)
     async def take_up(timestamp: int) -> None:  # noqa: ARG001 - every periodic task is told
+        """Look for all three, in this order."""
         await asyncio.to_thread(upkeep.take_up)
         await _offer_stalled(app.job_manager, settings.lease_s)
         await asyncio.to_thread(upkeep.find_forgotten)
 
 
 def _add_clear(app: App, settings: Settings, upkeep: Upkeep) -> None:
+    """The task that clears out what is past its time."""
+
     @app.periodic(cron=_EVERY_MINUTE)
     @app.task(name=CLEAR, queue=UPKEEP, queueing_lock=CLEAR)
     async def clear(timestamp: int) -> None:  # noqa: ARG001 - every periodic task is told
+        """Clear out studies and keys, then workers that are gone."""
         await asyncio.to_thread(upkeep.clear)
         await app.job_manager.prune_stalled_workers(settings.lease_s)
 

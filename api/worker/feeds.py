@@ -33,6 +33,7 @@ class Feed(Protocol):
 
 
 def _term(settings: Settings, database: Database, session: Session, worker: str) -> Term:
+    """The term under which a worker claims a study now."""
     return Term(
         worker,
         database.now(session),
@@ -61,6 +62,8 @@ class Polling:
         """Nothing to do: what was not taken stays in the queue."""
 
     def _next(self, worker: str) -> Claim | None:
+        """Claim the next study, if one waits."""
+        # Reading first: an idle slot must not take the write lock four times a second.
         with self._database.reading() as session:
             if not waiting(session):
                 return None
@@ -70,6 +73,8 @@ class Polling:
 
 @dataclass(frozen=True, slots=True)
 class _Letter:
+    """A study left for a slot; `over` is done when the slot has done with it."""
+
     study_id: str
     over: Future[None] = field(default_factory=Future)
 
@@ -129,6 +134,7 @@ class Mailbox:
                 letter.over.set_exception(NotTakenError())
 
     def _answer(self) -> None:
+        """Say that the study of the last letter is done with."""
         letter, self._open = self._open, None
         if letter is not None:
             letter.over.set_result(None)

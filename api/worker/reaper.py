@@ -42,6 +42,7 @@ class Reaper(threading.Thread):
                 _LOG.exception("the reaper stumbled")
 
     def _clear_now_and_then(self) -> None:
+        """Clear out old studies once a minute, and at the start."""
         if time.monotonic() - self._cleared_at < _CLEAR_EVERY_S and self._cleared_at:
             return
         self._cleared_at = time.monotonic()

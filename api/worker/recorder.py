@@ -65,6 +65,7 @@ class Recorder:
                 self._struggling = not self._news.wait_for(self._all_kept, LONGEST_WAIT_S)
 
     def _all_kept(self) -> bool:
+        """Whether no layout waits to be kept."""
         return not self._layouts or self.lost
 
     def close(self, seconds: float) -> None:
@@ -75,6 +76,7 @@ class Recorder:
         self._thread.join(seconds)
 
     def _run(self) -> None:
+        """Write the newest report, and every layout, whenever there is one."""
         while True:
             with self._news:
                 self._news.wait_for(lambda: self._latest is not None or self._closing)
@@ -103,6 +105,7 @@ class Recorder:
                 self._latest = progress
 
     def _write(self, progress: Progress, layouts: list[tuple[int, Layout]]) -> None:
+        """Write one report with these layouts, in one transaction; notices a lost lease."""
         figures = {
             "stage": progress.stage[:60],
             "score": _finite(progress.score),
@@ -125,6 +128,7 @@ class Recorder:
 
 
 def _event(rank: int, body: dict[str, Any]) -> dict[str, Any]:
+    """The data of an event that brings a layout."""
     return {"rank": rank, "layout": body}
 
 

@@ -145,6 +145,7 @@ class Slot(threading.Thread):
             return "crash"
 
     def _watch(self, child: Child, held: Claim) -> Death | None:
+        """Watch over a run; gives what it died of, None where it ended by itself."""
         watch = self._first_watch(held)
         while child.receive(_GLANCE_S) is None:
             if self._hand_back.is_set():
@@ -160,6 +161,7 @@ class Slot(threading.Thread):
         return None
 
     def _first_watch(self, held: Claim) -> RunDeadlines:
+        """When the run at hand is asked to stop and when it is killed."""
         with self._database.reading() as session:
             left = held.run_until - self._database.now(session)
         now = time.monotonic()
@@ -209,6 +211,7 @@ class Slot(threading.Thread):
 
 
 def _task(held: Claim, rules: RetryRules) -> dict[str, object]:
+    """The message by which a child is told to run a study."""
     return {
         "do": "solve",
         "study": held.study_id,

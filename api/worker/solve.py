@@ -106,6 +106,7 @@ def _run(
     recorder = Recorder(database, held)
 
     def should_stop() -> bool:
+        """Whether a stop was asked for, or the study is not ours any more."""
         return stop.asked() or recorder.lost
 
     try:
@@ -134,6 +135,7 @@ def _solved(
     recorder: Recorder,
     should_stop: Callable[[], bool],
 ) -> Study:
+    """Run the study: a rerun where it starts from an earlier one, else a proposal."""
     brief = Brief.model_validate_json(texts.brief)
     warnings = [Warned.model_validate(entry) for entry in json.loads(texts.warnings)]
     if texts.earlier is not None:

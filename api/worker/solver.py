@@ -23,6 +23,7 @@ def prepare(settings: Settings) -> Work:
     stores = Stores(ends, notes)
 
     def work(task: dict[str, Any], stop: Stop) -> tuple[dict[str, Any], bytes | None]:
+        """Run one study."""
         return solve(stores, runner, task, stop), None
 
     return work

@@ -95,6 +95,7 @@ class Supervisor:
         self._minder.join(_ENGINE_WAIT_S)
 
     def _join(self, seconds: float) -> None:
+        """Wait for all slots, at most so long in all."""
         until = time.monotonic() + seconds
         for slot in self._slots:
             slot.join(max(0.0, until - time.monotonic()))

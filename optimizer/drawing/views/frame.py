@@ -282,8 +282,8 @@ class _Furniture:
             self._words(line, x, cell.top - 5.0 - number * 2.8, 1.8)
 
     def _words(self, text: str, x: float, y: float, height: float) -> None:
-        # Bold is wider than what was measured: only short texts get it.
         """A line of lettering from a place on paper [mm]."""
+        # Bold is wider than what was measured: only short texts get it.
         self.canvas.text(text, self._at(x, y), height, align="left", layer=layers.BLOCK)
 
 

@@ -12,6 +12,7 @@ depends_on = None
 
 
 def _study_key(*, primary: bool = True, index: bool = False) -> sa.Column[str]:
+    """A column that names a study, and goes with it."""
     return sa.Column(
         "study_id",
         sa.String(26),
@@ -23,6 +24,7 @@ def _study_key(*, primary: bool = True, index: bool = False) -> sa.Column[str]:
 
 
 def _create_studies() -> None:
+    """The table of studies."""
     op.create_table(
         "studies",
         sa.Column("id", sa.String(26), primary_key=True),
@@ -65,6 +67,7 @@ def _create_studies() -> None:
 
 
 def _create_parts() -> None:
+    """What belongs to a study."""
     op.create_table(
         "documents",
         _study_key(),
@@ -100,6 +103,7 @@ def _create_parts() -> None:
 
 
 def _create_answers() -> None:
+    """First answers under an Idempotency-Key."""
     op.create_table(
         "answers",
         sa.Column("owner", sa.String(80), primary_key=True),
