@@ -16,7 +16,7 @@ from sqlalchemy.exc import DBAPIError
 
 from api.http.errors import ServiceError
 from api.logs import configure_logs
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
@@ -73,7 +73,7 @@ def work(settings: Settings) -> int:
         sys.stderr.write(f"the store cannot be opened: {failure}\n")
         return 1
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
-    supervisor = Supervisor(settings, database, Metrics(), on_end=lambda: None)
+    supervisor = Supervisor(settings, database, ServiceMetrics(), on_end=lambda: None)
     stopping = threading.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: stopping.set())

@@ -28,7 +28,7 @@ from api.layouts import (
 from api.layouts import endpoints as layout_endpoints
 from api.lifespan import build_state, lifespan
 from api.logs import configure_logs
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.packs import drawn_endpoints as drawn_pack_endpoints
 from api.packs import endpoints as pack_endpoints
 from api.reference import endpoints as reference_endpoints
@@ -77,7 +77,7 @@ def create_app(settings: Settings | None = None, spans: SpanProcessor | None = N
     traces, where the settings ask for them."""
     settings = settings or Settings()
     configure_logs(settings.log_level)
-    metrics = Metrics()
+    metrics = ServiceMetrics()
     app = FastAPI(
         title=TITLE,
         version=API_VERSION,
@@ -95,7 +95,7 @@ def create_app(settings: Settings | None = None, spans: SpanProcessor | None = N
 
 
 def _middleware(
-    settings: Settings, metrics: Metrics, spans: SpanProcessor | None
+    settings: Settings, metrics: ServiceMetrics, spans: SpanProcessor | None
 ) -> list[Middleware]:
     """Layers around the routes, the outermost first."""
     origins: JsonObject = {

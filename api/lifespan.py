@@ -14,7 +14,7 @@ from typing import Any
 from fastapi import FastAPI
 from starlette.concurrency import run_in_threadpool
 
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.state import State
 from api.store.database import Database
@@ -29,7 +29,7 @@ from api.worker.supervisor import Supervisor
 _LOG = logging.getLogger("api")
 
 
-def build_state(settings: Settings, metrics: Metrics) -> State:
+def build_state(settings: Settings, metrics: ServiceMetrics) -> State:
     """The parts of a server, not started yet."""
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
     watcher = Watcher(database)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from api.metrics import Metrics
+    from api.metrics import ServiceMetrics
     from api.settings import Settings
     from api.store.database import Database
     from api.studies.flights import Flights
@@ -23,7 +23,7 @@ class State:
 
     settings: Settings
     database: Database
-    metrics: Metrics
+    metrics: ServiceMetrics
     supervisor: Supervisor
     calculators: Calculators
     studies: Studies

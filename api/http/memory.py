@@ -7,7 +7,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 
 
-class Memory:
+class AnswerCache:
     """The answers used last, by key, up to a size in bytes."""
 
     def __init__(self, most_bytes: int) -> None:

@@ -15,7 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from api import logs
 from api.http.conditional import send_problem
 from api.http.errors import ServiceError
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 
 REQUEST_ID_HEADER = "X-Request-ID"
 _ALWAYS = {"/healthz", "/readyz"}
@@ -46,7 +46,7 @@ class RequestContext:
         self,
         app: ASGIApp,
         *,
-        metrics: Metrics,
+        metrics: ServiceMetrics,
         max_requests: int,
         hsts_seconds: int,
         hosts: frozenset[str] = frozenset(),

@@ -13,7 +13,7 @@ from api.http.errors import InvalidBodyError
 from api.http.wire import JsonObject
 from api.state import State
 from api.store.ids import is_identifier
-from api.studies.acceptance import Taken, take_brief
+from api.studies.acceptance import AcceptedBrief, take_brief
 from api.studies.calculations import calculated
 from api.studies.lookup import Chosen, ended_study
 from optimizer.domain.layout import Layout
@@ -27,7 +27,7 @@ _MEMBERS = ("layout", "brief", "study", "against")
 class Drawn:
     """A layout to be checked, with its brief and what it is held against."""
 
-    taken: Taken
+    taken: AcceptedBrief
     layout: Layout
     study: Chosen | None
     against: int
@@ -74,7 +74,7 @@ def _faults_of_members(data: Mapping[str, Any]) -> list[Fault]:
     return faults
 
 
-def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> Taken:
+def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> AcceptedBrief:
     """The brief: the study's own, or the one sent."""
     if study is not None and data.get("brief") is None:
         return take_brief(state.settings, study.brief)
@@ -89,7 +89,7 @@ def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> Taken:
     return taken
 
 
-def _read_layout(taken: Taken, data: Any) -> Layout:
+def _read_layout(taken: AcceptedBrief, data: Any) -> Layout:
     """The layout in the request, its texts read in the units of the brief."""
     if isinstance(data, Mapping) and "links" in data:
         # One that was read from a study may be sent as it came.

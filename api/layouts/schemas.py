@@ -8,7 +8,7 @@ from urllib.parse import quote
 from pydantic import ConfigDict, Field
 
 from api.http.wire import Wire
-from api.studies.schemas import State, StudyId, address
+from api.studies.schemas import StudyId, StudyState, address
 from optimizer.domain.layout import Layout, TermName, Unmet
 from optimizer.explaining.preference import Preference
 from optimizer.explaining.sensitivity import PriorityRange
@@ -55,7 +55,7 @@ class LayoutList(Wire):
     """The layouts of a study, by rank."""
 
     study: StudyId = Field(description="The study.")
-    state: State = Field(description="Where it stands: its layouts are final once it is done.")
+    state: StudyState = Field(description="Where it stands: its layouts are final once it is done.")
     layouts: tuple[LayoutResource, ...] = Field(description="By rank, each with its links.")
 
 

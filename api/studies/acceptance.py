@@ -16,7 +16,7 @@ from optimizer.units import plain_number
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class AcceptedBrief:
     """A brief that a study can be made of, with its warnings."""
 
     brief: Brief
@@ -50,7 +50,7 @@ def limits_of(settings: Settings) -> tuple[Limit, ...]:
     )
 
 
-def take_brief(settings: Settings, data: Any) -> Taken:
+def take_brief(settings: Settings, data: Any) -> AcceptedBrief:
     """The brief that parsed JSON describes; InvalidBodyError with every fault otherwise."""
     for limit in limits_of(settings):
         amount = _amount(data, limit.pointer)
@@ -64,7 +64,7 @@ def take_brief(settings: Settings, data: Any) -> Taken:
         brief, warnings = read_brief(data)
     except BriefError as error:
         raise InvalidBodyError("invalid_brief", error.faults) from None
-    return Taken(brief, tuple(warnings))
+    return AcceptedBrief(brief, tuple(warnings))
 
 
 def _amount(data: Any, pointer: str) -> float | None:

@@ -50,7 +50,7 @@ class Claim:
 
 
 @dataclass(frozen=True, slots=True)
-class Term:
+class ClaimTerm:
     """Who claims a study, and for how long: by the clock of leases, and for a run [s]."""
 
     worker: str
@@ -95,14 +95,14 @@ def _holds(token: str) -> ColumnElement[bool]:
     return (StudyRow.state == RUNNING) & (StudyRow.lease_token == token)
 
 
-def claim(session: Session, study_id: str, term: Term) -> Claim | None:
+def claim(session: Session, study_id: str, term: ClaimTerm) -> Claim | None:
     """Take that study, or None where it does not wait any more."""
     query = select(StudyRow).where(StudyRow.id == study_id, StudyRow.state == QUEUED)
     row = session.execute(query.with_for_update()).scalar_one_or_none()
     return None if row is None else _taken(session, row, term)
 
 
-def claim_next(session: Session, term: Term) -> Claim | None:
+def claim_next(session: Session, term: ClaimTerm) -> Claim | None:
     """Take the waiting study whose turn it is, or None.
 
     The order is that of acceptance plus the brief's time limit: short ones go before long ones
@@ -114,7 +114,7 @@ def claim_next(session: Session, term: Term) -> Claim | None:
     return None if row is None else _taken(session, row, term)
 
 
-def _taken(session: Session, row: StudyRow, term: Term) -> Claim:
+def _taken(session: Session, row: StudyRow, term: ClaimTerm) -> Claim:
     """Claim a study that waits; the attempt is counted at once."""
     row.state = RUNNING
     row.worker = term.worker

@@ -6,7 +6,7 @@ import asyncio
 
 from api.http.errors import InvalidBodyError, ServiceError
 from api.state import State
-from api.studies.acceptance import Taken
+from api.studies.acceptance import AcceptedBrief
 from api.studies.calculations import calculated
 from optimizer.errors import Fault
 
@@ -14,7 +14,7 @@ LONGEST_S = 8.0
 """Longest wait for the answer."""
 
 
-async def require_pins(state: State, taken: Taken) -> None:
+async def require_pins(state: State, taken: AcceptedBrief) -> None:
     """InvalidBodyError with a fault for each pin that cannot stand in its place.
 
     Where that cannot be found out just now the study's own run will say it.

@@ -14,7 +14,7 @@ from api.http.errors import InvalidBodyError, ServiceError
 from api.http.wire import JsonObject
 from api.state import State
 from api.store.tables import DONE, StudyRow
-from api.studies.acceptance import Taken, take_brief
+from api.studies.acceptance import AcceptedBrief, take_brief
 from api.studies.calculations import calculated
 from api.studies.fingerprints import fingerprint
 from api.studies.lookup import require
@@ -46,7 +46,7 @@ class Prepared:
     """A rerun that can be made: what was asked, the new brief, and what it starts from."""
 
     asked: RerunRequest
-    taken: Taken
+    taken: AcceptedBrief
     earlier: Earlier
 
 
@@ -121,7 +121,7 @@ def _read(data: Any, earlier: Earlier) -> RerunRequest:
         raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
 
 
-def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> Taken:
+def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> AcceptedBrief:
     """The earlier brief with the patch and the pins; faults of it lead into the new brief."""
     before = earlier.result["brief"]
     merged = merge(before, asked.patch)

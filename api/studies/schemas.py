@@ -14,7 +14,7 @@ from api.store.ids import PATTERN
 from api.store.tables import StudyRow
 from optimizer.domain.study import Status, Study
 
-State = Literal["queued", "running", "done"]
+StudyState = Literal["queued", "running", "done"]
 
 StudyId = Annotated[str, Field(pattern=PATTERN, examples=["06d3v8q2k5y7n9b1c4f6g8h0jm"])]
 """Identifier of a study."""
@@ -95,7 +95,7 @@ class StudyHead(Wire):
 
     id: StudyId
     name: str
-    state: State
+    state: StudyState
     status: Status | None = Field(description="How it ended; null until it has.")
     parent: StudyId | None = Field(description="The study it is a rerun of.")
     answered_from: StudyId | None = Field(
@@ -116,7 +116,7 @@ class StudyHead(Wire):
         return cls(
             id=row.id,
             name=row.name,
-            state=cast(State, row.state),
+            state=cast(StudyState, row.state),
             status=None if row.status is None else Status(row.status),
             parent=row.parent_id,
             answered_from=row.answered_from,
@@ -170,7 +170,7 @@ class Relative(Wire):
     id: StudyId
     parent: StudyId | None
     name: str
-    state: State
+    state: StudyState
     status: Status | None
     score: float | None
     created_at: Moment
@@ -183,7 +183,7 @@ class Relative(Wire):
             id=row.id,
             parent=row.parent_id,
             name=row.name,
-            state=cast(State, row.state),
+            state=cast(StudyState, row.state),
             status=None if row.status is None else Status(row.status),
             score=row.score,
             created_at=moment(row.created_at),

@@ -12,14 +12,14 @@ from api.http.clients import Client
 from api.http.errors import ServiceError
 from api.http.preferences import Key
 from api.http.wire import JsonObject
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.store import jobs
 from api.store.database import Database
 from api.store.ids import new_identifier
 from api.store.tables import QUEUED, DocumentRow, StudyRow
 from api.studies import idempotency, repository
-from api.studies.acceptance import Taken
+from api.studies.acceptance import AcceptedBrief
 from api.studies.events import STATE, append_event
 from api.studies.lifecycle import finish
 from api.studies.reuse import ending_like, figures_like
@@ -48,7 +48,7 @@ class Rescored:
 class Order:
     """What a study is made from."""
 
-    taken: Taken
+    taken: AcceptedBrief
     fingerprint: str
     fresh: bool = False
     deadline_s: float | None = None
@@ -80,7 +80,11 @@ class Studies:
     """Makes studies in the store and tells the workers."""
 
     def __init__(
-        self, settings: Settings, database: Database, metrics: Metrics, wake: Callable[[], None]
+        self,
+        settings: Settings,
+        database: Database,
+        metrics: ServiceMetrics,
+        wake: Callable[[], None],
     ) -> None:
         self._settings = settings
         self._database = database

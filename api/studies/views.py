@@ -8,7 +8,7 @@ from pydantic_core import to_jsonable_python
 from sqlalchemy.orm import Session
 
 from api.http.conditional import etag_of, json_bytes
-from api.http.memory import Memory
+from api.http.memory import AnswerCache
 from api.http.problem_schemas import StudyProblem
 from api.http.wire import JsonObject
 from api.store.tables import DONE, DocumentRow, StudyRow
@@ -23,7 +23,7 @@ _EMPTY: JsonObject = {
 }
 """Members of a study's result, for a study that has none yet."""
 
-_ENDED = Memory(32 * 1024 * 1024)
+_ENDED = AnswerCache(32 * 1024 * 1024)
 
 
 def study_view(session: Session, row: StudyRow) -> JsonObject:

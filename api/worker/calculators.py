@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from api.http.errors import ServiceError
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.worker.process import Child, ChildDiedError
 from optimizer.errors import Fault
@@ -47,7 +47,7 @@ class Calculators:
     There are two lanes: one for what takes a moment, one for what takes seconds.
     """
 
-    def __init__(self, settings: Settings, metrics: Metrics) -> None:
+    def __init__(self, settings: Settings, metrics: ServiceMetrics) -> None:
         self._metrics = metrics
         size = WAITING_PER_CALCULATOR * settings.calculators
         self._short: queue.Queue[_Task] = queue.Queue(size)

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from api.settings import Settings
 from api.store.database import Database
-from api.studies.lifecycle import Claim, Term, claim, claim_next
+from api.studies.lifecycle import Claim, ClaimTerm, claim, claim_next
 from api.studies.repository import waiting
 
 _IDLE_S = 0.25
@@ -32,9 +32,9 @@ class Feed(Protocol):
         """The slot takes no more."""
 
 
-def _term(settings: Settings, database: Database, session: Session, worker: str) -> Term:
+def _term(settings: Settings, database: Database, session: Session, worker: str) -> ClaimTerm:
     """The term under which a worker claims a study now."""
-    return Term(
+    return ClaimTerm(
         worker,
         database.now(session),
         database.lease_end(session, settings.lease_s),

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from api import logs
 from api.http.errors import ServiceError
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.store.database import Database
 from api.studies.lifecycle import Claim, Death, Holding, RetryRules, close, keep, look
@@ -35,14 +35,14 @@ class RunDeadlines:
     stop_sent: str | None = None
 
 
-class Slot(threading.Thread):
+class WorkerSlot(threading.Thread):
     """Claims, starts, prolongs, stops and, if need be, kills: one study at a time."""
 
     def __init__(
         self,
         settings: Settings,
         database: Database,
-        metrics: Metrics,
+        metrics: ServiceMetrics,
         on_end: Callable[[], None],
         *,
         feed: Feed,

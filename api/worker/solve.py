@@ -41,7 +41,7 @@ class StopWish(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class RunOutcome:
     """What a run gave: a study, or the status of an end without one, and a problem if any."""
 
     study: Study | None
@@ -101,7 +101,7 @@ def _run(
     held: Claim,
     texts: DocumentRow,
     stop: StopWish,
-) -> Outcome:
+) -> RunOutcome:
     """What the runner makes of the study, errors of every kind included."""
     recorder = Recorder(database, held)
 
@@ -113,20 +113,20 @@ def _run(
         study = _solved(runner, texts, recorder, should_stop)
     except NothingBuildableError as error:
         problem = problem_document("nothing_buildable", str(error))
-        return Outcome(None, Status.INFEASIBLE, problem)
+        return RunOutcome(None, Status.INFEASIBLE, problem)
     except OptimizerError as error:
-        return Outcome(None, Status.ERROR, _problem(error))
+        return RunOutcome(None, Status.ERROR, _problem(error))
     except Exception as error:
         _LOG.exception("the run failed")
         problem = problem_document("run_failed", f"{type(error).__name__} in the run")
-        return Outcome(None, Status.ERROR, problem)
+        return RunOutcome(None, Status.ERROR, problem)
     finally:
         recorder.close(LAST_NOTES_S)
     why: dict[str, Any] | None = None
     if study.status is Status.INFEASIBLE:
         detail = "no layout obeys every rule; the study's warnings say more"
         why = problem_document("nothing_buildable", detail)
-    return Outcome(study, study.status, why)
+    return RunOutcome(study, study.status, why)
 
 
 def _solved(
@@ -154,7 +154,7 @@ def _problem(error: OptimizerError) -> dict[str, Any]:
 
 
 def _end(
-    database: Database, held: Claim, outcome: Outcome, stop: StopWish, retention_s: float
+    database: Database, held: Claim, outcome: RunOutcome, stop: StopWish, retention_s: float
 ) -> bool:
     """Write the end; False when the study is not ours any more."""
     with database.writing() as session:
@@ -172,7 +172,7 @@ def _end(
         )
 
 
-def _ending(session: Session, row: StudyRow, outcome: Outcome, stop: StopWish) -> Ending:
+def _ending(session: Session, row: StudyRow, outcome: RunOutcome, stop: StopWish) -> Ending:
     """What the run's outcome means, given why it may have been stopped."""
     study = outcome.study
     if study is None:

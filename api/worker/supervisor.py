@@ -10,14 +10,14 @@ import time
 from collections.abc import Callable
 from functools import partial
 
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.store.database import Database
 from api.worker.engine import Engine, Lane
 from api.worker.feeds import Mailbox, Polling
 from api.worker.pulse import Pulse
 from api.worker.reaper import Reaper
-from api.worker.slot import Slot
+from api.worker.slot import WorkerSlot
 from api.worker.upkeep import Upkeep
 
 _LAST_WAIT_S = 8.0
@@ -35,7 +35,7 @@ class Supervisor:
         self,
         settings: Settings,
         database: Database,
-        metrics: Metrics,
+        metrics: ServiceMetrics,
         on_end: Callable[[], None],
     ) -> None:
         self._settings = settings
@@ -43,7 +43,7 @@ class Supervisor:
         server = f"{socket.gethostname()[:30]}-{os.getpid()}-{secrets.token_hex(3)}"
         names = [f"{server}-{number}" for number in range(1, settings.workers + 1)]
         upkeep = Upkeep(settings, database)
-        make = partial(Slot, settings, database, metrics, on_end)
+        make = partial(WorkerSlot, settings, database, metrics, on_end)
         self._minder: Reaper | Engine
         if database.is_sqlite:
             polling = Polling(settings, database, self._wake)

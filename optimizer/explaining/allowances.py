@@ -67,7 +67,7 @@ class _Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class CornerUse:
     """What a kind of thing takes at a corner: `depth` out from its wall, and the air that a hand
     needs beside it; `wraps` where two walls of it may run into one another."""
 
@@ -115,12 +115,12 @@ class RoomAllowances:
             return None if thing is None else self._of_thing(thing)
         if need == SHELF_LENGTH:
             depth = self.brief.needs.shelf_depth
-            return self._of_length(self.shelf_tiers, Taken(depth, 0.0, self.rules.walls_carry))
+            return self._of_length(self.shelf_tiers, CornerUse(depth, 0.0, self.rules.walls_carry))
         hang = need.hang_class
         if hang is None:
             return None
         construction = self.brief.construction
-        taken = Taken(construction.hang_depth, construction.corner_clearance, wraps=False)
+        taken = CornerUse(construction.hang_depth, construction.corner_clearance, wraps=False)
         return self._of_length(lambda column: self.rod_tiers(column, hang), taken)
 
     def highest_board(self, column: Column) -> float:
@@ -173,7 +173,7 @@ class RoomAllowances:
                 return count
             count, at = count + 1, found + row.pitch - slack
 
-    def _of_length(self, tiers: Tiers, taken: Taken) -> Allowance:
+    def _of_length(self, tiers: Tiers, taken: CornerUse) -> Allowance:
         walls = self._walls(tiers)
         ways = list(self._cornered(walls, taken))
         facing = self._facing(walls, taken)
@@ -181,7 +181,7 @@ class RoomAllowances:
         return self._told(walls, best, max(map(_over_all, ways), default=0.0), taken)
 
     def _of_piece(self, piece: ItemKind) -> Allowance:
-        taken = Taken(piece.depth, 0.0, self.rules.walls_carry)
+        taken = CornerUse(piece.depth, 0.0, self.rules.walls_carry)
         walls = self._walls(lambda column: self.piece_tiers(column, piece))
         each = piece.width + self.brief.construction.item_clearance
         if piece.between is not None:
@@ -203,7 +203,7 @@ class RoomAllowances:
         at one wall's end is a bay without any.
         """
         lost = min(thing.depth, self.brief.construction.min_bay_width)
-        taken = Taken(lost, 0.0, wraps=True)
+        taken = CornerUse(lost, 0.0, wraps=True)
         walls = self._walls(lambda column: self.thing_tiers(column, thing))
         rows = max((_pieces(w, thing.width) for w in self._cornered(walls, taken)), default=0)
         most = float(rows * thing.together)
@@ -219,7 +219,7 @@ class RoomAllowances:
         deep = any(s.depth >= mount.depth - TOUCH for s in cut)
         return Allowance(places, places, int(along > 0), along, walls, deep)
 
-    def _told(self, walls: Walls, most: float, uncrossed: float, taken: Taken) -> Allowance:
+    def _told(self, walls: Walls, most: float, uncrossed: float, taken: CornerUse) -> Allowance:
         spans = [span for wall in walls.values() for span in wall]
         return Allowance(
             most=most,
@@ -271,7 +271,7 @@ class RoomAllowances:
         corners = self.outline.inside_corners() if self.rules.walls_carry else ()
         return any(r == wall for _, r in corners), any(left == wall for left, _ in corners)
 
-    def _cornered(self, walls: Walls, taken: Taken) -> Iterator[Walls]:
+    def _cornered(self, walls: Walls, taken: CornerUse) -> Iterator[Walls]:
         """The spans left by each way in which the walls may meet in their corners (R7, R16)."""
         meeting = [
             (a, b) for a, b in self.outline.inside_corners() if walls.get(a) and walls.get(b)
@@ -284,7 +284,7 @@ class RoomAllowances:
                 left[b] = _kept(left[b], off_b, math.inf)
             yield left
 
-    def _ways(self, taken: Taken) -> Iterable[tuple[float, float]]:
+    def _ways(self, taken: CornerUse) -> Iterable[tuple[float, float]]:
         """What the walls before and after a corner lose, in each way they may meet there.
 
         Where one runs into the corner, the other keeps off by its depth and the air, and ends on
@@ -296,7 +296,7 @@ class RoomAllowances:
         full, half = taken.depth + taken.air + panel, taken.depth + panel
         return (full, 0.0), (0.0, full), (half, half)
 
-    def _facing(self, walls: Walls, taken: Taken) -> list[Facing]:
+    def _facing(self, walls: Walls, taken: CornerUse) -> list[Facing]:
         """Where two walls cannot both have something for what is between them (R7, R8)."""
         aisle = 0.0 if self.surveyed.reach_in else self.brief.needs.aisle
         least = 2 * taken.depth + aisle

@@ -12,7 +12,7 @@ from optimizer.tolerances import FINE
 
 
 @dataclass(frozen=True, slots=True)
-class Taken:
+class BlockedPart:
     """A part of a side wall where nothing can be fastened.
 
     `near` and `far` from the corner along the side wall, `bottom` and `top` up.
@@ -34,7 +34,7 @@ class SideWall:
     length: float
     height: float
     rise: float
-    taken: tuple[Taken, ...]
+    taken: tuple[BlockedPart, ...]
 
     def sound(self, depth: float, bottom: float, top: float) -> bool:
         """Whether a cleat from the corner out to `depth`, `bottom` to `top` up, lies on wall."""
@@ -67,12 +67,12 @@ def side_wall(brief: Brief, outline: Outline, wall: int, *, at_left: bool) -> Si
     return None
 
 
-def _taken(brief: Brief, line: Wall, length: float, *, from_right: bool) -> Iterator[Taken]:
+def _taken(brief: Brief, line: Wall, length: float, *, from_right: bool) -> Iterator[BlockedPart]:
     """Openings with their casing, and things that may not be covered, from the corner on."""
 
-    def seen(start: float, end: float, bottom: float, top: float) -> Taken:
+    def seen(start: float, end: float, bottom: float, top: float) -> BlockedPart:
         near, far = (length - end, length - start) if from_right else (start, end)
-        return Taken(near, far, bottom, top)
+        return BlockedPart(near, far, bottom, top)
 
     for opening in brief.room.openings:
         if opening.wall == line.id:

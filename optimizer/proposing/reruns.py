@@ -12,7 +12,7 @@ from optimizer.explaining.tradeoffs import moved
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing.assembly import assembled, before, ranked
 from optimizer.proposing.leader_updates import bounds_of, layouts_of, relead
-from optimizer.proposing.run import Stopper, Watcher, propose
+from optimizer.proposing.run import ProgressListener, Stopper, propose
 from optimizer.proposing.stability import LEAST_SHARE, SETTLING_SHARE, Settling, warnings_of
 from optimizer.scoring.distance import differences
 from optimizer.solving import lp_relaxation
@@ -118,7 +118,7 @@ def rerun(
     *,
     stability: float = 0.0,
     warnings: tuple[Warned, ...] = (),
-    progress: Watcher | None = None,
+    progress: ProgressListener | None = None,
     should_stop: Stopper | None = None,
     repairs: bool = True,
 ) -> Study:

@@ -36,7 +36,7 @@ MORE = 1e-6
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 
-Watcher = Callable[[Progress], None]
+ProgressListener = Callable[[Progress], None]
 Stopper = Callable[[], bool]
 
 
@@ -44,7 +44,7 @@ def propose(
     brief: Brief,
     *,
     warnings: tuple[Warned, ...] = (),
-    progress: Watcher | None = None,
+    progress: ProgressListener | None = None,
     should_stop: Stopper | None = None,
     repairs: bool = True,
     yardstick: Yardstick | None = None,
@@ -65,7 +65,7 @@ class _Run:
         self,
         brief: Brief,
         warnings: tuple[Warned, ...],
-        progress: Watcher | None,
+        progress: ProgressListener | None,
         should_stop: Stopper | None,
         repairs: bool,
     ) -> None:

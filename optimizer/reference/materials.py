@@ -28,7 +28,7 @@ def creep_from(k_def: float) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Stock:
+class PanelStock:
     """A board material.
 
     `modulus_low` [psi] is the lowest stiffness to reckon with, which every limit takes; `modulus`
@@ -72,8 +72,8 @@ _PINE_LOW = (
 )
 _PANEL_CREEP, _PLYWOOD_CREEP, _WOOD_CREEP = 2.25, 0.8, 0.6
 
-STOCK: dict[Material, Stock] = {
-    Material.MDF: Stock(
+STOCK: dict[Material, PanelStock] = {
+    Material.MDF: PanelStock(
         modulus=0.50e6,
         modulus_source=f"0.52e6 psi of {_TABLE_12_1}, rounded down",
         rupture=5200.0,
@@ -86,7 +86,7 @@ STOCK: dict[Material, Stock] = {
         k_def=_PANEL_CREEP,
         in_plane_alike=True,
     ),
-    Material.PARTICLEBOARD: Stock(
+    Material.PARTICLEBOARD: PanelStock(
         modulus=0.40e6,
         modulus_source=f"low end of 0.40-0.60e6 psi, {_TABLE_12_1}",
         rupture=2200.0,
@@ -99,7 +99,7 @@ STOCK: dict[Material, Stock] = {
         k_def=_PANEL_CREEP,
         in_plane_alike=True,
     ),
-    Material.PLYWOOD: Stock(
+    Material.PLYWOOD: PanelStock(
         modulus=1.12e6,
         modulus_source=f"middle of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
         rupture=4890.0,
@@ -111,7 +111,7 @@ STOCK: dict[Material, Stock] = {
         modulus_low_source=f"low end of 1.01-1.24e6 psi, face grain along the span, {_TABLE_12_1}",
         k_def=_PLYWOOD_CREEP,
     ),
-    Material.WHITE_PINE: Stock(
+    Material.WHITE_PINE: PanelStock(
         modulus=1.24e6,
         modulus_source=f"eastern white pine, {_CHAPTER_5}",
         rupture=8600.0,
@@ -123,7 +123,7 @@ STOCK: dict[Material, Stock] = {
         modulus_low_source=_PINE_LOW,
         k_def=_WOOD_CREEP,
     ),
-    Material.PONDEROSA_PINE: Stock(
+    Material.PONDEROSA_PINE: PanelStock(
         modulus=1.29e6,
         modulus_source=_PONDEROSA,
         rupture=9400.0,
@@ -138,7 +138,7 @@ STOCK: dict[Material, Stock] = {
 }
 
 
-def stock(material: Material) -> Stock:
+def stock(material: Material) -> PanelStock:
     """Properties of a board material."""
     return STOCK[material]
 

@@ -18,14 +18,14 @@ from api.app import create_app
 from api.http.clients import identify
 from api.http.errors import ServiceError
 from api.http.threads import READERS, read_in_turn
-from api.metrics import Metrics
+from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.store.database import Database
 from api.store.migrate import migrate
 from api.store.tables import StudyRow
 from api.studies import calculations, lifecycle, repository
 from api.studies.flights import Flights
-from api.studies.lifecycle import Term
+from api.studies.lifecycle import ClaimTerm
 from api.worker.calculators import WAITING_PER_CALCULATOR, Calculators
 from api.worker.recorder import Recorder
 from api.worker.upkeep import Upkeep
@@ -145,7 +145,7 @@ def test_a_clock_that_jumps_loses_no_lease(
     add(database)
     with database.writing() as session:
         until = database.lease_end(session, 10.0)
-        held = lifecycle.claim_next(session, Term("w", database.now(session), until, 60.0))
+        held = lifecycle.claim_next(session, ClaimTerm("w", database.now(session), until, 60.0))
     assert held is not None
     real = time.time
     for jump in (86400.0, -86400.0):
@@ -296,7 +296,7 @@ def test_a_client_has_its_share_of_calculations(real_server: Server) -> None:
 
 def test_packs_and_short_work_have_lanes_of_their_own() -> None:
     """With as many packs waiting as may, a check is still taken."""
-    calculators = Calculators(Settings(calculators=1), Metrics())
+    calculators = Calculators(Settings(calculators=1), ServiceMetrics())
     for _ in range(WAITING_PER_CALCULATOR):
         calculators.submit("build")
     with pytest.raises(ServiceError, match="waiting already"):

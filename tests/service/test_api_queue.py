@@ -16,7 +16,7 @@ from api.store.migrate import migrate
 from api.store.tables import DocumentRow, StudyRow
 from api.studies import lifecycle, repository
 from api.studies.events import events_after
-from api.studies.lifecycle import Claim, Ending, RetryRules, Term, close
+from api.studies.lifecycle import Claim, ClaimTerm, Ending, RetryRules, close
 
 NOW = 1000.0
 ENDING = Ending("optimal", '{"layouts": []}')
@@ -61,7 +61,7 @@ def add(database: Database, number: int = 1, **changes: object) -> list[str]:
 
 def take(database: Database, now: float = NOW) -> Claim | None:
     """Claim the next study: by looking for it, or as a job of the engine names it."""
-    term = Term("w", now, now + 10, 30.0)
+    term = ClaimTerm("w", now, now + 10, 30.0)
     with database.writing() as session:
         if database.is_sqlite:
             return lifecycle.claim_next(session, term)

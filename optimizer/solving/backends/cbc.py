@@ -18,7 +18,7 @@ from typing import Any, Literal
 import pulp
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.backends.highs import Limits
+from optimizer.solving.backends.highs import SolveLimits
 from optimizer.solving.backends.outcome import Outcome, finished, stopped
 from optimizer.solving.backends.problem import NEW_PULP, objective_value, tidy_values
 
@@ -53,7 +53,7 @@ def cbc_path() -> str | None:
     return None
 
 
-def run_cbc(problem: Any, limits: Limits) -> Outcome:
+def run_cbc(problem: Any, limits: SolveLimits) -> Outcome:
     """Solve `problem` (pulp.LpProblem) with CBC on one thread.
 
     Its variables then hold the solution of the outcome, if there is one. CBC runs as another
@@ -80,7 +80,7 @@ def run_cbc(problem: Any, limits: Limits) -> Outcome:
     return outcome
 
 
-def _solver(path: str, log: Path, limits: Limits, folder: str) -> Any:
+def _solver(path: str, log: Path, limits: SolveLimits, folder: str) -> Any:
     """PuLP's solver object with our limits; all files that it writes go into `folder`."""
     solver = pulp.COIN_CMD(
         path=path,
@@ -142,7 +142,7 @@ def _report_old(problem: Any) -> _Report:
     return _Report(ending, held)
 
 
-def _read(problem: Any, report: _Report, log: str, limits: Limits, seconds: float) -> Outcome:
+def _read(problem: Any, report: _Report, log: str, limits: SolveLimits, seconds: float) -> Outcome:
     """Outcome from how CBC ended and what its log says; `seconds` is how long it ran.
 
     Raises SolverFailedError, with the end of the log, where CBC neither solved nor stopped.

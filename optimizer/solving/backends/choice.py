@@ -9,7 +9,7 @@ from pulp import lpSum
 
 from optimizer.errors import SolverFailedError
 from optimizer.solving.backends.cbc import run_cbc
-from optimizer.solving.backends.highs import Limits, relaxed_optima, run_highs
+from optimizer.solving.backends.highs import SolveLimits, relaxed_optima, run_highs
 from optimizer.solving.backends.outcome import Outcome
 
 SolverName = Literal["highs", "cbc"]
@@ -44,7 +44,7 @@ def solve(
     strikes. Raises SolverFailedError when the solver is missing or fails. A problem that is
     infeasible or unbounded, or a search that was stopped, is no error but an outcome.
     """
-    limits = Limits(
+    limits = SolveLimits(
         time_limit=time_limit,
         ticks=ticks,
         gap=gap,
@@ -74,7 +74,7 @@ def lp_relaxation(
     rounds, and its values are good to about 1e-7. CBC ignores `interior`. Raises SolverFailedError
     as `solve` does.
     """
-    limits = Limits(time_limit=time_limit, threads=threads, relaxed=True, interior=interior)
+    limits = SolveLimits(time_limit=time_limit, threads=threads, relaxed=True, interior=interior)
     return _run(problem, solver, limits)
 
 
@@ -87,7 +87,7 @@ def lp_optima(
     Raises SolverFailedError where an expression can be made as large as one likes.
     """
     if solver == "highs":
-        return relaxed_optima(problem, objectives, Limits())
+        return relaxed_optima(problem, objectives, SolveLimits())
     found: list[float | None] = []
     for objective in objectives:
         problem.setObjective(lpSum([objective]))
@@ -98,7 +98,7 @@ def lp_optima(
     return found
 
 
-def _run(problem: Any, solver: SolverName, limits: Limits) -> Outcome:
+def _run(problem: Any, solver: SolverName, limits: SolveLimits) -> Outcome:
     """Run the named solver."""
     if solver == "highs":
         return run_highs(problem, limits)

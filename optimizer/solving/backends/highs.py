@@ -31,7 +31,7 @@ from optimizer.errors import SolverFailedError
 from optimizer.solving.backends.outcome import Outcome, SolveStatus, finished, stopped
 from optimizer.solving.backends.problem import columns, objective_constant, tidy_values
 
-Progress = Callable[[float, float], None]
+OnProgress = Callable[[float, float], None]
 StopAsked = Callable[[], bool]
 
 ABSOLUTE_GAP = 1e-9
@@ -55,7 +55,7 @@ _scheduler = threading.local()
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class SolveLimits:
     """What a solver is told beside the problem; `choice.solve` says what each means.
 
     `relaxed` solves the linear relaxation, `interior` by the interior point method.
@@ -66,7 +66,7 @@ class Limits:
     gap: float = 0.0
     seed: int = 0
     threads: int = 2
-    on_progress: Progress | None = None
+    on_progress: OnProgress | None = None
     should_stop: StopAsked | None = None
     warm_start: bool = False
     relaxed: bool = False
@@ -88,7 +88,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
     to stop, `spent` whether the ticks ran out, `ticks` the work done.
     """
 
-    def __init__(self, limits: Limits) -> None:
+    def __init__(self, limits: SolveLimits) -> None:
         super().__init__(mip=not limits.relaxed, msg=False)
         self.limits = limits
         self.raised: BaseException | None = None
@@ -191,7 +191,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
             self.limits.on_progress(*pair)
 
 
-def run_highs(problem: Any, limits: Limits) -> Outcome:
+def run_highs(problem: Any, limits: SolveLimits) -> Outcome:
     """Solve `problem` (pulp.LpProblem) with HiGHS in this process.
 
     Its variables then hold the solution of the outcome, if there is one, integer ones rounded to
@@ -212,7 +212,9 @@ def run_highs(problem: Any, limits: Limits) -> Outcome:
     return outcome
 
 
-def relaxed_optima(problem: Any, objectives: Sequence[Any], limits: Limits) -> list[float | None]:
+def relaxed_optima(
+    problem: Any, objectives: Sequence[Any], limits: SolveLimits
+) -> list[float | None]:
     """The greatest value of each of `objectives` in the linear relaxation of `problem`.
 
     One model serves them all, and each solve starts from where the one before ended: much faster
@@ -250,7 +252,7 @@ def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
     return float(model.getInfo().objective_function_value) + float(objective.constant)
 
 
-def built_model(problem: Any, limits: Limits) -> Any:
+def built_model(problem: Any, limits: SolveLimits) -> Any:
     """HiGHS's own model of `problem`, built by PuLP and not yet run."""
     solver = _Hooked(limits)
     solver.createAndConfigureSolver(problem)
@@ -258,7 +260,7 @@ def built_model(problem: Any, limits: Limits) -> Any:
     return problem.solverModel
 
 
-def quiet_model(limits: Limits) -> Any:
+def quiet_model(limits: SolveLimits) -> Any:
     """An empty silent model with seed and threads."""
     model = _QuietHighs()
     model.setOptionValue("output_flag", False)
@@ -267,7 +269,7 @@ def quiet_model(limits: Limits) -> Any:
     return model
 
 
-def quiet_copy(model: Any, limits: Limits) -> Any:
+def quiet_copy(model: Any, limits: SolveLimits) -> Any:
     """A silent copy of one of HiGHS's models, with the same seed and threads."""
     copy = quiet_model(limits)
     copy.passModel(model.getModel())
@@ -297,7 +299,7 @@ def _maximises(model: Any) -> bool:
     return bool(model.getObjectiveSense()[1] == highspy.ObjSense.kMaximize)
 
 
-def _read(problem: Any, limits: Limits, seconds: float) -> Outcome:
+def _read(problem: Any, limits: SolveLimits, seconds: float) -> Outcome:
     """The outcome, from the solver's own status and figures rather than from PuLP's."""
     model = problem.solverModel
     status, info = model.getModelStatus(), model.getInfo()

@@ -16,7 +16,7 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.backends.highs import Limits, quiet_copy
+from optimizer.solving.backends.highs import SolveLimits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probing import Probes
@@ -56,7 +56,7 @@ class Coarse:
         """Whether it was proved that there is no solution."""
         self._floor = -math.inf
         """Gain of the best coarse solution met: no coarse bound is below that."""
-        self._limits = Limits(seed=seed)
+        self._limits = SolveLimits(seed=seed)
 
     def outline(self) -> Chosen | None:
         """Bundles of a coarse solution close to the best; None if none is better than the

@@ -8,7 +8,7 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.backends.highs import Limits, quiet_copy
+from optimizer.solving.backends.highs import SolveLimits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probing import Probes
@@ -49,7 +49,7 @@ class Parts:
         self.probes = probes
         self.demanding = demanding
         self.nodes = 0
-        self._limits = Limits(seed=seed)
+        self._limits = SolveLimits(seed=seed)
         self._model: Any = None
 
     def search(

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from optimizer.errors import SolverFailedError
 from optimizer.solving.backends.highs import (
-    Limits,
+    SolveLimits,
     built_model,
     claim_scheduler,
     quiet_model,
@@ -43,7 +43,7 @@ class Program:
     """The relaxation of a problem, with the bounds, ranks and ties a search needs."""
 
     def __init__(self, problem: Any, guide: Guide, seed: int) -> None:
-        self.limits = Limits(seed=seed)
+        self.limits = SolveLimits(seed=seed)
         self.mixed = built_model(problem, self.limits)
         self._matrix = Matrix.of(self.mixed)
         self._sign = 1.0 if maximises(problem) else -1.0
