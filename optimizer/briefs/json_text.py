@@ -87,10 +87,12 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _too_deep() -> UnreadableError:
+    """The error for JSON that is nested too deep to be read."""
     return UnreadableError(f"nested more than {MAX_DEPTH} levels deep", "too_deep")
 
 
 def _too_many_digits() -> UnreadableError:
+    """The error for a number that no float can hold."""
     return UnreadableError("a number has too many digits", "not_finite")
 
 

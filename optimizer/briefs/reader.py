@@ -153,6 +153,7 @@ def _in_order(faults: list[Fault], data: Any) -> list[Fault]:
     places = {key: i for i, key in enumerate(data)} if isinstance(data, Mapping) else {}
 
     def place(fault: Fault) -> tuple[int, str]:
+        """Where in the document a fault belongs: sections in the order in which they were given."""
         section = fault.pointer.split("/")[1] if "/" in fault.pointer else ""
         return places.get(section, len(places)), section
 

@@ -61,6 +61,7 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
 
 
 def _date(text: str) -> datetime.date:
+    """A date on the command line."""
     try:
         return datetime.date.fromisoformat(text)
     except ValueError:
@@ -68,6 +69,7 @@ def _date(text: str) -> datetime.date:
 
 
 def _share(text: str) -> float:
+    """A share or a rate on the command line."""
     try:
         value = float(text)
     except ValueError:
@@ -95,6 +97,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _book(path: Path | None) -> PriceBook:
+    """The price book in a file, or the one shipped."""
     from optimizer.reference.prices import invented_prices, load_price_book
 
     return load_price_book(path) if path else invented_prices()
@@ -125,6 +128,7 @@ def _layout(brief: Brief, study: Study | None, rank: int) -> Layout:
 
 
 def _propose(brief: Brief) -> Study:
+    """A study of the brief, for whoever hands over a brief without layouts."""
     from optimizer.commands.monitor import RunMonitor
     from optimizer.proposing import propose
 
@@ -144,6 +148,7 @@ def _deliver(
     book: PriceBook,
     rates: QuoteRates,
 ) -> Delivery:
+    """The build pack with its drawings."""
     from optimizer.delivery import build_pack
 
     return build_pack(brief, layout, book=book, rates=rates, date=args.date, steps=args.steps)

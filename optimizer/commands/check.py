@@ -35,6 +35,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _report(subject: str, findings: Sequence[Fault]) -> int:
+    """Print the findings, if any; the exit status."""
     from optimizer.printing.words import clean
 
     if not findings:

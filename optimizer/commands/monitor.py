@@ -72,12 +72,14 @@ class RunMonitor:
         self._stream.flush()
 
     def _clear(self) -> None:
+        """Wipe the line of progress off the terminal."""
         if self._shown:
             self._stream.write(f"\r{' ' * self._shown}\r")
             self._stream.flush()
             self._shown = 0
 
     def _interrupted(self, _signal: int, _frame: FrameType | None) -> None:
+        """Take in Ctrl-C."""
         # Nothing is written here: the signal may have come in the midst of a write, and a buffered
         # stream refuses another one from inside it.
         self._stop = True

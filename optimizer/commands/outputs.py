@@ -19,6 +19,7 @@ class OutputError(Exception):
 
 
 def _reason(error: OSError) -> str:
+    """Why the system refused."""
     return error.strerror or str(error)
 
 
@@ -40,6 +41,7 @@ def require_folder(path: Path) -> None:
 
 
 def _require_folder_of(path: Path, folder: Path) -> None:
+    """OutputError where a file could not be written into the folder."""
     if not folder.is_dir():
         raise OutputError(path, f"there is no folder {str(folder)!r}")
     if not os.access(folder, os.W_OK | os.X_OK):

@@ -98,6 +98,7 @@ def _brief(args: argparse.Namespace) -> tuple[Brief, tuple[Warned, ...]]:
 
 
 def _require_outputs(args: argparse.Namespace) -> None:
+    """Refuse outputs that cannot be written before any time is spent."""
     if args.json and args.json != STANDARD_INPUT:
         require_file(Path(args.json))
     if args.drawings:
@@ -122,6 +123,7 @@ def _solve(
 
 
 def _json_of(study: Study) -> str:
+    """The study as a JSON file."""
     return study.model_dump_json(indent=2) + "\n"
 
 
@@ -152,6 +154,7 @@ def _draw(brief: Brief, layouts: Sequence[Layout], folder: Path) -> list[Path]:
 
 
 def _print(args: argparse.Namespace, study: Study) -> None:
+    """Print the report, with pictures of the layouts asked for."""
     from optimizer.printing.console import make_console
     from optimizer.printing.report import print_study
 

@@ -32,6 +32,7 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
 
 
 def _walls(text: str) -> int:
+    """A number of walls on the command line."""
     if not (text.isdecimal() and 1 <= int(text) <= _MOST_WALLS):
         raise argparse.ArgumentTypeError(f"{text!r} is no number from 1 to {_MOST_WALLS}")
     return int(text)

@@ -48,6 +48,7 @@ _SHARES = (1.0, 0.85, 0.7)
 
 
 def _cover(delivery: Delivery, sections: Sequence[str], share: float) -> list[Any]:
+    """The cover with its picture at that share of its full size."""
     date = delivery.date.isoformat() if delivery.date else "____________"
     width = text_width(delivery.brief.units)
     left = PICTURE[0] * mm * share
@@ -90,6 +91,7 @@ def glance(delivery: Delivery) -> list[tuple[str, str]]:
 
 
 def _many(count: int, what: str) -> str:
+    """A count with its word, in the plural where there are several."""
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
@@ -99,6 +101,7 @@ def storage(delivery: Delivery) -> list[tuple[str, str]]:
     zones = [(bay, zone) for bay in delivery.layout.bays for zone in bay.zones]
 
     def total(chosen: Iterable[tuple[Bay, Zone]]) -> float:
+        """Width of these zones in all."""
         return sum(bay.width for bay, _ in chosen)
 
     rows = []
@@ -123,5 +126,6 @@ def storage(delivery: Delivery) -> list[tuple[str, str]]:
 
 
 def _verdicts(delivery: Delivery) -> str:
+    """How many structural checks pass, warn and fail."""
     counts = Counter(check.status for check in delivery.pack.checks)
     return ", ".join(f"{counts[status]} {status.value}" for status in CheckStatus)

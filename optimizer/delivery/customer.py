@@ -33,6 +33,7 @@ def customer_document(delivery: Delivery) -> bytes:
 
 
 def _story(delivery: Delivery) -> list[Any]:
+    """Everything on the customer's page, from top to bottom."""
     brief, width = delivery.brief, text_width(delivery.brief.units)
     date = delivery.date.isoformat() if delivery.date else "____________"
     picture = Picture(delivery.picture)
@@ -55,6 +56,7 @@ def _story(delivery: Delivery) -> list[Any]:
 
 
 def _rows(delivery: Delivery) -> list[tuple[str, ...]]:
+    """A row for each bay, in the order of the walls."""
     units = delivery.brief.units
     walls = {wall.id: n for n, wall in enumerate(delivery.brief.room.walls)}
     bays = sorted(delivery.layout.bays, key=lambda bay: (walls[bay.wall], bay.start))
@@ -81,6 +83,7 @@ def _inside(zone: Zone, delivery: Delivery) -> str:
 
 
 def _price(delivery: Delivery) -> list[Any]:
+    """The price, what it includes, and the line to sign on."""
     quote, rules = delivery.pack.quote, delivery.brief.construction
     money = f" {quote.currency}" if quote.currency else ""
     coats = ", ".join(need.name for need in delivery.pack.finish)
@@ -103,4 +106,5 @@ def _price(delivery: Delivery) -> list[Any]:
 
 
 def _load(delivery: Delivery) -> str:
+    """The unit of a load by area, in words."""
     return "lb a square foot" if delivery.brief.units.value == "in" else "kg a square metre"

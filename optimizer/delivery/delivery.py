@@ -66,6 +66,7 @@ class Delivery:
 
     @cached_property
     def _views(self) -> list[View]:
+        """Isometric views, worked out once for picture and drawing."""
         return isometric_views(self.brief, self.layout)
 
     @cached_property
@@ -96,6 +97,7 @@ class Delivery:
 
     @property
     def _at_saw(self) -> list[str]:
+        """Cautions for whoever stands at the saw."""
         return [c.text for c in self.pack.cautions if c.where in ("cut_list", "sheets")]
 
     @cached_property

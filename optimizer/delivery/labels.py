@@ -66,6 +66,7 @@ def labels_document(delivery: Delivery) -> bytes:
 
 
 def _pieces(delivery: Delivery) -> list[tuple[int, Part]]:
+    """Every single piece with the row of the cut list that it is in."""
     parts = {part.id: part for part in delivery.pack.parts}
     return [
         (row.row, parts[name])
@@ -76,6 +77,7 @@ def _pieces(delivery: Delivery) -> list[tuple[int, Part]]:
 
 
 def _words(row: int, part: Part, units: Units) -> tuple[str, ...]:
+    """The lines of small print on a label."""
     size = " x ".join(format_short(one, units) for one in (part.length, part.width, part.thickness))
     bays = ", ".join(part.bays)
     shows = f"shows: {', '.join(part.shown)}" if part.shown else ""
@@ -90,6 +92,7 @@ def _words(row: int, part: Part, units: Units) -> tuple[str, ...]:
 def _label(
     canvas: Any, at: tuple[float, float], grid: _Grid, words: tuple[str, ...], mark: str
 ) -> None:
+    """One label at its place on the sheet."""
     room = grid.size[0] - 2 * _INSET
     x, y = at[0] + _INSET, at[1] + grid.size[1] - _INSET
     name = printable(mark)

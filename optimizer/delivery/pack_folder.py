@@ -75,6 +75,7 @@ def _plain(result: BaseModel | None) -> Any:
 
 
 def _json(data: Any) -> bytes:
+    """A record as a JSON file."""
     return to_json(data, indent=2, inf_nan_mode="constants") + b"\n"
 
 

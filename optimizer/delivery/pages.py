@@ -68,6 +68,7 @@ def leaves(drawings: Sequence[Drawing], most: int) -> list[Leaf]:
 
 
 def _area(drawing: Drawing) -> float:
+    """The area of a drawing's paper."""
     return drawing.page.paper.width * drawing.page.paper.height
 
 
@@ -147,6 +148,7 @@ _LEAST_LEFT = 55 * mm
 
 
 def _template_id(leaf: Leaf) -> str:
+    """The name of the page template of that size."""
     width, height = _size(leaf)
     return f"{width / mm:.1f}x{height / mm:.1f}"
 
@@ -193,6 +195,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]
 
 
 def _number(page: int) -> str:
+    """The bookmark of a page."""
     return f"number-{page}"
 
 
@@ -223,6 +226,7 @@ class Contents(Flowable):  # type: ignore[misc]
         words.drawOn(canvas, 0, self.height - high)
 
     def _words(self, sections: Mapping[str, int]) -> Paragraph:
+        """The line of contents with these page numbers."""
         told = "; ".join(f"{name} p. {page}" for name, page in sections.items())
         return Paragraph(escape(f"Contents: {told}."), self.style)
 
@@ -248,6 +252,7 @@ def render(
         """Writes what is known at the end before it is closed."""
 
         def save(self) -> None:
+            """Finish the document before it is written."""
             document.finish(self)
             super().save()
 
@@ -256,6 +261,7 @@ def render(
 
 
 def _text_template(document: _Document, units: Units) -> PageTemplate:
+    """The template of pages of text, with their foot."""
     width, height = text_size(units)
     frame = Frame(
         MARGIN, MARGIN, width - 2 * MARGIN, height - 2 * MARGIN,

@@ -94,12 +94,14 @@ def _blocks(delivery: Delivery, width: float, style: ParagraphStyle) -> list[lis
 
 
 def _quote(delivery: Delivery, width: float) -> list[Any]:
+    """The quote, with what its hours mean."""
     made = tables.quote_table(delivery.pack)
     words = "Hours are those of one person; what they rest on is listed with the hours."
     return [table(made.columns, made.rows, width), Spacer(1, 3), paragraph(words, SMALL)]
 
 
 def _finish(delivery: Delivery, width: float) -> list[Any]:
+    """How much of each finish is needed."""
     rows = [
         (need.name, f"{need.area:.1f} {need.area_unit}", str(need.coats),
          f"{need.amount:.2f} {need.unit}")

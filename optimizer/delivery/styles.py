@@ -133,6 +133,7 @@ def table(
 def _cells(
     texts: Sequence[str], widths: Sequence[float], style: ParagraphStyle
 ) -> list[str | Paragraph]:
+    """The cells of a row, each broken to its width."""
     return [_cell(text, width, style) for text, width in zip(texts, widths, strict=True)]
 
 
@@ -265,4 +266,5 @@ def column_widths(
 
 @lru_cache(maxsize=8192)
 def _width(text: str) -> float:
+    """Width of a heading on one line [points]."""
     return float(stringWidth(text, BOLD, CELL.fontSize))

@@ -48,6 +48,7 @@ def survey_document(
 
 
 def _story(brief: Brief | None, units: Units, walls: int) -> list[Any]:
+    """The survey sheets from top to bottom; blank without a brief."""
     width = text_width(units)
     name = brief.name if brief and brief.name else "________________________________"
     unit = "inches, to 1/16" if units is Units.INCH else "whole millimetres"
@@ -76,6 +77,7 @@ _Rows = tuple[tuple[str, ...], list[tuple[str, ...]]]
 
 
 def _section(title: str, made: _Rows, width: float) -> list[Any]:
+    """A heading with its table, kept on one page."""
     columns, rows = made
     grid = table(columns, rows, width)
     grid._argH[1:] = [_ROW] * len(rows)
@@ -87,6 +89,7 @@ _ROW = 17.0
 
 
 def _walls(brief: Brief | None, units: Units, count: int) -> _Rows:
+    """A row for each wall."""
     columns = (
         "Wall", "Length, floor", "Length, waist", "Length, top shelf", "Height, left",
         "Height, right", "Plumb, left", "Plumb, right", "Studs: first, spacing", "Hollow or bulge",
@@ -117,6 +120,7 @@ def _readings(wall: Wall, units: Units) -> tuple[str, str, str]:
 
 
 def _heights(wall: Wall, brief: Brief) -> tuple[str, str]:
+    """What is known of a wall's height at its left and right end."""
     units = brief.units
     if isinstance(wall.height, Slope):
         return format_short(wall.height.left, units), format_short(wall.height.right, units)
@@ -126,6 +130,7 @@ def _heights(wall: Wall, brief: Brief) -> tuple[str, str]:
 
 
 def _stud_words(wall: Wall, units: Units) -> str:
+    """What was measured of a wall's studs."""
     if not studs_known(wall) or wall.studs is None:
         return _BLANK
     if wall.studs.positions is not None:
@@ -135,6 +140,7 @@ def _stud_words(wall: Wall, units: Units) -> str:
 
 
 def _corners(brief: Brief | None, units: Units, count: int) -> _Rows:
+    """What is measured once for the room."""
     columns = ("What", "Reading", "What", "Reading")
     ceiling, board, carpet = _BLANK, _BLANK, _BLANK
     names = [str(n) for n in range(1, count + 1)]
@@ -168,6 +174,7 @@ def _told(thing: Opening | Obstruction) -> set[str]:
 
 
 def _openings(brief: Brief | None, units: Units) -> _Rows:
+    """A row for each opening, and some to fill in."""
     columns = ("Wall", "From left", "Clear width", "Clear height", "Casing, width", "Kind", "Hinge")
     found = brief.room.openings if brief else ()
     rows = [_opening(opening, units) for opening in found]
@@ -175,6 +182,7 @@ def _openings(brief: Brief | None, units: Units) -> _Rows:
 
 
 def _opening(opening: Opening, units: Units) -> tuple[str, ...]:
+    """An opening as it was told."""
     told = _told(opening)
     return (
         opening.wall,
@@ -187,6 +195,7 @@ def _opening(opening: Opening, units: Units) -> tuple[str, ...]:
 
 
 def _things(brief: Brief | None, units: Units) -> _Rows:
+    """A row for each obstruction, and some to fill in."""
     columns = (
         "What",
         "Wall",
@@ -203,6 +212,7 @@ def _things(brief: Brief | None, units: Units) -> _Rows:
 
 
 def _thing(thing: Obstruction, units: Units) -> tuple[str, ...]:
+    """An obstruction as it was told."""
     out = f"{format_short(thing.setback, units)} to {format_short(thing.projection, units)}"
     told = {"setback", "projection"} & _told(thing)
     return (
@@ -215,11 +225,13 @@ def _thing(thing: Obstruction, units: Units) -> tuple[str, ...]:
 
 
 def _standing() -> _Rows:
+    """Rows for what hangs and stands in the closet now."""
     columns = ("What", "Wall", "Length on the rod or shelf", "Stays, goes, or is stored", "Note")
     return columns, _blank(len(columns), _STANDING)
 
 
 def _blank(columns: int, rows: int) -> list[tuple[str, ...]]:
+    """Rows to fill in by hand."""
     return [(_BLANK,) * columns] * rows
 
 

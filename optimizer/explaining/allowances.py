@@ -174,6 +174,10 @@ class RoomAllowances:
             count, at = count + 1, found + row.pitch - slack
 
     def _of_length(self, tiers: Tiers, taken: CornerUse) -> Allowance:
+        """The most of a length of rod or shelf.
+
+        Of all ways to settle who has the corners, the best counts.
+        """
         walls = self._walls(tiers)
         ways = list(self._cornered(walls, taken))
         facing = self._facing(walls, taken)
@@ -181,6 +185,7 @@ class RoomAllowances:
         return self._told(walls, best, max(map(_over_all, ways), default=0.0), taken)
 
     def _of_piece(self, piece: ItemKind) -> Allowance:
+        """The most pieces of an item, whole ones on each wall."""
         taken = CornerUse(piece.depth, 0.0, self.rules.walls_carry)
         walls = self._walls(lambda column: self.piece_tiers(column, piece))
         each = piece.width + self.brief.construction.item_clearance
@@ -220,6 +225,7 @@ class RoomAllowances:
         return Allowance(places, places, int(along > 0), along, walls, deep)
 
     def _told(self, walls: Walls, most: float, uncrossed: float, taken: CornerUse) -> Allowance:
+        """The allowance with what explains it: tiers, length of wall, whether it is deep enough."""
         spans = [span for wall in walls.values() for span in wall]
         return Allowance(
             most=most,
@@ -239,6 +245,7 @@ class RoomAllowances:
         return found
 
     def _spans(self, stretch: Stretch, tiers: Tiers) -> Iterator[Span]:
+        """A stretch as one span, or under a slope as several, each under its highest point."""
         wall = self.brief.room.walls[stretch.wall]
         number = 1
         if isinstance(wall.height, Slope):

@@ -73,6 +73,7 @@ def _across(room: RoomAllowances, things: str, shelves: bool) -> Binding:
 
 
 def _count(number: int) -> str:
+    """A small number in words."""
     return _COUNTS[number] if number < len(_COUNTS) else str(number)
 
 
@@ -99,6 +100,7 @@ def _shallow(room: RoomAllowances, depth: float, things: str, field: str) -> Bin
 
 
 def _of_rods(room: RoomAllowances, hang: Hang, allowance: Allowance) -> Binding:
+    """What keeps rods of a class from being more."""
     brief, construction = room.brief, room.brief.construction
     if not allowance.deep:
         return _shallow(room, construction.hang_depth, "hanging takes", "/construction/hang_depth")
@@ -164,6 +166,7 @@ def _reach_limit(brief: Brief, highest: float) -> _Limit:
 
 
 def _who(user: User, units: Units) -> str:
+    """A user in words, to say whose reach it is."""
     if user.posture == "seated":
         return "someone seated"
     if user.stature is not None:
@@ -172,6 +175,7 @@ def _who(user: User, units: Units) -> str:
 
 
 def _of_shelves(room: RoomAllowances, allowance: Allowance) -> Binding:
+    """What keeps shelves from being more."""
     brief, needs = room.brief, room.brief.needs
     if not allowance.deep:
         return _shallow(room, needs.shelf_depth, "shelves take", "/needs/shelf_depth")
@@ -228,6 +232,7 @@ def _of_mount(room: RoomAllowances, need: NeedId, allowance: Allowance) -> Bindi
 
 
 def _of_piece(room: RoomAllowances, need: NeedId, allowance: Allowance) -> Binding:
+    """What keeps pieces of an item from being more."""
     brief = room.brief
     number = next(i for i, item in enumerate(brief.needs.items) if item.id == need.thing)
     item, units = brief.needs.items[number], brief.units

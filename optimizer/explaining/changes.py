@@ -119,6 +119,7 @@ def _thriftier_depth(brief: Brief) -> Iterator[Change]:
 
 
 def _closer_shelves(brief: Brief) -> Iterator[Change]:
+    """Shelves closer together, step by step."""
     for step in PITCH_STEPS[brief.units]:
         spacing = brief.needs.shelf_spacing - step
         if spacing >= LEAST_PITCH[brief.units]:
@@ -189,6 +190,7 @@ def _fewer_stored(brief: Brief, layout: Layout) -> Iterator[Change]:
 
 
 def _without_items(brief: Brief, short: set[NeedId]) -> Iterator[Change]:
+    """The brief without one of its items: those that are short first, then the widest."""
     items = brief.needs.items
     for item in sorted(items, key=lambda i: (NeedId.item(i.id) not in short, -i.width)):
         rest = [other.model_dump(mode="json") for other in items if other.id != item.id]

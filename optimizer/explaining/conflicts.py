@@ -26,6 +26,7 @@ def needs_conflict(
     """
 
     def possible(some: Sequence[Need]) -> bool | None:
+        """Whether some of the needs can be met together; None where time ran out."""
         return _possible(brief, yardstick, some, deadline)
 
     if possible(needs) is not False:
@@ -49,6 +50,7 @@ def _possible(
 
 
 def _told(needs: Sequence[Need], *, settled: bool) -> Warned:
+    """The conflict as a warning; `settled` where no smaller one was left open."""
     names = [need.name.words for need in needs]
     listed = f"{', '.join(names[:-1])} and {names[-1]}"
     both = "both" if len(names) == 2 else "all"

@@ -54,12 +54,14 @@ def pin_conflict(brief: Brief, deadline: float) -> Warned:
 
 
 def _name(brief: Brief, pin: Pin | MountPin) -> str:
+    """What a pin is called in messages."""
     if isinstance(pin, MountPin):
         return f"{pin.mount} where it hangs on wall {pin.wall}"
     return f"pin {brief.pins.index(pin) + 1} on wall {pin.wall}"
 
 
 def _pointer(brief: Brief, pin: Pin | MountPin) -> str:
+    """Where a pin stands in the brief."""
     if isinstance(pin, MountPin):
         return f"/mount_pins/{brief.mount_pins.index(pin)}"
     return f"/pins/{brief.pins.index(pin)}"

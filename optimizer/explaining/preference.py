@@ -114,6 +114,7 @@ def _search(weighing: WeightedScores, rank: int, given: Weights) -> dict[str, fl
 
 
 def _is_first(weighing: WeightedScores, rank: int, weights: Weights) -> bool:
+    """Whether under these weights the layout of that rank scores more than every other."""
     score = weighing.score(rank, weights)
     return all(score > weighing.score(rival, weights) for rival in weighing.ranks if rival != rank)
 

@@ -104,6 +104,7 @@ def _chosen(listed: Sequence[_Tried]) -> list[_Tried]:
 
 
 def _repair(tried: _Tried, brief: Brief) -> Repair:
+    """A change that was tried, as the study tells of it."""
     return Repair(
         change=tried.change.words,
         effect=_effect(tried.left, brief, tried.change.gives_up),
@@ -114,6 +115,7 @@ def _repair(tried: _Tried, brief: Brief) -> Repair:
 
 
 def _effect(left: Sequence[Unmet], brief: Brief, but: str | None) -> str:
+    """What a change achieves, in words."""
     if not left:
         return "everything else asked for is met" if but else "everything asked for is met"
     parts = [f"{u.need.words} short by {amount_text(u.need, u.shortfall, brief)}" for u in left]

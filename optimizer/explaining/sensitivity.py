@@ -45,6 +45,10 @@ def sensitivity(study: Study) -> tuple[PriorityRange, ...]:
 
 
 def _range(weighing: WeightedScores, name: str, weights: Weights) -> PriorityRange:
+    """How far one weight may move before another layout is first.
+
+    Between two crossings of scores the order cannot change, so each stretch is looked at once.
+    """
     here = weights[name]
     crossings = sorted(
         {x for rival in weighing.ranks[1:] for x in _crossings(weighing, rival, name, weights)}

@@ -60,6 +60,7 @@ def amount_text(need: NeedId, amount: float, brief: Brief) -> str:
 
 
 def _things(brief: Brief) -> tuple[Thing, ...]:
+    """What is counted in the brief."""
     return things_of(brief.needs, brief.construction.panel_thickness, brief.units)
 
 
@@ -165,6 +166,7 @@ UNSETTLED = "not settled: no time was left to look into it"
 
 
 def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Unmet:
+    """The unmet need with its reason and what explains it."""
     if verdict.binding is not None:
         most = amount_text(unmet.need, max(verdict.allowed or 0.0, 0.0), brief)
         detail = f"impossible: {verdict.binding.words}; proved: at most {most} can be had"
@@ -201,6 +203,7 @@ def _unsettled(unmet: Unmet, verdict: Verdict, least: float, brief: Brief) -> st
 
 
 def _allowed_words(unmet: Unmet, allowed: float, brief: Brief) -> str:
+    """What is known of the most that rules allow, where the model holds less."""
     most = amount_text(unmet.need, allowed, brief)
     return f"; whether other bays under the rules hold more is open, above {most} none do"
 

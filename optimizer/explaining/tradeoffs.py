@@ -22,6 +22,7 @@ MOST_SAID = 2
 
 
 def _length(value: float, units: Units) -> str:
+    """A difference of lengths without its sign."""
     if units is Units.MILLIMETRE:
         return f"{abs(value):.0f} mm"
     return format_inches(abs(value), 4).removesuffix('"') + " in"

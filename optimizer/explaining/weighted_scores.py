@@ -109,6 +109,11 @@ class WeightedScores:
     def _product(
         self, rank: int, rival: int, name: str, weights: Weights, *, felt: bool
     ) -> tuple[float, float, float]:
+        """Coefficients of a quadratic in one weight: by how much one layout beats its rival.
+
+        The scores are quotients by the sum of weights; multiplied out, their difference has no
+        denominator, and its zeros are where the two change places.
+        """
         better = self.better(rank, rival)
         others = {other: weights[other] for other in NAMES if other != name}
         sum_of_weights = (sum(others.values()), 1.0)

@@ -47,6 +47,7 @@ def boards_in(bay: Bay, job: Job) -> tuple[BoardPart, ...]:
 
 
 def _board(bay: Bay, board: members.Board, job: Job) -> BoardPart:
+    """A board with what only its parts need to know."""
     return BoardPart(
         bay=bay,
         zone=board.zone,
@@ -62,6 +63,7 @@ def _board(bay: Bay, board: members.Board, job: Job) -> BoardPart:
 
 
 def _refuse_no_room(board: BoardPart, job: Job) -> None:
+    """BuildError for a board that cannot be where it is."""
     room = board.underside - board.below
     if room < -job.tolerance:
         raise BuildError(f"shelf {board.id} would stand in the floor or in the shelf below it")

@@ -106,6 +106,7 @@ class Job:
                 )
 
     def _refuse_overlap(self, bays: tuple[Bay, ...]) -> None:
+        """BuildError for neighbours that neither share an upright nor have room for two."""
         for left, right in pairwise(bays):
             gap = right.start - left.end
             if left.right is not Carried.UPRIGHT or right.left is not Carried.UPRIGHT:

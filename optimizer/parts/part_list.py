@@ -70,6 +70,7 @@ def _notches(job: Job) -> tuple[Notch, ...]:
 
 
 def _upright(upright: Upright, job: Job) -> Part:
+    """An upright as a part to cut."""
     rules = job.construction
     length, width = job.cut(upright.top - rules.carpet_thickness), job.cut(upright.depth)
     notches = _notches(job)
@@ -108,6 +109,7 @@ def _upright(upright: Upright, job: Job) -> Part:
 
 
 def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
+    """A rod as a part to cut."""
     rules = job.construction
     chosen, height = rod(rules.rod_stock), rod_height_of(zone, bay)
     diameter = job.units.from_inch(chosen.outside)
@@ -143,6 +145,7 @@ def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
 
 
 def _rod_note(bay: Bay, height: float, job: Job) -> str:
+    """What to know about a rod when it is cut and hung."""
     note = f"centre {job.short(height)} up, {job.short(job.construction.rod_setback)} from the wall"
     if bay.mid_supports:
         places = ", ".join(job.short(at - bay.start) for at in bay.mid_supports)

@@ -42,6 +42,7 @@ def strips_on(wall: str, job: Job) -> tuple[Strip, ...]:
 
 
 def _found(wall: str, job: Job) -> Iterator[Strip]:
+    """Gaps of a wall that strips close, and an uneven end that is scribed without a gap."""
     spread = _spread(wall, job)
     at_end = _uneven_end(wall, job) if spread else None
     length = job.walls[wall].clear_length
@@ -60,6 +61,7 @@ def _found(wall: str, job: Job) -> Iterator[Strip]:
 
 
 def _spread(wall: str, job: Job) -> float:
+    """By how much the wall's readings differ, 0 where caulk fills it."""
     spread = job.walls[wall].reading_spread
     return spread if spread > job.construction.caulk_limit + job.tolerance else 0.0
 
@@ -104,6 +106,7 @@ def filler_parts(wall: str, uprights: Sequence[Upright], job: Job) -> Iterator[P
 
 
 def _beside(strip: Strip, uprights: Sequence[Upright], job: Job) -> list[Upright]:
+    """The uprights that a strip is fastened to; BuildError where it would lie over one."""
     end, slack = strip.start + strip.width, job.tolerance
     for upright in uprights:
         if upright.start < end - slack and strip.start < upright.start + job.panel - slack:
@@ -120,6 +123,7 @@ def _beside(strip: Strip, uprights: Sequence[Upright], job: Job) -> list[Upright
 
 
 def _strip(strip: Strip, beside: Sequence[Upright], job: Job) -> Part:
+    """A filler or scribe strip as a part to cut."""
     rules = job.construction
     scribed = strip.kind == "scribe"
     length = job.cut(min(upright.top for upright in beside) - rules.carpet_thickness)
@@ -151,6 +155,7 @@ def _strip(strip: Strip, beside: Sequence[Upright], job: Job) -> Part:
 
 
 def _strip_note(strip: Strip, job: Job) -> str:
+    """How a scribe strip is planed."""
     if not strip.spread:
         return f"plane to a gap of {job.short(job.cut(strip.width))}"
     return (

@@ -62,6 +62,7 @@ def _strip(
     shown: tuple[Edge, ...],
     note: str = "",
 ) -> Part:
+    """A part that is cut from softwood strip."""
     return Part(
         id=part_id,
         name=name,
@@ -80,11 +81,13 @@ def _strip(
 
 
 def _packed(board: Board, job: Job) -> str:
+    """A note where a baseboard keeps a cleat off the wall."""
     back = board.cleat_back
     return f"packed out {job.short(back)} over the baseboard" if back else ""
 
 
 def _back_cleat(cleat: designs.BackCleat, job: Job) -> Part:
+    """A back cleat as a part to cut."""
     rules, board = job.construction, cleat.board
     length = job.cut(cleat.end - cleat.start)
     if length <= 0.0:
@@ -111,6 +114,7 @@ def _back_cleat(cleat: designs.BackCleat, job: Job) -> Part:
 
 
 def _upright_cleat(cleat: designs.UprightCleat, job: Job) -> Part:
+    """A side cleat on an upright as a part to cut."""
     board = cleat.board
     begin = board.cleat_back + job.construction.cleat_thickness
     return _strip(

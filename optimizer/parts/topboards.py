@@ -40,6 +40,7 @@ def top_board_parts(board: BoardPart, job: Job) -> Iterator[Part]:
 
 
 def _top_board(run: TopRun, board: BoardPart, job: Job) -> Part:
+    """A top board over several bays as a part to cut."""
     start, end = run.start + _slack(run, job, left=True), run.end - _slack(run, job, left=False)
     length = job.cut(end - start)
     return board_part(
@@ -69,6 +70,7 @@ def _slack(run: TopRun, job: Job, *, left: bool) -> float:
 
 
 def _note(run: TopRun, job: Job) -> str:
+    """What a top board lies on, and where it is joined."""
     under = [
         upright.id
         for upright in uprights_on(run.bays[0].wall, job)

@@ -72,6 +72,7 @@ def uprights_on(wall: str, job: Job) -> tuple[Upright, ...]:
 
 
 def _upright(wall: str, standing: StandingUpright, job: Job) -> Upright:
+    """An upright with its depth, its top and the ceiling over it."""
     clear = job.clear_height(wall, max(standing.start, 0.0), standing.start + job.panel)
     rules = job.construction
     return Upright(
@@ -113,6 +114,7 @@ def bracket_heights(upright: Upright, job: Job) -> tuple[float, ...]:
 
 
 def _refuse_high_board(bay: Bay, job: Job) -> None:
+    """BuildError for a board above its uprights or the ceiling."""
     highest = max((zone.bottom for zone in boards_of(bay)), default=0.0)
     left = bay.start - (job.panel if bay.left is Carried.UPRIGHT else 0.0)
     right = bay.end + (job.panel if bay.right is Carried.UPRIGHT else 0.0)

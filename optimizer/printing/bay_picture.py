@@ -172,11 +172,13 @@ class BayPicture:
                     break
 
     def _draw_shelf(self, level: Level) -> None:
+        """A board with its height, and what stands on it."""
         height = format_short(level.zone.bottom, self.scale.units)
         self._put(level.line, _inlaid(self.symbols.board, self.width, height))
         self._write_pieces(level, [])
 
     def _draw_rod(self, level: Level) -> None:
+        """A rod with its height, the clothes under it and their class."""
         zone = level.zone
         height = format_short(zone.rod_height or zone.top, self.scale.units)
         self._put(level.line, _inlaid(self.symbols.rod, self.width, height))
@@ -204,6 +206,7 @@ class BayPicture:
                 self._centre(row, [line])
 
     def _put(self, row: int | None, text: str) -> None:
+        """Write a row of the bay; nothing where the row is off the picture."""
         if row is not None:
             self.canvas.put(self.first, row, text)
 

@@ -43,6 +43,7 @@ def _cells(values: Sequence[float | None], write: Callable[[float], str]) -> lis
 
 
 def _of_metrics(layouts: Sequence[Layout], read: Callable[[Metrics], float]) -> list[float | None]:
+    """One figure of every layout; None where a layout has no metrics."""
     return [read(layout.metrics) if layout.metrics else None for layout in layouts]
 
 
@@ -84,6 +85,7 @@ def _wall_row(layouts: Sequence[Layout], wall: Wall, units: Units) -> list[str]:
 
 
 def _unmet_row(layouts: Sequence[Layout], units: Units) -> list[str]:
+    """What each layout leaves unmet."""
     cells = []
     for layout in layouts:
         words = [unmet_words(unmet, units).split(" (", maxsplit=1)[0] for unmet in layout.unmet]

@@ -43,6 +43,7 @@ def wall_height(wall: Wall, ceiling_height: float) -> float:
 
 
 def _tick_text(distance: float, units: Units) -> str:
+    """What is written at a tick of the scale: feet or millimetres."""
     return f"{distance / 12:.0f}'" if units is Units.INCH else f"{distance:.0f}"
 
 
@@ -63,6 +64,7 @@ class WallPicture:
         self.things: list[tuple[str, Obstruction | KeepClear | Mount]] = []
 
     def _shows(self, start: float, end: float) -> bool:
+        """Whether a stretch of the wall is on the picture."""
         return start < self.scale.right and end > self.scale.left
 
     def lines(self) -> list[str]:
@@ -85,6 +87,7 @@ class WallPicture:
         ]
 
     def _draw(self) -> None:
+        """Ceiling and openings first, then bays, then what lies over them."""
         draw_ceiling(self.canvas, self.scale, self.symbols, self.brief, self.wall)
         for opening in self.brief.room.openings:
             if opening.wall == self.wall.id and self._shows(
@@ -127,6 +130,7 @@ class WallPicture:
                 draw_thing(self.canvas, self.scale, self.symbols, thing, mark)
 
     def _title(self) -> str:
+        """The wall's id, and the scale of the picture."""
         units = self.brief.units
         across = format_short(self.scale.per_column, units)
         up = format_short(self.scale.per_row, units)

@@ -48,6 +48,7 @@ def holding_columns(brief: Brief) -> list[TableColumn]:
     units, wanted = brief.units, pieces_wanted(brief)
 
     def length(name: str) -> Callable[[Layout], str]:
+        """A column of one length of the metrics."""
         return _figure(lambda metrics: format_short(getattr(metrics, name), units))
 
     return [
@@ -84,6 +85,7 @@ def _peak(layout: Layout) -> str:
 
 
 def _table(study: Study, columns: list[TableColumn], gap: int = 2) -> Table:
+    """The table with a row for every layout."""
     table = make_table(gap)
     for head in ["Rank", *(column.head for column in columns)]:
         table.add_column(head, justify="right", no_wrap=True)

@@ -45,6 +45,7 @@ def symbols_for(console: Console) -> Symbols:
 
 
 def _openings_of(brief: Brief, wall: Wall) -> list[str]:
+    """The openings of a wall in words."""
     found = [opening for opening in brief.room.openings if opening.wall == wall.id]
     return [opening_words(opening, brief.units) for opening in found]
 
@@ -58,6 +59,7 @@ def _status_words(study: Study) -> str:
 
 
 def _print_heading(console: Console, study: Study) -> None:
+    """Name, count, status and time of the study, and what has changed in a rerun."""
     count = len(study.layouts)
     layouts = "1 layout" if count == 1 else f"{count} layouts"
     console.print(

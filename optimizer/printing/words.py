@@ -147,6 +147,7 @@ class _Run:
 
     @property
     def count(self) -> int:
+        """How many zones follow one another."""
         return len(self.zones)
 
 
@@ -157,6 +158,7 @@ def _runs(zones: Sequence[Zone]) -> list[_Run]:
 
 
 def _rod_words(run: _Run) -> str:
+    """Rods over one another in words."""
     hang = f"{run.hang} hang".strip()
     if run.count == 1:
         return hang
@@ -165,12 +167,14 @@ def _rod_words(run: _Run) -> str:
 
 
 def _shelf_words(count: int, top: bool = False) -> str:
+    """Shelves over one another in words."""
     if count == 1:
         return "a top shelf" if top else "a shelf"
     return f"{count} shelves"
 
 
 def _run_words(run: _Run) -> str:
+    """What a run of like zones is, in words."""
     if run.kind is ZoneKind.ROD:
         return _rod_words(run)
     if run.kind is ZoneKind.SHELF:

@@ -108,6 +108,7 @@ def _measurable(brief: Brief, layout: Layout) -> bool:
 
 
 def _held(brief: Brief, layout: Layout, other: Layout, bound: float) -> Against:
+    """The layout beside another: score, terms and bays that differ."""
     difference = layout.score - other.score
     before = {term.name: term.points for term in other.terms}
     terms = {

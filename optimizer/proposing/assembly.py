@@ -97,6 +97,7 @@ def _walls(bays: Sequence[Bay]) -> list[str]:
 
 
 def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
+    """The metrics of a layout; cost, sheets and parts are those of its build pack."""
     taken = _takings(brief, layout.bays, layout.fillers, layout.mounts)
     return Metrics(
         long_hang=amounts.hang[Hang.LONG],

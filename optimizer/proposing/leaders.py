@@ -158,6 +158,7 @@ def joined(led: Sequence[Led], layouts: Sequence[Layout]) -> list[Leader]:
 
 
 def _leader(group: Sequence[Led], layouts: Sequence[Layout]) -> Leader:
+    """One layout that leads for several terms; told by its rank where it is ranked."""
     layout = group[0].layout
     rank = next((own.rank for own in layouts if same_bays(own.bays, layout.bays)), None)
     return Leader(

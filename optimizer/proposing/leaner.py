@@ -51,6 +51,7 @@ def leaner_layouts(
 
 
 def _nearest(search: Search, yardstick: Yardstick, layout: Layout) -> Leaner | None:
+    """The layout with fewer sheets that loses least of the score, if any does."""
     choices = [
         leaner
         for depths in _choices(search.brief, layout)

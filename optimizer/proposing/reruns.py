@@ -78,6 +78,7 @@ def _with_reasons(layouts: tuple[Layout, ...], study: Study, brief: Brief) -> tu
     }
 
     def told(unmet: Unmet) -> Unmet:
+        """The unmet need with the reason that is known of it."""
         found = known.get((unmet.need, unmet.required))
         if found is None or unmet.reason != "unknown":
             return unmet
@@ -90,6 +91,7 @@ def _with_reasons(layouts: tuple[Layout, ...], study: Study, brief: Brief) -> tu
 
 
 def _yardstick_for(study: Study, brief: Brief) -> Yardstick | None:
+    """The earlier yardstick where it still holds: only priorities have changed."""
     return study.yardstick if same_task(study.brief, brief) else None
 
 
@@ -106,6 +108,7 @@ def _kept(study: Study, brief: Brief, search: Search) -> list[Layout]:
 
 
 def _moved(study: Study, layouts: tuple[Layout, ...]) -> tuple[str, ...]:
+    """What differs between the first layouts of the two studies."""
     if not layouts or not study.layouts:
         return ()
     lines = moved(study.layouts[0], layouts[0], study.brief)

@@ -84,6 +84,7 @@ class _Run:
         return time.monotonic() - self.started
 
     def _tell(self, stage: str, score: float | None, bound: float | None) -> None:
+        """Report progress to whoever asked for it."""
         if self.progress is None:
             return
         newest = self.layouts[-1] if self.layouts else None
@@ -191,6 +192,7 @@ class _Run:
         search.refuses = lambda bays, mounts: self._refuses(search, bays, mounts)
 
         def seen(_: int, score: float, bound: float) -> None:
+            """Report a score and a bound of the search."""
             self._tell("searching", score, bound)
 
         for result in alternatives(
@@ -254,6 +256,7 @@ class _Run:
     def _repairs(
         self, search: Search, layouts: tuple[Layout, ...], deadline: float
     ) -> tuple[Repair, ...]:
+        """Changes that would help the first layout, as far as time allows."""
         if not self.repairs or not layouts or not layouts[0].unmet:
             return ()
         self._tell("repairs", None, None)

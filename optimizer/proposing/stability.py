@@ -79,9 +79,11 @@ class Settling:
         )
 
     def _drop(self, wishes: Iterable[SteadyBay], reason: str) -> None:
+        """Let wishes go, and keep why."""
         self.let_go += [wish.model_copy(update={"reason": reason}) for wish in wishes]
 
     def _pins(self, wishes: Sequence[SteadyBay]) -> tuple[Pin, ...]:
+        """Pins of the brief with those of the wishes."""
         return (*self.brief.pins, *(wish.pin for wish in wishes))
 
     def _standing(self, wishes: Sequence[SteadyBay]) -> list[SteadyBay]:
@@ -134,6 +136,7 @@ class Settling:
         return kept
 
     def _possible(self, wishes: Sequence[SteadyBay], until: float) -> bool | None:
+        """Whether these wishes can be had together; None where that was not settled in time."""
         if time.monotonic() >= until:
             return None
         return possible(

@@ -170,6 +170,7 @@ def _sheets(
     stock = stock_sheets(brief, book, panels[0].id)
 
     def cut(some: Sequence[SheetPart], below: float = math.inf) -> NestingResult:
+        """Lay some parts out on sheets."""
         return nest(
             some,
             stock,
@@ -243,6 +244,7 @@ def _scraps_first(sheets: NestingResult) -> list[int]:
     offcut, which is worth keeping, comes last."""
 
     def left(sheet: SheetLayout) -> list[float]:
+        """Areas of a sheet's offcuts."""
         return [offcut.width * offcut.height for offcut in sheet.offcuts]
 
     keeper = max(sheets.sheets, key=lambda sheet: max(left(sheet), default=0.0))
@@ -270,6 +272,7 @@ def _sticks(
     lengths: Sequence[StockStick],
     steps: int,
 ) -> StickResult | None:
+    """Strips or rods cut from their lengths; None where there are none."""
     pieces = stick_parts(parts, stock)
     if not pieces:
         return None

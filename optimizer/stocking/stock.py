@@ -49,6 +49,7 @@ def stock_sheets(brief: Brief, book: PriceBook, part: str = "any panel") -> tupl
 
 
 def _sheets(brief: Brief, book: PriceBook, part: str) -> Iterator[StockSheet]:
+    """Sheets that may be bought, and offcuts at hand, which cost nothing."""
     rules, units = brief.construction, brief.units
     thickness = units.to_inch(rules.panel_thickness)
     lines = book.sheets_of(rules.material, thickness)
@@ -68,6 +69,7 @@ def _sheets(brief: Brief, book: PriceBook, part: str) -> Iterator[StockSheet]:
 
 
 def _same(size: tuple[float, float] | None, other: tuple[float, float]) -> bool:
+    """Whether two sizes of sheet are one."""
     return size is not None and all(
         abs(a - b) <= THICKNESS_SLACK_IN for a, b in zip(size, other, strict=True)
     )
@@ -76,6 +78,7 @@ def _same(size: tuple[float, float] | None, other: tuple[float, float]) -> bool:
 def _sheet(
     brief: Brief, size: tuple[float, float], price: float, offcuts: int | None = None
 ) -> StockSheet:
+    """A sheet of stock in the units of the brief."""
     length, width = (brief.units.from_inch(side) for side in size)
     short = " x ".join(format_short(side, brief.units) for side in (length, width))
     kind = "offcut" if offcuts else "sheet"
@@ -104,6 +107,7 @@ def rod_sticks(brief: Brief, book: PriceBook, part: str = "any rod") -> tuple[St
 def _sticks(
     brief: Brief, lengths: Sequence[float], rate: float, name: str
 ) -> tuple[StockStick, ...]:
+    """Lengths of stock with their prices, the shortest first."""
     to_inch = brief.units.to_inch
     return tuple(
         StockStick(
@@ -141,6 +145,7 @@ def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Non
 
 
 def _holds(sheet: StockSheet, part: Part, trim: float) -> bool:
+    """Whether a part fits on a sheet, either way round where its grain allows it."""
     room = (sheet.width - trim + FINE, sheet.height - trim + FINE)
     along = part.length <= room[0] and part.width <= room[1]
     across = part.grain == "none" and part.length <= room[1] and part.width <= room[0]
@@ -148,4 +153,5 @@ def _holds(sheet: StockSheet, part: Part, trim: float) -> bool:
 
 
 def _short(length: float, brief: Brief) -> str:
+    """A length as a person reads it."""
     return format_short(length, brief.units)

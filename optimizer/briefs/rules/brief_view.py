@@ -41,6 +41,7 @@ class BriefView:
 
     @cached_property
     def _examined(self) -> tuple[Outline, tuple[Fault, ...]]:
+        """The outline of the walls and what is wrong with it, worked out once."""
         return examine(self.brief.room, self.units)
 
     @property

@@ -66,6 +66,7 @@ def _pointer(view: BriefView, met: Meeting) -> str:
 
 
 def _say(view: BriefView, wall: Wall, height: float) -> str:
+    """How high a wall is at a corner, and where that is said."""
     given = "the ceiling's height" if wall.height is None else "as given"
     return f"wall {wall.id} is {view.say(height)} high there ({given})"
 

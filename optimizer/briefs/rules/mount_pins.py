@@ -77,6 +77,7 @@ def _apart(view: BriefView) -> Iterator[Fault]:
 
 
 def _overlap(kept: _Kept, other: _Kept) -> Fault:
+    """The fault of one thing kept where another is kept."""
     detail = f"{kept.name} hangs where {other.name} of wall {kept.wall} is kept"
     return Fault(f"{kept.pointer}/start", detail, "overlap")
 

@@ -45,6 +45,7 @@ def _has_room(view: BriefView, free: float, panel: float, *, carried: bool) -> b
 
 
 def _or_at_end(carried: bool) -> str:
+    """A hint for a pin that would stand if it touched the end of the wall."""
     return "; at the very end of the wall the next one would carry it" if carried else ""
 
 
