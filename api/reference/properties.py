@@ -21,11 +21,6 @@ def _texts() -> dict[str, dict[str, str]]:
     return tomllib.loads(_FILE.read_text(encoding="utf-8"))
 
 
-def told_properties() -> set[tuple[str, str]]:
-    """Every schema and property that has a text of its own."""
-    return {(name, key) for name, texts in _texts().items() for key in texts if name != _ANY}
-
-
 def text_of(schema: str, name: str) -> str | None:
     """What the property of that name is in that schema of the page."""
     texts = _texts()

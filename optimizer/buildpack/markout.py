@@ -12,9 +12,8 @@ from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
 from optimizer.buildpack.hardware import wall_screws
 from optimizer.buildpack.mounts import mount_lines
 from optimizer.buildpack.supportlines import back_cleat_lines, end_lines, mid_support_lines
-from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Fastener
-from optimizer.domain.layout import Bay, Carried, Layout
+from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.pack import MarkoutLine
 from optimizer.domain.room import Obstruction, ObstructionKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
@@ -29,16 +28,11 @@ CABLE_REACH_IN = 3.0
 _ELECTRIC = (ObstructionKind.OUTLET, ObstructionKind.SWITCH, ObstructionKind.LIGHT)
 
 
-def markout(brief: Brief, layout: Layout) -> tuple[MarkoutLine, ...]:
+def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
     """The schedule of all walls with bays, cleats, hooks or mirrors.
 
     `order` counts from 1 on each wall.
     """
-    return markout_of_job(Job(brief, layout))
-
-
-def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
-    """As `markout`, of a job at hand."""
     beside = [line for wall in job.bays_by_wall for line in _on_side_walls(wall, job)]
     found = []
     for wall in job.walls:

@@ -6,8 +6,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from optimizer.buildpack.mends import mends_of
-from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
 from optimizer.domain.pack import CheckStatus, Figure, StructuralCheck
 from optimizer.parts.job import Job
 from optimizer.parts.topboards import run_part_id, runs_over
@@ -19,13 +17,8 @@ MOST_MENDED = 12
 """Failed parts for which mends are worked out: each takes a few assessments of the layout."""
 
 
-def structural_checks(brief: Brief, layout: Layout) -> tuple[StructuralCheck, ...]:
-    """Checks of every part that carries, wall by wall; BuildError where parts cannot be had."""
-    return checks_of_job(Job(brief, layout))
-
-
 def checks_of_job(job: Job) -> tuple[StructuralCheck, ...]:
-    """As `structural_checks`, of a job at hand."""
+    """Checks of every part that carries, wall by wall; BuildError where parts cannot be had."""
     strains, mended = assess(job.brief, job.layout), 0
     found = []
     for strain in strains:

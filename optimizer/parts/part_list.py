@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Bay, Carried, Layout, Zone
+from optimizer.domain.layout import Bay, Carried, Zone
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.parts.boards import boards_in, has_stiffener, shelf_part, stiffener_part
@@ -18,7 +17,7 @@ from optimizer.parts.uprights import Upright, covered, uprights_on
 from optimizer.reference.materials import rod
 
 
-def parts_of(brief: Brief, layout: Layout) -> tuple[Part, ...]:
+def parts_of_job(job: Job) -> tuple[Part, ...]:
     """Every part of a layout, wall by wall: uprights, then bays from left to right, fillers;
     then the boards of hooks.
 
@@ -26,11 +25,6 @@ def parts_of(brief: Brief, layout: Layout) -> tuple[Part, ...]:
     shelf is one board over neighbouring bays, and comes with the first of them.
     Raises BuildError, naming the part or the bay, for what cannot be cut.
     """
-    return parts_of_job(Job(brief, layout))
-
-
-def parts_of_job(job: Job) -> tuple[Part, ...]:
-    """As `parts_of`, of a job at hand."""
     parts: list[Part] = []
     for wall, bays in job.bays_by_wall.items():
         uprights = uprights_on(wall, job)

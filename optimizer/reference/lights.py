@@ -1,6 +1,6 @@
-"""Lights in closets: clearance to storage and the storage space itself.
+"""Lights in closets and their clearance to storage.
 
-From the National Electrical Code (NFPA 70): 410.16 (2017) and 410.2 (2014).
+From the National Electrical Code (NFPA 70), 410.16 (2017).
 """
 
 from __future__ import annotations
@@ -20,15 +20,6 @@ incandescent lamp or LED wholly enclosed."""
 NOT_ALLOWED = frozenset({Luminaire.OPEN_LAMP})
 """Open or partly enclosed incandescent lamps and pendants: NEC 410.16(B), 2008 to 2020 alike."""
 
-LOWER_DEPTH_IN = 24.0
-"""Storage space out from the sides and back, up to the rod: NEC 2014, 410.2."""
-
-LOWER_TOP_IN = 72.0
-"""Top of that part, or the highest rod where that is higher: NEC 2014, 410.2."""
-
-UPPER_DEPTH_IN = 12.0
-"""Storage space above, up to the ceiling, or the shelf depth if greater: NEC 2014, 410.2."""
-
 
 def is_allowed(luminaire: Luminaire) -> bool:
     """Whether a luminaire of this kind may be in a clothes closet at all."""
@@ -43,17 +34,3 @@ def light_clearance(luminaire: Luminaire, units: Units) -> float:
     """
     inches = CLEARANCE_IN.get(luminaire, max(CLEARANCE_IN.values()))
     return units.from_inch(inches)
-
-
-def storage_space_depth(
-    height: float, units: Units, *, highest_rod: float = 0.0, shelf_depth: float = 0.0
-) -> float:
-    """How far the storage space reaches out from sides and back at `height` [brief units].
-
-    `highest_rod` is the height of the highest rod and `shelf_depth` the depth of the shelf
-    above it, both 0 when there is none.
-    """
-    lower_top = max(units.from_inch(LOWER_TOP_IN), highest_rod)
-    if height <= lower_top:
-        return units.from_inch(LOWER_DEPTH_IN)
-    return max(units.from_inch(UPPER_DEPTH_IN), shelf_depth)

@@ -56,12 +56,6 @@ class PanelStock:
         """Lasting over elastic sag of this stock."""
         return creep_from(self.k_def)
 
-    @property
-    def shear_modulus(self) -> float:
-        """Modulus of rigidity [psi]: E/16, as design programs for structural lumber
-        take it; on the low side for panels, so that shear deflection is not understated."""
-        return self.modulus / 16.0
-
 
 _TABLE_12_1 = "Wood Handbook, Table 12-1 (from memory)"
 _CHAPTER_5 = "Wood Handbook, chapter 5, 12 % moisture (from memory)"

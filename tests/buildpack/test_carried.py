@@ -9,16 +9,14 @@ import pytest
 
 from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.hardware import hardware_of
-from optimizer.buildpack.markout import markout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Filler, Layout
 from optimizer.domain.pack import Box, MarkoutLine, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
-from optimizer.parts.part_list import parts_of
 from optimizer.stocking.stock import sheet_parts
 from tests.buildpack.rebuild import layout_from_parts
-from tests.packs import quick_pack
+from tests.packs import markout, parts_of, quick_pack
 from tests.structure.layouts import alcove, bay, double, hanging, room, shelves, wrapped
 
 

@@ -24,11 +24,10 @@ from optimizer.domain.sheets import (
     StockStick,
 )
 from optimizer.parts.job import Job
-from optimizer.parts.part_list import parts_of
 from optimizer.reference.prices import Can, FinishPrice, QuoteRates, invented_prices
 from optimizer.stocking.plan import StockPlan
 from tests.buildpack.samples import metric, reach_in
-from tests.packs import quick_pack
+from tests.packs import parts_of, quick_pack
 
 
 def _lines(brief: Brief, layout: Layout, plan: StockPlan | None = None) -> dict[str, PriceLine]:

@@ -8,7 +8,6 @@ from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.cutlist import cuts
 from optimizer.buildpack.finish import surfaces_of
 from optimizer.buildpack.hardware import hardware_of
-from optimizer.buildpack.structure_report import structural_checks
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Filler, Layout
 from optimizer.domain.pack import CheckStatus
@@ -16,12 +15,12 @@ from optimizer.domain.room import Wall
 from optimizer.domain.studs import stud_centres
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
-from optimizer.parts.part_list import parts_of
 from optimizer.structure.bay_surroundings import neighbours, room_closes
 from optimizer.structure.fixings import spaced, studs_caught
 from optimizer.units import Units
 from tests.buildpack.rebuild import layout_from_parts
 from tests.buildpack.samples import metric, metric_brief, reach_in, reach_in_bays, reach_in_brief
+from tests.packs import parts_of, structural_checks
 
 
 def test_notches_are_cut_last_one_for_each_upright() -> None:

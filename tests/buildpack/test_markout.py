@@ -5,13 +5,12 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 
-from optimizer.buildpack.markout import markout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Filler, Layout
 from optimizer.domain.pack import MarkoutLine, PartKind
-from optimizer.parts.part_list import parts_of
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
 from tests.buildpack.strategies import layouts
+from tests.packs import markout, parts_of
 
 
 def _by_part(brief: Brief, layout: Layout) -> dict[str, MarkoutLine]:

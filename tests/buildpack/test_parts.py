@@ -11,8 +11,8 @@ from optimizer.domain.layout import Bay, Filler, Layout
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import Box, Edge, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
-from optimizer.parts.part_list import parts_of
 from tests.buildpack.samples import metric, reach_in, reach_in_bays, reach_in_brief, shelf
+from tests.packs import parts_of
 
 
 def _by_id(brief: Brief, layout: Layout) -> dict[str, Part]:

@@ -15,11 +15,11 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, ZoneKind
 from optimizer.domain.pack import Box, Part, PartKind, Stock
 from optimizer.parts.job import Job
-from optimizer.parts.part_list import parts_of
 from optimizer.parts.triangles import PAIRED
 from tests.buildpack.rebuild import layout_from_parts
 from tests.buildpack.samples import metric, reach_in
 from tests.buildpack.strategies import layouts
+from tests.packs import parts_of
 
 _BOARDS = (PartKind.SHELF, PartKind.TOP_SHELF)
 _FINE = 1e-6

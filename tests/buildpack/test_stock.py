@@ -7,7 +7,6 @@ import pytest
 from optimizer.domain.pack import Stock
 from optimizer.domain.sheets import SheetPart, StickPart, StockSheet
 from optimizer.errors import BuildError
-from optimizer.parts.part_list import parts_of
 from optimizer.reference.prices import OffcutOnHand, SheetPrice, invented_prices
 from optimizer.stocking.stock import (
     refuse_oversize,
@@ -18,6 +17,7 @@ from optimizer.stocking.stock import (
     strip_sticks,
 )
 from tests.buildpack.samples import metric, reach_in, reach_in_brief
+from tests.packs import parts_of
 
 
 def test_sheet_and_stick_parts_hold_every_part_once() -> None:

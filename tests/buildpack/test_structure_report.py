@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from optimizer.buildpack.markout import markout
-from optimizer.buildpack.structure_report import alike, structural_checks, worst
+from optimizer.buildpack.structure_report import alike, worst
 from optimizer.domain.brief import Brief
 from optimizer.domain.construction import Construction
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.needs import Hang
 from optimizer.domain.pack import CheckStatus, PartKind, StructuralCheck
-from optimizer.parts.part_list import parts_of
 from optimizer.structure.cleats import at_stud
 from optimizer.structure.fixings import panel_screw_shear
 from optimizer.structure.uprights import holding_load
 from optimizer.units import Units
 from tests.buildpack.samples import metric, reach_in, reach_in_brief, rod, shelf
+from tests.packs import markout, parts_of, structural_checks
 
 
 def _of(brief: Brief, layout: Layout, part: str, kind: str | None = None) -> StructuralCheck:

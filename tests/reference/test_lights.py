@@ -8,7 +8,6 @@ from optimizer.domain.room import Luminaire
 from optimizer.reference.lights import (
     is_allowed,
     light_clearance,
-    storage_space_depth,
 )
 from optimizer.units import MM_PER_INCH, Units
 
@@ -35,28 +34,3 @@ def test_only_open_lamps_are_forbidden() -> None:
     """NEC 410.16(B): no open or partly enclosed incandescent lamps."""
     forbidden = [kind for kind in Luminaire if not is_allowed(kind)]
     assert forbidden == [Luminaire.OPEN_LAMP]
-
-
-@pytest.mark.parametrize(
-    ("height", "rod", "shelf", "expected"),
-    [
-        (40.0, 0.0, 0.0, 24.0),
-        (72.0, 0.0, 0.0, 24.0),
-        (72.1, 0.0, 0.0, 12.0),
-        (80.0, 84.0, 0.0, 24.0),
-        (90.0, 84.0, 0.0, 12.0),
-        (90.0, 84.0, 16.0, 16.0),
-        (90.0, 84.0, 10.0, 12.0),
-    ],
-)
-def test_storage_space(height: float, rod: float, shelf: float, expected: float) -> None:
-    """NEC 2014, 410.2: 24 in to 6 ft or the rod, above it 12 in or the shelf, if deeper."""
-    depth = storage_space_depth(height, Units.INCH, highest_rod=rod, shelf_depth=shelf)
-    assert depth == expected
-    metric = storage_space_depth(
-        height * MM_PER_INCH,
-        Units.MILLIMETRE,
-        highest_rod=rod * MM_PER_INCH,
-        shelf_depth=shelf * MM_PER_INCH,
-    )
-    assert metric == pytest.approx(expected * MM_PER_INCH, rel=1e-6)

@@ -117,8 +117,3 @@ def test_rod_weights() -> None:
 def test_only_wood_creeps() -> None:
     """Creep is for the dowel, not for steel."""
     assert [rod(kind).creeps for kind in RodStock] == [False, True]
-
-
-def test_shear_modulus_is_a_sixteenth() -> None:
-    """E/16, as design programs for structural lumber take it."""
-    assert stock(Material.MDF).shear_modulus == 31_250.0
