@@ -114,6 +114,7 @@ def _digits(value: float) -> str:
 
 
 def _refuse_negative(value: float) -> float:
+    """The value, unless it is below 0."""
     if value < 0:
         raise PydanticCustomError(
             "length_negative",
@@ -128,6 +129,7 @@ LEAST_SIZE = 0.001
 
 
 def _refuse_zero(value: float) -> float:
+    """The value, unless it is 0 or as good as 0."""
     if value <= 0:
         raise PydanticCustomError(
             "length_not_positive", "{value} is not a positive length", {"value": _digits(value)}

@@ -64,6 +64,7 @@ class Slope(Record):
 
 
 def _height_tag(value: Any) -> str:
+    """Which form of a wall's height it is, level or sloped."""
     return "sloped" if isinstance(value, dict | Slope) else "level"
 
 

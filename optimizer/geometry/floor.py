@@ -64,6 +64,7 @@ class _Floor:
         return shapely.union_all([place for place in places if self._entered(place)])
 
     def _room(self) -> Any:
+        """The floor of a closed room; of an open one a wide area around it, less its walls."""
         if self.outline.closed:
             return self.outline.polygon
         lines = [

@@ -27,6 +27,7 @@ def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[In
 
 
 def _pieces(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> Iterator[Interval]:
+    """Stretches of a wall that a mount may hang in."""
     for stretch in stretches:
         own = stretch.mount == mount.id if stretch.mount else stretch.pin is None
         if stretch.wall == wall and own and _takes(mount, stretch):

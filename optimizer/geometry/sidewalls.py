@@ -71,6 +71,7 @@ def _taken(brief: Brief, line: Wall, length: float, *, from_right: bool) -> Iter
     """Openings with their casing, and things that may not be covered, from the corner on."""
 
     def seen(start: float, end: float, bottom: float, top: float) -> BlockedPart:
+        """A box on the side wall, as it lies seen from the corner."""
         near, far = (length - end, length - start) if from_right else (start, end)
         return BlockedPart(near, far, bottom, top)
 

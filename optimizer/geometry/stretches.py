@@ -229,6 +229,7 @@ class _WallSurvey:
         return low, self.length if at_end else high
 
     def _ends(self, pin: Pin) -> tuple[Carried, Carried]:
+        """What carries the two ends of a pinned bay."""
         return pin_ends(pin, self.length, self.brief.construction.panel_thickness)
 
     def _piece(self, start: float, end: float) -> Stretch | None:
@@ -300,6 +301,7 @@ class _WallSurvey:
 
 
 def _within(position: float, limits: tuple[float, float]) -> bool:
+    """Whether a position lies between two others, at neither of them."""
     return limits[0] < position < limits[1]
 
 

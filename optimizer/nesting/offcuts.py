@@ -112,6 +112,7 @@ def fill_offcuts(
 
 
 def _rect(box: Box, grid: Grid) -> Rect:
+    """A box in whole steps of the grid."""
     sides = (box.x, box.y, box.width, box.height)
     x, y, width, height = (round(side * grid.per_unit) for side in sides)
     return x, y, width, height

@@ -127,6 +127,7 @@ def _strips_in_order(cutting: CuttingProblem, sheet: Packed) -> tuple[Strip, ...
     """Highest strips first; the fuller of two before the other."""
 
     def key(strip: Strip) -> tuple[int, int, tuple[tuple[int, int], ...]]:
+        """The highest strip first, then the fullest."""
         return -strip.height, -_filled(cutting, strip), strip.counts
 
     return tuple(sorted(sheet.strips, key=key))

@@ -239,6 +239,7 @@ class BayRules:
 
 
 def _between(item: Item) -> tuple[float, float] | None:
+    """The inside widths that a bought unit allows, if the item is one."""
     fits = item.fits_between
     return None if fits is None else (fits.least, fits.most)
 

@@ -28,6 +28,7 @@ class Column:
 
     @staticmethod
     def _meets(block: Block, bottom: float, top: float, depth: float) -> bool:
+        """Whether a blocked box reaches into a zone of that height and depth."""
         overlaps = block.bottom < top - FINE and bottom < block.top - FINE
         return overlaps and block.depth < depth - FINE
 

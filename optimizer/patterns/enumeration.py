@@ -92,6 +92,7 @@ class Catalogue:
         return self._known[column]
 
     def _enumerate(self, column: Column) -> tuple[Pattern, ...]:
+        """Every pattern that fits a column, without those that another is never worse than."""
         found: dict[str, Pattern] = {}
         stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
         for stack, hosting in stacks:
@@ -170,9 +171,11 @@ def _for_taller(patterns: Sequence[Pattern], rules: BayRules) -> list[Pattern]:
     """
 
     def clear(pattern: Pattern) -> float:
+        """Clear height for items on the floor of a pattern."""
         return rules.item_clear(pattern.zones, 0)
 
     def alike(one: Pattern, other: Pattern) -> bool:
+        """Whether two patterns differ in their heights alone."""
         return one.kind == other.kind and one.zones[0].depth == other.zones[0].depth
 
     hosting = [pattern for pattern in patterns if pattern.hosting]
@@ -192,6 +195,7 @@ def _reaches_as_far(one: Pattern, other: Pattern) -> bool:
     parts."""
 
     def matched(tier: Tier) -> bool:
+        """Whether some tier of the other pattern is as wide for no more money and parts."""
         return any(
             own.width >= tier.width - FINE
             and own.cost <= tier.cost + FINE

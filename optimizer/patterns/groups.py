@@ -48,6 +48,7 @@ class Group:
 
 
 def _group(pieces: Sequence[ItemKind], rules: BayRules) -> Group:
+    """Pieces that stand side by side, as one thing to be placed."""
     air = rules.brief.construction.item_clearance
     names = [piece.id for piece in pieces]
     width = sum(piece.width for piece in pieces) + (len(pieces) + 1) * air
@@ -126,6 +127,7 @@ def height_classes(groups: Sequence[Group]) -> tuple[float, ...]:
     lower, top = heights[:-1], heights[-1]
 
     def waste(chosen: tuple[float, ...]) -> float:
+        """Height that is lost in all where each piece is given the next class above it."""
         return sum(min(c for c in chosen if c >= height) - height for height in heights)
 
     choices = ((*chosen, top) for chosen in combinations(lower[:16], MAX_HEIGHT_CLASSES - 1))

@@ -50,6 +50,7 @@ class Ladder:
         return tuple(self._down())
 
     def _down(self) -> Iterator[float]:
+        """The line, and every whole spacing below it."""
         level = self.line
         while level >= self.lowest - FINE:
             yield round(level, 6)
@@ -81,6 +82,7 @@ def ladders_of(rules: BayRules, surveyed: Surveyed) -> list[Ladder]:
 
 
 def _ladder(line: float, rules: BayRules) -> Ladder:
+    """The ladder under a line."""
     construction, needs = rules.brief.construction, rules.brief.needs
     return Ladder(
         line=floor_to(line, ROUND_STEPS * rules.grid),

@@ -54,6 +54,7 @@ class Measures:
 
 
 def _depth_of(zone: Zone, depth: float) -> float:
+    """How far a zone reaches out from the wall."""
     return depth if zone.depth is None else zone.depth
 
 

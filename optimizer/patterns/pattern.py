@@ -89,6 +89,7 @@ class Pattern:
 
 
 def _number(value: float) -> str:
+    """A length to a thousandth, without idle zeros."""
     return f"{value:.3f}".rstrip("0").rstrip(".")
 
 
@@ -97,6 +98,7 @@ _SAME = 1e-3
 
 
 def _pitch(pair: Sequence[Zone]) -> float:
+    """The distance of two zones over one another."""
     return pair[1].bottom - pair[0].bottom
 
 
@@ -110,6 +112,7 @@ def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
     run: list[Zone] = []
 
     def close_run() -> None:
+        """Write the shelves met so far as one piece of the label."""
         if run:
             times = f"*{len(run)}" if len(run) > 1 else ""
             depth = "" if run[0].depth is None else f"x{_number(run[0].depth)}"

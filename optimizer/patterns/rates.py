@@ -33,6 +33,7 @@ def rates_of(brief: Brief) -> Rates:
     thickness = brief.units.to_inch(rules.panel_thickness)
 
     def each(key: str) -> float:
+        """The price of a single piece, of a pack its part."""
         piece = book.piece_of(key, key)
         return piece.price / piece.pack
 

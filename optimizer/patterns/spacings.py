@@ -40,6 +40,11 @@ def wider_spacings(rules: BayRules) -> tuple[Spacing, ...]:
 
 
 def _spacings(things: Sequence[Thing], most: int, rules: BayRules) -> tuple[Spacing, ...]:
+    """The few spacings that serve the things stored best, the closest first.
+
+    Things whose pitches are nearly the same share one; of the groups, those with most to store
+    count.
+    """
     near = rules.brief.units.from_inch(NEAR_IN)
     groups: list[list[Thing]] = []
     for thing in sorted(things, key=lambda thing: -thing.pitch):

@@ -32,6 +32,7 @@ class Stacker:
 
     @property
     def _rod_depth(self) -> float:
+        """How deep hung clothes are."""
         return self.rules.brief.construction.hang_depth
 
     def shelves(

@@ -89,6 +89,7 @@ def longest_piece(
 
 
 def _all(zones: Sequence[Zone], depth: float, column: Column, rules: BayRules) -> Iterator[Tier]:
+    """Every way to carry the bay: plain, stiffened, with so many mid supports."""
     boards = sum(zone.kind is ZoneKind.SHELF for zone in zones)
     construction, cap = rules.brief.construction, rules.max_width
     plain = longest_piece(zones, depth, rules)
@@ -135,6 +136,7 @@ def support_places(
     inside = [stud for stud in studs if start + FINE < stud < end - FINE]
 
     def holds(chosen: Sequence[float]) -> bool:
+        """Whether every piece between these supports is within its limit."""
         places = (start, *chosen, end)
         longest = max(high - low for low, high in pairwise(places))
         return (
@@ -144,6 +146,7 @@ def support_places(
         )
 
     def uneven(chosen: Sequence[float]) -> float:
+        """Length of the longest piece: the smaller, the more even the pieces."""
         return round(max(high - low for low, high in pairwise((start, *chosen, end))), 6)
 
     choices = (chosen for chosen in combinations(inside, supports) if holds(chosen))

@@ -37,6 +37,7 @@ class GarmentAllowance:
 
 
 def _child(kind: str, hang: Hang, rod_each: float) -> GarmentAllowance:
+    """The allowance for a kind of children's clothes."""
     return GarmentAllowance(kind, hang, rod_each, PRACTICE, child=True)
 
 

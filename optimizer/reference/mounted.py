@@ -61,9 +61,11 @@ def mounted_of(brief: Brief) -> tuple[Mounted, ...]:
 
 
 def _hooks(line: Hooks, brief: Brief) -> Mounted:
+    """A row of hooks as it takes wall and floor."""
     units = brief.units
 
     def size(given: float | None, usual: float) -> float:
+        """A size as given, or the usual one."""
         return in_units(usual, units) if given is None else given
 
     spacing = size(line.spacing, HOOK_SPACING_IN)
@@ -83,6 +85,7 @@ def _hooks(line: Hooks, brief: Brief) -> Mounted:
 
 
 def _mirror(line: Mirror, brief: Brief) -> Mounted:
+    """A mirror as it takes wall and floor."""
     usual = in_units(MIRROR_BOTTOM_IN, brief.units)
     bottom = usual if line.bottom is None else line.bottom
     depth = in_units(MIRROR_DEPTH_IN, brief.units)

@@ -53,6 +53,7 @@ class SheetPrice(Record):
 
     @model_validator(mode="after")
     def _sized_sheet(self) -> SheetPrice:
+        """Refuse a price for a sheet of no size."""
         if self.per == "sheet" and self.size is None:
             raise ValueError('a price per "sheet" needs the size of the sheet')
         return self
@@ -189,6 +190,7 @@ class PriceBook(WithUnits):
 
     @model_validator(mode="after")
     def _one_line_a_key(self) -> PriceBook:
+        """Refuse two lines of one key."""
         keys = [line.key for line in self.piece] + [line.key for line in self.finish]
         twice = sorted({key for key in keys if keys.count(key) > 1})
         if twice:

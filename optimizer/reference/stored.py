@@ -146,6 +146,7 @@ def thing_of(line: Stored, panel: float, units: Units) -> Thing:
     table = known or StoredAllowance(line.kind, 0.0, 0.0, 0.0)
 
     def size(given: float | None, usual: float) -> float:
+        """A size as given, or the usual one."""
         return in_units(usual, units) if given is None else given
 
     pitch = size(line.pitch, table.pitch)

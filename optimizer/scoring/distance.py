@@ -65,6 +65,7 @@ class Ground:
                 yield new
 
     def _image(self, portrait: Portrait, image: Mapping[str, str]) -> Portrait:
+        """A layout as it would look turned or mirrored onto other walls."""
         widths = {
             (image.get(wall, wall), look): width * self._stretch(wall, image)
             for (wall, look), width in portrait.widths.items()
@@ -81,6 +82,7 @@ class Ground:
         return 1.0 if onto == wall else self.lengths[onto] / self.lengths[wall]
 
     def _alike(self, one: Portrait, other: Portrait) -> bool:
+        """Whether two layouts show the same."""
         keys = {*one.widths, *other.widths}
         same = all(
             abs(one.widths.get(key, 0.0) - other.widths.get(key, 0.0)) <= _ALIKE for key in keys
@@ -125,6 +127,7 @@ def distance(one: Portrait, other: Portrait, brief: Brief, walls: Sequence[str])
 
 
 def _distance(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
+    """The distance to the nearest image of the other layout."""
     return min(_apart(one, image, brief, ground) for image in ground.imaged(other))
 
 

@@ -48,9 +48,11 @@ class _Room:
         )
 
     def _near(self, one: float, other: float) -> bool:
+        """Whether two lengths are the same within an inch."""
         return abs(one - other) <= self.slack
 
     def _corners(self, walls: Map, *, mirrored: bool) -> bool:
+        """Whether inside corners come onto inside corners."""
         count = len(walls)
         for wall in range(count if self.closed else count - 1):
             before = walls[(wall + 1) % count] if mirrored else walls[wall]
@@ -59,6 +61,7 @@ class _Room:
         return True
 
     def _opening(self, opening: Opening, wall: int, onto: int, mirrored: bool) -> bool:
+        """Whether an opening comes onto one of the same size."""
         start = opening.start
         if mirrored:
             start = self.lengths[wall] - start - opening.width

@@ -68,6 +68,7 @@ class Frame:
 
     @property
     def _care(self) -> tuple[float, float]:
+        """How much hanging and shelving weigh among the needs, never nothing."""
         priorities = self.rules.brief.priorities
         return max(LEAST_CARE, priorities.hanging), max(LEAST_CARE, priorities.shelving)
 
@@ -165,6 +166,7 @@ class Frame:
         return tuple(self._lines(self.values(amounts, yardstick)))
 
     def _lines(self, values: dict[TermName, float]) -> Iterator[Term]:
+        """A line of the score for each term, its points among them."""
         priorities = self.rules.brief.priorities.weights()
         needs_weight = sum(priorities.values()) * self.needs_share / (1.0 - self.needs_share)
         for name, full in self.weights().items():
@@ -174,4 +176,5 @@ class Frame:
 
 
 def _share(amount: float, best: float) -> float:
+    """An amount over the most there could be; 0 where there could be nothing."""
     return amount / best if best > 1e-9 else 0.0
