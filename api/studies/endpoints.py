@@ -82,7 +82,7 @@ async def create_study(
     state: StateDep,
     client: ClientDep,
     data: JsonBody,
-    wish: WaitDep,
+    wait: WaitDep,
     key: KeyDep,
     deadline_s: Deadline = None,
     cache_control: CacheControl = None,
@@ -93,7 +93,7 @@ async def create_study(
         order = await read_in_turn(_order, state, data, deadline_s, cache_control)
         await require_pins(state, order.taken)
         made = await run_in_threadpool(state.studies.make, client, order, key)
-    return await answer_made(state, client, made, wish, key)
+    return await answer_made(state, client, made, wait, key)
 
 
 def _order(state: State, data: Any, deadline_s: float | None, cache_control: str | None) -> Order:

@@ -229,7 +229,7 @@ def finish(
 
 
 def request_cancel(session: Session, study_id: str) -> None:
-    """Ask for a study's end; whoever runs it sees the wish within a moment."""
+    """Ask for a study's end; whoever runs it sees that within a moment."""
     session.execute(
         update(StudyRow)
         .where(StudyRow.id == study_id, StudyRow.state != DONE)

@@ -45,7 +45,7 @@ async def create_rerun(
     client: ClientDep,
     study_id: StudyIdDep,
     data: JsonBody,
-    wish: WaitDep,
+    wait: WaitDep,
     key: KeyDep,
     deadline_s: Deadline = None,
     cache_control: CacheControl = None,
@@ -59,7 +59,7 @@ async def create_rerun(
         fresh = "no-cache" in (cache_control or "").lower()
         order = order_of(state, prepared, rescored, fresh=fresh, deadline_s=deadline_s)
         made = await run_in_threadpool(state.studies.make, client, order, key)
-    return await answer_made(state, client, made, wish, key)
+    return await answer_made(state, client, made, wait, key)
 
 
 @router.get(

@@ -57,7 +57,7 @@ def prepare(state: State, client: Client, study_id: str, data: Any) -> Prepared:
     return Prepared(asked, _patched(state, asked, earlier), earlier)
 
 
-def order_of(state: State, prepared: Prepared, rescored: Rescored, **wishes: Any) -> Order:
+def order_of(state: State, prepared: Prepared, rescored: Rescored, **asked_for: Any) -> Order:
     """The order of a rerun with its instant answer."""
     earlier, taken = prepared.earlier, prepared.taken
     return Order(
@@ -73,7 +73,7 @@ def order_of(state: State, prepared: Prepared, rescored: Rescored, **wishes: Any
         stability=prepared.asked.stability,
         earlier=earlier.text,
         rescored=rescored,
-        **wishes,
+        **asked_for,
     )
 
 

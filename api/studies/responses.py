@@ -18,13 +18,13 @@ from api.studies.views import study_bytes, study_etag
 
 
 async def answer_made(
-    state: State, client: Client, made: Made, wish: WaitPreference, key: Key | None
+    state: State, client: Client, made: Made, wait: WaitPreference, key: Key | None
 ) -> Answer[StudyResource]:
     """201 with the ended study, or 202 with the study so far; a repetition as the first time."""
     logs.study_id.set(made.study_id)
     headers = {"Location": address(made.study_id)}
-    if wish.applied is not None:
-        headers["Preference-Applied"] = wish.applied
+    if wait.applied is not None:
+        headers["Preference-Applied"] = wait.applied
     if made.repeated:
         headers["Idempotency-Replayed"] = "true"
     if made.body is not None and made.status is not None:
@@ -44,9 +44,9 @@ async def answer_made(
             return status, study_bytes(session, row), study_etag(row)
 
     status, body, etag = await run_in_threadpool(read)
-    if status == 202 and wish.seconds > 0:
+    if status == 202 and wait.seconds > 0:
         async with state.watcher.watching(made.study_id):
-            await state.watcher.end(made.study_id, wish.seconds)
+            await state.watcher.end(made.study_id, wait.seconds)
         status, body, etag = await run_in_threadpool(read)
     if key is not None:
         await run_in_threadpool(state.studies.keep_answer, client, key, status, body)

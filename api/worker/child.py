@@ -22,7 +22,7 @@ _NICENESS = 5
 
 
 class Stop:
-    """The wish that the run at hand ends, with the reason; cleared before each run."""
+    """Whether the run at hand is to stop, and for which reason; cleared before each run."""
 
     def __init__(self) -> None:
         self.reason: str | None = None
@@ -33,7 +33,7 @@ class Stop:
 
 
 class Inbox(threading.Thread):
-    """Takes messages off the socket, so that a wish to stop is heard during a run."""
+    """Takes messages off the socket, so that a stop is heard during a run."""
 
     def __init__(self, connection: Connection, stop: Stop) -> None:
         super().__init__(daemon=True, name="inbox")

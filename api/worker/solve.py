@@ -31,8 +31,8 @@ _LONGEST_PAUSE_S = 2.0
 _T = TypeVar("_T")
 
 
-class StopWish(Protocol):
-    """The wish that a run ends, heard while it runs; the reason is `cancel` or `deadline`."""
+class StopSignal(Protocol):
+    """Says while a run goes on whether it is to stop; the reason is `cancel` or `deadline`."""
 
     reason: str | None
 
@@ -57,7 +57,7 @@ class Stores:
     notes: Database
 
 
-def solve(stores: Stores, runner: Runner, task: dict[str, Any], stop: StopWish) -> dict[str, Any]:
+def solve(stores: Stores, runner: Runner, task: dict[str, Any], stop: StopSignal) -> dict[str, Any]:
     """Run the study named in `task` and end it; says whether it did."""
     held = Claim(task["study"], task["token"], task["attempt"], task["run_until"])
     logs.study_id.set(held.study_id)
@@ -100,7 +100,7 @@ def _run(
     runner: Runner,
     held: Claim,
     texts: DocumentRow,
-    stop: StopWish,
+    stop: StopSignal,
 ) -> RunOutcome:
     """What the runner makes of the study, errors of every kind included."""
     recorder = Recorder(database, held)
@@ -154,7 +154,7 @@ def _problem(error: OptimizerError) -> dict[str, Any]:
 
 
 def _end(
-    database: Database, held: Claim, outcome: RunOutcome, stop: StopWish, retention_s: float
+    database: Database, held: Claim, outcome: RunOutcome, stop: StopSignal, retention_s: float
 ) -> bool:
     """Write the end; False when the study is not ours any more."""
     with database.writing() as session:
@@ -172,7 +172,7 @@ def _end(
         )
 
 
-def _ending(session: Session, row: StudyRow, outcome: RunOutcome, stop: StopWish) -> Ending:
+def _ending(session: Session, row: StudyRow, outcome: RunOutcome, stop: StopSignal) -> Ending:
     """What the run's outcome means, given why it may have been stopped."""
     study = outcome.study
     if study is None:

@@ -88,7 +88,7 @@ class RunMonitor:
 
     @contextmanager
     def watching(self) -> Iterator[RunMonitor]:
-        """Take Ctrl-C as a wish to stop while the block runs; then clean up the line."""
+        """Take Ctrl-C as a request to stop while the block runs; then clean up the line."""
         if threading.current_thread() is not threading.main_thread():
             yield self
             return

@@ -254,12 +254,12 @@ def column_widths(
     total = sum(wished)
     if total <= width:
         spare = (width - total) / len(columns) if full else 0.0
-        return [wish + spare for wish in wished]
+        return [each + spare for each in wished]
     if sum(least) >= width:
         return [size * width / sum(least) for size in least]
     # What is left over goes to columns in proportion to what they lack, by its square root:
     # a note of ten lines should not starve a name of two.
-    lacks = [max(wish - size, 0.0) ** 0.5 for wish, size in zip(wished, least, strict=True)]
+    lacks = [max(each - size, 0.0) ** 0.5 for each, size in zip(wished, least, strict=True)]
     rest = width - sum(least)
     return [size + rest * lack / sum(lacks) for size, lack in zip(least, lacks, strict=True)]
 

@@ -21,7 +21,7 @@ def possible(
     yardstick: Yardstick | None = None,
     should_stop: Callable[[], bool] | None = None,
 ) -> bool | None:
-    """Whether a layout keeps `pins`; None when time ran out or the wish to stop came.
+    """Whether a layout keeps `pins`; None when time ran out or a stop was asked for.
 
     BriefError, naming the pin, for one that can stand nowhere near its place.
     """
