@@ -149,6 +149,7 @@ class RoomAllowances:
         """Rows of one bulky thing over one another: on the floor and on shelves."""
         panel = self.rules.panel
         air = self.brief.construction.item_clearance
+        # The lowest row stands on the floor where it may: it needs no board under it.
         tiers, start = 0, 0.0
         if piece.on_floor and column.free(0.0, piece.height + air, piece.depth):
             tiers, start = 1, piece.height + air
@@ -171,6 +172,7 @@ class RoomAllowances:
             found = column.lifted(at, row.size - slack, row.depth)
             if found is None or found > row.highest + slack:
                 return count
+            # As low as it goes each time: no other way of stacking has more rows.
             count, at = count + 1, found + row.pitch - slack
 
     def _of_length(self, tiers: Tiers, taken: CornerUse) -> Allowance:
@@ -207,6 +209,7 @@ class RoomAllowances:
         In a corner one wall's rows run up to it and the other's keep off by their depth, or what is
         at one wall's end is a bay without any.
         """
+        # So the lesser of the two is what a corner costs at least, and only that is a proof.
         lost = min(thing.depth, self.brief.construction.min_bay_width)
         taken = CornerUse(lost, 0.0, wraps=True)
         walls = self._walls(lambda column: self.thing_tiers(column, thing))
@@ -280,6 +283,8 @@ class RoomAllowances:
 
     def _cornered(self, walls: Walls, taken: CornerUse) -> Iterator[Walls]:
         """The spans left by each way in which the walls may meet in their corners (R7, R16)."""
+        # Ways multiply from corner to corner; corners beyond the limit cost nothing here, which
+        # leaves the allowance too large and so still a bound.
         meeting = [
             (a, b) for a, b in self.outline.inside_corners() if walls.get(a) and walls.get(b)
         ][:MOST_CORNERS]
@@ -385,6 +390,7 @@ def _pieces(walls: Walls, each: float) -> int:
     """Pieces that take `each` of length that find room, row by row on each wall."""
     found = 0
     for spans in walls.values():
+        # A row may run over several spans, wherever there are at least so many tiers.
         for tier in range(1, max((s.tiers for s in spans), default=0) + 1):
             found += math.floor(sum(s.length for s in spans if s.tiers >= tier) / each + 1e-6)
     return found

@@ -111,6 +111,7 @@ def _of_rods(room: RoomAllowances, hang: Hang, allowance: Allowance) -> Binding:
         f"rods for {hang.value} hang stand at {size_text(lowest, brief.units)} at least "
         f"({size_text(drop, brief.units)} garments and {size_text(air, brief.units)} of air)"
     )
+    # Where the next rod would have to hang, one more than fit.
     more = lowest + allowance.tiers * each
     limit = _rod_limit(room, more)
     if allowance.tiers == 0:

@@ -59,6 +59,7 @@ def preference(study: Study, layout_rank: int) -> Preference:
     if found is None:
         return _without(weighing, layout_rank, given)
     total = sum(found.values())
+    # What one weight gains another loses, so half of the sum is what moves.
     change = sum(abs(found[name] - _spread(given)[name]) for name in NAMES) / (2 * total)
     return Preference(
         layout=layout_rank,
@@ -149,6 +150,7 @@ def _nearest(
     moves = {name: problem.add_variable(f"move_{name}", 0) for name in NAMES}
     problem += weighted_sum([(move, 1.0) for move in moves.values()])
     problem += weighted_sum([(weight, 1.0) for weight in weights.values()]) == total, "same_sum"
+    # The amount by which each weight moves, up or down, as small as can be in all.
     for name in NAMES:
         moved = weights[name] - start[name]
         problem += moves[name] >= moved, f"more_{name}"

@@ -55,6 +55,7 @@ def repairs(
         now = time.monotonic()
         if now >= deadline:
             break
+        # An equal part of the time left, but enough for one that takes a while.
         share = max(LEAST_SHARE, 1 / (len(wanted) - number))
         tried = _try(brief, yardstick, change, passes, now + share * (deadline - now))
         if tried is not None and _helps(change, layout, tried):

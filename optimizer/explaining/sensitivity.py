@@ -77,6 +77,7 @@ def _taken_over(
     """(where, by which layout) when another leads between two neighbouring crossings."""
     if end - start <= 1e-9:
         return None
+    # In the middle, away from both crossings, where the order is beyond doubt.
     moved = {**weights, name: (start + end) / 2}
     first, *rivals = weighing.ranks
     best = max(rivals, key=lambda rank: weighing.score(rank, moved))

@@ -83,6 +83,7 @@ def opened_ranges(brief: Brief, outline: Outline, wall: int) -> list[tuple[float
             outline.to_wall(wall, *outline.to_plan(source, position, 0.0))
             for position in (opening.start, opening.start + opening.width)
         ]
+        # Parallel, in front of the wall, and looking back at it: walls run clockwise.
         parallel = abs(ends[0][1] - ends[1][1]) < FINE
         if parallel and ends[0][1] > FINE and ends[0][0] > ends[1][0]:
             ranges.append((ends[1][0], ends[0][0]))

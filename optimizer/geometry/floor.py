@@ -73,6 +73,7 @@ class _Floor:
         ]
         walls = shapely.union_all([line.buffer(FINE, cap_style="flat") for line in lines])
         west, south, east, north = shapely.union_all([walls, *self.boxes]).bounds
+        # Wide enough that walking round outside is never the tight spot.
         margin = 4 * self.way
         around = shapely.box(west - margin, south - margin, east + margin, north + margin)
         return around.difference(walls)

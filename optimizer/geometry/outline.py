@@ -118,6 +118,7 @@ def examine(room: Room, units: Units) -> tuple[Outline, tuple[Fault, ...]]:
 
 def _directions(inside: Sequence[bool]) -> list[Point]:
     """Direction of each wall: an inside corner turns right, an outside corner left."""
+    # Adding and taking from 0.0 turns -0.0 into 0.0, which would show in messages and drawings.
     dx, dy = 1.0, 0.0
     directions = []
     for turns_right in inside:

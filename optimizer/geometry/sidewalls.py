@@ -61,6 +61,7 @@ def side_wall(brief: Brief, outline: Outline, wall: int, *, at_left: bool) -> Si
             length = outline.walls[other].length
             ceiling = brief.room.ceiling_height
             near, far = line.height_at(0.0, ceiling), line.height_at(line.clear_length, ceiling)
+            # The side wall at a left end meets it with its own right end.
             near, far = (far, near) if at_left else (near, far)
             taken = _taken(brief, line, length, from_right=at_left)
             return SideWall(length, near, (far - near) / line.clear_length, tuple(taken))

@@ -38,6 +38,7 @@ def generate(cutting: CuttingProblem, columns: Columns, effort: Effort) -> Relax
         found.value = lp_relaxation(master.problem, interior=True).objective or 0.0
         prices = master.prices()
         priced = pricer.price(prices)
+        # Prices of any round give a bound, however far they are from the last ones.
         bound = priced_bound(cutting, prices.kinds, priced.best)
         if bound >= found.bound or found.prices is None:
             found.prices = prices
@@ -45,6 +46,7 @@ def generate(cutting: CuttingProblem, columns: Columns, effort: Effort) -> Relax
         if not columns.add(priced.strips, priced.rips):
             found.converged = True
             return found
+        # A round costs more the more columns the program has.
         effort.spend(ROUND * (1 + (len(columns.strips) + len(columns.rips)) / 100))
         if effort.left <= 0:
             return found

@@ -133,6 +133,7 @@ class CuttingProblem:
 
     def _positions(self, index: int, kind: Kind) -> list[Item]:
         """The positions of a kind that fit some bin."""
+        # A square is the same turned: one position will do.
         sizes = [(kind.width, kind.height, False)]
         if kind.can_turn and self.turning and kind.width != kind.height:
             sizes.append((kind.height, kind.width, True))

@@ -83,6 +83,7 @@ class Listing:
     def _deeper(self, index: int, left: int, worth: float, chosen: Counts) -> Iterator[Counts]:
         """Choices for item `index` and those before it."""
         self.allowance.spend(1, 0)
+        # Without an item of the strip's own height it would be a strip of a lower level.
         if index < self.needed and not chosen:
             return
         if index < self.first:
@@ -90,6 +91,7 @@ class Listing:
                 self.allowance.spend(0, 1)
                 yield chosen
             return
+        # Not even the best of what may still come makes it worth enough.
         if worth + self._table.value_at(index, left) < self.least:
             return
         size, value = self.knapsack.sizes[index], self.values[index]
@@ -116,6 +118,7 @@ def columns_up_to(
     likeliest ones, which prove nothing.
     """
     pricer = Pricer(cutting)
+    # Prices scaled so that no sheet is worth more than it costs: only such prices give a bound.
     scale = scale_of(cutting, pricer.most(prices.kinds)[1])
     kinds = [scale * price for price in prices.kinds]
     strips, sheets = pricer.most(kinds)

@@ -129,6 +129,7 @@ def _open(
     ]
     if not fitting:
         return False
+    # Cheapest for its area; of those the smallest; of those the first.
     number = min(fitting)[2]
     stock = cutting.bins[number]
     remaining = left[stock.stock]

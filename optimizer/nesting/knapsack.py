@@ -37,6 +37,8 @@ class Knapsack:
         for index, value in enumerate(values):
             steps = []
             if value > 0 and index >= first:
+                # So many pieces at most, by taking or leaving 1, 2, 4, ... of them: a few passes
+                # instead of one for each piece.
                 for multiple in _doublings(self.bounds[index]):
                     best, took = _with_piece(best, self.sizes[index] * multiple, value * multiple)
                     steps.append((multiple, took))
@@ -70,6 +72,7 @@ class Table:
         """Items that give this value."""
         left = capacity // self._knapsack.unit
         found: Counter[int] = Counter()
+        # Backwards through the passes: each tells whether it was used at the room that is left.
         for index in range(last, -1, -1):
             for multiple, took in reversed(self._taken[index]):
                 if took[left]:

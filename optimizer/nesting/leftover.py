@@ -60,6 +60,7 @@ def _emptied(
     emptied = cutting.bins[number]
     master = Master(cutting, columns, emptied.lane)
     problem, slots = master.problem, master.free_slots
+    # All parts are to be there, and no more sheets of any stock than before.
     for missing in master.missing:
         missing.upBound = 0.0
     used: dict[int, int] = {}

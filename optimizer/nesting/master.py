@@ -88,6 +88,7 @@ class Master:
         self._slot_names: dict[Slot, str] = {}
         self._free_lane = free_lane
         self.free_slots: dict[int, Any] = {}
+        # Dearer than any sheet, so that a piece is only missing where no sheet is left for it.
         penalty = 10.0 * max(stock.cost for stock in cutting.bins) + 1.0
         self.problem += self.cost + weighted_sum((m, penalty) for m in self.missing)
         self._pose_demands()
@@ -113,6 +114,7 @@ class Master:
         for strip, x in zip(self.strips, self.cuts, strict=True):
             terms[strip.lane, strip.height].append((x, -1))
         for number, lane in enumerate(self.cutting.lanes):
+            # A slot that no strip of its height needs may take a lower one: it is handed down.
             from_above: list[Term] = []
             for height in reversed(self.cutting.heights(lane[0])):
                 name = f"slot_{number}_{height}"

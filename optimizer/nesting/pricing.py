@@ -121,10 +121,12 @@ class Pricer:
             for b in (b for b, stock in enumerate(self.cutting.bins) if stock.lane == lane):
                 stock = self.cutting.bins[b]
                 limit = stock.cost - prices.on_hand[stock.stock] + REDUCED_COST
+                # By what the parts in it are worth: this also bounds the cost of any answer.
                 best[b], counts = self._sheet(by_value, b)
                 if best[b] > limit:
                     rips.append(_true_rips(b, counts, made))
                     strips += [made[level] for level, _ in counts]
+                # And by what slots are worth to the strips known already.
                 worth, counts = self._sheet(by_slot, b)
                 if worth > limit:
                     rips.append(self.rips_of(b, counts))

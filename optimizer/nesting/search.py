@@ -145,6 +145,7 @@ def _close(cutting: CuttingProblem, relaxed: Relaxed, found: Found, effort: Effo
         )
         if decided.sheets is not None:
             return _improved(cutting, found, decided, "columns enumerated")
+        # All columns were there and none will do: every answer costs more than the bound.
         if share == 1.0 and decided.none_cheaper:
             higher = reachable(cutting, found.bound + 3 * TOLERANCE)
             if higher <= found.bound:

@@ -148,12 +148,14 @@ def _one(bench: _Bench, packed: Packed, sheet: Sheet, number: int, pattern: int)
     left: Rect | None = _trim_edges(bench, sheet)
     cut: list[tuple[Strip, Rect]] = []
     for strip in packed.strips:
+        # Sizes in the problem include a kerf each; on the bench the blade takes it.
         height = strip.height - bench.kerf
         assert left is not None  # noqa: S101 - strips were packed to fit
         cut.append((strip, (left[0], left[1], left[2], height)))
         left = bench.part_off_lower(CutStage.RIP, left, height)
     bench.keep(left)
     trims: list[tuple[Rect, int]] = []
+    # In the order of a shop: all rips, then all crosscuts, then what has to be trimmed.
     for strip, piece in cut:
         trims += _crosscut(bench, strip, piece)
     for piece, height in trims:

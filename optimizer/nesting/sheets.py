@@ -99,6 +99,7 @@ def _bins(
 ) -> tuple[Bin, ...]:
     """Each sheet with its first cuts along, then each with them across, as far as asked for."""
     usable = [
+        # With a kerf more than the sheet has, as every part in it has one more than it needs.
         (s.width - 2 * s.trim + blade, s.height - 2 * s.trim + blade, count_of(s.stock))
         for s in sheets
     ]
@@ -113,6 +114,7 @@ def _bins(
 
 def least_count(bins: Sequence[Bin], found: Found, bought: int) -> int:
     """Bound on the number of sheets bought: the bound on cost over the dearest sheet's cost."""
+    # So much money buys at least so many sheets, were they all of the dearest.
     dearest = max((b.cost for b in bins), default=0.0)
     if dearest <= 0:
         return 0

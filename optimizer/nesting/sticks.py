@@ -50,6 +50,7 @@ def cut_sticks(
     pieces = [Piece(p.id, grid.up(p.length), 1, p.count, False) for p in parts]
     _refuse_long(pieces, lengths, grid)
     costs = costs_of(sticks, lengths)
+    # A stick is a sheet of one strip, one step high.
     bins = tuple(
         Bin(length + blade, 1, count_of(s), cost, number)
         for number, (s, length, cost) in enumerate(zip(sticks, lengths, costs.each, strict=True))

@@ -159,6 +159,8 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
     order = sorted(range(len(found)), key=lambda index: (-found[index].score, index))
     result: list[Layout] = []
     for rank, index in enumerate(order, start=1):
+        # The first layout found that does not rank before this one: while it was looked for, all
+        # found earlier were to be kept away from, and all of these rank before.
         before = set(order[: rank - 1])
         proved = next(k for k in range(len(found)) if k not in before)
         layout = found[index]

@@ -97,6 +97,7 @@ class _Run:
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
+        # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
         deadline = self.started + (0.0 if stopped else limit)
         leaders, warned = self._leaders(search, layouts, stopped)
@@ -104,12 +105,14 @@ class _Run:
             self._tell("explaining", None, None)
             told = (self.brief, search.yardstick, search.frame)
             verdicts = verdicts_on(*told, layouts, deadline)
+            # Looking for reasons solves other models, and may come upon a better layout.
             if better := self._better(search, layouts, verdicts.values()):
                 layouts, leaders = self._taken_up(search, better, layouts, leaders)
                 verdicts = verdicts_on(*told, layouts, deadline, known=verdicts)
             layouts = explain_layouts(self.brief, layouts, verdicts)
         status = status_of(statuses)
         warnings = (*self.warnings, *self._told(), *warned)
+        # Nothing was found although all was searched: no layout obeys the brief.
         if not layouts and exhausted:
             status = Status.INFEASIBLE
             if self.brief.unpinned() is not self.brief:

@@ -115,6 +115,8 @@ class Settling:
 
     def _together(self, wishes: list[SteadyBay]) -> list[SteadyBay]:
         """All of them where a layout has them all, else one after the other, widest first."""
+        # Usually all go together, which is one question; half of the time is kept for asking
+        # one by one where they do not.
         half = (time.monotonic() + self.deadline) / 2
         left = wishes
         while left:
