@@ -88,10 +88,20 @@ def cuts(parts: Iterable[Part], kerf: float = 0.0, units: Units = Units.INCH) ->
             found += _settings(group, "rip", len(found))
         found += _settings(group, "crosscut", len(found))
     found += _slants(ordered, len(found))
+    found += _notches(ordered, len(found))
+    return tuple(found)
+
+
+def _notches(ordered: Sequence[Part], done: int) -> list[Cut]:
+    """One cut for each size of notch."""
+    sizes: dict[tuple[float, float], list[Part]] = defaultdict(list)
     for part in ordered:
         for notch in part.notches:
-            found.append(_cut(len(found) + 1, "notch", notch.height, [part], notch.depth))
-    return tuple(found)
+            sizes[notch.height, notch.depth].append(part)
+    return [
+        _cut(done + number, "notch", height, same, depth)
+        for number, ((height, depth), same) in enumerate(sizes.items(), 1)
+    ]
 
 
 def _slants(ordered: Sequence[Part], done: int) -> list[Cut]:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 from optimizer.buildpack.ends import side_wall
-from optimizer.domain.pack import Edge, FinishNeed, Part, PartKind
+from optimizer.domain.pack import AreaUnit, Edge, FinishNeed, Part, PartKind
 from optimizer.parts.boards import boards_in, has_stiffener
 from optimizer.parts.job import Job
 from optimizer.parts.strips import strips_on
@@ -142,7 +141,7 @@ def finish_needs(job: Job, surfaces: Surfaces, book: PriceBook) -> tuple[FinishN
 
     Areas are in sq ft or m2 by the units of the brief, amounts in the unit that the book sells by.
     """
-    area_unit: Literal["sq ft", "m2"] = "sq ft" if job.units is Units.INCH else "m2"
+    area_unit: AreaUnit = "sq ft" if job.units is Units.INCH else "m2"
     return tuple(
         FinishNeed(
             key=line.key,

@@ -27,7 +27,9 @@ def hours_of(
     times, kinds = book.minutes, Counter[PartKind]()
     for part in parts:
         kinds[part.kind] += part.count
+    cuts = tuple(cuts)
     settings = Counter(cut.kind for cut in cuts)
+    notches = sum(cut.count for cut in cuts if cut.kind == "notch")
     area_unit, line_unit = ("m2", "m") if metric else ("sq ft", "ft")
     area = surfaces.area / SQUARE_INCHES[area_unit]
     bead = surfaces.bead / INCHES[line_unit]
@@ -52,7 +54,7 @@ def hours_of(
                 (saw, "saw setting", times.saw_setting),
                 (sheet, "sheet part", times.sheet_part),
                 (sticks, "cleat or rod", times.stick_part),
-                (settings["notch"], "notch", times.notch),
+                (notches, "notch", times.notch),
                 (settings["diagonal"], "saw setting of triangles", times.saw_setting),
             ],
         ),

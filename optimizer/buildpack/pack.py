@@ -11,12 +11,17 @@ from optimizer.buildpack.finish import finish_needs, surfaces_of
 from optimizer.buildpack.hardware import SOCKETS_PER_ROD, hardware_of
 from optimizer.buildpack.labour import hours_of, quote_of
 from optimizer.buildpack.markout import markout_of_job
-from optimizer.buildpack.roomwork import baseboard_cuts, site_checks
+from optimizer.buildpack.roomwork import (
+    baseboard_cuts,
+    carpet_cuts,
+    room_surfaces,
+    site_checks,
+)
 from optimizer.buildpack.shopping import shopping_list
 from optimizer.buildpack.sitenotes import site_notes
 from optimizer.buildpack.structure_report import checks_of_job
 from optimizer.buildpack.weights import weights_of
-from optimizer.buildpack.work import order_of_work
+from optimizer.buildpack.work import RoomWork, order_of_work
 from optimizer.domain.pack import BuildPack, Part, PartKind, PriceLine, RodPiece
 from optimizer.parts.job import Job
 from optimizer.reference.prices import PriceBook, QuoteRates
@@ -53,7 +58,7 @@ def pack_of(
     shopping = shopping_list(job, parts, hardware, surfaces, plan=plan, book=prices)
     hours = hours_of(job, parts, settings, surfaces, prices)
     weights = weights_of(brief, parts)
-    baseboard = baseboard_cuts(job)
+    baseboard, carpet, room = baseboard_cuts(job), carpet_cuts(job), room_surfaces(job)
     return BuildPack(
         name=brief.name,
         units=brief.units,
@@ -76,9 +81,11 @@ def pack_of(
         notes=(prices.about.note, *site_notes(job, parts))
         if prices.about.note
         else site_notes(job, parts),
-        work=order_of_work(job, parts, baseboard),
+        work=order_of_work(job, parts, RoomWork(baseboard, carpet, room)),
         site_checks=site_checks(job),
         baseboard_cuts=baseboard,
+        carpet_cuts=carpet,
+        room_surfaces=room,
     )
 
 

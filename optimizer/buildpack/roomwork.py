@@ -1,15 +1,19 @@
-"""What building asks of the room: where its baseboard is cut, what to check again."""
+"""What building asks of the room: what is patched and painted, where baseboard and carpet are
+cut, what to check again."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from optimizer.buildpack.ends import side_wall
-from optimizer.domain.pack import BaseboardCut, SiteCheck
+from optimizer.domain.pack import AreaUnit, BaseboardCut, CarpetCut, RoomSurface, SiteCheck
 from optimizer.domain.room import Opening, OpeningKind, Wall
 from optimizer.domain.studs import stud_centres, studs_known
+from optimizer.geometry.outline import outline_of
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import uprights_on
+from optimizer.reference.prices import SQUARE_INCHES
+from optimizer.units import Units
 
 
 def baseboard_cuts(job: Job) -> tuple[BaseboardCut, ...]:
@@ -33,6 +37,57 @@ def _cuts_beside(wall: str, job: Job) -> Iterator[BaseboardCut]:
             start = max(length - upright.depth, 0.0) if at_left else 0.0
             end = length if at_left else min(upright.depth, length)
             yield BaseboardCut(wall=beside.id, start=start, end=end, part=upright.id)
+
+
+def carpet_cuts(job: Job) -> tuple[CarpetCut, ...]:
+    """Where uprights stand on carpet; none where the brief tells of none."""
+    if not job.construction.carpet_thickness:
+        return ()
+    return tuple(
+        CarpetCut(
+            wall=wall,
+            start=upright.start,
+            end=upright.start + job.panel,
+            depth=upright.depth,
+            part=upright.id,
+        )
+        for wall in job.bays_by_wall
+        for upright in uprights_on(wall, job)
+    )
+
+
+def room_surfaces(job: Job) -> tuple[RoomSurface, ...]:
+    """Every wall without its openings, those that storage is fixed to first, then the ceiling of a
+    closed room, in plan."""
+    room = job.brief.room
+    unit: AreaUnit = "sq ft" if job.units is Units.INCH else "m2"
+    per_unit = SQUARE_INCHES[unit] / job.units.to_inch(1.0) ** 2
+    carrying = {
+        *job.bays_by_wall,
+        *(other.id for w in job.bays_by_wall for other in job.standing.beside[w] if other),
+    }
+    walls = [
+        RoomSurface(
+            wall=wall.id,
+            area=_wall_area(wall, job) / per_unit,
+            area_unit=unit,
+            carries=wall.id in carrying,
+        )
+        for wall in room.walls
+    ]
+    found = sorted(walls, key=lambda surface: not surface.carries)
+    polygon = outline_of(room, job.units).polygon
+    if polygon is not None:
+        found.append(RoomSurface(area=polygon.area / per_unit, area_unit=unit))
+    return tuple(found)
+
+
+def _wall_area(wall: Wall, job: Job) -> float:
+    """Area of a wall, its ceiling line level or sloped, less its openings [sq brief units]."""
+    room = job.brief.room
+    ends = [wall.height_at(at, room.ceiling_height) for at in (0.0, wall.clear_length)]
+    openings = sum(one.width * one.height for one in room.openings if one.wall == wall.id)
+    return max(wall.clear_length * sum(ends) / 2.0 - openings, 0.0)
 
 
 def site_checks(job: Job) -> tuple[SiteCheck, ...]:
@@ -65,8 +120,7 @@ def _length(wall: Wall, where: str, job: Job) -> SiteCheck:
 
 def _of_wall(wall: Wall, job: Job) -> Iterator[SiteCheck]:
     """What to measure on a wall that carries bays: length, height, flatness, floor, corners."""
-    for where in ("at the floor", "at waist height", "at the top board"):
-        yield _length(wall, where, job)
+    yield _length(wall, "at the floor, at waist height, at the top board", job)
     left = wall.height_at(0.0, job.brief.room.ceiling_height)
     right = wall.height_at(wall.clear_length, job.brief.room.ceiling_height)
     heights = job.short(left) if left == right else f"{job.short(left)} and {job.short(right)}"

@@ -124,9 +124,9 @@ def _wall_notes(cleat: designs.OnWall, job: Job) -> Iterator[str]:
     """What to know about one cleat on a side wall."""
     back, front = cleat.held.back, cleat.held.front
     if cleat.rod is None:
-        yield f"top edge; carries the end of {cleat.bay.id}-S{_number(cleat)}"
+        yield "top edge; carries the end of the board of its number"
     else:
-        also = f", and the end of {cleat.bay.id}-S{_number(cleat)}" if cleat.board else ""
+        also = f", and the end of {cleat.bay.id}-S{cleat.board.number}" if cleat.board else ""
         yield f"top edge; takes the socket of {cleat.bay.id}-R{cleat.rod}{also}"
     if back.fixing is not None:
         yield f"{back.fixing.each} into the stud in the corner (taken to be there: find it)"
@@ -140,11 +140,6 @@ def _wall_notes(cleat: designs.OnWall, job: Job) -> Iterator[str]:
             f"no stud in its front half: {front.anchors} hollow-wall anchor{plural} there "
             f"({_weight(front.load, job)} in all), or let blocking into the wall"
         )
-
-
-def _number(cleat: designs.OnWall) -> int:
-    """The number of the board that a cleat carries, 0 for none."""
-    return 0 if cleat.board is None else cleat.board.number
 
 
 def _joint_line(joint: designs.JointCleat, job: Job) -> MarkoutLine:
@@ -173,7 +168,7 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
     """Triangles or brackets of a bay and the centre brackets of its rods, each on its stud."""
     bought = job.construction.mid_support == "bracket"
     for support in designs.mid_supports(job.standing, bay):
-        word = "bracket" if bought else f"triangle {support.part}"
+        word = "bracket under the board" if bought else "triangle under the board of its number"
         yield _mid_line(
             bay,
             job,
@@ -181,8 +176,8 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
             height=support.board.underside,
             at=support.at,
             held=support.held,
-            note=f"{word} under {bay.id}-S{support.board.number}; through the back cleat: two at "
-            f"its top, one at its foot{'' if bought else ', at a slant'}",
+            note=f"{word}; through the back cleat: two at its top, one at its "
+            f"foot{'' if bought else ', at a slant'}",
         )
     for bracket in designs.rod_brackets(job.standing, bay):
         yield _mid_line(

@@ -11,7 +11,13 @@ from io import StringIO
 from pydantic import TypeAdapter
 
 from optimizer.buildpack.structure_report import alike
-from optimizer.domain.pack import BuildPack, CheckStatus, CutListRow, StructuralCheck
+from optimizer.domain.pack import (
+    BuildPack,
+    CheckStatus,
+    CutListRow,
+    MarkoutLine,
+    StructuralCheck,
+)
 from optimizer.units import Units, format_short, plain_number
 
 _FORMULA = re.compile(r"[=@\t\r]|[+-](?!\d[\d./ -]*\"?$)")
@@ -154,6 +160,9 @@ def hardware_table(pack: BuildPack) -> Table:
 
 _CHECKS = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
 
+_MOST_NAMED = 12
+"""Parts far from their limit that are named one by one on paper."""
+
 TOLD_FROM = 0.9
 """On paper, checks that use up to this share of their limit share a row with their like."""
 
@@ -173,9 +182,10 @@ def checks_on_paper(pack: BuildPack, numbers: Mapping[tuple[str, str], int]) -> 
     rows = []
     for check, ids in _ordered(_far_from_limit(pack.checks)):
         row = _check_row(check, ids)
-        figures = row[6] if _near_limit(check) else ""
+        near = _near_limit(check)
+        parts = row[2] if near or len(ids) <= _MOST_NAMED else f"{len(ids)} parts"
         number = str(numbers[check.formula, check.source])
-        rows.append((*row[:6], figures, row[7], number))
+        rows.append((*row[:2], parts, *row[3:6], row[6] if near else "", row[7], number))
     return Table(title="Structural checks", columns=(*_CHECKS, "No."), rows=tuple(rows))
 
 
@@ -240,14 +250,10 @@ def markout_table(pack: BuildPack, wall: str) -> Table:
                 line.kind.replace("_", " "),
                 line.part,
                 format_short(line.height, units),
-                f"{line.from_datum:+.0f}"
-                if units is Units.MILLIMETRE
-                else _signed(line.from_datum),
+                _signed(line.from_datum, units),
                 format_short(line.start, units),
                 format_short(line.end, units),
-                ", ".join(format_short(stud, units) for stud in line.studs),
-                f"{line.fasteners} x {line.fastener}" if line.fasteners else line.fastener,
-                ("! " if line.flagged else "") + line.note,
+                *_fixed(line, units),
             )
             for line in pack.markout
             if line.wall == wall
@@ -255,9 +261,60 @@ def markout_table(pack: BuildPack, wall: str) -> Table:
     )
 
 
-def _signed(length: float) -> str:
-    """A length in inches with its sign."""
-    text = format_short(length, Units.INCH)
+def markout_on_paper(lines: Sequence[MarkoutLine], units: Units, title: str) -> Table:
+    """The schedule of one wall in short: what differs in nothing but its height shares a row."""
+    groups: dict[tuple[object, ...], list[MarkoutLine]] = {}
+    for line in lines:
+        alike = line.model_copy(update={"order": 1, "part": "", "height": 0.0, "from_datum": 0.0})
+        # Bays are told apart, so that no row gets long.
+        key = (line.part.rpartition("-")[0], *alike.model_dump(mode="json").values())
+        groups.setdefault(tuple(map(str, key)), []).append(line)
+    return Table(
+        title=title,
+        columns=(
+            *("What", "Part: height from floor (from datum)", "From left", "To"),
+            *("Studs caught", "Fasteners", "Note"),
+        ),
+        rows=tuple(_markout_row(group, units) for group in groups.values()),
+    )
+
+
+def _markout_row(group: Sequence[MarkoutLine], units: Units) -> tuple[str, ...]:
+    """A row of the printed schedule."""
+    first = group[0]
+    studs, fasteners, note = _fixed(first, units)
+    each = " each" if len(group) > 1 and first.fasteners else ""
+    return (
+        first.kind.replace("_", " "),
+        ", ".join(_marked(line, units, full=line is first) for line in group if line.part),
+        format_short(first.start, units),
+        format_short(first.end, units),
+        studs,
+        f"{fasteners}{each}",
+        note,
+    )
+
+
+def _marked(line: MarkoutLine, units: Units, *, full: bool) -> str:
+    """A part and where it is marked; of further ones of its bay the end of the id."""
+    name = line.part if full else line.part.rpartition("-")[2]
+    return f"{name}: {format_short(line.height, units)} ({_signed(line.from_datum, units)})"
+
+
+def _fixed(line: MarkoutLine, units: Units) -> tuple[str, str, str]:
+    """Studs, fasteners and the note of a line."""
+    return (
+        ", ".join(format_short(stud, units) for stud in line.studs),
+        f"{line.fasteners} x {line.fastener}" if line.fasteners else line.fastener,
+        ("! " if line.flagged else "") + line.note,
+    )
+
+
+def _signed(length: float, units: Units) -> str:
+    """A length with its sign."""
+    if units is Units.MILLIMETRE:
+        return f"{length:+.0f}"
+    text = format_short(length, units)
     return text if text.startswith("-") else f"+{text}"
 
 

@@ -7,8 +7,29 @@ from dataclasses import dataclass
 
 from optimizer.buildpack import bench
 from optimizer.domain.construction import Material
-from optimizer.domain.pack import BaseboardCut, Part, PartKind, WorkStage, WorkStep
+from optimizer.domain.pack import (
+    AreaUnit,
+    BaseboardCut,
+    CarpetCut,
+    Part,
+    PartKind,
+    RoomSurface,
+    WorkStage,
+    WorkStep,
+)
 from optimizer.parts.job import Job
+
+PAINT_COVER: dict[AreaUnit, tuple[float, str]] = {"sq ft": (400.0, "gal"), "m2": (10.0, "l")}
+"""Wall that a gallon or a litre of paint covers, in one coat: common practice."""
+
+
+@dataclass(frozen=True)
+class RoomWork:
+    """What is done to the room itself."""
+
+    baseboard: Sequence[BaseboardCut] = ()
+    carpet: Sequence[CarpetCut] = ()
+    surfaces: Sequence[RoomSurface] = ()
 
 
 @dataclass(frozen=True)
@@ -17,7 +38,7 @@ class _Shop:
 
     job: Job
     parts: Sequence[Part]
-    cuts: Sequence[BaseboardCut]
+    room: RoomWork
 
     def ids(self, *kinds: PartKind) -> tuple[str, ...]:
         """Parts of these kinds."""
@@ -28,11 +49,9 @@ _Step = tuple[str, tuple[str, ...]]
 """A sentence for the builder, and the ids of the parts that it is about."""
 
 
-def order_of_work(
-    job: Job, parts: Sequence[Part], cuts: Sequence[BaseboardCut]
-) -> tuple[WorkStep, ...]:
+def order_of_work(job: Job, parts: Sequence[Part], room: RoomWork) -> tuple[WorkStep, ...]:
     """Steps in their order with the parts that each is about; what does not occur is left out."""
-    shop = _Shop(job, parts, cuts)
+    shop = _Shop(job, parts, room)
     stages: tuple[tuple[WorkStage, Iterator[_Step]], ...] = (
         ("room", _room(shop)),
         ("bench", _bench(shop)),
@@ -48,34 +67,69 @@ def order_of_work(
 
 def _room(shop: _Shop) -> Iterator[_Step]:
     """Steps before anything is cut."""
-    job, rules = shop.job, shop.job.construction
+    job = shop.job
     yield (
         "Empty the closet; take down old rods, shelves and cleats, and draw or cut off what held "
         "them.",
         (),
     )
-    for cut in shop.cuts:
+    for cut in shop.room.baseboard:
         yield (
             f"Cut the baseboard of wall {cut.wall} from {job.short(cut.start)} to "
             f"{job.short(cut.end)} of its left end and take off the {job.short(cut.length)}: "
             f"{cut.part} stands there flat against the wall.",
             (cut.part,),
         )
-    if rules.carpet_thickness:
-        yield (
-            f"Leave the carpet lying: uprights are cut {job.short(rules.carpet_thickness)} shorter "
-            "and press it; where it is taken up instead, cut them that much longer.",
-            shop.ids(PartKind.UPRIGHT),
-        )
-    yield (
-        "Fill holes and dents in the walls, sand, spot-prime, and paint walls and ceiling before "
-        "anything is fixed to them. Let each coat dry as its maker says.",
-        (),
-    )
+    if shop.room.carpet:
+        yield _carpet(shop), shop.ids(PartKind.UPRIGHT)
+    yield from _walls(shop.room.surfaces)
     yield (
         "Strike the level line, find and mark the studs, tick the checks before the first cut.",
         (),
     )
+
+
+def _carpet(shop: _Shop) -> str:
+    """What becomes of the carpet, and where it would be cut."""
+    job = shop.job
+    places = "; ".join(
+        f"wall {cut.wall} {job.short(cut.start)} to {job.short(cut.end)}, {job.short(cut.depth)} "
+        "out"
+        for cut in shop.room.carpet
+    )
+    return (
+        f"Leave the carpet lying: uprights are cut {job.short(job.construction.carpet_thickness)} "
+        "shorter and press it. Where their feet are to stand on the floor instead, cut them that "
+        f"much longer and cut carpet and pad out under them: {places}."
+    )
+
+
+def _walls(surfaces: Sequence[RoomSurface]) -> Iterator[_Step]:
+    """Patching where storage is fixed, then paint, with areas."""
+    carrying = [surface for surface in surfaces if surface.carries]
+    if not carrying:
+        return
+    unit = carrying[0].area_unit
+    places = ", ".join(f"{one.wall} {one.area:.{_DIGITS[unit]}f}" for one in carrying)
+    yield (
+        "Fill holes and dents in the walls and sand them flush, flat where cleats and uprights lie "
+        f"[{unit}]: {places}.",
+        (),
+    )
+    walls = sum(one.area for one in surfaces if one.wall is not None)
+    ceiling = sum(one.area for one in surfaces if one.wall is None)
+    cover, can = PAINT_COVER[unit]
+    above = f" and ceiling, {walls:.{_DIGITS[unit]}f} and {ceiling:.{_DIGITS[unit]}f} {unit}"
+    told = above if ceiling else f", {walls:.{_DIGITS[unit]}f} {unit}"
+    yield (
+        f"Spot-prime, then paint walls{told}, before anything is fixed to them: about "
+        f"{(walls + ceiling) / cover:.1f} {can} a coat. Paint and hours for the room are not in "
+        "the quote. Let each coat dry as its maker says.",
+        (),
+    )
+
+
+_DIGITS: dict[AreaUnit, int] = {"sq ft": 0, "m2": 1}
 
 
 def _bench(shop: _Shop) -> Iterator[_Step]:

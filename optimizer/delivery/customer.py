@@ -23,13 +23,12 @@ _GAP = 6
 
 def customer_document(delivery: Delivery) -> bytes:
     """Letter or A4: no score, no part numbers, no more of the work than it takes to decide."""
-    content, _ = render(
+    return render(
         _story(delivery),
         (),
         units=delivery.brief.units,
         title=delivery.brief.name or "Closet",
     )
-    return content
 
 
 def _story(delivery: Delivery) -> list[Any]:

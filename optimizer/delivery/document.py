@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from optimizer.delivery import cover, report_pages, saw_pages, site_pages
 from optimizer.delivery.delivery import Delivery
-from optimizer.delivery.pages import Leaf, drawing_pages, leaves, render
+from optimizer.delivery.pages import drawing_pages, render
 from optimizer.drawing import Drawing
 
 HEADINGS = (
@@ -17,10 +16,6 @@ HEADINGS = (
 """Sections of text. The first is on the cover where that has room, else before the mark-out."""
 
 
-_MOST = {False: 10, True: 16}
-"""Pages of a pack for one wall, and for more walls: beyond, drawings share larger pages."""
-
-
 def pack_document(delivery: Delivery) -> bytes:
     """Cover and checks on site, plan, elevations, sheets, cut list, mark-out, order of work,
     strength, shopping.
@@ -28,19 +23,12 @@ def pack_document(delivery: Delivery) -> bytes:
     Text pages are Letter or A4; drawings keep their own paper. The same delivery gives the
     same bytes.
     """
-    drawings = _drawn(delivery)
-    most, room = _MOST[len({bay.wall for bay in delivery.layout.bays}) > 1], len(drawings)
-    while True:
-        pages = leaves(drawings, room)
-        content, count = render(
-            _story(delivery, pages),
-            pages,
-            units=delivery.brief.units,
-            title=f"{delivery.brief.name or 'Closet'}: build pack",
-        )
-        if count <= most or len(pages) > room:
-            return content
-        room -= count - most
+    return render(
+        _story(delivery),
+        _drawn(delivery),
+        units=delivery.brief.units,
+        title=f"{delivery.brief.name or 'Closet'}: build pack",
+    )
 
 
 def _drawn(delivery: Delivery) -> tuple[Drawing, ...]:
@@ -48,14 +36,15 @@ def _drawn(delivery: Delivery) -> tuple[Drawing, ...]:
     return (*delivery.wall_drawings, *delivery.sheet_pairs)
 
 
-def _story(delivery: Delivery, pages: Sequence[Leaf]) -> list[Any]:
+def _story(delivery: Delivery) -> list[Any]:
     """Every flowable of the document."""
-    sections = [*(drawing.title for drawing in _drawn(delivery)), *HEADINGS]
+    drawings = _drawn(delivery)
+    sections = [*(drawing.title for drawing in drawings), *HEADINGS]
     checks = site_pages.checks(delivery)
     first = cover.cover(delivery, sections, checks)
     return [
         *first,
-        *drawing_pages(pages),
+        *drawing_pages(drawings),
         *saw_pages.cut_list(delivery),
         *saw_pages.sticks(delivery),
         *(() if checks[-1] in first else checks),

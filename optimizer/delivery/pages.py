@@ -48,58 +48,29 @@ def text_height(units: Units) -> float:
     return text_size(units)[1] - 2 * float(MARGIN) - 6.0
 
 
-Leaf = tuple[Drawing, ...]
-"""Drawings on one page: one that fills it, or two of half its size, one over the other."""
-
-
-def leaves(drawings: Sequence[Drawing], most: int) -> list[Leaf]:
-    """A page for each drawing; where that are more than `most`, neighbours on the smallest paper
-    share a page of twice its size, at their own scale, the last ones first."""
-    made: list[Leaf] = [(drawing,) for drawing in drawings]
-    least = min((_area(drawing) for drawing in drawings), default=0.0)
-    at = len(made) - 2
-    while len(made) > most and at >= 0:
-        pair = (*made[at], *made[at + 1])
-        if len(pair) == 2 and all(_area(drawing) <= least for drawing in pair):
-            made[at : at + 2] = [pair]
-            at -= 1
-        at -= 1
-    return made
-
-
-def _area(drawing: Drawing) -> float:
-    """The area of a drawing's paper."""
-    return drawing.page.paper.width * drawing.page.paper.height
-
-
-def _size(leaf: Leaf) -> tuple[float, float]:
-    """Width and height of a leaf [points]."""
-    papers = [drawing.page.paper for drawing in leaf]
-    return max(paper.width for paper in papers) * mm, sum(paper.height for paper in papers) * mm
+def _size(drawing: Drawing) -> tuple[float, float]:
+    """Width and height of a drawing's paper [points]."""
+    return drawing.page.paper.width * mm, drawing.page.paper.height * mm
 
 
 class _Sheet(Flowable):  # type: ignore[misc]
-    """Drawings that fill their page."""
+    """A drawing that fills its page."""
 
-    def __init__(self, leaf: Leaf) -> None:
+    def __init__(self, drawing: Drawing) -> None:
         super().__init__()
-        self.leaf = leaf
-        self.sections = [drawing.title for drawing in leaf]
-        self.width, self.height = _size(leaf)
+        self.drawing = drawing
+        self.sections = [drawing.title]
+        self.width, self.height = _size(drawing)
 
     def wrap(self, *_: float) -> tuple[float, float]:
         """All of the page; a hair less, against rounding."""
         return self.width - 0.01, self.height - 0.01
 
     def draw(self) -> None:
-        """Paint the drawings from the top."""
-        top = self.height
-        for drawing in self.leaf:
-            top -= drawing.page.paper.height * mm
-            self.canv.saveState()
-            self.canv.translate(0, top)
-            paint(drawing, self.canv)
-            self.canv.restoreState()
+        """Paint the drawing."""
+        self.canv.saveState()
+        paint(self.drawing, self.canv)
+        self.canv.restoreState()
 
 
 class Picture(Flowable):  # type: ignore[misc]
@@ -125,11 +96,11 @@ class Picture(Flowable):  # type: ignore[misc]
         self.canv.restoreState()
 
 
-def drawing_pages(pages: Sequence[Leaf]) -> list[Any]:
-    """Flowables that put each leaf on a page of its own size."""
+def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
+    """Flowables that put each drawing on a page of its own size."""
     story: list[Any] = []
-    for leaf in pages:
-        story += [NextPageTemplate(_template_id(leaf)), PageBreak(), _Sheet(leaf)]
+    for drawing in drawings:
+        story += [NextPageTemplate(_template_id(drawing)), PageBreak(), _Sheet(drawing)]
     return story
 
 
@@ -143,13 +114,13 @@ def further_down() -> list[Any]:
     return [CondPageBreak(_LEAST_LEFT), Spacer(1, 8)]
 
 
-_LEAST_LEFT = 55 * mm
+_LEAST_LEFT = 45 * mm
 """Paper that a section wants to begin on: its heading, its cautions, some lines of a table."""
 
 
-def _template_id(leaf: Leaf) -> str:
+def _template_id(drawing: Drawing) -> str:
     """The name of the page template of that size."""
-    width, height = _size(leaf)
+    width, height = _size(drawing)
     return f"{width / mm:.1f}x{height / mm:.1f}"
 
 
@@ -231,10 +202,8 @@ class Contents(Flowable):  # type: ignore[misc]
         return Paragraph(escape(f"Contents: {told}."), self.style)
 
 
-def render(
-    story: Sequence[Any], pages: Sequence[Leaf], *, units: Units, title: str
-) -> tuple[bytes, int]:
-    """The PDF of a story and the number of its pages; `pages` are those of drawings in it."""
+def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, title: str) -> bytes:
+    """The PDF of a story; `drawings` are those with pages in it."""
     target = io.BytesIO()
     document = _Document(
         target,
@@ -246,7 +215,7 @@ def render(
         invariant=1,
         pageCompression=1,
     )
-    document.addPageTemplates([_text_template(document, units), *_templates(document, pages)])
+    document.addPageTemplates([_text_template(document, units), *_templates(document, drawings)])
 
     class Pages(Canvas):  # type: ignore[misc]
         """Writes what is known at the end before it is closed."""
@@ -257,7 +226,7 @@ def render(
             super().save()
 
     document.build(list(story), canvasmaker=Pages)
-    return target.getvalue(), len(document.widths)
+    return target.getvalue()
 
 
 def _text_template(document: _Document, units: Units) -> PageTemplate:
@@ -270,10 +239,10 @@ def _text_template(document: _Document, units: Units) -> PageTemplate:
     return PageTemplate(TEXT_PAGE, [frame], pagesize=(width, height), onPageEnd=document.foot)
 
 
-def _templates(document: _Document, pages: Sequence[Leaf]) -> list[PageTemplate]:
+def _templates(document: _Document, drawings: Sequence[Drawing]) -> list[PageTemplate]:
     """A page template for every size of paper that the drawings use."""
     made = []
-    for name, size in {_template_id(leaf): _size(leaf) for leaf in pages}.items():
+    for name, size in {_template_id(one): _size(one) for one in drawings}.items():
         frame = Frame(0, 0, *size, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
         made.append(PageTemplate(name, [frame], pagesize=size, onPageEnd=document.foot))
     return made

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.platypus import Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivery.delivery import Delivery
@@ -27,6 +27,9 @@ from optimizer.delivery.styles import (
 _GAP = 6
 _GUTTER = 12
 """Paper between two columns [points]."""
+
+_LONG = 28
+"""Lines of shopping and hardware from which they are in small type."""
 
 CODES = (
     "These checks use published values and common practice. They do not replace local codes, "
@@ -51,9 +54,11 @@ def structure(delivery: Delivery) -> list[Any]:
         *pack_table(tables.checks_on_paper(pack, sources), width, style=FINE),
     ]
     if sources:
-        rows = [(str(n), formula, source) for (formula, source), n in sources.items()]
         story.append(paragraph("Formulas and sources", SUBHEADING))
-        story.append(table(("No.", "Formula", "Source"), rows, width, style=FINE))
+        story += [
+            paragraph(f"({number}) {formula}. Source: {source}.", FINE)
+            for (formula, source), number in sources.items()
+        ]
     story.append(Spacer(1, _GAP))
     story.append(
         paragraph(
@@ -71,13 +76,14 @@ def shopping(delivery: Delivery) -> list[Any]:
     width = text_width(delivery.brief.units)
     cautions = caution_boxes([c for c in delivery.pack.cautions if c.where == "finish"])
     top = [heading("Shopping and quote"), *cautions]
-    for style in (CELL, FINE):
+    long = len(delivery.pack.shopping) + len(delivery.pack.hardware) > _LONG
+    for style in (FINE,) if long else (CELL, FINE):
         blocks = _blocks(delivery, (width - _GUTTER) / 2, style)
         columns, high = in_columns(blocks, width, _GUTTER)
         high += tall(top, width)
         if high <= text_height(delivery.brief.units):
-            return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *top, columns]
-    flat = (one for block in _blocks(delivery, width, CELL) for one in block)
+            return [*further_down(), *top, columns]
+    flat = (one for block in _blocks(delivery, width, FINE) for one in block)
     return [*text_page(), *top, *flat]
 
 
@@ -86,10 +92,10 @@ def _blocks(delivery: Delivery, width: float, style: ParagraphStyle) -> list[lis
     pack = delivery.pack
     return [
         pack_table(tables.shopping_table(pack), width, style=style, loose=True),
+        [paragraph("Quote", SUBHEADING), *_quote(delivery, width)],
         pack_table(tables.hardware_table(pack), width, style=style, loose=True),
         pack_table(tables.hours_table(pack), width, style=style, loose=True),
         [paragraph("Finish", SUBHEADING), *_finish(delivery, width)],
-        [paragraph("Quote", SUBHEADING), *_quote(delivery, width)],
     ]
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, KeepTogether, Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivery.delivery import Delivery
@@ -33,8 +33,8 @@ from optimizer.drawing import picture_sticks
 _LIST_SHARE = 0.64
 """Share of the page's width for the cut list, where the settings fit beside it."""
 
-_GUTTER = 12
-"""Paper between two columns [points]."""
+_SETTINGS_LEAST = 30 * mm
+"""Paper that the settings want to begin on."""
 
 _STICKS_HEIGHT = 165.0
 """Height of a picture of sticks [mm]."""
@@ -48,18 +48,19 @@ def cut_list(delivery: Delivery) -> list[Any]:
     room = text_height(delivery.brief.units) - tall(top, width)
     for style in (CELL, FINE):
         for arranged in (_side_by_side, _over_each_other):
-            story = arranged(delivery, width, room, style)
+            story = arranged(delivery, width, style)
             if tall(story, width) <= room:
                 return [*text_page(), *top, *story]
     return [
         *text_page(),
         *top,
         *pack_table(tables.cut_list_table(delivery.pack), width, style=FINE),
-        *folded(tables.cuts_table(delivery.pack, by_row=True), width, _GUTTER, room, FINE),
+        CondPageBreak(_SETTINGS_LEAST),
+        *folded(tables.cuts_table(delivery.pack, by_row=True), width, 3, FINE),
     ]
 
 
-def _side_by_side(delivery: Delivery, width: float, _: float, style: ParagraphStyle) -> list[Any]:
+def _side_by_side(delivery: Delivery, width: float, style: ParagraphStyle) -> list[Any]:
     left, right = width * _LIST_SHARE, width * (1 - _LIST_SHARE)
     parts = tables.cut_list_table(delivery.pack)
     settings = tables.cuts_table(delivery.pack, by_row=True)
@@ -70,13 +71,11 @@ def _side_by_side(delivery: Delivery, width: float, _: float, style: ParagraphSt
     return [beside(*columns, (left, right))]
 
 
-def _over_each_other(
-    delivery: Delivery, width: float, room: float, style: ParagraphStyle
-) -> list[Any]:
+def _over_each_other(delivery: Delivery, width: float, style: ParagraphStyle) -> list[Any]:
     settings = tables.cuts_table(delivery.pack, by_row=True)
     return [
         *pack_table(tables.cut_list_table(delivery.pack), width, style=style, loose=True),
-        *folded(settings, width, _GUTTER, room, style),
+        *folded(settings, width, 3, style),
     ]
 
 

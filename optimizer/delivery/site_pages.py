@@ -6,12 +6,15 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import CondPageBreak, Spacer
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.platypus import Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivery.delivery import Delivery
-from optimizer.delivery.pages import further_down, text_height, text_width
+from optimizer.delivery.pages import further_down, text_width
 from optimizer.delivery.styles import (
+    CELL,
+    FINE,
     SMALL,
     TO_FILL,
     caution_boxes,
@@ -20,7 +23,6 @@ from optimizer.delivery.styles import (
     pack_table,
     paragraph,
     table,
-    tall,
 )
 from optimizer.domain.pack import MarkoutLine
 from optimizer.drawing.ink.names import wall_title
@@ -38,6 +40,7 @@ def markout(delivery: Delivery) -> list[Any]:
     datum = format_short(pack.datum, delivery.brief.units)
     unit = "" if delivery.brief.units.value == "in" else " mm"
     told = _told_often(pack.markout)
+    style = _style(len(pack.markout), _LONG_SCHEDULE)
     story = [
         *further_down(),
         heading("Mark-out"),
@@ -54,9 +57,8 @@ def markout(delivery: Delivery) -> list[Any]:
             for line in pack.markout
             if line.wall == wall and line.kind != "datum"
         ]
-        made = tables.markout_table(pack.model_copy(update={"markout": tuple(lines)}), wall)
-        titled = tables.Table(f"{wall_title(wall)}: schedule", made.columns, made.rows)
-        story += pack_table(titled, text_width(delivery.brief.units))
+        made = tables.markout_on_paper(lines, pack.units, f"{wall_title(wall)}: schedule")
+        story += pack_table(made, text_width(delivery.brief.units), style=style)
     if told:
         story.append(Spacer(1, _GAP))
         words = "; ".join(f"({number}) {text}" for text, number in told.items())
@@ -92,22 +94,29 @@ def checks(delivery: Delivery) -> list[Any]:
         (check.wall or "", check.what, check.planned, "") for check in delivery.pack.site_checks
     )
     made = tables.Table(" ", ("Wall", "What", "Planned on", TO_FILL), rows)
-    units = delivery.brief.units
-    story = [
+    return [
+        *further_down(),
         heading("Before the first cut"),
         paragraph(
             "Measure again and write down what is found, or a tick. Where it differs from what was "
             "planned on, change the brief and make the pack anew.",
             SMALL,
         ),
-        *folded(made, text_width(units), _GUTTER, text_height(units)),
+        *folded(made, text_width(delivery.brief.units), style=_style(len(rows), _LONG_CHECKS)),
     ]
-    high = min(tall(story, text_width(units)), text_height(units))
-    return [CondPageBreak(high + _GAP), Spacer(1, _GAP), *story]
 
 
-_GUTTER = 12
-"""Paper between two columns [points]."""
+_LONG_SCHEDULE = 45
+_LONG_CHECKS = 30
+_LONG_WORK = 22
+"""Lines of the mark-out, checks on site and steps of the work from which they are in small type,
+as large as that of drawings."""
+
+
+def _style(lines: int, long: int) -> ParagraphStyle:
+    """Type of a table with so many lines."""
+    return FINE if lines > long else CELL
+
 
 _STAGES = {"room": "Room", "bench": "Bench", "wall": "Wall", "finish": "Finish"}
 
@@ -124,7 +133,7 @@ def assembly(delivery: Delivery) -> list[Any]:
         *further_down(),
         heading("Order of work"),
         *caution_boxes([c for c in delivery.pack.cautions if c.where == "assembly"]),
-        table(made.columns, made.rows, text_width(units)),
+        table(made.columns, made.rows, text_width(units), style=_style(len(rows), _LONG_WORK)),
         Spacer(1, 3),
         paragraph("Order of work and sizes of drills: common practice.", SMALL),
     ]
@@ -137,5 +146,5 @@ def _of(parts: Sequence[str]) -> str:
     return f"[{' '.join(parts)}]" if parts else ""
 
 
-_MOST_NAMED = 12
+_MOST_NAMED = 8
 """Parts of a step that are named one by one."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import compress
+from itertools import chain, compress
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -38,7 +38,7 @@ _PADDING = 3.0
 TO_FILL = "Found"
 """Head of a column that is filled in by hand: wide enough to write in."""
 
-_WRITTEN = 17 * mm
+_WRITTEN = 26 * mm
 
 _LONGEST_WORD = 42 * mm
 """Widest column that a single word may ask for; longer words are cut."""
@@ -107,16 +107,28 @@ def table(
 
     Unless `full`, it is only as wide as its contents ask for.
     """
-    widths = column_widths(columns, rows, width, full=full)
+    return _ruled(columns, rows, column_widths(columns, rows, width, full=full), style)
+
+
+def _ruled(
+    columns: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    widths: Sequence[float],
+    style: ParagraphStyle,
+    gaps: Sequence[int] = (),
+) -> Table:
+    """A table of such column widths [points]; columns at `gaps` are paper between blocks."""
     head = ParagraphStyle("head", parent=style, fontName=BOLD) if style is not CELL else HEAD_CELL
     cells = [_cells(columns, widths, head)]
     cells += [_cells(row, widths, style) for row in rows]
     made = Table(cells, colWidths=widths, repeatRows=1, splitInRow=1, hAlign="LEFT")
+    borders = [0, *(at + 1 for at in gaps)], [*(at - 1 for at in gaps), -1]
+    ruled = [((first, 0), (last, -1)) for first, last in zip(*borders, strict=True)]
     made.setStyle(
         TableStyle(
             [
-                ("GRID", (0, 0), (-1, -1), 0.4, colors.black),
-                ("LINEBELOW", (0, 0), (-1, 0), 1.2, colors.black),
+                *(("GRID", *block, 0.4, colors.black) for block in ruled),
+                *(("LINEBELOW", block[0], (block[1][0], 0), 1.2, colors.black) for block in ruled),
                 ("VALIGN", (0, 0), (-1, -1), "TOP"),
                 ("LEFTPADDING", (0, 0), (-1, -1), _PADDING),
                 ("RIGHTPADDING", (0, 0), (-1, -1), _PADDING),
@@ -151,8 +163,8 @@ def _cell(text: str, width: float, style: ParagraphStyle) -> str | Paragraph:
 
 
 def beside(left: list[Any], right: list[Any], widths: tuple[float, float]) -> Table:
-    """Two columns of these widths [points] side by side, on one page."""
-    made = Table([[left, right]], colWidths=widths, hAlign="LEFT")
+    """Two columns of these widths [points] side by side; they may run over a page's end."""
+    made = Table([[left, right]], colWidths=widths, hAlign="LEFT", splitInRow=1)
     made.setStyle(
         TableStyle(
             [
@@ -192,24 +204,42 @@ def in_columns(blocks: Sequence[Sequence[Any]], width: float, gutter: float) -> 
 
 
 def folded(
-    made: PackTable,
-    width: float,
-    gutter: float,
-    room: float,
-    style: ParagraphStyle = CELL,
+    made: PackTable, width: float, columns: int = 2, style: ParagraphStyle = CELL
 ) -> list[Any]:
-    """A table in two columns of half its rows, where `room` [points] holds them so."""
-    middle = (len(made.rows) + 1) // 2
-    parts = (made.rows[:middle], made.rows[middle:])
-    blocks = [
-        pack_table(
-            PackTable(title, made.columns, rows), (width - gutter) / 2, style=style, loose=True
-        )
-        for title, rows in zip((made.title, " "), parts, strict=True)
-        if rows
+    """A table with its rows in so many columns, read one column after the other."""
+    told = [n for n in range(len(made.columns)) if _tells(made, n)]
+    high = -(-len(made.rows) // columns)
+    blocks = [made.rows[at : at + high] for at in range(0, len(made.rows), high)]
+    own = (width - 2 * _PARTED * (len(blocks) - 1)) / max(1, len(blocks))
+    head = tuple(made.columns[n] for n in told)
+    cut = [[tuple(row[n] for n in told) for row in block] for block in blocks]
+    widths: list[float] = []
+    for block in cut:
+        widths += ([2 * _PARTED] if widths else []) + column_widths(head, block, own)
+    blank = ("",) * len(head)
+    rows = [
+        tuple(chain.from_iterable(_between(block[n] if n < len(block) else blank for block in cut)))
+        for n in range(high)
     ]
-    columns, high = in_columns(blocks, width, gutter)
-    return [columns] if high <= room else pack_table(made, width, style=style)
+    heads = tuple(chain.from_iterable(_between(head for _ in cut)))
+    gaps = [(len(head) + 1) * n - 1 for n in range(1, len(cut))]
+    grid = _ruled(heads, rows, widths, style, gaps)
+    return [paragraph(made.title, SUBHEADING), grid] if made.title.strip() else [grid]
+
+
+_PARTED = 6.0
+"""Half of the paper between two columns of rows [points]."""
+
+
+def _between(blocks: Iterable[tuple[str, ...]]) -> Iterator[tuple[str, ...]]:
+    """Blocks of cells with an empty one between each two."""
+    for number, block in enumerate(blocks):
+        yield (*(("",) if number else ()), *block)
+
+
+def _tells(made: PackTable, column: int) -> bool:
+    """Whether a column holds anything, or is there to be filled in."""
+    return made.columns[column] == TO_FILL or any(row[column] for row in made.rows)
 
 
 def pack_table(
@@ -221,9 +251,7 @@ def pack_table(
     """
     if not made.rows:
         return []
-    told = [
-        name == TO_FILL or any(row[n] for row in made.rows) for n, name in enumerate(made.columns)
-    ]
+    told = [_tells(made, n) for n in range(len(made.columns))]
     columns = list(compress(made.columns, told))
     grid = table(columns, [list(compress(row, told)) for row in made.rows], width, style=style)
     title = paragraph(made.title, SUBHEADING)

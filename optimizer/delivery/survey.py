@@ -43,8 +43,7 @@ def survey_document(
 ) -> bytes:
     """The sheet as a PDF: of a described room, or blank with rows for so many walls."""
     told = brief.units if brief else units
-    content, _ = render(_story(brief, told, walls), (), units=told, title="Survey of a closet")
-    return content
+    return render(_story(brief, told, walls), (), units=told, title="Survey of a closet")
 
 
 def _story(brief: Brief | None, units: Units, walls: int) -> list[Any]:

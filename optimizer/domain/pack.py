@@ -347,13 +347,16 @@ class Weights(Record):
     sheet: float = Field(description="Weight of one full sheet.")
 
 
+AreaUnit = Literal["sq ft", "m2"]
+
+
 class FinishNeed(Record):
     """How much of one finish the surfaces take."""
 
     key: str
     name: str
     area: float = Field(description="Surface to cover [sq ft or m2].")
-    area_unit: Literal["sq ft", "m2"]
+    area_unit: AreaUnit
     coats: int
     amount: float
     unit: str
@@ -404,6 +407,27 @@ class BaseboardCut(Record):
         return self.end - self.start
 
 
+class CarpetCut(Record):
+    """Carpet under an upright, from `start` to `end` of `wall` and `depth` out from it."""
+
+    wall: str
+    start: float
+    end: float
+    depth: float
+    part: str
+
+
+class RoomSurface(Record):
+    """A wall, or without one the ceiling in plan, to be painted before anything is fixed to it."""
+
+    wall: str | None = None
+    area: float = Field(description="Without its openings [sq ft or m2].")
+    area_unit: AreaUnit
+    carries: bool = Field(
+        default=False, description="Whether storage is fixed to it: patched flat."
+    )
+
+
 class BuildPack(Record):
     """Everything a build needs except the drawings and the sheet layouts."""
 
@@ -432,6 +456,12 @@ class BuildPack(Record):
     )
     baseboard_cuts: tuple[BaseboardCut, ...] = Field(
         default=(), description="Pieces of baseboard that come off."
+    )
+    carpet_cuts: tuple[CarpetCut, ...] = Field(
+        default=(), description="Carpet under the feet of uprights."
+    )
+    room_surfaces: tuple[RoomSurface, ...] = Field(
+        default=(), description="Walls and ceiling to patch and paint."
     )
 
     def part(self, part_id: str) -> Part:

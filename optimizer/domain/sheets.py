@@ -20,6 +20,9 @@ Length = Annotated[float, Field(ge=0)]
 Positive = Annotated[float, Field(gt=0)]
 PartId = Annotated[str, Field(min_length=1, max_length=60)]
 
+PAIRED = "+"
+"""Between the ids of two triangles that come out of one rectangle."""
+
 
 class StockSheet(Record):
     """A size of sheet to be had: `count` of them on hand, or any number (None).

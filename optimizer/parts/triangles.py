@@ -7,10 +7,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from optimizer.domain.pack import Part, PartKind
+from optimizer.domain.sheets import PAIRED
 from optimizer.units import Units, ceil_to
-
-PAIRED = "+"
-"""Between the ids of two triangles that come out of one rectangle."""
 
 
 def blanks(parts: Iterable[Part], kerf: float, units: Units) -> tuple[Part, ...]:

@@ -11,6 +11,7 @@ from optimizer.domain.construction import Material
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import Part, PartKind, Stock
 from optimizer.domain.sheets import (
+    PAIRED,
     NestingResult,
     SheetLayout,
     SheetPart,
@@ -22,7 +23,6 @@ from optimizer.errors import BuildError
 from optimizer.nesting import cut_sticks, fill_offcuts, nest
 from optimizer.parts.job import Job
 from optimizer.parts.part_list import parts_of_job
-from optimizer.parts.triangles import PAIRED
 from optimizer.reference.prices import PriceBook
 from optimizer.stocking.stock import (
     refuse_oversize,

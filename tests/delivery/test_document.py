@@ -12,7 +12,6 @@ from pypdf import PdfReader
 from optimizer.delivery import pack_document
 from optimizer.delivery.delivery import Delivery
 from optimizer.delivery.document import HEADINGS
-from optimizer.delivery.pages import leaves
 from optimizer.domain.pack import Caution
 from optimizer.drawing.formats.typeface import runs
 from optimizer.drawing.ink.lettering import printable
@@ -134,30 +133,26 @@ def test_pages_are_counted_and_stay_few(name: str) -> None:
     assert len(pages) <= (10 if len(walls) == 1 else 16)
 
 
-def test_plan_and_elevations_have_a_page_each_and_two_sheets_share_one(name: str) -> None:
-    """Drawn pages have the paper of their drawings."""
+def test_every_page_prints_on_paper_that_every_printer_has(name: str) -> None:
+    """Letter in inch packs and A4 in metric ones, drawings and text alike; each drawing once."""
     delivery, pages = delivery_of(name), pages_of(name)
     reader = PdfReader(io.BytesIO(document_of(name)))
-    sizes = [(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages]
-    on_pages = (*delivery.room_drawings[:-1], *delivery.sheet_pairs)
-    for drawing in on_pages:
-        paper = drawing.page.paper
-        assert (round(paper.width * 72 / 25.4), round(paper.height * 72 / 25.4)) in sizes
-    assert len([p for p in pages if "SCALE" in p and "PAPER" in p]) == len(on_pages)
+    sizes = {(round(p.mediabox.width), round(p.mediabox.height)) for p in reader.pages}
+    # ANSI/ASME Y14.1 A size and ISO 216 A4, in points.
+    assert sizes == {(792, 612) if delivery.brief.units.value == "in" else (842, 595)}
+    drawn = (*delivery.room_drawings[:-1], *delivery.sheet_pairs)
+    assert len([p for p in pages if "SCALE" in p and "PAPER" in p]) == len(drawn)
+
+
+def test_sheets_share_pages_in_order() -> None:
+    """Two whole sheets to a page, three of half the width; every sheet once."""
+    delivery = delivery_of("walk_in")
     assert delivery.plan.sheets is not None
-    assert len(delivery.sheet_pairs) == math.ceil(len(delivery.plan.sheets.sheets) / 2)
-
-
-def test_pages_are_shared_where_there_would_be_too_many() -> None:
-    """Every drawing stays, in order; those on the smallest paper two by two, no others."""
-    drawings = delivery_of("walk_in").wall_drawings
-    areas = [d.page.paper.width * d.page.paper.height for d in drawings]
-    assert leaves(drawings, len(drawings)) == [(drawing,) for drawing in drawings]
-    shared = leaves(drawings, 1)
-    assert [drawing for leaf in shared for drawing in leaf] == list(drawings)
-    assert 1 < max(len(leaf) for leaf in shared) == 2
-    for leaf in shared:
-        assert len(leaf) == 1 or {areas[drawings.index(d)] for d in leaf} == {min(areas)}
+    titles = " ".join(drawing.title for drawing in delivery.sheet_pairs)
+    count = len(delivery.plan.sheets.sheets)
+    told = [int(n) for n in re.findall(r"(\d+)(?! of)\b", re.sub(r"of \d+", "", titles))]
+    assert told == list(range(1, count + 1))
+    assert len(delivery.sheet_pairs) >= math.ceil(count / 2)
 
 
 def test_sections_come_in_order_and_on_the_pages_that_the_contents_give(name: str) -> None:

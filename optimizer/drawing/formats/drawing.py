@@ -29,12 +29,16 @@ class Page:
 
 @dataclass(frozen=True)
 class Drawing:
-    """One sheet. `name` serves as file name; `doc` is the ezdxf document behind all outputs."""
+    """One sheet. `name` serves as file name; `doc` is the ezdxf document behind all outputs.
+
+    `unplaced` labels found no room, not even for a number: only the notes tell of them.
+    """
 
     name: str
     title: str
     page: Page
     doc: Any
+    unplaced: int = 0
 
     @cached_property
     def strokes(self) -> tuple[Primitive, ...]:

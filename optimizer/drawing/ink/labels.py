@@ -5,6 +5,7 @@ A keyed note is a number at the thing and the words in the notes beside the draw
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -49,9 +50,10 @@ class Notes:
             self.general.append(text)
 
     @property
-    def crowding(self) -> int:
-        """How many labels found no room at their place."""
-        return len(self.keyed) + 4 * len(self.unplaced)
+    def told_apart(self) -> list[str]:
+        """Labels without a place, equal ones once with their number."""
+        counts = Counter(self.unplaced)
+        return [text if n == 1 else f"{text} ({n} times)" for text, n in counts.items()]
 
 
 @dataclass(frozen=True, slots=True)

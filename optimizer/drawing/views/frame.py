@@ -62,42 +62,30 @@ def compose(
     *,
     finest: float = math.inf,
 ) -> Drawing:
-    """The drawing that `paint` makes, on the smallest paper that shows it without crowding.
+    """The drawing that `paint` makes, on the smallest paper that holds it: Letter or A4, which
+    every printer has, for anything but a very large room.
 
     `bare` is the width and height of the thing itself [brief units], used to leave out
-    scales at which it could not fit. On each paper the largest scale that holds everything
-    is taken. A larger paper is taken when it spares enough keyed notes, or shows the thing
-    at no less than 1:`finest`.
+    scales at which it could not fit. The largest scale that holds everything is taken. The
+    next larger paper is taken where that shows the thing at no less than 1:`finest`.
     """
-    best: tuple[int, Paper, Scale] | None = None
+    found: tuple[Paper, Scale] | None = None
     for size, paper in enumerate(PAPERS[title.units]):
-        if best is not None and best[0] <= _price(size):
+        if found is not None and size >= _AT_HAND:
             break
-        found = _largest(paper, title.units, bare, paint)
-        if found is not None:
-            scale, crowding = found
-            cost = crowding + _price(size)
-            if scale.ratio > finest:
-                cost += _NOTES_PER_SIZE + 1
-            if best is None or cost < best[0]:
-                best = (cost, paper, scale)
-    paper, scale = best[1:] if best else _on_a_roll(title.units, paint)
+        scale = _largest(paper, title.units, bare, paint)
+        if scale is not None and (found is None or scale.ratio <= finest):
+            found = (paper, scale)
+            if scale.ratio <= finest:
+                break
+    paper, scale = found or _on_a_roll(title.units, paint)
     board = DrawingArea(Canvas(title.units, scale.unit_per_mm(title.units)))
     paint(board)
     return _finished(name, title, paper, scale, board)
 
 
-_NOTES_PER_SIZE = 8
-"""So many keyed notes are better than the next larger paper."""
 _AT_HAND = 2
 """Sizes of paper, from the smallest, that most can print."""
-_NOTES_BEYOND = 24
-"""So many more keyed notes are better than a paper that few can print."""
-
-
-def _price(size: int) -> int:
-    """What a size of paper, counted from the smallest, costs in keyed notes."""
-    return size * _NOTES_PER_SIZE + (_NOTES_BEYOND if size >= _AT_HAND else 0)
 
 
 def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[Scale]:
@@ -109,15 +97,13 @@ def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[S
             yield scale
 
 
-def _largest(
-    paper: Paper, units: Units, bare: tuple[float, float], paint: Paint
-) -> tuple[Scale, int] | None:
-    """The largest scale at which all fits beside its notes, and how crowded it is."""
+def _largest(paper: Paper, units: Units, bare: tuple[float, float], paint: Paint) -> Scale | None:
+    """The largest scale at which all fits beside its notes."""
     for scale in _scales(paper, units, bare):
         board = DrawingArea(Canvas(units, scale.unit_per_mm(units), dry=True))
         paint(board)
         if _fits(board, paper):
-            return scale, board.notes.crowding
+            return scale
         # Smaller still there would only be more notes.
         if _columns(board.notes, paper) * COLUMN > _MOST_NOTES * paper.width:
             return None
@@ -166,7 +152,7 @@ def _note_lines(notes: Notes) -> list[tuple[str, bool]]:
     width = COLUMN - 2 * _GAP
     lines: list[tuple[str, bool]] = []
     groups = (
-        ("KEY", [f"{n}  {text}" for n, text in enumerate(notes.keyed, 1)] + notes.unplaced),
+        ("KEY", [f"{n}  {text}" for n, text in enumerate(notes.keyed, 1)] + notes.told_apart),
         ("NOTES", [*notes.general, _SITE]),
         ("CAUTION", notes.cautions),
     )
@@ -202,7 +188,7 @@ def _finished(name: str, title: Title, paper: Paper, scale: Scale, board: Drawin
     furniture.frame(columns)
     furniture.notes(board.notes, columns)
     furniture.title_block(title, scale)
-    return Drawing(name, title.sheet, page, canvas.doc)
+    return Drawing(name, title.sheet, page, canvas.doc, len(board.notes.unplaced))
 
 
 class _Furniture:

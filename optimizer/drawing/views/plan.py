@@ -52,8 +52,10 @@ def draw_plan(
         _label(board, ground, taken)
         draw_room_sizes(board, ground)
         _remark(board, ground)
-        for cut in pack.baseboard_cuts if pack else ():
-            _baseboard(board, ground, cut)
+        if pack is not None:
+            for cut in pack.baseboard_cuts:
+                _baseboard(board, ground, cut)
+            _carpet(board, pack)
 
     corners = [ground.rect(v, (0.0, v.length), (0.0, 0.0)) for v in ground.scene.walls.values()]
     around = corners[0]
@@ -212,6 +214,18 @@ def _baseboard(board: DrawingArea, ground: Ground, cut: BaseboardCut) -> None:
         f"Baseboard of wall {cut.wall} comes off from {places}, "
         f"{format_short(cut.length, units)} long (dashed), for {cut.part}."
     )
+
+
+def _carpet(board: DrawingArea, pack: BuildPack) -> None:
+    """Where carpet is cut, if it is: under the uprights, which are drawn."""
+    for wall in dict.fromkeys(cut.wall for cut in pack.carpet_cuts):
+        places = ", ".join(
+            f"{format_short(cut.start, pack.units)} to {format_short(cut.end, pack.units)} "
+            f"({format_short(cut.depth, pack.units)} out)"
+            for cut in pack.carpet_cuts
+            if cut.wall == wall
+        )
+        board.notes.remark(f"Carpet of wall {wall} under uprights, if it is cut: {places}.")
 
 
 def _remark(board: DrawingArea, ground: Ground) -> None:

@@ -6,8 +6,8 @@ import datetime
 from collections.abc import Sequence
 from itertools import groupby
 
-from optimizer.domain.sheets import Box as SheetBox
 from optimizer.domain.sheets import (
+    PAIRED,
     CutStage,
     NestingResult,
     Offcut,
@@ -15,6 +15,7 @@ from optimizer.domain.sheets import (
     SheetCut,
     SheetLayout,
 )
+from optimizer.domain.sheets import Box as SheetBox
 from optimizer.drawing.formats.drawing import Drawing
 from optimizer.drawing.ink import layers
 from optimizer.drawing.ink.canvas import Point
@@ -22,23 +23,39 @@ from optimizer.drawing.ink.chains import Line, draw_whole
 from optimizer.drawing.ink.labels import Placer, Spot
 from optimizer.drawing.ink.lettering import Rect, text_width
 from optimizer.drawing.views.frame import DrawingArea, Title, compose
+from optimizer.tolerances import TOUCH
 from optimizer.units import Units, format_inches
 
 _WORDS = {CutStage.EDGE: "trim edge", CutStage.TRIM: "trim to"}
 """Cuts that bring to size; of the others those along the sheet are rips, those across crosscuts."""
 
-_FROM_OFFCUT = " (offcut)"
+_FROM_OFFCUTS = "from offcuts: "
 _MARK = 1.7
 """Radius of a cut's number on paper [mm]."""
+
+_SMALL_MARK = 1.25
+"""The same where cuts are many."""
+
+_TWO_LINES = 7.0
+"""Shortest side of a piece that takes two lines [mm]."""
 
 _SMALL = (2.0, 1.8, 1.6, 1.4)
 """Heights tried for labels of small pieces [mm]."""
 
+_BESIDE = (1.6, 1.4)
+"""Heights tried for labels beside the sheet [mm]: long ones would make the sheet smaller."""
+
+_LEADER = 35.0
+"""Longest line from a piece to its label beside the sheet [mm]."""
+
 _TIGHT = 0.2
 """Paper kept free around labels of small pieces [mm]."""
 
-_TO_A_PAGE = 2
-"""Sheets on one drawing for paper."""
+_PAIR_IN = 96.0
+"""Two whole sheets share a drawing for paper: so much of their width is on it [in]."""
+
+_GAP_IN = 9.5
+"""What the paper between two sheets takes of that [in]."""
 
 _BETWEEN = 15.0
 """Paper between two sheets on one drawing [mm]: room for a dimension and the cuts' numbers."""
@@ -73,17 +90,39 @@ def draw_sheet_pairs(
     date: datetime.date | None = None,
     cautions: Sequence[str] = (),
 ) -> tuple[Drawing, ...]:
-    """The same sheets two to a drawing, one over the other: for paper, where pages count."""
-    copies, total = _with_copies(result), len(result.sheets)
-    drawings = []
-    for first in range(0, total, _TO_A_PAGE):
-        pair = result.sheets[first : first + _TO_A_PAGE]
-        numbers = " and ".join(str(sheet.number) for sheet in pair)
-        title = Title(
-            project, f"Sheet{'s' if len(pair) > 1 else ''} {numbers} of {total}", units, date
-        )
-        drawings.append(_draw_pair(pair, title, copies, cautions))
+    """The same sheets two to a drawing, or more narrow ones, one over the other: for paper, where
+    pages count. One with pieces too small to be marked beside another has a drawing to itself."""
+    copies, drawings = _with_copies(result), []
+
+    def drawn(some: Sequence[SheetLayout]) -> Drawing:
+        first, last = some[0].number, some[-1].number
+        numbers = f"{first} to {last}" if len(some) > 2 else f"{first} and {last}"
+        numbers = str(first) if first == last else numbers
+        words = f"Sheet{'s' if len(some) > 1 else ''} {numbers} of {len(result.sheets)}"
+        return _draw_pair(some, Title(project, words, units, date), copies, cautions)
+
+    left = list(result.sheets)
+    while left:
+        some = left[: _to_a_page(left, units)]
+        drawing = drawn(some)
+        if drawing.unplaced and len(some) > 1:
+            apart = [drawn(some[:1]), drawn(some[1:])]
+            if sum(one.unplaced for one in apart) < drawing.unplaced:
+                some, drawing = some[:1], apart[0]
+        drawings.append(drawing)
+        del left[: len(some)]
     return tuple(drawings)
+
+
+def _to_a_page(sheets: Sequence[SheetLayout], units: Units) -> int:
+    """How many of the first sheets share a drawing: two, or more narrow ones."""
+    room, many = _PAIR_IN + 2 * _GAP_IN, 0
+    for sheet in sheets:
+        room -= units.to_inch(sheet.height) + _GAP_IN
+        if room < -TOUCH:
+            break
+        many += 1
+    return max(many, 1)
 
 
 def _draw_pair(
@@ -102,7 +141,7 @@ def _draw_pair(
             board.canvas.text(name, at, 2.2, rotation=90, bold=True)
             lift += sheet.height + board.canvas.mm(_BETWEEN)
         for sheet in pair:
-            remark_sheet(board, sheet, heading=len(pair) > 1)
+            remark_sheet(board, sheet, heading=True)
         board.notes.cautions += cautions
 
     size = (max(sheet.width for sheet in pair), sum(sheet.height for sheet in pair))
@@ -137,13 +176,15 @@ def size_text(length: float, units: Units) -> str:
 
 
 def cut_lines(cuts: Sequence[SheetCut], units: Units) -> list[str]:
-    """What to set the saw to, cut by cut; cuts in a row at one setting share a line."""
-    lines = []
-    settings = groupby(cuts, key=lambda cut: (_word(cut), size_text(cut.size, units), _after(cut)))
-    for (word, size, after), same in settings:
+    """What to set the saw to, cut by cut; cuts in a row at one setting share a line, and those
+    of offcuts, which come last, a heading."""
+    lines, told = [], False
+    settings = groupby(cuts, key=lambda cut: (_word(cut), size_text(cut.size, units), _late(cut)))
+    for (word, size, late), same in settings:
         numbers = [cut.number for cut in same]
         span = str(numbers[0]) if len(numbers) == 1 else f"{numbers[0]}-{numbers[-1]}"
-        lines.append(f"{span} {word} {size}{after}")
+        lines.append(f"{_FROM_OFFCUTS if late and not told else ''}{span} {word} {size}")
+        told = told or late
     return lines
 
 
@@ -152,9 +193,9 @@ def _word(cut: SheetCut) -> str:
     return _WORDS.get(cut.stage, "rip" if cut.along_x else "crosscut")
 
 
-def _after(cut: SheetCut) -> str:
-    """What is said behind a cut that is made in an offcut."""
-    return _FROM_OFFCUT if cut.stage is CutStage.OFFCUT else ""
+def _late(cut: SheetCut) -> bool:
+    """Whether a cut is made in an offcut."""
+    return cut.stage is CutStage.OFFCUT
 
 
 class _SheetPainter:
@@ -188,16 +229,26 @@ class _SheetPainter:
         for part in sheet.parts:
             canvas.rect(self._rect(part), layers.PART)
         for cut in sheet.cuts:
-            self._cut(cut)
-        small = [part for part in sheet.parts if not self._label(part)]
-        for part in small:
-            self._label_small(part)
-        for offcut in sheet.offcuts:
-            if offcut.reusable:
-                self._keep(offcut)
+            canvas.line(*self._ends(cut), layers.CUT)
+        self._lettering()
         below, left = foot - canvas.mm(7.5), -canvas.mm(7.0)
         draw_whole(canvas, 0.0, sheet.width, Line(below, -1), foot)
         draw_whole(canvas, foot, top, Line(left, -1, upright=True), 0.0)
+
+    def _lettering(self) -> None:
+        """What is too small for its name comes first: the numbers of cuts have more places."""
+        sheet = self.sheet
+        small = [part for part in sheet.parts if not self._roomy(part)]
+        for part in small:
+            self._label_small(part)
+        for cut in sheet.cuts:
+            self._number(cut)
+        for part in sheet.parts:
+            if part not in small and not self._label(part):
+                self._label_small(part)
+        for offcut in sheet.offcuts:
+            if offcut.reusable:
+                self._keep(offcut)
 
     def _offcut(self, offcut: Offcut) -> None:
         """An offcut, hatched where it is wide enough to show it."""
@@ -212,22 +263,25 @@ class _SheetPainter:
             ]
             self.canvas.hatch([corners], spacing_mm=3.0)
 
-    def _cut(self, cut: SheetCut) -> None:
-        """A cut line over the whole piece with its number, at an end outside the sheet if it
-        reaches the sheet's edge, else on the line.
-        """
-        canvas = self.canvas
+    def _ends(self, cut: SheetCut) -> tuple[Point, Point]:
+        """A cut's line over the whole piece."""
         kerf = self._rect(cut.kerf)
         x, y = kerf.centre
-        start: Point = (kerf.left, y) if cut.along_x else (x, kerf.bottom)
-        end: Point = (kerf.right, y) if cut.along_x else (x, kerf.top)
-        canvas.line(start, end, layers.CUT)
-        for at in self._cut_places(cut, start, end):
-            circle = Rect(*at, *at).grown(canvas.mm(_MARK))
-            if self.placer.free(circle):
-                self._mark(cut.number, at)
-                self.placer.block(circle)
-                return
+        if cut.along_x:
+            return (kerf.left, y), (kerf.right, y)
+        return (x, kerf.bottom), (x, kerf.top)
+
+    def _number(self, cut: SheetCut) -> None:
+        """The number of a cut, at an end outside the sheet if it reaches the sheet's edge, else on
+        its line; smaller where that is crowded."""
+        start, end = self._ends(cut)
+        for radius in (_MARK, _SMALL_MARK):
+            for at in self._cut_places(cut, start, end):
+                circle = Rect(*at, *at).grown(self.canvas.mm(radius))
+                if self.placer.free(circle):
+                    self._mark(cut.number, at, radius)
+                    self.placer.block(circle)
+                    return
 
     def _cut_places(self, cut: SheetCut, start: Point, end: Point) -> list[Point]:
         """Where the number may stand, from the liked to the less liked places."""
@@ -245,14 +299,14 @@ class _SheetPainter:
             )
         return places
 
-    def _mark(self, number: int, at: Point) -> None:
+    def _mark(self, number: int, at: Point, size: float) -> None:
         """The number of a cut in a circle."""
         canvas = self.canvas
         text = str(number)
-        radius = canvas.mm(_MARK)
+        radius = canvas.mm(size)
         canvas.mask(Rect(*at, *at).grown(radius * 0.8))
         canvas.circle(at, radius, layers.CUT)
-        height = 1.6 if text_width(text, 1.6) <= 2 * _MARK - 0.6 else 1.3
+        height = 1.6 if text_width(text, 1.6) <= 2 * size - 0.6 else 1.3
         canvas.text(text, at, height)
 
     def _words(self, part: PlacedPart) -> tuple[str, str]:
@@ -263,11 +317,23 @@ class _SheetPainter:
         length, width = (part.height, part.width) if part.turned else (part.width, part.height)
         return name, f"{size_text(length, self.units)} x {size_text(width, self.units)}"
 
+    def _lines(self, part: PlacedPart) -> tuple[str, str]:
+        """Id and size, or the ids of two triangles: their size is that of the cut list."""
+        first, joined, second = part.part.partition(PAIRED)
+        return (first, f"{joined} {second}") if joined else self._words(part)
+
+    def _roomy(self, part: PlacedPart) -> bool:
+        """Whether a piece is large enough for its id and size in two lines."""
+        rect, mm = self._rect(part), self.canvas.mm
+        longest = max(text_width(words, 1.6) for words in self._lines(part))
+        sides = sorted((rect.width, rect.height))
+        return sides[0] >= mm(_TWO_LINES) and sides[1] >= mm(longest + 2.0)
+
     def _label(self, part: PlacedPart) -> bool:
         """Id and size of a piece inside it, in two lines; False without room for them."""
         rect = self._rect(part)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
-        name, size = self._words(part)
+        name, size = self._lines(part)
         gap = self.canvas.mm(1.6)
         for rotation in _turns(rect):
             if not inside.as_large(self.canvas.measure(size, (0.0, 0.0), 1.6, rotation=rotation)):
@@ -278,33 +344,40 @@ class _SheetPainter:
                 probe = self.canvas.measure(size, second, 1.6, rotation=rotation)
                 if not inside.free(probe.grown(self.canvas.mm(0.4))):
                     continue
-                if inside.try_text(name, [Spot(first, rotation=rotation)], masked=True):
-                    inside.try_text(
-                        size, [Spot(second, rotation=rotation)], heights=(1.6,), masked=True
-                    )
+                placed = inside.try_text(name, [Spot(first, rotation=rotation)], masked=True)
+                if placed is not None:
+                    self.placer.block(placed)
+                    below = [Spot(second, rotation=rotation)]
+                    under = inside.try_text(size, below, heights=(1.6,), masked=True)
+                    self.placer.block(under or placed)
                     return True
         return False
 
     def _label_small(self, part: PlacedPart) -> None:
-        """One line in a piece too small for two; a thin strip's stands beside the sheet, where
-        its leader meets no other text, and else in the key."""
+        """One line in a piece too small for two, the id alone where its size finds no room; a
+        thin strip's stands beside the sheet, where its leader meets no other text, and else in
+        the key."""
         rect = self._rect(part)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         inside.clear = _TIGHT
-        text = ", ".join(self._words(part))
+        name, text = self._words(part)[0], ", ".join(self._words(part))
         spots = [Spot(at, rotation=turn) for turn in _turns(rect) for at in self._places(rect)]
-        if inside.try_text(text, spots, heights=_SMALL):
-            return
+        for words in (text, name):
+            if placed := inside.try_text(words, spots, heights=_SMALL):
+                self.placer.block(placed)
+                return
         edge, far = self.sheet.width, self.canvas.mm(2 * _MARK + 3.0)
         y, thin = rect.centre[1], self.canvas.mm(0.2)
         path = Rect(rect.right, y - thin, edge + far - self.canvas.mm(0.6), y + thin)
         beside = [Spot((edge + far, y), "left")]
-        if self.placer.free(path) and self.placer.try_text(text, beside, heights=_SMALL):
+        near = path.width <= self.canvas.mm(_LEADER)
+        if near and self.placer.free(path) and self.placer.try_text(name, beside, heights=_BESIDE):
             self.placer.block(path)
             leader = ((rect.right, y), (edge + far - self.canvas.mm(0.5), y))
             self.canvas.line(*leader, layers.DIMENSION)
             return
-        inside.key(text, spots, where=f"sheet {self.sheet.number}")
+        if keyed := inside.key(text, spots, where=f"sheet {self.sheet.number}"):
+            self.placer.block(keyed)
 
     def _places(self, rect: Rect) -> list[Point]:
         """Places for a label in a piece: its middle first, then around it."""

@@ -18,10 +18,10 @@ from optimizer.units import Units, format_short
 
 STICKS_PER_PAGE = 14
 
-_BAR = 5.6
+_BAR = 4.6
 """Height of a stick on paper, not to scale [mm]."""
 
-_PITCH = 10.2
+_PITCH = 8.6
 """Distance of sticks on paper [mm]."""
 
 
@@ -93,7 +93,7 @@ def _paint_stick(board: DrawingArea, stick: StickLayout, top: float) -> None:
         canvas.rect(rect, layers.PART)
         placer = Placer(canvas, board.notes, rect)
         x, y = rect.centre
-        gap = canvas.mm(1.45)
+        gap = canvas.mm(1.15)
         # On one line, else on two, else the id alone, else a number for the notes.
         size = size_text(part.length, units)
         if placer.try_text(f"{part.part}, {size}", [Spot((x, y))]):
@@ -107,4 +107,4 @@ def _paint_stick(board: DrawingArea, stick: StickLayout, top: float) -> None:
         head = f"{head} {stick.stock.name}"
     if stick.offcut:
         head = f"{head}, {size_text(stick.offcut, units)} left over"
-    canvas.text(head, (0.0, top + canvas.mm(2.0)), 1.8, align="left")
+    canvas.text(head, (0.0, top + canvas.mm(1.7)), 1.6, align="left")
