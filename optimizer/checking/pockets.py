@@ -139,6 +139,7 @@ def _nearest(case: Case, pocket: Any) -> tuple[Placed, str]:
     edge = pocket.buffer(case.tolerance, join_style="mitre")
 
     def key(panel: tuple[Placed, str, Rect]) -> tuple[float, float]:
+        """Order of uprights: most of the edge first, then the nearest."""
         shape = panel[2].shape()
         return (-shape.intersection(edge).area, shape.distance(pocket))
 

@@ -149,6 +149,7 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]
         width, _height = canvas._pagesize
         draw_words(canvas, self.footer, (10 * mm, 3 * mm), size=7, room=width - 60 * mm)
         self.widths.append(width)
+        # How many pages there are is not known yet: the words are filled in at the end.
         canvas.doForm(_number(len(self.widths)))
 
     def finish(self, canvas: Any) -> None:

@@ -61,6 +61,7 @@ def cut_list(delivery: Delivery) -> list[Any]:
 
 
 def _side_by_side(delivery: Delivery, width: float, style: ParagraphStyle) -> list[Any]:
+    """Cut list and saw settings in two columns."""
     left, right = width * _LIST_SHARE, width * (1 - _LIST_SHARE)
     parts = tables.cut_list_table(delivery.pack)
     settings = tables.cuts_table(delivery.pack, by_row=True)
@@ -72,6 +73,7 @@ def _side_by_side(delivery: Delivery, width: float, style: ParagraphStyle) -> li
 
 
 def _over_each_other(delivery: Delivery, width: float, style: ParagraphStyle) -> list[Any]:
+    """Cut list first, saw settings under it."""
     settings = tables.cuts_table(delivery.pack, by_row=True)
     return [
         *pack_table(tables.cut_list_table(delivery.pack), width, style=style, loose=True),

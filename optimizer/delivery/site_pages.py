@@ -78,10 +78,12 @@ _SHORT = 14
 
 
 def _clauses(line: MarkoutLine) -> list[str]:
+    """The parts of a line's note."""
     return line.note.split("; ") if line.note else []
 
 
 def _numbered(line: MarkoutLine, told: dict[str, int]) -> MarkoutLine:
+    """A line whose clauses that were told before the table stand in it by number."""
     own = [clause for clause in _clauses(line) if clause not in told]
     numbers = [str(told[clause]) for clause in _clauses(line) if clause in told]
     said = f"({', '.join(numbers)})" if numbers else ""

@@ -196,6 +196,7 @@ def in_columns(blocks: Sequence[Sequence[Any]], width: float, gutter: float) -> 
     """Blocks one after the other in two columns, parted where that is lowest; and its height."""
     half = (width - gutter) / 2
     heights = [tall(block, half) for block in blocks]
+    # After which block the right column begins: the higher of the two columns counts.
     cut = min(range(1, len(blocks) + 1), key=lambda n: max(sum(heights[:n]), sum(heights[n:], 0.0)))
     left = [one for block in blocks[:cut] for one in block]
     right = [one for block in blocks[cut:] for one in block]

@@ -64,6 +64,7 @@ def _board(bay: Bay, board: members.Board, job: Job) -> BoardPart:
 
 def _refuse_no_room(board: BoardPart, job: Job) -> None:
     """BuildError for a board that cannot be where it is."""
+    # A board on the floor lies on packing; one over another board needs cleats.
     room = board.underside - board.below
     if room < -job.tolerance:
         raise BuildError(f"shelf {board.id} would stand in the floor or in the shelf below it")

@@ -113,6 +113,7 @@ class Job:
                 raise BuildError(
                     f"bays {left.id} and {right.id} are neighbours: an upright carries both there"
                 )
+            # One upright takes exactly a panel's thickness, two of their own at least twice that.
             shared = share_upright(left, right, self.panel, self.tolerance)
             if (not shared and gap < 2 * self.panel - self.tolerance) or (
                 gap < self.panel - self.tolerance

@@ -64,6 +64,7 @@ def _slack(run: TopRun, job: Job, *, left: bool) -> float:
         return half
     if not (run.rests_left if left else run.rests_right):
         return half
+    # Flush with the outer face of an upright: shorter only where that stands at a wall.
     wall = job.walls[run.bays[0].wall].clear_length
     gap = run.start if left else wall - run.end
     return half if gap < half else 0.0

@@ -56,6 +56,7 @@ def levels_of(bay: Bay, scale: Scale) -> list[Level]:
     for number, zone in enumerate(bay.zones):
         line = lines.get(number)
         if zone.kind is ZoneKind.ROD and line is not None:
+            # Clothes hang below the line of their rod, down to their hem or to what is under it.
             low = min(max(scale.row(zone.bottom), free), line)
             levels.append(Level(zone, line, low, line - 1))
             free = line + 1
@@ -92,6 +93,7 @@ def _packed(names: list[str], width: int, rows: int) -> list[str]:
     """
     if width < 1:
         return []
+    # A character that is no space keeps the words of a name on one line.
     joined = ", ".join(name.replace(" ", "\0") for name in names)
     for text in (joined, joined.replace("\0", " ")):
         lines = textwrap.wrap(text, width, break_long_words=False, break_on_hyphens=False)

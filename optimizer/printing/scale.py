@@ -93,6 +93,8 @@ def scales(
 
     One drawing, unless the wall is too long for it to stay legible.
     """
+    # As few pieces as keep the drawing legible; cuts at good places may make one too wide, and
+    # then one piece more is tried.
     per_row = row_step(height, units)
     tightest = per_row * _SQUEEZED
     pieces = max(1, math.ceil(length / (tightest * columns)))

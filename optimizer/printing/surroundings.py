@@ -102,6 +102,7 @@ def draw_thing(
         ((column, row) for column in range(left, right + 1) for row in range(low, high + 1)),
         key=lambda cell: (abs(cell[1] - middle[1]), abs(cell[0] - middle[0])),
     )
+    # The cells nearest to the middle first: in its own filling, else over a board or an upright.
     covered = () if may_cover else (symbols.board, symbols.rod, symbols.upright)
     for over in (fill, *covered):
         if any(canvas.put(column, row, mark, over) for column, row in cells):

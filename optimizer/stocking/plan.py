@@ -124,6 +124,8 @@ def on_stock(
     proved = found.plan.sheets is None or found.plan.sheets.proved
     if gathering or (not proved and steps > CHOOSING_STEPS):
         finer = _laid_out(job, parts, book, steps, gathering=gathering)
+        # A finer layout is taken where it buys the same, or less: choosing and building must not
+        # tell different costs of one layout.
         same = finer.parts == found.parts and abs(_cost(finer) - _cost(found)) <= FINE
         if same or (not proved and _cost(finer) < _cost(found) - FINE):
             found = finer
@@ -182,6 +184,8 @@ def _sheets(
             below=below,
         )
 
+    # All parts at once, which is proved the fewest; then the large ones alone, if fewer sheets
+    # could hold these and the small ones come out of what is left.
     every = cut(panels)
     least = {part.id for part in parts if part.kind in SMALL}
     small = [panel for panel in panels if panel.id.split(PAIRED)[0] in least]
@@ -222,6 +226,7 @@ def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
     ]
     minute = book.quote.labour_rate / 60.0
     order, best, least, before = _scraps_first(sheets), found, strips.cost, set[str]()
+    # Cleats from the offcuts of one sheet, of two, of three, ...: each sheet more costs a setting.
     for many in range(1, len(order) + 1):
         filled, left = fill_offcuts(sheets, wanted, brief.units, order[:many])
         taken = {part.id for part in wanted} - {part.id for part in left}

@@ -171,6 +171,7 @@ class BaySurroundings:
 
     @cached_property
     def _boards(self) -> dict[int, tuple[Board, ...]]:
+        """Boards known so far, by the identity of their bay."""
         return {}
 
     def top_runs(self, wall: str) -> tuple[TopRun, ...]:
@@ -195,6 +196,7 @@ class BaySurroundings:
 
     @cached_property
     def _runs(self) -> dict[str, tuple[TopRun, ...]]:
+        """Top boards known so far, by wall."""
         return {}
 
     def rests(self, bay: Bay, board: Board, *, left: bool) -> bool:

@@ -90,6 +90,7 @@ def _piece_checks(
 
 
 def _governing(standing: BaySurroundings, bay: Bay, check: SpanCheck, piece: float) -> _Governing:
+    """The limit of which a piece of a board uses most: sag, stress, or the length of practice."""
     rules, unit = standing.construction, standing.units.value
     practice = rules.rod_support_spacing if bay.stiffened else rules.max_plain_span
     found = (
@@ -101,6 +102,7 @@ def _governing(standing: BaySurroundings, bay: Bay, check: SpanCheck, piece: flo
 
 
 def _span_figures(check: SpanCheck, piece: float, unit: str) -> tuple[Figure, ...]:
+    """The figures of a check as the build pack prints them."""
     return (
         ("piece between supports", piece, unit),
         ("span reckoned with", check.span, unit),
@@ -116,6 +118,7 @@ def _span_figures(check: SpanCheck, piece: float, unit: str) -> tuple[Figure, ..
 def _board_strain(
     standing: BaySurroundings, bay: Bay, board: Board, check: SpanCheck, piece: float
 ) -> Strain:
+    """The strain of a board, by the check of its piece that uses most."""
     rules, units = standing.construction, standing.units
     most = _governing(standing, bay, check, piece)
     material, housed = stock(rules.material), housed_lb(standing, board)
@@ -185,6 +188,7 @@ def rod_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
 
 
 def _rod_governing(standing: BaySurroundings, check: SpanCheck, piece: float) -> _Governing:
+    """The limit of which a piece of a rod uses most."""
     spacing, unit = standing.construction.rod_support_spacing, standing.units.value
     found = (
         _Governing("sag after creep", check.sag_share, check.sag_lasting, check.limit, unit),

@@ -105,6 +105,7 @@ def _as_beam(
     *,
     stiffened: bool,
 ) -> _Bent:
+    """A board as a simple beam, with its stiffener or without; `patch` as in `_as_plate`."""
     section = shelf_section(construction, units, units.from_inch(depth), stiffened=stiffened)
     rigidity = stock(construction.material).modulus_low * section.inertia
     factors = (5.0 / 384.0, 1.0 / 8.0)

@@ -284,6 +284,7 @@ def wall_cleat(
 
 
 def _share(cleat: WallCleat) -> float:
+    """The larger used share of a cleat, for choosing the least."""
     return cleat.share
 
 
@@ -303,6 +304,7 @@ def _stud_and_anchors(
 
 
 def _on_anchors(units: Units, moment: float, reach: float, height: float) -> Held:
+    """The front of a side cleat on hollow-wall anchors alone."""
     load = moment / (0.75 * reach)
     room = end_anchor_room(units, reach, height)
     count = min(room, max(1, math.ceil(load / ANCHOR_LOAD_LB - 1e-9)))

@@ -312,6 +312,7 @@ def _on_wall(
     height: float,
     left: bool,
 ) -> WallCleat:
+    """How a cleat on the side wall at that end is fastened under these loads."""
     return wall_cleat(
         standing.construction,
         standing.units,

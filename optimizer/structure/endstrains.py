@@ -40,6 +40,7 @@ def _strain(
     source: str = _NDS,
     figures: tuple[Figure, ...] = (),
 ) -> Strain:
+    """A strain of something that holds, in the units of the brief."""
     units = standing.units
     return Strain(
         bays=(bay.id,),
@@ -91,6 +92,7 @@ def end_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
 
 
 def _on_upright(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
+    """Side cleats screwed to the upright at that end."""
     for cleat in designs.upright_cleats(standing, bay, left=left):
         yield _strain(
             standing,
@@ -108,6 +110,7 @@ def _on_upright(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[
 
 
 def _socket(standing: BaySurroundings, socket: designs.Socket) -> Strain:
+    """A rod's socket."""
     bay = socket.bay
     return _strain(
         standing,
@@ -123,6 +126,7 @@ def _socket(standing: BaySurroundings, socket: designs.Socket) -> Strain:
 
 
 def _on_wall(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
+    """Cleats on the side wall at that end; told is its back or its front, whichever uses more."""
     for cleat in designs.wall_cleats(standing, bay, left=left):
         back, front = cleat.held.back, cleat.held.front
         at_front = front.share >= back.share
@@ -147,6 +151,7 @@ def _on_wall(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Str
 
 
 def _wall_cleat_name(standing: BaySurroundings, cleat: designs.OnWall) -> str:
+    """What a cleat on a side wall is called in messages."""
     side = "left" if cleat.left else "right"
     if cleat.rod is not None:
         low = cleat.top - cleat.height
@@ -159,6 +164,7 @@ def _wall_cleat_name(standing: BaySurroundings, cleat: designs.OnWall) -> str:
 
 
 def _on_corner(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Strain]:
+    """Cleats under the joints with the next wall's boards at that end."""
     for cleat in designs.joint_cleats(standing, bay, left=left):
         fixing = cleat.held.fixing
         yield _strain(

@@ -96,6 +96,7 @@ def length_limit(construction: Construction, packing: float = 0.0) -> float:
 
 
 def _longest(lengths: tuple[float, ...], limit: float) -> float | None:
+    """The longest of these lengths that keeps within a limit; None where none does."""
     fitting = [length for length in lengths if length <= limit + 1e-9]
     return max(fitting, default=None)
 

@@ -104,9 +104,11 @@ def _plate_limit(construction: Construction, units: Units, depth: float) -> tupl
     stress = 6.0 * whole / thickness**2 / (WOOD_STRESS_SHARE * board.rupture)
 
     def sag(span: float) -> float:
+        """Used share of the sag allowed at that span [in]."""
         return free_edge(inches / span, PANEL_POISSON).deflection * soft * span**3
 
     def bent(span: float) -> float:
+        """Used share of the bending stress allowed at that span [in]."""
         return free_edge(inches / span, PANEL_POISSON).moment * stress * span**2
 
     # A plate spans further than the beam of the same board: a start below its limit.

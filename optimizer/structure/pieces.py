@@ -138,6 +138,7 @@ def _widest(
     stiffened: bool,
     supported: bool,
 ) -> float:
+    """The widest piece where the planned load decides: shares grow in proportion to it."""
     parts = _parts(construction, units, zones, depth, stiffened=stiffened, supported=supported)
     long = units.from_inch(_LONG_IN)
     shares = [_shelf_long(construction, units, shelf) for shelf in {s for _, s in parts.boards}]
@@ -190,6 +191,7 @@ def _widest_housing(
     housed = [sum(known.get(item, 0.0) for item in b.zone.items) for b, _ in parts.boards]
 
     def holds(width: float) -> bool:
+        """Whether a piece of that width is within every limit."""
         shares = _shares(construction, units, parts, housed, width)
         sags = _sags(construction, units, parts, housed, width, stiffened=stiffened)
         return all(share <= 1.0 for share in (*shares, *sags))
@@ -212,6 +214,7 @@ def _parts(
     stiffened: bool,
     supported: bool,
 ) -> _Parts:
+    """The boards and rods of a bay, reduced to what their supports depend on."""
     boards = boards_in(construction, units, zones, depth)
     heights = rod_heights(zones)
     midway = supported and construction.mid_support != "none"
@@ -426,6 +429,7 @@ def through_piece(
     """
 
     def holds(piece: float) -> bool:
+        """Whether a board with a piece of that length at the corner is within its limits."""
         shares = through_shares(
             construction,
             units,

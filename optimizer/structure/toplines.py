@@ -49,6 +49,7 @@ def top_board(bay: Bay, touch: float) -> Zone | None:
 
 
 def _depth(bay: Bay, zone: Zone) -> float:
+    """How far a zone reaches out from the wall."""
     return bay.depth if zone.depth is None else zone.depth
 
 
