@@ -15,9 +15,6 @@ from optimizer.stocking import stocked
 
 NEAT_WIDTHS = 0.1
 """Points of score that widths in eighths, equal in equal bays, may cost."""
-STOPPED = 0.5
-"""Points that a search ended by its time limit may be short of the drawing, and it says so: its
-bound is not below the drawing's score."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +71,8 @@ def table_of(columns: dict[str, Figures]) -> str:
     return "\n".join(lines)
 
 
-def where_short(proposed: Figures, by_hand: Figures, allowed: float = NEAT_WIDTHS) -> list[str]:
-    """Names of the figures in which a proposal is worse than the layout drawn by hand, its score
-    by more than so many points."""
-    worse = ["score"] if proposed.score < by_hand.score - allowed else []
+def where_short(proposed: Figures, by_hand: Figures) -> list[str]:
+    """Names of the figures in which a proposal is worse than the layout drawn by hand."""
+    worse = ["score"] if proposed.score < by_hand.score - NEAT_WIDTHS else []
     more = ("uprights", "parts", "sheets")
     return worse + [m for m in more if getattr(proposed, m) > getattr(by_hand, m)]

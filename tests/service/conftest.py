@@ -24,12 +24,13 @@ def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 @pytest.fixture(scope="session")
 def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that runs the optimizer itself."""
+    """A server that runs the optimizer itself; few price books for one study."""
     folder = tmp_path_factory.mktemp("real")
     server = Server(
         folder,
         runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=200,
+        max_pricings=4,
         stop_grace_s=10,
     )
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -38,19 +38,29 @@ def aged(result: dict[str, Any]) -> dict[str, Any]:
     return {**result, "layouts": layouts}
 
 
-def test_a_study_stored_before_reads_and_draws(
-    make_server: Callable[..., Server], tmp_path: Path
-) -> None:
+def store_aged(path: Path, study_id: str) -> str:
+    """A copy of a stored study as it was written before, under an id of its own."""
+    earlier = study_id[:-1] + ("1" if study_id.endswith("0") else "0")
+    with closing(sqlite3.connect(path, timeout=30)) as store, store:
+        for table, key in (("studies", "id"), ("documents", "study_id")):
+            one = f"select * from {table} where {key} = ?"  # noqa: S608
+            store.execute(f"create temp table t as {one}", [study_id])
+            store.execute(f"update t set {key} = ?", [earlier])  # noqa: S608
+            if table == "documents":
+                (text,) = store.execute("select result from t").fetchone()
+                store.execute("update t set result = ?", [json.dumps(aged(json.loads(text)))])
+            store.execute(f"insert into {table} select * from t")  # noqa: S608
+            store.execute("drop table t")
+    return earlier
+
+
+def test_a_study_stored_before_reads_and_draws(shared_server: Server) -> None:
     """It comes back as it was stored, its bays stand between uprights, its drawings are made."""
-    server = make_server(workers=1).start()
+    server = shared_server
     study = server.wait_for(server.accept(brief("plain earlier"))["id"])
-    assert server.stop() == 0
-    with sqlite3.connect(tmp_path / "store.sqlite3") as store:
-        (text,) = store.execute("select result from documents").fetchone()
-        store.execute("update documents set result = ?", (json.dumps(aged(json.loads(text))),))
-    server.start()
-    here = f"/v1/studies/{study['id']}"
-    again = server.get(study["id"])
+    earlier = store_aged(server.folder / "store.sqlite3", study["id"])
+    here = f"/v1/studies/{earlier}"
+    again = server.get(earlier)
     assert again["brief"]["construction"]["max_bay_width"] == 48.0
     first = again["layouts"][0]
     assert "lines" not in first

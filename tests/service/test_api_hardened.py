@@ -113,9 +113,9 @@ def test_streams_leave_room_for_the_rest(make_server: Callable[..., Server]) -> 
 
 def test_a_killed_server_costs_a_study_no_attempt(make_server: Callable[..., Server]) -> None:
     """Killed more often than attempts are allowed, the study still runs to its end."""
-    server = make_server(workers=1, max_attempts=2).start()
+    server = make_server(workers=1, max_attempts=1).start()
     study = server.accept(brief("slow 3"))
-    for _ in range(3):
+    for _ in range(2):
         server.wait_for(study["id"], "running")
         server.kill()
         server.start()

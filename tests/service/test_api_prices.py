@@ -182,16 +182,15 @@ def test_prices_that_were_never_sent(
         assert (answer.status_code, answer.json()["code"]) == (status, code)
 
 
-def test_price_books_of_a_study_are_limited(make_server: Callable[..., Server]) -> None:
+def test_price_books_of_a_study_are_limited(real_server: Server) -> None:
     """The one too many is refused with the limit; those sent before still serve."""
-    server = make_server(
-        runner="api.worker.optimizer_runner:OptimizerRunner", max_pricings=2
-    ).start()
-    study = server.accept(CLOSET, Prefer="wait=25")
+    server = real_server
+    study = server.accept({**CLOSET, "name": "Priced often"}, Prefer="wait=25")
     here = f"/v1/studies/{study['id']}/layouts/1/build-pack"
-    packs = [made(server, here, {"quote": {"tax": tax}}).json() for tax in (0.1, 0.2)]
-    refused = server.client.post(here, json={"quote": {"tax": 0.3}})
+    taxes = (0.1, 0.2, 0.3, 0.4)
+    packs = [made(server, here, {"quote": {"tax": tax}}).json() for tax in taxes]
+    refused = server.client.post(here, json={"quote": {"tax": 0.5}})
     assert (refused.status_code, refused.json()["code"]) == (409, "too_many_pricings")
-    assert refused.json()["limit"] == 2
-    assert server.client.get("/v1/limits").json()["max_pricings"] == 2
+    assert refused.json()["limit"] == 4
+    assert server.client.get("/v1/limits").json()["max_pricings"] == 4
     assert made(server, here, {"quote": {"tax": 0.1}}).json() == packs[0]

@@ -29,7 +29,7 @@ MakeServer = Callable[..., Server]
 
 POSTED = 200
 AWAY_S = 10.0
-PAUSE_S = 2.0
+PAUSE_S = 1.5
 ROOMY = {"max_active_per_client": 1000, "max_queue": 1000, "store_timeout_s": 1}
 
 
@@ -155,7 +155,7 @@ def post(client: httpx.Client, addresses: list[str], number: int, until: float) 
         try:
             answer = client.post(
                 f"{addresses[attempt % 2]}/v1/studies",
-                json=brief(f"slow 0.2 {number}"),
+                json=brief(f"slow 0.1 {number}"),
                 headers={"Idempotency-Key": f"number-{number}"},
                 timeout=10,
             )
