@@ -57,8 +57,7 @@ def test_first_proposal_is_no_worse(name: str) -> None:
     brief, by_hand = drawn(name)
     options = brief.options.model_copy(update=CLOSE)
     brief = brief.model_copy(update={"options": options})
-    with reading_units(brief.units):
-        yardstick = Search(brief).yardstick
+    yardstick = Search(brief).yardstick
     aim = figures_of(brief, by_hand, yardstick)
     scores = [0.0]
 

@@ -41,7 +41,7 @@ def test_layouts_keep_the_distance_the_proof_speaks_of(least: float, needs: Raw)
 @pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])
 def test_no_alternative_is_a_mirror_image(needs: Raw) -> None:
     """Round a corner of two equal walls every layout keeps away from the image of another too."""
-    least, walls = 0.25, [54, 54]
+    least, walls = 0.25, [40, 40]
     search = Search(brief_of(walls, needs, options={"alternatives": 3, "gap": 0.01}))
     found = [result for result in _all(search, least) if isinstance(result, Found)]
     assert len(found) >= 2

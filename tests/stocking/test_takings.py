@@ -25,7 +25,7 @@ from tests.hand.test_hand_layouts import drawn
 def test_the_study_says_what_the_pack_buys(name: str) -> None:
     """Cost, sheets and parts are those of the pack, or differ by the error that is told."""
     brief = load_scenario(name)
-    options = brief.options.model_copy(update={"alternatives": 2})
+    options = brief.options.model_copy(update={"alternatives": 1, "gap": 0.03, "time_limit_s": 60})
     study = propose(brief.model_copy(update={"options": options}), repairs=False)
     assert study.layouts
     for layout in study.layouts:
