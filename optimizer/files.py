@@ -45,6 +45,7 @@ def write_files(folder: Path | str, files: Mapping[str, bytes]) -> list[Path]:
     target = Path(folder)
     try:
         target.mkdir(parents=True, exist_ok=True)
+        # In the same folder, so that a rename moves each file in one step.
         with tempfile.TemporaryDirectory(dir=target, prefix=".writing-") as name:
             ready = Path(name)
             for file, content in files.items():

@@ -145,6 +145,7 @@ def list_studies(
     )
     after = None if cursor is None else lookup.read_cursor(cursor)
     with state.database.reading() as session:
+        # One more than asked for, which tells whether there is a further page.
         rows = repository.page(session, client.owner, filters, after, limit + 1)
     further = None
     if len(rows) > limit:

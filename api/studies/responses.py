@@ -27,6 +27,7 @@ async def answer_made(
         headers["Preference-Applied"] = wait.applied
     if made.repeated:
         headers["Idempotency-Replayed"] = "true"
+    # The first request was answered already: the repetition gets the same bytes.
     if made.body is not None and made.status is not None:
         return _answer(made.status, made.body, headers, None)
 
@@ -48,6 +49,7 @@ async def answer_made(
         async with state.watcher.watching(made.study_id):
             await state.watcher.end(made.study_id, wait.seconds)
         status, body, etag = await run_in_threadpool(read)
+    # For the repetitions to come.
     if key is not None:
         await run_in_threadpool(state.studies.keep_answer, client, key, status, body)
     return _answer(status, body, headers, etag)

@@ -84,12 +84,15 @@ async def stream_events(
                 after = event.seq
                 if event.kind == END:
                     return
+            # More may have come while these were sent.
             if events:
                 continue
             standing = await watcher.change(study_id, after, keepalive_s)
+            # Below zero: the study is gone.
             if watcher.stopping.is_set() or (standing is not None and standing.seq < 0):
                 return
             if standing is None:
+                # A comment of the format: it keeps the connection from being closed as idle.
                 yield b": still here\n\n"
 
 

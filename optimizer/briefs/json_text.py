@@ -103,6 +103,7 @@ def faults_of_form(data: Any) -> list[Fault]:
     """
     faults: list[Fault] = []
     waiting: list[tuple[tuple[str | int, ...], Any]] = [((), data)]
+    # A list of its own instead of recursion, which deep data would exhaust.
     while waiting:
         steps, value = waiting.pop()
         if len(steps) > MAX_DEPTH:

@@ -59,6 +59,7 @@ def _tries(strain: Strain, job: Job) -> Iterator[_Try]:
         steel = _with(brief, rod_stock=RodStock.STEEL_TUBE)
         yield "steel tube in place of the dowel", steel, layout
     if strain.kind in ("board", "upright"):
+        # The next thicker stock only.
         for thickness in THICKNESSES[job.units]:
             if thickness > rules.panel_thickness + job.tolerance:
                 words = f"stock {job.short(thickness)} thick"
@@ -77,6 +78,7 @@ def _at_bay(strain: Strain, job: Job, bay: Bay) -> Iterator[_Try]:
         held = _changed(job, bay, mid_supports=tuple(sorted((*bay.mid_supports, at))))
         where = job.short(at - bay.start)
         yield f"a mid support {where} from the left end of bay {bay.id}", job.brief, held
+    # Only for plain boards: a bay has mid supports or a stiffener, not both.
     plain = strain.kind == "board" and not bay.stiffened and not bay.mid_supports
     if plain and rules.stiffener_allowed:
         words = f"a front stiffener {job.short(rules.stiffener_height)} high"

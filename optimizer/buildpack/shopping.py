@@ -65,6 +65,7 @@ def _sheet_lines(
         return
     area = sum(part.area * part.count for part in cut)
     needed = area * job.units.to_inch(1.0) ** 2 / SQUARE_INCHES[_area_unit(job)]
+    # Not laid out: estimated from the area in all.
     if plan.sheets is None:
         sheet = stock_sheets(job.brief, book)[0]
         count = math.ceil(area / (sheet.width * sheet.height) / (1.0 - WASTE) - 1e-9)
@@ -114,6 +115,7 @@ def _stick_lines(
         if not cut:
             continue
         total = sum(part.length * part.count for part in cut)
+        # Not laid out: estimated from the length in all.
         if result is None:
             if stock is Stock.STRIP:
                 sticks = strip_sticks(job.brief, book)

@@ -20,6 +20,7 @@ def check_corners(case: Case) -> Iterator[Fault]:
                 f"{one.bay.wall} take the same floor",
                 "overlap",
             )
+    # At a wrapped corner the bays meet on purpose; its own rules hold there.
     wrapped = {frozenset((wrap.butting.index, wrap.through.index)) for wrap in wraps(case)}
     for line, after in case.plan.inside_corners():
         for left in (placed for placed in case.bays if placed.wall is line):

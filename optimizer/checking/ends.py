@@ -112,6 +112,7 @@ def _things_behind(
     """What is in the way of a cleat on a side wall, and how far it reaches into it."""
     for opening, line in case.openings():
         trim = (opening.start - opening.casing, opening.start + opening.width + opening.casing)
+        # Apart as soon as they are apart in one direction; below zero by how far they overlap.
         gap = max(
             gap_between(trim, near),
             gap_between((0.0, opening.height + opening.casing), cleat.z),

@@ -52,6 +52,7 @@ def measures_of(case: Case) -> Measures:
             found.open_floor += bay.width
     for placed in case.bays:
         length = _easy_width(case, placed)
+        # At the very edge of easy reach a height may count or not: hence a least and a most.
         for height, part in _handled(case, placed.bay.zones):
             found.easy_least += part * length if _is_easy(case, height, -case.tolerance) else 0.0
             found.easy_most += part * length if _is_easy(case, height, case.tolerance) else 0.0

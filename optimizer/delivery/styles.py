@@ -209,6 +209,7 @@ def folded(
 ) -> list[Any]:
     """A table with its rows in so many columns, read one column after the other."""
     told = [n for n in range(len(made.columns)) if _tells(made, n)]
+    # Rows of a column, rounded up: the last column may be shorter, and blank cells fill it.
     high = -(-len(made.rows) // columns)
     blocks = [made.rows[at : at + high] for at in range(0, len(made.rows), high)]
     own = (width - 2 * _PARTED * (len(blocks) - 1)) / max(1, len(blocks))

@@ -270,6 +270,7 @@ class RoomAllowances:
             start, end = span.start, span.end
             before = spans[number - 1].end if number else -math.inf
             after = spans[number + 1].start if number + 1 < len(spans) else math.inf
+            # Where ranges touch, the row goes on; at a wall that carries, it needs no upright.
             if start - before > TOUCH and not (left and start < TOUCH):
                 start += panel
             if after - end > TOUCH and not (right and end > length - TOUCH):
@@ -322,6 +323,7 @@ class RoomAllowances:
         """Ranges of `one` that `other` faces nearer than `least`, each with the sum of the
         positions of any place on both."""
         (a1, o1), (a2, o2) = wall_in_frame(self.outline, one, other)
+        # Only a wall that runs back along this one, opposite to it and nearer than `least`.
         if abs(o1 - o2) > TOUCH or not TOUCH < o1 < least - TOUCH or a1 <= a2:
             return
         low, high = max(0.0, a2), min(self.outline.walls[one].length, a1)

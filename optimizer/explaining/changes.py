@@ -230,6 +230,7 @@ def _longer_walls(brief: Brief, layout: Layout) -> Iterator[Change]:
             ]
             if not back:
                 continue
+            # The longest of them grows as well: else the room would not close any more.
             grown.append(max(back, key=lambda other: outline.walls[other].length))
         walls = [w.model_dump(mode="json") for w in brief.room.walls]
         for number in grown:

@@ -56,6 +56,7 @@ def _range(weighing: WeightedScores, name: str, weights: Weights) -> PriorityRan
     below = [0.0, *(x for x in crossings if x < here), here]
     above = [here, *(x for x in crossings if x > here), MOST_WEIGHT]
     lower = upper = None
+    # From the present weight outwards: the first change met is the limit.
     for start, end in reversed(list(pairwise(below))):
         lower = lower or _taken_over(weighing, name, weights, start, end, at=end)
     lower = lower or _alone_at_nothing(weighing, name, weights)
@@ -121,5 +122,6 @@ def _roots(piece: Piece) -> tuple[float, ...]:
     square = c1 * c1 - 4.0 * c0 * c2
     if square < 0.0:
         return ()
+    # Both terms have one sign, so that their sum keeps its digits.
     q = -0.5 * (c1 + math.copysign(math.sqrt(square), c1))
     return (q / c2, c0 / q) if q != 0.0 else (0.0,)

@@ -130,12 +130,14 @@ def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) 
     room = room_of(brief)
     allowance = room.allowance(need.name)
     allowed = None if allowance is None else allowance.most
+    # The rules alone rule it out: no search is needed.
     if allowance is not None and allowance.most < need.required - _tolerance(need.name, brief):
         binding = binding_of(room, need.name, need.required, allowance)
         return Verdict(None, None, allowed=allowed, binding=binding)
     if time.monotonic() >= deadline:
         return Verdict(None, None, allowed=allowed)
     search = Search(brief, yardstick)
+    # Nothing in the model can serve it: the most is none of it.
     if need.name not in search.objective.met:
         return Verdict(0.0, None, allowed=allowed)
     most, reached = most_of(search, need.name, deadline)

@@ -30,6 +30,7 @@ def _length(value: float, units: Units) -> str:
 
 def _differences(first: Metrics, other: Metrics, units: Units) -> list[tuple[float, str, bool]]:
     """(size, words, is a gain) of everything that differs noticeably, largest first."""
+    # The sizes only order unlike things: a piece before every length, four of money like an inch.
     found: list[tuple[float, str, bool]] = []
     for name, words in _LENGTHS.items():
         change = getattr(other, name) - getattr(first, name)

@@ -102,6 +102,7 @@ def examine(room: Room, units: Units) -> tuple[Outline, tuple[Fault, ...]]:
     end = _end_of(lengths, directions)
     offsets = (-end[0], -end[1])
     gap = max(abs(offsets[0]), abs(offsets[1]))
+    # Inside corners less outside ones make four on a way once round: such walls are meant to meet.
     turns_round = len(lengths) >= 4 and 2 * sum(inside) - len(inside) == 4
     shortened = _closing(lengths, directions, end) if turns_round else None
     within = units.from_inch(CLOSING_TOLERANCE_IN) + _NOISE

@@ -234,6 +234,7 @@ class _WallSurvey:
 
     def _piece(self, start: float, end: float) -> Stretch | None:
         """The stretch from `start` to `end`, or None where nothing may stand."""
+        # All that matters changes only at the cuts: the middle speaks for the whole stretch.
         middle = (start + end) / 2
         if any(low < middle < high for low, high in self.dead):
             return None

@@ -102,6 +102,7 @@ def _place(cutting: CuttingProblem, index: int, sheets: Sequence[_OpenSheet]) ->
         if sheet.across != item.across:
             continue
         for strip in sheet.strips:
+            # Without trims a part is as high as its strip.
             fits = item.height <= strip.height if cutting.trimmed else item.height == strip.height
             if fits and item.width <= strip.room:
                 strip.counts[index] += 1

@@ -35,6 +35,7 @@ def decide(
     if below < math.inf:
         master.problem += master.cost <= below - STEP, "cheaper"
     master.problem += master.cost >= bound - STEP, "bound"
+    # A whole answer must hold every piece.
     for missing in master.missing:
         missing.upBound = 0.0
     tick = TICK * (1.0 + (len(master.strips) + len(master.rips)) / 1000.0)
@@ -72,6 +73,8 @@ def assemble(
         waiting[strip.lane].extend([strip] * count)
     sheets = [rips for rips, count in used for _ in range(count)]
     filled: list[list[Strip]] = [[] for _ in sheets]
+    # Highest strips into the highest slots: the program counts, for each height, as many slots of
+    # that height or more as strips, so that each strip finds one high enough.
     slots = sorted(
         (-height, number)
         for number, rips in enumerate(sheets)
@@ -82,6 +85,7 @@ def assemble(
         queue = waiting[cutting.bins[sheets[number].bin].lane]
         if queue:
             filled[number].append(queue.popleft())
+    # The columns may cut more pieces than are wanted: these are left out.
     left = Counter({i: kind.demand for i, kind in enumerate(cutting.kinds)})
     answer = []
     for rips, strips in zip(sheets, filled, strict=True):

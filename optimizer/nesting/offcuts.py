@@ -42,6 +42,7 @@ class _Open:
         full = height if along_x else width
         if size == full:
             return piece
+        # At the far edge the blade may run out over it.
         blade = min(self.kerf, full - size)
         rest = full - size - blade
         if along_x:

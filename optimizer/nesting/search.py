@@ -71,6 +71,7 @@ def _cheapest(cutting: CuttingProblem, effort: Effort, columns: Columns, below: 
     found = _found(cutting, sheets, bound, "first fit meets the area bound")
     if found.proved or bound >= below - TOLERANCE:
         return found
+    # Each step is dearer than the one before, and taken only while there is no proof.
     columns.add_sheets(sheets or ())
     relaxed = generate(cutting, columns, effort.part(0.4))
     bound = max(bound, reachable(cutting, relaxed.bound))

@@ -217,6 +217,7 @@ def _trim_edges(bench: _Bench, sheet: Sheet) -> Rect:
     if not trim:
         return 0, 0, width, height
     blade = min(bench.kerf, trim)
+    # The blade runs on the waste side, ending at the line of the trim.
     near, rest = trim - blade, (width, height)
     edge = CutStage.EDGE
     bench.cut(edge, True, (0, 0, *rest), (0, near, width, blade), height - trim)

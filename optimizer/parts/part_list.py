@@ -70,6 +70,7 @@ def _upright(upright: Upright, job: Job) -> Part:
     notches = _notches(job)
     if length <= 0.0 or any(n.height >= length or n.depth >= width for n in notches):
         raise BuildError(f"upright {upright.id} has no height left above baseboard and carpet")
+    # The top edge is seen where the upright ends below what is over it and no board covers it.
     short = upright.top < upright.clear - rules.upright_clearance - job.tolerance
     open_top = short and not covered(upright, job)
     note = "; ".join(

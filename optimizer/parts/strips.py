@@ -56,6 +56,7 @@ def _found(wall: str, job: Job) -> Iterator[Strip]:
         told = told or here
         extra = spread if here else 0.0
         yield Strip(wall, "", filler.start, filler.width, extra, "scribe" if here else filler.kind)
+    # No filler closes that end: a strip of no width, for what its readings differ by.
     if at_end is not None and not told:
         yield Strip(wall, "", length if at_end else 0.0, 0.0, spread, "scribe")
 
@@ -114,6 +115,7 @@ def _beside(strip: Strip, uprights: Sequence[Upright], job: Job) -> list[Upright
                 f"a {strip.kind} of wall {strip.wall} at {job.short(strip.start)} lies over "
                 f"upright {upright.id}"
             )
+    # A strip without width lies on the upright next to the wall that it is scribed to.
     near = slack if strip.width else job.construction.scribe_limit + slack
     return [
         upright

@@ -103,6 +103,7 @@ def bracket_heights(upright: Upright, job: Job) -> tuple[float, ...]:
     One at the foot, and as many between the cleats it meets as keep the holds within
     `upright_hold`; one at the head where it meets none.
     """
+    # The cleats hold it as well: brackets only in between.
     levels = sorted({b.underside for bay in upright.bays for b in job.standing.boards(bay)})
     ends = [0.0, *(levels or [upright.top])]
     found = [0.0]

@@ -31,6 +31,8 @@ def cleats_of(zones: Sequence[Zone], depth: float, rules: BayRules) -> Iterator[
             own = depth if zone.depth is None else zone.depth
             yield own, underside - construction.cleat_height, underside
         elif zone.kind is ZoneKind.ROD and zone.rod_height is not None:
+            # Right under a board the socket's cleat reaches up to it; else the rod is at its
+            # middle.
             beside = zone.top - zone.rod_height <= construction.rod_clearance + FINE
             top = zone.top if beside else zone.rod_height + half
             out = construction.rod_setback + rules.brief.units.from_inch(UPRIGHT_OVERLAP_IN)

@@ -180,6 +180,7 @@ class LevelStacker:
             yield (*self.shelves(low, bottom), *stack), False
         for spacing in finer_spacings(rules) if self.levels else ():
             near = [h for h in self._spaced(spacing, self.levels[0]) if h + spacing.clear <= bottom]
+            # Closer boards are worth a stack of their own only where they are more.
             if len(near) > max(1, len(low)):
                 yield (*self.shelves(near, bottom), *stack), False
         top = self.column.ceiling_over(0.0, bottom, floor_depth)

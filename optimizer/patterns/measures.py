@@ -130,6 +130,7 @@ def measures_of(
     rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
     boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
     area_cost = sum(to_inch(_depth_of(zone, depth)) * rules.rates.panel for zone in boards)
+    # What grows with the width of the bay; all that does not is added up under `cost`.
     per_inch = area_cost + len(boards) * rules.rates.strip + len(rods) * rules.rates.rod
     side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * rules.rates.strip
     taken = [rules.takes(zone) for zone in boards]

@@ -53,5 +53,6 @@ def _spacings(things: Sequence[Thing], most: int, rules: BayRules) -> tuple[Spac
         else:
             groups.append([thing])
     groups.sort(key=lambda group: -sum(thing.length for thing in group))
+    # What is stored most of sets the pitch of its group.
     pitches = sorted(max(group, key=lambda t: t.length).pitch for group in groups[:most])
     return tuple(Spacing(pitch, pitch - rules.panel) for pitch in pitches)

@@ -55,6 +55,8 @@ class Stacker:
         wanted = first_top
         while len(tops) < most:
             clear = max(spacing.clear, 0.0 if tops else first_clear)
+            # As high as asked, or higher where something in the wall is in the way of the board or
+            # of the space that it needs over it.
             start = column.lifted(wanted - panel, panel + clear, depth)
             top = None if start is None else start + panel
             if top is None or top > highest + FINE or top + clear > limit + FINE:
@@ -91,6 +93,7 @@ class Stacker:
                     rod_height=bottom + drop,
                 )
             )
+            # Lifted over something in the wall: the space under it is the lower rod's.
             if len(zones) > 1 and zones[-2].top < bottom:
                 zones[-2] = zones[-2].model_copy(
                     update={"top": self.column.ceiling_over(zones[-2].top, bottom, self._rod_depth)}
@@ -182,12 +185,14 @@ def shelf_stacks(
         found.append((stacker.shelves(base, column.height, first_clear=clear), False))
     for spacing in (*finer_spacings(rules), *wider_spacings(rules)):
         found.append((stacker.shelves(base, column.height, spacing=spacing), False))
+    # Boards over open floor.
     raised = base + OPEN_PITCHES * pitch
     boards = stacker.shelves(raised, column.height)
     if boards:
         roof = boards[0].bottom - rules.panel
         zone = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=roof, depth=stacker.board_depth)
         found.append(((zone, *boards), False))
+    # Boards over items on the floor: the lowest may have to lie higher than they ask.
     for height in floors:
         roof = height + rules.overhead
         hosted = stacker.floor(roof, floor_depth)

@@ -73,6 +73,7 @@ class _Snap:
         """Right end of the clear space, a whole number of steps from `start` between uprights."""
         width = bay.end - start
         if length is not None:
+            # A side wall that carries the bay decides its end, whatever the grid.
             if bay.right is Carried.WALL and abs(length - bay.end) <= self.near:
                 return length
             if bay.right is Carried.UPRIGHT:
@@ -81,6 +82,7 @@ class _Snap:
             return start + width
         steps = width / self.rules.grid
         whole = round(steps)
+        # Rounded up it may leave no room for its upright.
         if length is not None and start + whole * self.rules.grid > length - self.panel + TOUCH:
             whole -= 1
         return bay.end if abs(steps - whole) < TOUCH else start + whole * self.rules.grid
@@ -104,6 +106,7 @@ class _Snap:
         done: list[Zone] = []
         for above, zone in zip([*zones[1:], None], zones, strict=True):
             update: dict[str, float] = {}
+            # The board above may have been moved to the grid: the zone under it follows.
             if above is not None and above.kind is ZoneKind.SHELF:
                 under = above.bottom - self.panel
                 if abs(under - zone.top) > TOUCH and under > zone.bottom:

@@ -97,6 +97,7 @@ def ground_of(brief: Brief, walls: Sequence[str]) -> Ground:
     images = []
     for found in symmetries_of(brief):
         image = {name: names[found[names.index(name)]] for name in lengths}
+        # A symmetry of the room counts only where it takes usable walls to usable walls.
         if all(onto in lengths for onto in image.values()) and image not in images:
             images.append(image)
     weights = {

@@ -57,6 +57,7 @@ def _sheets(brief: Brief, book: PriceBook, part: str) -> Iterator[StockSheet]:
     length, width = rules.sheet
     own = (units.to_inch(length), units.to_inch(width))
     sized = [line for line in lines if line.size is not None]
+    # The size that the brief names, at the rate by area, where the price book has no line for it.
     if not any(_same(line.size, own) for line in sized):
         yield _sheet(brief, own, round(rate * own[0] * own[1], 2))
     for line in sized:
@@ -124,6 +125,7 @@ def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Non
     everything = tuple(parts)
     panel = next((part.id for part in everything if part.stock is Stock.SHEET), None)
     sheets = () if panel is None else stock_sheets(brief, book, panel)
+    # One trim at each of two opposite edges.
     trim = 2.0 * brief.construction.edge_trim
     longest = {
         Stock.STRIP: max(brief.construction.strip_lengths),

@@ -213,6 +213,7 @@ class BaySurroundings:
         over = [run for run in self.top_runs(bay.wall) if any(b is bay for b in run.bays)]
         for run in over:
             beyond = run.start < face - self.touch if left else run.end > face + self.touch
+            # A run covers every upright but its outer ones; on those it may stop short.
             if beyond:
                 outer = run.bays[0] is bay if left else run.bays[-1] is bay
                 return not outer or (run.rests_left if left else run.rests_right)

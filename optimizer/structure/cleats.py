@@ -182,6 +182,7 @@ def back_cleat(
     least = 1 if len(studs) == 1 else 0
     if held.share <= 1.0:
         return replace(held, load=load, anchors=least)
+    # The studs take what they can; anchors are counted for the rest.
     by_studs = load / held.share
     count = max(least, min(room, math.ceil((load - by_studs) / ANCHOR_LOAD_LB - 1e-9)))
     return Held(load, load / (by_studs + count * ANCHOR_LOAD_LB), held.fixing, count)

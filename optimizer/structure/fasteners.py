@@ -148,6 +148,7 @@ def yield_loads(
     q_main = bearing_strength(gravity) * fastener.root
     moment = fastener.bending_yield * fastener.root**3 / 6.0
     side_part, main_part = q_side * side**2 / 4.0, q_main * embedment**2 / 4.0
+    # For each mode the coefficients of its quadratic equation in the load.
     return {
         "Im": q_main * embedment,
         "Is": q_side * side,

@@ -93,6 +93,7 @@ class _Painter:
                 path.moveTo(*places[0])
             elif command == "L":
                 here = self._at(steps[number - 1][1][-1])
+                # A stroke without length would print nothing: a dot.
                 dot = _DOT_MM * mm if places[0] == here else 0.0
                 path.lineTo(places[0][0] + dot, places[0][1])
             else:

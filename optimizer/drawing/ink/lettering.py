@@ -91,6 +91,7 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
             line = word
             continue
         line = f"{line} " if line else ""
+        # Longer than a line: cut where the line is full.
         for character in word:
             if line and text_width(line + character, height) > width:
                 lines.append(line.rstrip())

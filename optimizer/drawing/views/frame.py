@@ -71,6 +71,7 @@ def compose(
     """
     found: tuple[Paper, Scale] | None = None
     for size, paper in enumerate(PAPERS[title.units]):
+        # Larger paper than is at hand only for what fits on none of that.
         if found is not None and size >= _AT_HAND:
             break
         scale = _largest(paper, title.units, bare, paint)
@@ -79,6 +80,7 @@ def compose(
             if scale.ratio <= finest:
                 break
     paper, scale = found or _on_a_roll(title.units, paint)
+    # Painted once more, at the scale chosen.
     board = DrawingArea(Canvas(title.units, scale.unit_per_mm(title.units)))
     paint(board)
     return _finished(name, title, paper, scale, board)

@@ -144,12 +144,15 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
     at = ground.at(view)
     short = text_width(text, 2.2, bold=True) <= 2 * _MARK - 1.0
     if not short:
+        # A name too long for the circle stands along the wall.
         words = [at(view.length * share, behind) for share in (0.5, 0.3, 0.7)]
         turn = 90 if abs(at(1.0, 0.0)[1] - at(0.0, 0.0)[1]) > 0.5 else 0
         spots = [Spot(point, rotation=turn) for point in words]
         placer.label(wall_title(text), spots, where="wall", bold=True, heights=(2.0, 1.6))
         return
     shares = (0.5, 0.4, 0.6, 0.25, 0.75, 0.1, 0.9)
+    # Close behind the wall, close before it, then further off; last anywhere around its middle,
+    # with a line to it.
     further = [canvas.mm(6.0 * step) for step in range(1, 8)]
     outs = [behind, before, *(behind - more for more in further[:3])]
     outs += [before + more for more in further]

@@ -280,6 +280,7 @@ def _ways(
         along = bay.start + share * bay.width
         start = outline.to_plan(view.index, along, bay.depth)
         ray = shapely.LineString([start, outline.to_plan(view.index, along, bay.depth + far)])
+        # A ray from the bay's front straight into the room; what it meets first ends the way.
         hits = [stop.intersection(ray) for stop in stops]
         out = min(shapely.Point(start).distance(hit) for hit in hits if not hit.is_empty)
         end = outline.to_plan(view.index, along, bay.depth + out)

@@ -80,6 +80,7 @@ def draw_walls(canvas: Canvas, ground: Ground) -> list[Rect]:
     """Everything of the room but its storage; the rectangles that the walls take."""
     views = list(ground.scene.walls.values())
     rects = [wall_rect(ground, view) for view in views]
+    # One shape, so that no line is drawn across the joint of two walls.
     solid = shapely.union_all([_box(rect) for rect in rects])
     if ground.outline.closed:
         solid = solid.difference(ground.outline.polygon)
@@ -195,6 +196,7 @@ def _bifold(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) ->
     sides = [(left, 1), (right, -1)] if both else []
     if not both:
         sides = [(left, 1)] if opening.hinge == "left" else [(right, -1)]
+    # Drawn half folded: each leaf at sixty degrees to the opening.
     fold, rise = leaf * 0.5, leaf * math.sqrt(0.75)
     for jamb, way in sides:
         points = [(jamb, out), (jamb + way * fold, out - rise), (jamb + way * 2 * fold, out)]
@@ -224,6 +226,7 @@ def _obstruction(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruct
     at, deep = ground.at(view), ground.thickness
     left, right = thing.start, thing.start + thing.width
     if thing.kind is ObstructionKind.WINDOW:
+        # Both faces of the wall, and the two panes in it.
         for share, layer in ((0.0, layers.WALL), (0.4, layers.OBSTRUCTION)):
             for out in (-share * deep, (share - 1.0) * deep):
                 canvas.line(at(left, out), at(right, out), layer)
@@ -235,6 +238,7 @@ def _obstruction(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruct
         if thing.kind is ObstructionKind.LIGHT:
             _cross(canvas, rect.centre, radius * 1.35, layers.SWING)
     else:
+        # What hangs above the height at which the plan is cut.
         dashed = thing.kind in (ObstructionKind.BEAM, ObstructionKind.HATCH)
         canvas.rect(rect, layers.BEYOND if dashed else layers.OBSTRUCTION)
         if thing.kind is ObstructionKind.HATCH:

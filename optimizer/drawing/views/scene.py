@@ -290,6 +290,7 @@ def _side_by_side(
         clear = [(low + panel / 2.0, high - panel / 2.0) for low, high in pairwise(edges)]
     rows = _dealt(pieces, clear) or [((bay.start, bay.end), pieces)]
     for (low, high), row in rows:
+        # As much air at both ends as between two pieces.
         even = (high - low - sum(piece.width for piece in row)) / (len(row) + 1)
         away, gap = (0.0, even) if close is None else close
         left = low + away + gap

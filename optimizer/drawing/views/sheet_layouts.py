@@ -105,6 +105,7 @@ def draw_sheet_pairs(
     while left:
         some = left[: _to_a_page(left, units)]
         drawing = drawn(some)
+        # Apart where that leaves fewer pieces unmarked.
         if drawing.unplaced and len(some) > 1:
             apart = [drawn(some[:1]), drawn(some[1:])]
             if sum(one.unplaced for one in apart) < drawing.unplaced:
