@@ -81,6 +81,7 @@ class Recorder:
             with self._news:
                 self._news.wait_for(lambda: self._latest is not None or self._closing)
                 progress, layouts = self._latest, list(self._layouts)
+                # Taken: reports that come while this one is written replace each other.
                 self._latest = None
             if progress is None or self.lost:
                 return
@@ -93,6 +94,7 @@ class Recorder:
                 _LOG.exception("progress could not be kept")
             else:
                 with self._news:
+                    # Only those written: more may have come meanwhile.
                     del self._layouts[: len(layouts)]
                     self._struggling = False
                     self._news.notify_all()

@@ -181,8 +181,10 @@ def _ending(session: Session, row: StudyRow, outcome: RunOutcome, stop: StopSign
         return ending_of(session, row, outcome.status, outcome.problem)
     if study.status is not Status.CANCELLED:
         return Ending(study.status, _text(study, study.status), outcome.problem)
+    # Stopped by us: by its deadline, or because the caller cancelled it.
     late = stop.reason == "deadline"
     kept = deadline_passed(session, row) if late else cancelled(session, row)
+    # An earlier attempt may have kept more than this one came to.
     if not _goes_further(study, json.loads(kept.result)["layouts"]):
         return kept
     status = Status.TIME_LIMIT if late else Status.CANCELLED

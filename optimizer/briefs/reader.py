@@ -134,6 +134,7 @@ def _drop_key(data: Any, steps: Sequence[str | int]) -> None:
 def _without_parts(data: Mapping[Any, Any], unsound: Iterable[tuple[Any, ...]]) -> dict[Any, Any]:
     """The data without its unsound parts, stand-ins in place of those that are required."""
     rest = dict(data)
+    # Whole sections before parts of them.
     for steps in sorted(unsound, key=len):
         section = steps[0]
         stand_in = _STAND_INS.get(section, {})

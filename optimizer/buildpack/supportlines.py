@@ -69,6 +69,7 @@ def _back_notes(cleat: designs.BackCleat, job: Job) -> Iterator[str]:
     yield f"no fastener longer than {limit} here: cables and pipes"
     if len(cleat.studs) == 1:
         yield "one stud only: put a hollow-wall anchor near the far end"
+    # The one anchor beside a single stud has been told.
     if held.anchors > (1 if len(cleat.studs) == 1 else 0):
         yield f"{held.anchors} hollow-wall anchors between the studs as well"
 
@@ -195,6 +196,7 @@ def _mid_line(
     bay: Bay, job: Job, *, part: str, height: float, at: float, held: Held, note: str
 ) -> MarkoutLine:
     """The line of a mid support or centre bracket at `at` along its wall."""
+    # Within half a stud's width of the middle of the support.
     studs = tuple(
         stud
         for stud in job.standing.studs[bay.wall]

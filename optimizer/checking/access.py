@@ -76,6 +76,7 @@ def _reached_past(case: Case, wrap: Wrap, walked: Any) -> bool:
 def _front(case: Case, placed: Placed, walked: Any, wrapped: list[Wrap]) -> Iterator[Fault]:
     """R9: one piece of the front is open, reached and long enough."""
     bay = placed.bay
+    # Where its boards run through the corner, the bay is also reached past the bay that butts.
     past = [
         wrap for wrap in wrapped if wrap.through is placed and _reached_past(case, wrap, walked)
     ]

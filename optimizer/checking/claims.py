@@ -108,6 +108,7 @@ def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault
     slack = _slack(case)
     for name, (least, most) in drawn.items():
         claimed = getattr(metrics, name)
+        # Sums are rounded where they are written down.
         off = max(slack, RELATIVE * most)
         if not least - off <= claimed <= most + off:
             unit = f"sq {case.units.value}" if name == "shelf_area" else case.units.value

@@ -97,6 +97,7 @@ def _between_supports(
     if max(item.height for item in known) + air <= clear + case.tolerance:
         return
     pieces = pieces_between((bay.start, bay.end), bay.mid_supports, case.thickness)
+    # The tolerance goes to each piece: widths and supports are both rounded.
     slack = [piece + case.tolerance for piece in pieces]
     if not fit_between([item.width for item in known], slack, air):
         yield Fault(

@@ -110,6 +110,7 @@ def _hangs_into(case: Case, bay: Bay, zone: Zone, things: Mapping[str, Thing]) -
     ]
     if not boards:
         return False
+    # The lowest board over the zone.
     under, depth = min(boards)
     tallest = max(things[kept.kind].clear for kept in zone.stored if kept.kind in things)
     return zone.bottom + tallest > under - SUPPORT_HANGS * depth + case.tolerance

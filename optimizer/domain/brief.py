@@ -144,6 +144,7 @@ def _with_child_drop(raw: Mapping[str, Any], units: Units) -> Mapping[str, Any]:
     if not isinstance(users, list | tuple) or not users:
         return raw
     ages = [user.get("age") if isinstance(user, Mapping) else None for user in users]
+    # Also where an age is none: reading the field tells that.
     if not all(isinstance(age, int) and age <= CHILD_AGE_LIMIT for age in ages):
         return raw
     return {**raw, "needs": {**needs, "hang_drop": CHILD_DROP[units]}}

@@ -74,6 +74,7 @@ def _without(weighing: WeightedScores, rank: int, given: Weights) -> Preference:
     """The answer when no weights were found: proved where that can be, else said so."""
     rivals = [rival for rival in weighing.ranks if rival != rank]
     beaten_by = next((r for r in rivals if _always_behind(weighing, rank, r)), None)
+    # Even with the most that the needs can give, no weights put it first: then none do.
     best = {rival: _needs_leads(weighing, rank, rival)[1] for rival in rivals}
     proved = beaten_by is not None or _nearest(weighing, rank, given, best) is None
     if beaten_by is not None:
@@ -109,6 +110,7 @@ def _search(weighing: WeightedScores, rank: int, given: Weights) -> dict[str, fl
         if _is_first(weighing, rank, found):
             return found
         at = found
+    # The leads of the needs at their least: what comes first with these does so with any.
     worst = {rival: _needs_leads(weighing, rank, rival)[0] for rival in rivals}
     found = _nearest(weighing, rank, given, worst)
     return found if found is not None and _is_first(weighing, rank, found) else None

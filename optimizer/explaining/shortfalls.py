@@ -216,6 +216,7 @@ def _price_words(verdict: Verdict, price: float, brief: Brief) -> str:
     if price <= 0.05:
         return f"another layout does and scores {meeting:.1f}"
     less = f"{price:.1f} points less than this one"
+    # Within the gap that the brief allows, what was found counts as the best.
     if limit is not None and limit - meeting <= brief.options.gap * max(1.0, abs(meeting)) + 1e-6:
         return f"the best layout that does scores {meeting:.1f} (proved), {less}"
     above = "" if limit is None or limit >= 100.0 else f"; none that does scores above {limit:.1f}"
@@ -259,6 +260,7 @@ def _witnessed(layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]) -> di
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
     seen = dict(verdicts)
     for need in sorted(short):
+        # A layout of the study that meets it shows that it can be met, and at what score.
         met = [one.score for one in layouts if all(unmet.need != need for unmet in one.unmet)]
         verdict = verdicts.get(need) or Verdict(None, None)
         if met and max(met) > (verdict.meeting or -math.inf):

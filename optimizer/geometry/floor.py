@@ -82,6 +82,7 @@ class _Floor:
         """Whether one gets into a place from an opening, or from the open side of a run."""
         if not self.outline.closed:
             room = self._room()
+            # The open side of a run is the edge of the floor that was assumed for it.
             if place.distance(room.envelope.exterior) <= 10 * FINE:
                 return True
         index = {wall.id: number for number, wall in enumerate(self.brief.room.walls)}
@@ -115,6 +116,7 @@ class _Floor:
         aisle = max(self.brief.needs.aisle, self.way / 10)
         strip = self.outline.box(bay.wall, bay.start, bay.end, bay.depth, bay.depth + aisle)
         pieces = [(bay.start, bay.end)]
+        # Other bays that stand in the aisle right before it close a part of its front.
         for other, box in enumerate(self.boxes):
             overlap = strip.intersection(box)
             if other != index and overlap.area > 1e-3:

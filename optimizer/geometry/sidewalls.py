@@ -40,6 +40,7 @@ class SideWall:
         """Whether a cleat from the corner out to `depth`, `bottom` to `top` up, lies on wall."""
         if depth > self.length + FINE:
             return False
+        # A ceiling that falls away from the corner is lowest at the cleat's far end.
         if top > self.height + min(0.0, self.rise * depth) + FINE:
             return False
         return not any(

@@ -18,6 +18,7 @@ def area_bound(cutting: CuttingProblem) -> float:
     """
     needed = float(sum(kind.width * kind.height * kind.demand for kind in cutting.kinds))
     cost = 0.0
+    # Cheapest by area first: no mix of stocks gives that area for less.
     for stock in sorted(cutting.stocks, key=lambda s: s.cost / (s.width * s.height)):
         area = stock.width * stock.height
         most = math.inf if stock.count is None else float(stock.count * area)

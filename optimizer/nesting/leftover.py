@@ -26,6 +26,7 @@ def gathered(
         return sheets
     last = max(bought, key=lambda sheet: cutting.bins[sheet.bin].cost)
     stock = cutting.bins[last.bin].stock
+    # A sheet may be cut first along or first across: each way is a bin of its own.
     for number in (b for b, own in enumerate(cutting.bins) if own.stock == stock):
         other = _emptied(cutting, sheets, columns, number, effort.part(0.5))
         if other is not None and largest(cutting, other) > largest(cutting, sheets):

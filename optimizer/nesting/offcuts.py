@@ -105,6 +105,7 @@ def fill_offcuts(
     ]
     allowed = [s for s in sheets if among is None or s.layout.number in among]
     left_over = []
+    # Largest first, as these find a place in the fewest offcuts.
     for part in sorted(parts, key=lambda p: (-max(p.length, p.width), -p.width, p.id)):
         if not _place_all(part, allowed, grid):
             left_over.append(part)

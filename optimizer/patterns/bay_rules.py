@@ -254,6 +254,7 @@ def rod_sequences(rules: BayRules) -> list[tuple[Hang, ...]]:
     free = not brief.needs.amounts and bool(brief.priorities.hanging or brief.pins)
     wanted = [hang for hang in Hang if free or rules.required[hang] > 0]
     singles = [(hang,) for hang in wanted]
+    # `Hang` goes from long to short: the longer one is the lower.
     pairs = [(lower, upper) for i, lower in enumerate(wanted) for upper in wanted[i:]]
     triples = [(Hang.SHORT,) * 3] if Hang.SHORT in wanted else []
     return [*singles, *pairs, *triples]

@@ -256,6 +256,7 @@ def _hosts_as_well(rival: Pattern, pattern: Pattern) -> bool:
     """Whether `rival` has, for each shelf of `pattern`, one as high and deep that lies no
     higher."""
     boards = [zone for zone in rival.zones if zone.kind is ZoneKind.SHELF]
+    # Lower is no worse: heavy things and things in daily use have a highest height only.
     return all(
         any(
             board.top - board.bottom >= zone.top - zone.bottom - FINE

@@ -53,6 +53,7 @@ def _group(pieces: Sequence[ItemKind], rules: BayRules) -> Group:
     names = [piece.id for piece in pieces]
     width = sum(piece.width for piece in pieces) + (len(pieces) + 1) * air
     most, between = math.inf, pieces[0].between
+    # A bought unit brings the inside width that it asks for, and stands alone.
     if between is not None:
         width, most = between[0], floor_to(between[1], rules.grid)
     return Group(
@@ -106,6 +107,7 @@ def rows_of(
             (n for n in range(1, piece.count + 1) if _group((piece,) * n, rules).width <= plain),
             default=1,
         )
+        # A bought unit fills its bay alone.
         full = 1 if piece.between else full
         for size in (1, full):
             group = _group((piece,) * size, rules)

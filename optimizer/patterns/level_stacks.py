@@ -75,6 +75,7 @@ class LevelStacker:
         """Shelves with boards left out for items `tall`: over the lowest board, or over every
         board."""
         rules, levels, roof = self.rules, self.levels, self.column.height
+        # With room for the cleats or the stiffener under the board over them, and without.
         for hangs in (rules.overhead, 0.0):
             opening = tall + hangs + rules.panel
             above = [level for level in levels if level >= levels[-1] + opening - FINE]

@@ -139,11 +139,13 @@ def hanging_stacks(
     rules = stacker.rules
     air = rules.brief.construction.floor_clearance
     found: list[tuple[Stack | None, bool]] = []
+    # Rods from the floor up, with as many boards over them as go, or with one.
     low = stacker.rods(hangs, air)
     if low:
         found += [(stacker.topped(low, 99), False), (stacker.topped(low, 1), False)]
     if len(hangs) == 1:
         found += [(stack, False) for stack in _raised(stacker, hangs[0])]
+    # Rods over items on the floor.
     for height in floors:
         zone = stacker.floor(height, floor_depth)
         raised = stacker.rods(hangs, max(height, air)) if zone else None

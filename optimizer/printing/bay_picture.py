@@ -202,6 +202,7 @@ class BayPicture:
         lines = _packed(names, self.width, rows)
         if not lines:
             self.notes.append(f"{self.bay.id}: {describe_zone(level.zone, self.scale.units)}")
+            # Not all of it fits: the picture has the beginning, the notes have it whole.
             lines = [cut(", ".join(names), self.width, self.symbols.cut_mark)]
         for row, line in enumerate(reversed(lines), level.low):
             if row <= level.high:

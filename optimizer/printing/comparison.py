@@ -35,6 +35,7 @@ def _cells(values: Sequence[float | None], write: Callable[[float], str]) -> lis
             cells.append("-")
             continue
         text = write(value)
+        # Told only where it shows at the precision of the text.
         change = write(value - first) if first is not None else ""
         if first is not None and change != write(0.0):
             text += f" ({'+' if value > first else ''}{change})"

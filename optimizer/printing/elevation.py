@@ -105,6 +105,7 @@ class WallPicture:
             if not self.bays or not self._shows(strip.start, strip.start + strip.width):
                 continue
             middle = strip.start + strip.width / 2
+            # Distance from the strip's middle to the nearer end of a bay.
             nearest = min(
                 (picture.bay for picture in self.bays),
                 key=lambda bay: max(bay.start - middle, middle - bay.end),

@@ -143,6 +143,7 @@ def _fillers(scale: Scale, bays: Sequence[Bay]) -> tuple[Filler, ...]:
         for carried, start, end in ends:
             if carried is not Carried.UPRIGHT:
                 continue
+            # Less than half a step of the grid is rounding, not a gap.
             if scale.rules.grid / 2 < end - start <= limit:
                 found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
     return tuple(found)

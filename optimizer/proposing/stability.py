@@ -65,6 +65,7 @@ class Settling:
         if earlier.brief.units != self.brief.units:
             self._drop(wishes, OTHER_UNITS)
             wishes = ()
+        # What the brief pins itself stays; the rest competes for the pins that are left.
         own = [wish for wish in wishes if wish.pin in self.brief.pins]
         free = [wish for wish in wishes if wish not in own]
         room = MAX_PINS - len(self.brief.pins)

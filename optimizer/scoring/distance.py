@@ -139,6 +139,7 @@ def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> floa
     for wall, length in ground.lengths.items():
         changed = _moved(_shares(one, wall, length), _shares(other, wall, length))
         moved += changed * ground.weights[wall] / length
+    # The share of the usable wall that holds something else.
     part = moved / ground.total if ground.total else 0.0
     if not pieces:
         return part

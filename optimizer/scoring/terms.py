@@ -101,6 +101,7 @@ class Frame:
         if needs.shelf_length > 0:
             found.append(Worth(SHELF_LENGTH, needs.shelf_length, 0.0, SHELF_WORTH / inch))
         for item in needs.items:
+            # Half of it counts with the priority of hanging, half with that of shelves.
             half = ITEM_WORTH_IN * USE_WORTH[item.use] / 2
             found.append(Worth(NeedId.item(item.id), float(item.count), half, half))
         for thing in self.rules.things:

@@ -81,6 +81,7 @@ def uprights_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Sta
         before = bays[index - 1] if index else None
         if bay.left is Carried.UPRIGHT:
             if before is not None and share_upright(before, bay, panel, touch):
+                # The right upright of the bay before is this bay's left one as well.
                 start, left, _ = faces.pop()
                 faces.append((start, left, bay))
             else:

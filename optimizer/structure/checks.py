@@ -178,6 +178,7 @@ def rod_check(construction: Construction, units: Units, span: float) -> SpanChec
     own = chosen.weight / 12.0
     sag = units.from_inch(deflection(load * inches, inches, chosen.modulus_low * chosen.inertia))
     creep = rod_creep(construction)
+    # Its own weight bends it too; the sag that is limited is that of the clothes.
     moment = largest_moment((load + own) * inches, inches)
     stress = moment * chosen.outside / 2.0 / chosen.inertia
     return SpanCheck(

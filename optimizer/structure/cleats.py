@@ -77,6 +77,7 @@ def combined_share(
     parts = (shear[0] / shear[1], pull[0] / pull[1])
     if kind is FastenerKind.NAIL:
         return sum(parts)
+    # Hankinson's form: the shares weighed by the part of the force in each direction.
     resultant = math.hypot(shear[0], pull[0])
     if resultant == 0.0:
         return 0.0

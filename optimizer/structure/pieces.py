@@ -297,6 +297,7 @@ def _upright_shares(
     area = units.to_inch(parts.depth) * units.to_inch(construction.panel_thickness)
     yield sum(load for _, load in entering) / area / FLOOR_BEARING_PSI
     for low, high in free_heights(height for height, _ in boards):
+        # A load presses on all of the upright below where it enters.
         pressed = sum(load for height, load in entering if height > low + 1e-9)
         yield pressed / _least_holding(construction, units, parts.depth, high - low)
 

@@ -111,10 +111,12 @@ def top_runs(
             continue
         group.append(bay)
         after = bays[index + 1] if index + 1 < len(bays) else None
+        # The run goes on over the next bay.
         if after is not None and _one_board(bay, after, panel, touch):
             continue
         first = bays.index(group[0])
         before = bays[first - 1] if first else None
+        # It ends here; cut where it is longer than a board may be.
         yield from _cut(
             group,
             _end(group[0], before, panel, touch, left=True),

@@ -86,6 +86,7 @@ def _units(view: BriefView) -> Iterator[Fault]:
         if fits is None:
             continue
         grid = view.units.grid
+        # Bays are as wide as the rounding grid allows: one of its steps must lie within.
         if floor_to(fits.most, grid) < ceil_to(fits.least, grid) - view.tolerance:
             detail = f"from {view.say(fits.least)} to {view.say(fits.most)} is no width on a tape"
             yield Fault(f"{pointer}/most", detail, "unit_range")
@@ -146,6 +147,7 @@ def _passes(view: BriefView) -> Iterator[Fault]:
         return
     ways = [sorted((opening.width, opening.height)) for _, opening, _ in view.openings]
     for i, item in enumerate(view.brief.needs.items):
+        # Carried endwise, so that only its two smaller sides have to pass.
         small, middle, _ = sorted((item.width, item.depth, item.height))
         if not any(
             small <= narrow + view.tolerance and middle <= wide + view.tolerance

@@ -71,6 +71,7 @@ def _apart(view: BriefView) -> Iterator[Fault]:
         if left.wall != right.wall:
             continue
         gap = right.start - (left.start + left.width)
+        # Exactly a panel apart they share one; else there must be room for two.
         shared = abs(gap - panel) <= view.tolerance
         if not shared and gap < 2 * panel - view.tolerance:
             yield Fault(

@@ -95,6 +95,7 @@ def _steps(path: Any) -> tuple[Step, ...]:
     for command in path.commands():
         kind = command.type.name
         if kind == "CURVE3_TO":
+            # Exact: the control points of the same curve, one degree higher.
             first = here + (command.ctrl - here) * (2 / 3)
             second = command.end + (command.ctrl - command.end) * (2 / 3)
             steps.append(("C", (_point(first), _point(second), _point(command.end))))

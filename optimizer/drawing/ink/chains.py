@@ -155,6 +155,7 @@ def _draw_crowded(
         return 0.0
     height = HEIGHTS[-1]
     pitch = canvas.mm(height * _PITCH)
+    # Each as near to its link as the others let it.
     places = spread([link.middle for link in crowded], pitch)
     reach = 0.0
     for link, place in zip(crowded, places, strict=True):

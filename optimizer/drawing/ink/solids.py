@@ -210,6 +210,7 @@ def _may_hide(front: Solid | Wedge, back: Thing, direction: Direction) -> bool:
     """Whether `front` can hide parts of `back`: no axis has it behind."""
     if front is back:
         return False
+    # Seen along `direction`, what lies wholly behind on any one axis hides nothing.
     for axis, towards in enumerate((direction.x, direction.y, 1)):
         if towards > 0 and front.high[axis] <= back.low[axis] + FINE:
             return False

@@ -122,6 +122,7 @@ def _label(board: DrawingArea, ground: Ground, taken: list[Rect]) -> None:
             size = label_bay(placer, ground, view, bay)
             if size is not None:
                 sizes.setdefault(size, []).append(printable(bay.id))
+    # Sizes that found no room in their bay stand in the notes.
     for size, ids in sizes.items():
         board.notes.remark(f"{size}: {', '.join(ids)}")
     for text, rect in _kept(ground):

@@ -214,6 +214,7 @@ def chosen_ways(groups: Sequence[Sequence[_Way]], size: float) -> list[_Way]:
         A branch ends as soon as it costs as much as the best so far.
         """
         nonlocal best
+        # Costs only grow.
         if best is not None and cost >= best[0]:
             return
         if len(taken) == len(tried):

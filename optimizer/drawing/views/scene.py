@@ -306,6 +306,7 @@ def _dealt(
     """Each piece in the roomiest place left, widest first; nothing where one finds no place."""
     rows: list[tuple[tuple[float, float], list[Item]]] = [(place, []) for place in clear]
     for piece in sorted(pieces, key=lambda one: -one.width):
+        # The place with the most room left.
         place, row = max(rows, key=lambda r: r[0][1] - r[0][0] - sum(p.width for p in r[1]))
         if place[1] - place[0] - sum(p.width for p in row) < piece.width:
             return []
