@@ -74,6 +74,7 @@ def _hear_of_the_stop(state: State) -> Callable[[], None]:
     The server below waits for open requests before it tells the application; event streams
     would keep it waiting for ever.
     """
+    # Python sets signal handlers from the main thread only.
     if threading.current_thread() is not threading.main_thread():
         return lambda: None
     loop = asyncio.get_running_loop()
@@ -81,6 +82,7 @@ def _hear_of_the_stop(state: State) -> Callable[[], None]:
 
     def heard(number: int, frame: FrameType | None) -> None:
         """Release who waits, then do what the signal did before."""
+        # A handler interrupts whatever runs: the work is left to the event loop.
         loop.call_soon_threadsafe(lambda: loop.create_task(state.watcher.release()))
         before = earlier.get(number)
         if callable(before):

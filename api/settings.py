@@ -211,6 +211,7 @@ def setting_lines(settings: Settings) -> list[str]:
     lines = []
     for name, field in Settings.model_fields.items():
         value = getattr(settings, name)
+        # Passwords and keys are not shown.
         if name == "database_url":
             value = make_url(value).render_as_string(hide_password=True)
         if name == "api_keys":

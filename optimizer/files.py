@@ -63,6 +63,7 @@ def write_files(folder: Path | str, files: Mapping[str, bytes]) -> list[Path]:
 
 
 def _write(path: Path, content: bytes) -> None:
+    """Write a file and wait until it is on the disk."""
     with path.open("wb") as stream:
         stream.write(content)
         stream.flush()
@@ -76,6 +77,7 @@ def safe_name(text: str, others: Iterable[str] = ()) -> str:
     one of the `others` differs from it in case only, a short digest of it is added.
     """
     plain = re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:_LONGEST]
+    # Some file systems take names that differ in case only for one.
     alike = any(other != text and other.casefold() == text.casefold() for other in others)
     if plain == text and not alike:
         return plain

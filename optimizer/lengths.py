@@ -104,6 +104,7 @@ def _read(text: str, units: Units) -> float | None:
     inches = _inches(text)
     if inches is not None:
         return units.from_inch(inches)
+    # Only for the message: a length with a sign is told apart from no length at all.
     if text.startswith("-") and _read(text[1:].strip(), units) is not None:
         raise _NotOneLengthError("is negative; a length is 0 or more")
     return None

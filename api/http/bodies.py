@@ -91,6 +91,7 @@ def require_json(content_type: str, encoding: str = "") -> None:
             f"send the body as it is, not in {encoding[:40]!r}",
             headers={"Accept-Encoding": "identity"},
         )
+    # As in 'application/json; charset=utf-8'.
     media_type, _, parameters = content_type.partition(";")
     kind = media_type.strip().lower()
     charset = parameters.lower().replace('"', "").replace(" ", "")

@@ -83,6 +83,7 @@ def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> Accept
     except InvalidBodyError as error:
         inner = [replace(fault, pointer=f"/brief{fault.pointer}") for fault in error.errors]
         raise InvalidBodyError(error.code, inner, limit=error.limit) from None
+    # A rank of the study is compared with: a different brief would make that meaningless.
     if study is not None and taken.brief.model_dump(mode="json") != study.brief:
         fault = Fault("/brief", "not the study's brief: leave it out, or rerun", "brief_differs")
         raise InvalidBodyError("invalid_brief", [fault])

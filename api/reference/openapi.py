@@ -153,6 +153,7 @@ def _renamed(value: Any, names: dict[str, str]) -> Any:
     if isinstance(reference, str):
         last = reference.rsplit("/", 1)[-1]
         found["$ref"] = f"#/components/schemas/{names.get(last, last)}"
+    # Titles of models only: a field may have the same title by chance.
     if isinstance(found.get("title"), str) and "properties" in found:
         found["title"] = names.get(found["title"], found["title"])
     return found

@@ -230,6 +230,7 @@ def translate(error: SQLAlchemyError) -> ServiceError | None:
 def _explained(message: str, state: str | None) -> ServiceError:
     """The problem that a database's message and SQLSTATE speak of."""
     text = message.lower()
+    # SQLite tells by its text, PostgreSQL by its SQLSTATE.
     if "locked" in text or "busy" in text or state in _BUSY_STATES:
         return store_busy()
     if "disk is full" in text or "disk i/o" in text or state == _FULL_STATE:

@@ -366,6 +366,7 @@ def _ending_after(
         return cancelled(session, row)
     if now >= row.deadline_at:
         return deadline_passed(session, row)
+    # Too large for its limits: it would be so again.
     if death == "limit":
         return run_killed(session, row)
     if death == "crash" and row.attempts >= rules.max_attempts:

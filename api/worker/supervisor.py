@@ -40,11 +40,14 @@ class Supervisor:
     ) -> None:
         self._settings = settings
         self._wake = threading.Condition()
+        # Host, process and chance: no two servers on one store have the same name.
         server = f"{socket.gethostname()[:30]}-{os.getpid()}-{secrets.token_hex(3)}"
         names = [f"{server}-{number}" for number in range(1, settings.workers + 1)]
         upkeep = Upkeep(settings, database)
         make = partial(WorkerSlot, settings, database, metrics, on_end)
         self._minder: Reaper | Engine
+        # A server alone polls its file; where several share a database, one thread takes jobs off
+        # the queue for all slots.
         if database.is_sqlite:
             polling = Polling(settings, database, self._wake)
             self._slots = [make(feed=polling, name=name) for name in names]

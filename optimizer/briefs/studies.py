@@ -69,6 +69,7 @@ def _examined(data: Any) -> tuple[Study | None, list[Fault]]:
     try:
         study = Study.model_validate(data)
     except ValidationError as error:
+        # The brief's reader has told its faults, in better words.
         told = {fault.pointer for fault in faults}
         found = faults_of(error, data)
         return None, [*faults, *(fault for fault in found if fault.pointer not in told)]

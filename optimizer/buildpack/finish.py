@@ -61,6 +61,7 @@ def part_surface(part: Part, *, hidden_face: bool = False) -> float:
     """Surface of one piece that is finished: faces and edges that show [square brief units]."""
     faces = _FACES[part.kind] - (1 if hidden_face else 0)
     area = faces * part.area
+    # Its sloping edge shows; the others lie on the wall and under the board.
     if part.kind is PartKind.TRIANGLE:
         return area + part.thickness * math.hypot(part.length, part.width)
     along = _ALONG.get(part.kind, ())

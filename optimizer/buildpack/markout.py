@@ -38,6 +38,7 @@ def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
     for wall in job.walls:
         lines = [line for line in beside if line.wall == wall]
         if wall in job.bays_by_wall or lines or mounts_on(wall, job):
+            # Its own parts first, then those of other walls' bays that end on it.
             lines = [*_lines_on(wall, job), *lines]
             found += [
                 line.model_copy(update={"order": order}) for order, line in enumerate(lines, 1)
@@ -142,6 +143,7 @@ def _upright(upright: Upright, job: Job) -> MarkoutLine:
         fastener, length = "angle bracket", None
         count = len(bracket_heights(upright, job))
     else:
+        # Screws go through the panel: longer by what it is thicker than a cleat.
         packing = job.panel - job.construction.cleat_thickness
         fixing = stud_fixing(job.construction, job.units, packing, kind=Fastener.SCREWS)
         fastener, length, count = fixing.name, fixing.length, wall_screws(upright.top, job)

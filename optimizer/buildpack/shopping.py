@@ -220,9 +220,11 @@ def cheapest_cans(line: FinishPrice, amount: float) -> tuple[tuple[Can, int], ..
     ranges = [range(math.ceil(rest / can.size - 1e-9) + 1) for can in line.cans]
 
     def volume(counts: tuple[int, ...]) -> float:
+        """What so many cans of each size hold."""
         return sum(n * can.size for n, can in zip(counts, line.cans, strict=True))
 
     def price(counts: tuple[int, ...]) -> float:
+        """What they cost."""
         return round(sum(n * can.price for n, can in zip(counts, line.cans, strict=True)), 6)
 
     enough = (counts for counts in product(*ranges) if volume(counts) >= rest - 1e-9)

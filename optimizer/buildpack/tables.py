@@ -124,6 +124,7 @@ def cuts_table(pack: BuildPack, *, by_row: bool = False) -> Table:
     rows = {part: row.row for row in pack.cut_list for part in row.parts}
 
     def meant(parts: Sequence[str]) -> str:
+        """The parts by their ids, or by the rows of the cut list that they are in."""
         if not by_row:
             return " ".join(parts)
         return ", ".join(str(row) for row in sorted({rows[part] for part in parts if part in rows}))

@@ -114,6 +114,7 @@ def _size(case: Case, pointer: str, item: Item, bay: Bay, zone: Zone) -> Iterato
     tall = item.height + case.brief.construction.item_clearance
     lowest = _hanging_low(case, bay, zone)
     clear = min(zone.top, lowest) - zone.bottom
+    # What is shallow enough stands in front of the cleats.
     before = _before_cleats(case, item, bay, zone)
     if tall > clear + case.tolerance and not before:
         reason = ", clear of what hangs under the board above" if lowest < zone.top else ""

@@ -79,6 +79,7 @@ def _could_share(case: Case, left: Placed, right: Placed) -> bool:
         and abs(one.depth - other.depth) <= case.tolerance
         and one.right is other.left is Carried.UPRIGHT
     )
+    # Bays that are both kept where they are cannot close the gap.
     if not alike or (is_pinned(case, one) and is_pinned(case, other)):
         return False
     strip = (one.end, other.start)

@@ -90,6 +90,7 @@ def _standing(case: Case, *, to_ceiling: bool) -> Any:
             continue
         along = (thing.start, thing.start + thing.width)
         clear = line.clear_height(along, case.brief.room.ceiling_height)
+        # A hand's width under the ceiling: nothing can be put in over it.
         if not to_ceiling or thing.bottom + thing.height >= clear - HAND[case.units]:
             shapes.append(obstruction_box(case, thing, line).plan.shape())
     return shapely.union_all(shapes)

@@ -58,6 +58,7 @@ def labels_document(delivery: Delivery) -> bytes:
             canvas.showPage()
         down, across = divmod(place, grid.across)
         x = grid.left + across * (grid.size[0] + grid.gap)
+        # The page counts from its foot up, labels from the top down.
         y = grid.page[1] - grid.top - (down + 1) * grid.size[1]
         _label(canvas, (x, y), grid, _words(row, part, delivery.brief.units), part.id)
     canvas.showPage()

@@ -122,6 +122,7 @@ def _ruled(
     cells = [_cells(columns, widths, head)]
     cells += [_cells(row, widths, style) for row in rows]
     made = Table(cells, colWidths=widths, repeatRows=1, splitInRow=1, hAlign="LEFT")
+    # Each block has a grid of its own, so that the gaps between them stay blank.
     borders = [0, *(at + 1 for at in gaps)], [*(at - 1 for at in gaps), -1]
     ruled = [((first, 0), (last, -1)) for first, last in zip(*borders, strict=True)]
     made.setStyle(

@@ -198,6 +198,7 @@ def read_name(value: str) -> str:
         )
     if unicodedata.category(name[0])[0] not in "LN":
         raise PydanticCustomError("name_start", "a name begins with a letter or a digit")
+    # Letters with their marks and digits, of any script; joiners shape some scripts.
     for character in name:
         known = unicodedata.category(character)[0] in "LMN" or character in NAME_MARKS + _JOINERS
         if not known:

@@ -51,6 +51,7 @@ def binding_of(
     if need.is_mounted:
         return _of_mount(room, need, allowance)
     shelves = need == SHELF_LENGTH
+    # It would be enough if facing walls did not compete for one floor.
     if allowance.tiers and allowance.uncrossed >= required:
         return _across(room, "shelves" if shelves else "hanging", shelves)
     if shelves:

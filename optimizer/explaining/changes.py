@@ -71,6 +71,7 @@ def changes(brief: Brief, layout: Layout) -> Iterator[Change]:
     hanging = bool(short & {f"{hang.value}_hang" for hang in Hang})
     if hanging:
         yield from _less_air(brief)
+    # More than hanging is short.
     if not short <= {f"{hang.value}_hang" for hang in Hang}:
         yield from _thriftier_depth(brief)
         yield from _closer_shelves(brief)
@@ -107,6 +108,7 @@ def _thriftier_depth(brief: Brief) -> Iterator[Change]:
     construction, units, depth = brief.construction, brief.units, brief.needs.shelf_depth
     width = min(construction.sheet) - 2 * construction.edge_trim
     number = 1
+    # One more to the width than go at the depth asked for: the next depth that wastes nothing.
     while (width - (number - 1) * construction.kerf) / number >= depth - 1e-9:
         number += 1
     each = floor_to((width - (number - 1) * construction.kerf) / number, units.grid)

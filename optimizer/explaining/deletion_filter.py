@@ -30,6 +30,7 @@ def smallest(
         rest = [other for other in kept if other is not demand]
         can_be = possible(rest)
         settled = settled and can_be is not None
+        # Still impossible without it: it is not needed for the conflict.
         if can_be is False:
             kept = rest
     return kept, settled

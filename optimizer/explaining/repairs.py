@@ -67,6 +67,7 @@ def repairs(
 
 def _helps(change: Change, before: Layout, after: Layout) -> bool:
     """Whether less is short in all, and nothing more than before of any single need."""
+    # A need that the change gives up is left out of both sides.
     kept = [unmet for unmet in before.unmet if unmet.need != change.gives_up]
     had = {unmet.need: unmet.shortfall for unmet in kept}
     left = [unmet for unmet in after.unmet if unmet.need != change.gives_up]
@@ -137,6 +138,7 @@ def _remedied(unmet: Unmet, found: Sequence[Repair], brief: Brief) -> Unmet:
     """A need with the first repair that meets it, else the one that leaves least of it short."""
     if unmet.reason != "impossible":
         return unmet
+    # To give up the need itself is no way to meet it.
     able = [r for r in found if not _lets_go(r, unmet.need)]
     if not able:
         return unmet

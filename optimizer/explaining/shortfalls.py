@@ -176,6 +176,7 @@ def _explained(unmet: Unmet, verdict: Verdict, score: float, brief: Brief) -> Un
             update={"reason": "impossible", "detail": detail, "rule": verdict.binding.pointer}
         )
     least = unmet.required - _tolerance(unmet.need, brief)
+    # A layout that meets it was found: what that layout scores less is the price.
     if verdict.meeting is not None:
         price = max(0.0, score - verdict.meeting)
         detail = f"it can be met: {_price_words(verdict, price, brief)}"

@@ -120,6 +120,7 @@ class WeightedScores:
         sum_of_values = (sum(w * better[o] for o, w in others.items()), better[name])
         spared = _line(self._losses[rival].minus(self._losses[rank]), name, weights, felt=felt)
         total = _line(self._total, name, weights, felt=felt)
+        # No needs: the quotient of their shares has no part in the score, and any divisor will do.
         if total == (0.0, 0.0):
             total = (1.0, 0.0)
         ratio = self.share / (1.0 - self.share)

@@ -174,6 +174,7 @@ class _WallSurvey:
             ]
             outs = [corner[1] for corner in corners]
             alongs = [corner[0] for corner in corners]
+            # Not behind this wall.
             if max(outs) > FINE:
                 found.append(((min(alongs), max(alongs)), max(0.0, min(outs))))
         return found
@@ -314,6 +315,7 @@ def _joinable(left: Stretch, right: Stretch) -> bool:
         return True
     if left.mount is not None and left.mount == right.mount:
         return True
+    # Alike in everything but where they are.
     return replace(left, start=0.0, end=0.0) == replace(right, start=0.0, end=0.0)
 
 

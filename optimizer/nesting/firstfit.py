@@ -75,6 +75,7 @@ def _one_each(cutting: CuttingProblem, across: bool, rank: Callable[[Item], int]
     for index, item in enumerate(cutting.items):
         known = best.get(item.kind)
         if known is not None and cutting.items[known].across != item.across:
+            # The other way was taken for want of this one.
             if item.across == across:
                 best[item.kind] = index
         elif item.kind not in best or rank(item) < rank(cutting.items[best[item.kind]]):

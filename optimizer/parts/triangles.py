@@ -25,6 +25,7 @@ def blanks(parts: Iterable[Part], kerf: float, units: Units) -> tuple[Part, ...]
         else:
             found.append(part)
     for (length, width), triangles in waiting.items():
+        # The slanting cut takes its kerf at right angles to itself: along the length that is more.
         longer = length + kerf * math.hypot(length, width) / width
         blank = round(ceil_to(longer, units.grid), 6)
         for place in range(0, len(triangles), 2):

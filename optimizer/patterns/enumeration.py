@@ -99,6 +99,7 @@ class Catalogue:
             pattern = self._pattern(stack, hosting, column)
             fits = pattern is not None and pattern.depth <= column.depth + FINE
             if pattern is not None and fits and pattern.max_width >= pattern.min_width:
+                # Two ways of stacking may come to one stack.
                 found.setdefault(pattern.label, pattern)
         return tuple(_for_taller(undominated(list(found.values())), self.rules))
 
@@ -240,6 +241,7 @@ def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
     """
     kept: list[Pattern] = []
     for index, pattern in enumerate(patterns):
+        # Those dropped already need no look: what dominates them dominates what they would.
         rivals = [*kept, *patterns[index + 1 :]]
         beaten = any(
             _beats(rival, pattern)

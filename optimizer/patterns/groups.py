@@ -132,5 +132,6 @@ def height_classes(groups: Sequence[Group]) -> tuple[float, ...]:
         """Height that is lost in all where each piece is given the next class above it."""
         return sum(min(c for c in chosen if c >= height) - height for height in heights)
 
+    # The highest class is needed in any case; some of the others are chosen.
     choices = ((*chosen, top) for chosen in combinations(lower[:16], MAX_HEIGHT_CLASSES - 1))
     return min(choices, key=waste)

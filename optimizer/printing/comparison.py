@@ -110,6 +110,7 @@ def print_comparison(console: Console, study: Study, ranks: Sequence[int]) -> No
     table.add_column("", no_wrap=True)
     for rank in ranks:
         table.add_column(f"Layout {rank}")
+    # Walls that some layout uses.
     walls = [
         wall for wall in study.brief.room.walls if any(bays_of(layout, wall) for layout in layouts)
     ]

@@ -68,6 +68,7 @@ def leaders(
     missed: list[TermName] = []
     for number, term in enumerate(terms):
         now = time.monotonic()
+        # The time left, shared out evenly among the terms that are left.
         until = now + max(0.0, deadline - now) / (len(terms) - number)
         found = _lead(search, term, layouts, until, should_stop)
         if found is None:

@@ -43,6 +43,7 @@ def _free(brief: Brief, own: Sequence[Bay], length: float) -> float:
 def _trimmed(brief: Brief, own: Sequence[Bay]) -> float:
     """What bays carried at an end of the row can lose of their width."""
     ends = {own[0].id: own[0].left, own[-1].id: own[-1].right}
+    # A bay alone on its wall has both ends: cut narrower at the one that a wall carries.
     if len(own) == 1 and Carried.UPRIGHT in (own[0].left, own[0].right):
         ends = {own[0].id: own[0].left if own[0].left is not Carried.UPRIGHT else own[0].right}
     carried = [bay for bay in own if ends.get(bay.id, Carried.UPRIGHT) is not Carried.UPRIGHT]

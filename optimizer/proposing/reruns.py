@@ -68,6 +68,7 @@ def _leaders_again(
 
 def _with_reasons(layouts: tuple[Layout, ...], study: Study, brief: Brief) -> tuple[Layout, ...]:
     """Layouts whose needs that no layout meets are called so, as `study` found."""
+    # A proof holds for the brief that it was made for.
     if not same_task(study.brief, brief):
         return layouts
     known = {

@@ -36,6 +36,7 @@ class _Room:
         count = len(self.lengths)
         for turn in range(count if self.closed else 1):
             yield tuple((wall + turn) % count for wall in range(count)), False
+        # An open run has one mirror image: its walls in the opposite order.
         for turn in range(count) if self.closed else (count - 1,):
             yield tuple((turn - wall) % count for wall in range(count)), True
 

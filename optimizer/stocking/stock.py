@@ -149,6 +149,7 @@ def refuse_oversize(brief: Brief, parts: Iterable[Part], book: PriceBook) -> Non
 def _holds(sheet: StockSheet, part: Part, trim: float) -> bool:
     """Whether a part fits on a sheet, either way round where its grain allows it."""
     room = (sheet.width - trim + FINE, sheet.height - trim + FINE)
+    # The grain runs along the sheet, and along the length of a part that has one.
     along = part.length <= room[0] and part.width <= room[1]
     across = part.grain == "none" and part.length <= room[1] and part.width <= room[0]
     return along or across

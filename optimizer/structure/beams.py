@@ -95,6 +95,7 @@ def patched_span(patch: float, share: float, terms: int = 80) -> tuple[float, fl
     etas, sines = _navier(terms)
     even = np.where(np.arange(1, terms + 1) % 2, 4.0 / etas, 0.0)
     line = 2.0 * share / patch / etas * (1.0 - np.cos(etas * patch))
+    # Coefficient n of the load, divided by eta^4 for the deflection and by eta^2 for the moment.
     series = even + line
     deflections, moments = sines @ (series / etas**4), sines @ (series / etas**2)
     return float(deflections.max()), float(moments.max())

@@ -108,6 +108,7 @@ def _as_beam(
     """A board as a simple beam, with its stiffener or without; `patch` as in `_as_plate`."""
     section = shelf_section(construction, units, units.from_inch(depth), stiffened=stiffened)
     rigidity = stock(construction.material).modulus_low * section.inertia
+    # A simple span under an even load.
     factors = (5.0 / 384.0, 1.0 / 8.0)
     if patch[1] > 0.0:
         factors = patched_span(*patch)

@@ -197,6 +197,7 @@ def _widest_housing(
         return all(share <= 1.0 for share in (*shares, *sags))
 
     low, high = 0.0, construction.max_bay_width
+    # `holds` is true up to some width and false beyond it.
     if holds(high):
         return high
     for _ in range(_HALVINGS):

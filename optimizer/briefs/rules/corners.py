@@ -95,6 +95,7 @@ def _soffits(view: BriefView) -> Iterator[Warned]:
         above = max(met.left_height, met.right_height) > ceiling + view.tolerance
         if met.step <= CORNER_STEP[view.units] + view.tolerance or above:
             continue
+        # The lower one of the two, once for both of its corners.
         low = met.left if met.left_height < met.right_height else met.right
         steps[low] = max(steps.get(low, 0.0), met.step)
     for low, step in sorted(steps.items()):

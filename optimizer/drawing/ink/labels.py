@@ -108,6 +108,7 @@ class Placer:
     ) -> Rect | None:
         """Draw `text` at the first spot and size with room; None when there is none."""
         text = printable(text)
+        # Soft places are overwritten only where no spot is free without.
         for lenient in (False, True) if self.soft else (True,):
             for height in heights:
                 turns = self._turns_that_fit(text, height, bold)

@@ -39,6 +39,7 @@ def draw_row(canvas: Canvas, notes: Notes, tags: Sequence[Tag], top: float) -> f
         Tag(tag.at, _short(notes, printable(tag.text)), tag.bold)
         for tag in sorted(tags, key=lambda tag: (tag.at, tag.text))
     ]
+    # All at one height, the largest at which they fit.
     for height in _HEIGHTS:
         if fit_level(canvas, placed, height):
             middle = top - canvas.mm(0.6 + height / 2)

@@ -113,6 +113,7 @@ def _clothes(canvas: Canvas, bay: Bay, zone: Zone) -> None:
     count = max(1, int((bay.width - pitch) / pitch))
     left = bay.start + (bay.width - (count - 1) * pitch) / 2
     for number in range(count):
+        # Hems of uneven length, so that the strokes read as clothes.
         hem = _HEMS[number % len(_HEMS)]
         x = left + number * pitch
         canvas.line((x, height), (x, height - drop * hem), layers.CLOTHES)

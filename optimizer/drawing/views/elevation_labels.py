@@ -76,6 +76,7 @@ def _around(placer: Placer, rect: Rect, text: str) -> list[Spot]:
     placer.soft.append(rect)
     width, height = text_width(text, placer.canvas.mm(HEIGHTS[0] * 1.2)), placer.canvas.mm(3.0)
     roomy = rect.width > width and rect.height > height
+    # Lettering may then stand in it; else only where nothing better is left.
     if roomy:
         placer.soft.remove(rect)
     return [
@@ -280,6 +281,7 @@ class _BayLabels:
             levels = (middle, zone.bottom + rect.height / 3, zone.bottom + rect.height / 4)
             spots = [Spot((rect.centre[0], y)) for y in levels]
             spots.append(Spot((rect.centre[0], middle), rotation=90))
+            # What is stored must be told somewhere; words for hung clothes may be left out.
             if zone.stored:
                 self.placer.label(text, spots, where=f"bay {self.bay.id}", masked=True)
             else:

@@ -108,6 +108,7 @@ def _surroundings(board: DrawingArea, view: WallView) -> None:
     spans += [(box.start, box.width) for box in view.keep_clear]
     for start, width in spans:
         points |= {start, start + width}
+    # Nothing but the wall itself.
     if len(points) == 2:
         return
     inside = sorted(min(max(point, 0.0), view.length) for point in points)

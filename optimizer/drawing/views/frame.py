@@ -129,6 +129,7 @@ def _fits(board: DrawingArea, paper: Paper) -> bool:
 def _on_a_roll(units: Units, paint: Paint) -> tuple[Paper, Scale]:
     """The last resort for a drawing that no sheet holds: paper from a roll, as it takes."""
     scale = SCALES[units][-1]
+    # Painted dry, to learn its size and its notes.
     board = DrawingArea(Canvas(units, scale.unit_per_mm(units), dry=True))
     paint(board)
     extents = board.canvas.extents or Rect(0, 0, 1, 1)
@@ -245,6 +246,7 @@ class _Furniture:
         )
         width = paper.width - 2 * MARGIN
         left = MARGIN
+        # What the other cells leave.
         project = ("PROJECT", title.project, 1.0 - sum(share for *_, share in cells))
         for heading, text, share in (project, *cells):
             right = left + share * width

@@ -70,6 +70,7 @@ def wall_rect(ground: Ground, view: WallView) -> Rect:
     joined_before = outline.closed or view.index > 0
     joined_after = outline.closed or view.index < count - 1
     more = ground.thickness
+    # At an outside corner walls meet without running on.
     start = -more if joined_before and outline.inside[before] else 0.0
     end = more if joined_after and outline.inside[after] else 0.0
     length = outline.walls[view.index].length

@@ -47,6 +47,7 @@ def draw_running(
     if not marks:
         return at
     pitch = canvas.mm(_HEIGHT * _PITCH)
+    # Where marks stand close, their figures are spread out and led to them by a line.
     places = spread([mark[0] for mark in marks], pitch)
     canvas.line((0.0, at), (length, at), DIMENSION)
     tick, start = canvas.mm(0.8), at - canvas.mm(_LEAD)

@@ -242,6 +242,7 @@ class WallView:
         for bay in self.bays:
             points |= {bay.start} if bay.left is not Carried.UPRIGHT else set()
             points |= {bay.end} if bay.right is not Carried.UPRIGHT else set()
+        # An upright's faces are the ends of its bays; other ends are points of their own.
         for upright in self.uprights:
             points |= {upright.left, upright.right}
         for strip in self.fillers:

@@ -173,6 +173,7 @@ class _Section:
         below = at - reach - canvas.mm(2.6)
         middle = self.left + self.bay.depth / 2
         words = f"Section, {names}"
+        # Too long for the foot of the section: the names go to the key.
         if text_width(words, 2.0, bold=True) > _LONGEST:
             words = f"Section ({self.board.notes.key(words)})"
         canvas.text(words, (middle, below), 2.0, bold=True)

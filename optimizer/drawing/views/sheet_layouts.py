@@ -95,6 +95,7 @@ def draw_sheet_pairs(
     copies, drawings = _with_copies(result), []
 
     def drawn(some: Sequence[SheetLayout]) -> Drawing:
+        """One drawing of these sheets, with their numbers in its title."""
         first, last = some[0].number, some[-1].number
         numbers = f"{first} to {last}" if len(some) > 2 else f"{first} and {last}"
         numbers = str(first) if first == last else numbers
