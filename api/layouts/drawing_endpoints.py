@@ -29,6 +29,17 @@ Wall = Annotated[
     str | None,
     Query(max_length=40, description="Id of the wall, for an elevation.", examples=["B"]),
 ]
+Widest = Annotated[
+    int | None,
+    Query(
+        ge=60,
+        le=240,
+        multiple_of=10,
+        description="Of an elevation: at most so many millimetres of paper wide, where a smaller "
+        "scale leaves all of its lettering in place. For narrow screens.",
+        examples=[130],
+    ),
+]
 _REFUSALS = problems("study_not_found", "layout_not_found", "cannot_build", "calculation")
 
 
@@ -66,9 +77,16 @@ async def get_svg(
     rank: RankDep,
     view: View,
     wall: Wall = None,
+    widest: Widest = None,
 ) -> Response:
     """The drawing as SVG, in millimetres of paper."""
-    body = await _drawn(state, client, study_id, rank, view=view, wall=wall, form="svg")
+    if widest is not None and view != "elevation":
+        fault = Fault(
+            "/query/widest", "an elevation, and nothing else, is drawn to a width", "view"
+        )
+        raise InvalidBodyError("invalid_parameter", [fault])
+    asked = {} if widest is None else {"widest": widest}
+    body = await _drawn(state, client, study_id, rank, view=view, wall=wall, form="svg", **asked)
     return conditional(request, body, "image/svg+xml")
 
 

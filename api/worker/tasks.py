@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import math
 from collections.abc import Callable
 from typing import Any
 
@@ -77,11 +78,13 @@ def drawing(
     view: str,
     wall: str | None,
     form: str,
+    widest: float | None = None,
 ) -> tuple[Any, bytes | None]:
-    """A drawing as a file of the form `svg`, `dxf` or `pdf`."""
+    """A drawing as a file of the form `svg`, `dxf` or `pdf`; an elevation, where that can be, no
+    wider than `widest` [mm of paper]."""
     read = _read(brief, layout)
     if view == "elevation":
-        made = draw_elevation(*read, wall or "")
+        made = draw_elevation(*read, wall or "", widest=math.inf if widest is None else widest)
     else:
         made = draw_plan(*read) if view == "plan" else draw_isometric(*read)
     if form == "svg":

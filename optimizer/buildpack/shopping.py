@@ -196,7 +196,7 @@ def _finish_lines(surfaces: Surfaces, book: PriceBook) -> Iterator[PriceLine]:
             yield _line(
                 section="finish",
                 key=line.key,
-                description=f"{line.name}, {line.coats} coat(s)",
+                description=f"{line.name}, {line.coats} coat{'' if line.coats == 1 else 's'}",
                 needed=amount,
                 needed_unit=line.unit,
                 quantity=count,

@@ -48,11 +48,11 @@ def test_a_layout_is_told_with_its_lines_load_and_margins(
     assert said(page, "study/words.js", "standing", layout) == [
         'Top board at 84" all round',
         "Strongest loaded: shelf B1-S2, sag, 83% of its limit",
-        'Still goes in where a wall is shorter by: B 1/4"',
+        'Still goes in where a wall is shorter by: Wall B 1/4"',
     ]
     apart = {"lines": {"A": 2100, "B": 1800}}
     assert said(page, "study/words.js", "standing", apart, "mm") == [
-        "Top board at 2100 mm on A, 1800 mm on B"
+        "Top board at 2100 mm on Wall A, 1800 mm on Wall B"
     ]
     assert said(page, "study/words.js", "standing", {}) == []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
 from optimizer.domain.pack import BuildPack
@@ -86,6 +87,25 @@ def test_crowded_elevations_are_legible(made: Sample) -> None:
     shown = joined(svg_texts(drawing))
     for bay in layout.bays:
         assert joined([printable(bay.id)]) in shown
+
+
+@pytest.mark.parametrize(("name", "smaller"), [("walk_in", True), ("reach_in", False)])
+def test_a_drawing_for_a_narrow_screen_says_the_same(name: str, smaller: bool) -> None:
+    """As legible, with every word and figure in its place; no smaller where a key would need to be
+    read."""
+    brief, layout = samples.SAMPLES[name]()
+    for wall in dict.fromkeys(bay.wall for bay in layout.bays):
+        whole, narrow = (draw_elevation(brief, layout, wall, widest=mm) for mm in (1000, 110))
+        assert_legible(narrow)
+        assert (narrow.page.unit_per_mm > whole.page.unit_per_mm) is smaller
+        assert _drawn(narrow) == _drawn(whole)
+
+
+def _drawn(drawing: Drawing) -> list[str]:
+    """Words and figures of the drawing itself, without frame and notes."""
+    furniture = {"FRAME", "TITLE"}
+    own = document(drawing).modelspace().query("TEXT MTEXT")
+    return sorted(one.dxf.text for one in own if one.dxf.layer not in furniture)
 
 
 @SOME

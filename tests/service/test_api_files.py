@@ -77,6 +77,8 @@ def test_drawings_read_back_in_every_form(real_server: Server, study: dict[str, 
     [
         ("1/drawings/elevation.svg", 422),
         ("1/drawings/elevation.svg?wall=nowhere", 422),
+        ("1/drawings/elevation.svg?wall=A&widest=75", 422),
+        ("1/drawings/plan.svg?widest=110", 422),
         ("1/drawings/plan.svg?wall=A", 422),
         ("1/drawings/front.svg", 422),
         ("1/drawings/plan.png", 404),

@@ -12,6 +12,12 @@ import { show } from "./lengths.js";
 const FURNITURE = new Set(["FRAME", "TITLE"]);
 const EDGE_MM = 2;
 const LEAST_LETTER_PX = 11;
+/** Smallest letters of an elevation, and limits of the width that it is asked for [mm of paper]. */
+const LETTER_MM = 2.08;
+const LEAST_MM = 110;
+const MOST_MM = 240;
+/** What lies around a drawing on its card [CSS pixels]. */
+const AROUND_PX = 34;
 let read = new Map();
 
 /** A layout's drawings, or null while they are on their way; the reason if there are none. */
@@ -19,7 +25,14 @@ export function drawingsOf(studyId, layout) {
   // While a study runs its ranks may still change: what stands in a layout tells it apart.
   const key = `${studyId}/${layout.rank}/${[...layout.bays, ...(layout.mounts ?? [])].map((one) => `${one.wall}${one.start}${one.pattern}`).join()}`;
   const bays = new Set(layout.bays.map((bay) => bay.id));
-  return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, key, bays })));
+  return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, svg: narrowed(item), key, bays })));
+}
+
+/** The address of a drawing to the scale at which a wall's letters are read in the room there is. */
+function narrowed({ view, svg: address }) {
+  const room = (document.getElementById("main")?.querySelector(".main-part, .customer") ?? document.body).clientWidth - AROUND_PX;
+  const widest = Math.max(LEAST_MM, Math.floor(((room * LETTER_MM) / LEAST_LETTER_PX - 2 * EDGE_MM) / 10) * 10);
+  return view === "elevation" && widest <= MOST_MM ? `${address}&widest=${widest}` : address;
 }
 
 /** A drawing: its picture without frame and title block, with its place and scale. */

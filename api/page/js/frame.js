@@ -38,11 +38,11 @@ export function frame() {
       ${route.view === "brief" ? proposeStrip() : nothing}
     </section>
     ${enlarged()}
-    <footer class="foot">
+    ${isForCustomer() ? nothing : html`<footer class="foot">
       <p>Measure again before the first cut. Fasten to studs, and keep fasteners clear of cables and pipes.
         Sizes and strength figures are worked from what you typed and from typical boards: they do not replace
         your local code or a professional where one is called for.</p>
-    </footer>`;
+    </footer>`}`;
 }
 
 const notice = ({ text, act }) => html`<p class="notice">${text}

@@ -27,6 +27,8 @@ async function start() {
   addEventListener("online", () => { set({ online: true }); check(); });
   addEventListener("offline", () => set({ online: false }));
   listen();
+  // What is folded on the screen is not missing on paper.
+  addEventListener("beforeprint", () => document.querySelectorAll(".pack details").forEach((one) => { one.open = true; }));
   arrive(false);
   changed();
   if ("serviceWorker" in navigator) navigator.serviceWorker.register("/page/sw.js", { scope: "/" }).catch(() => {});

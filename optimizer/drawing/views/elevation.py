@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
@@ -30,9 +31,11 @@ def draw_elevation(
     pack: BuildPack | None = None,
     *,
     date: datetime.date | None = None,
+    widest: float = math.inf,
 ) -> Drawing:
     """Elevation of a wall; with a pack, every part of the wall carries its id and the
-    cautions for work on walls stand in the notes.
+    cautions for work on walls stand in the notes. It is no wider on paper than `widest` [mm]
+    where nothing becomes a keyed note by that.
 
     LayoutError where the layout contradicts the brief, or there is no such wall.
     """
@@ -57,7 +60,7 @@ def draw_elevation(
 
     title = Title(brief.name, f"{wall_title(wall_id)}, elevation", brief.units, date)
     name = safe_name(wall_id, (wall.id for wall in brief.room.walls))
-    return compose(f"elevation-{name}", title, (view.length, view.top), paint)
+    return compose(f"elevation-{name}", title, (view.length, view.top), paint, widest=widest)
 
 
 def _remark(board: DrawingArea, view: WallView) -> None:

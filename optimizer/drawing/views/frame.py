@@ -61,13 +61,15 @@ def compose(
     paint: Paint,
     *,
     finest: float = math.inf,
+    widest: float = math.inf,
 ) -> Drawing:
     """The drawing that `paint` makes, on the smallest paper that holds it: Letter or A4, which
     every printer has, for anything but a very large room.
 
     `bare` is the width and height of the thing itself [brief units], used to leave out
     scales at which it could not fit. The largest scale that holds everything is taken. The
-    next larger paper is taken where that shows the thing at no less than 1:`finest`.
+    next larger paper is taken where that shows the thing at no less than 1:`finest`. It is no
+    wider on paper than `widest` [mm] wherever a smaller scale keeps all lettering in its place.
     """
     found: tuple[Paper, Scale] | None = None
     for size, paper in enumerate(PAPERS[title.units]):
@@ -80,6 +82,8 @@ def compose(
             if scale.ratio <= finest:
                 break
     paper, scale = found or _on_a_roll(title.units, paint)
+    if widest < math.inf:
+        paper, scale = _narrower(paper, scale, title.units, paint, widest)
     # Painted once more, at the scale chosen.
     board = DrawingArea(Canvas(title.units, scale.unit_per_mm(title.units)))
     paint(board)
@@ -114,6 +118,30 @@ def _largest(paper: Paper, units: Units, bare: tuple[float, float], paint: Paint
 
 _MOST_NOTES = 0.6
 """Largest share of a paper's width that notes may take."""
+
+
+def _narrower(
+    paper: Paper, scale: Scale, units: Units, paint: Paint, widest: float
+) -> tuple[Paper, Scale]:
+    """The largest scale, from `scale` on, at which the drawing is no wider than `widest` [mm], or
+    the last one before more of its lettering moves to the notes, if that comes first; with its
+    smallest paper."""
+    most: int | None = None
+    for other in SCALES[units]:
+        if other.ratio < scale.ratio:
+            continue
+        board = DrawingArea(Canvas(units, other.unit_per_mm(units), dry=True))
+        paint(board)
+        moved = len(board.notes.keyed) + len(board.notes.unplaced)
+        most = moved if most is None else most
+        extents = board.canvas.extents
+        if moved > most:
+            break
+        paper = next((own for own in PAPERS[units] if _fits(board, own)), paper)
+        scale = other
+        if extents is None or extents.width <= board.canvas.mm(widest):
+            break
+    return paper, scale
 
 
 def _fits(board: DrawingArea, paper: Paper) -> bool:

@@ -41,9 +41,9 @@ export function handView() {
           <p class="caption">Drag uprights, shelves, rods and things; or move to one with Tab and press the arrow keys (with Shift
             by more, Page Up and Down by a shelf's spacing, Delete to take away).</p>
         </div>
-        ${verdict(faults)}
+        ${verdict(faults)} ${next()}
       </div>
-      <aside class="side-part" aria-label="The bay and the layout">${bayPanel()} ${thingsPanel()} ${next()}</aside>
+      <aside class="side-part" aria-label="The bay and the layout">${bayPanel()} ${thingsPanel()}</aside>
       ${comesTo()}
     </div></div>`;
 }

@@ -23,20 +23,10 @@ async function take() {
   }
 }
 
-/** Whether hooks or mirrors hang elsewhere than proposed: a run cannot be asked to keep them. */
-function rehung() {
-  const { study, hand } = state;
-  const from = study.layouts.find((one) => one.rank === hand.rank)?.mounts ?? [];
-  const placed = (mounts) => mounts.map(({ id, wall, start }) => `${id} ${wall} ${start}`).sort().join();
-  return placed(from) !== placed(handLayout().mounts);
-}
-
 /** The buttons that take it away; a layout that breaks a rule is built by nobody. */
 export function handPack(passed) {
-  const elsewhere = rehung();
   return html`<p class="adds">
       <button type="button" class="plain" id="hand-files" ?disabled=${!passed || state.sending} @click=${take}>Take its build pack (ZIP)</button>
-      <button type="button" class="plain" id="hand-pack" ?disabled=${!passed || elsewhere || state.sending} @click=${packAsDrawn}>Open its build pack</button></p>
-    <p class="hint">${!passed ? "Once every rule is kept." : elsewhere
-      ? "Hooks or mirrors were moved: the ZIP holds them where they hang now." : "Cut list, drawings and prices of exactly these bays."}</p>`;
+      <button type="button" class="plain" id="hand-pack" ?disabled=${!passed || state.sending} @click=${packAsDrawn}>Open its build pack</button></p>
+    <p class="hint">${passed ? "Cut list, drawings and prices of exactly this layout." : "Once every rule is kept."}</p>`;
 }

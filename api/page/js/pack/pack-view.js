@@ -5,7 +5,7 @@ import { fileName } from "../files.js";
 import { addressOf, go } from "../router.js";
 import { download, openFile, packAddress, save } from "../service.js";
 import { notify, set, state } from "../store.js";
-import { capital, points } from "../study/words.js";
+import { capital, points, sentence } from "../study/words.js";
 import { packOf, sheetOf } from "./packs.js";
 import { checks, costs, cutList, hardware, markout, sheetsTold } from "./tables.js";
 
@@ -57,7 +57,7 @@ function body(study, rank, found) {
     <section id="markout" tabindex="-1"><h2>Mark-out on the walls</h2>${cautions(pack, ["markout"])} ${markout(pack)}</section>
     <section id="checks" tabindex="-1"><h2>Strength</h2>${cautions(pack, ["structure"])} ${checks(pack)}</section>
     <section id="quote" tabindex="-1"><h2>Cost and quote</h2>${costs(pack)}</section>
-    ${pack.notes.length ? html`<section><h2>To verify on site</h2><ul>${pack.notes.map((note) => html`<li>${note}</li>`)}</ul></section>` : nothing}`;
+    ${pack.notes.length ? html`<section><h2>To verify on site</h2><ul>${pack.notes.map((note) => html`<li>${sentence(note)}</li>`)}</ul></section>` : nothing}`;
 }
 
 function within(event, id) {

@@ -2,10 +2,10 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { inchText } from "../lengths.js";
-import { capital } from "../study/words.js";
+import { capital, sentence } from "../study/words.js";
 
 const size = (pack) => (value) => (value === null ? "" : pack.units === "mm" ? String(Math.round(value * 10) / 10) : inchText(value, 32));
-const words = (name) => name.replaceAll("_", " ");
+const words = (name) => name.replaceAll("_", " ").replace(/\bmdf\b/g, "MDF");
 const amount = (value) => value.toFixed(2);
 
 /** Money with its currency, where the price book names one. */
@@ -20,7 +20,7 @@ function table(caption, heads, rows) {
     <caption>${caption}</caption>
     <thead><tr>${heads.map((head) => html`<th scope="col">${head}</th>`)}</tr></thead>
     <tbody>${rows.map((cells) => html`<tr>${cells.map((cell, index) => index === 0
-      ? html`<th scope="row">${cell}</th>` : html`<td class=${classOf(cell)}>${cell}</td>`)}</tr>`)}</tbody>
+      ? html`<th scope="row">${capital(words(String(cell)))}</th>` : html`<td class=${classOf(cell)}>${cell}</td>`)}</tr>`)}</tbody>
   </table></div>`;
 }
 
@@ -69,7 +69,7 @@ export function markout(pack) {
     floor there.</p>
     ${table("Marks, in the order of work", ["Mark", "Wall", "Part", "Height", "From level line", "From", "To", "Fasten"],
       pack.markout.map((line) => [
-        capital(line.kind), line.wall, line.part, say(line.height), say(line.from_datum), say(line.start), say(line.end),
+        line.kind, line.wall, line.part, say(line.height), say(line.from_datum), say(line.start), say(line.end),
         [line.fasteners ? `${line.fasteners} × ${line.fastener}` : "", capital(line.note)].filter(Boolean).join(". ")]))}`;
 }
 
@@ -80,18 +80,25 @@ const TIGHTEST = 12;
 /** Structural checks, the tightest first. */
 export function checks(pack) {
   const rows = [...pack.checks].sort((a, b) => b.demand / (b.limit || 1) - a.demand / (a.limit || 1));
+  const sources = [...new Set(rows.map((one) => one.source))];
+  const mending = rows.some((one) => one.mends.length);
   const set = (caption, some) => table(caption,
-    ["Part", "Check", "Verdict", "Demand", "Limit", "Source", "What would mend it"],
+    ["Part", "Check", "Verdict", "Demand", "Limit", "Source", ...(mending ? ["What would mend it"] : [])],
     some.map((one) => [
-      one.part, one.check, VERDICT[one.status], `${round(one.demand)} ${one.unit}`, `${round(one.limit)} ${one.unit}`,
-      one.source, one.mends.join("; ")]));
+      one.part, capital(one.check), VERDICT[one.status], `${round(one.demand)} ${one.unit}`, `${round(one.limit)} ${one.unit}`,
+      sources.indexOf(one.source) + 1, ...(mending ? [capital(one.mends.join("; "))] : [])]));
   return html`<p>Worked from published formulas and typical boards; real boards differ.</p>
     ${set("Checks, the tightest first", rows.slice(0, TIGHTEST))}
     ${rows.length > TIGHTEST ? html`<details class="more"><summary>The other ${rows.length - TIGHTEST} checks</summary>
-      ${set("Further checks", rows.slice(TIGHTEST))}</details>` : nothing}`;
+      ${set("Further checks", rows.slice(TIGHTEST))}</details>` : nothing}
+    <h3>Sources of the checks</h3>
+    <ol class="small-print">${sources.map((source) => html`<li>${sentence(source)}</li>`)}</ol>`;
 }
 
 const round = (value) => String(Number(value.toPrecision(3)));
+
+/** A unit as it stands behind a number: its first word in the plural, where there are several. */
+const several = (count, unit) => (count === 1 ? unit : unit.replace(/^[a-z]+/, (word) => (/(s|x|ch|sh)$/.test(word) ? `${word}es` : `${word}s`)));
 
 /** The shopping list, the hours and the quote. */
 export function costs(pack) {
@@ -100,8 +107,8 @@ export function costs(pack) {
   const share = (rate) => `${round(100 * rate)} %`;
   return html`
     ${table("Shopping list", ["What", "Buy", "Each", "Amount", "Note"], pack.shopping.map((line) => [
-      line.description, `${line.quantity} ${line.unit}`, say(line.unit_price), say(line.amount), line.note]))}
-    ${table("Hours", ["Task", "Hours", "Rests on"], pack.hours.map((one) => [one.task, one.hours.toFixed(1), one.basis]))}
+      line.description, `${line.quantity} ${several(line.quantity, line.unit)}`, say(line.unit_price), say(line.amount), line.note]))}
+    ${table("Hours", ["Task", "Hours", "Rests on"], pack.hours.map((one) => [one.task, one.hours.toFixed(1), capital(one.basis).replaceAll(" x ", " × ")]))}
     ${table("Quote", ["What", "Amount"], [
       ["Materials", say(quote.materials)],
       [`Labour, ${quote.hours.toFixed(1)} h at ${say(quote.labour_rate)}`, say(quote.labour)],

@@ -41,7 +41,7 @@ function card(study, layout, score, place) {
     <header>
       <h3 id="layout-${rank}-title">Layout ${rank}</h3>
       <p class="score"><b>${points(score)}</b> of 100${place === 0 ? html` <span class="first">first</span>` : nothing}
-        <small>${changed ? `by these priorities; ${points(layout.score)} by the last search` : certainty(layout)}</small></p>
+        <small>${changed ? `By these priorities; ${points(layout.score)} by the last search` : certainty(layout, study)}</small></p>
     </header>
     ${pictures(study, layout)}
     <dl class="figures small">${SHOWN.filter((name) => layout.metrics?.[name]).map((name) => html`<div>

@@ -5,7 +5,7 @@ import { wallTitle } from "../faults.js";
 import { commonFrame, drawingsOf, picture } from "../drawings.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
-import { capital, figure, METRICS, points, REASONS, unmetText } from "./words.js";
+import { capital, figure, METRICS, points, REASONS, sentence, unmetText } from "./words.js";
 
 /** The comparison of the chosen layouts. */
 export function comparison(study) {
@@ -55,12 +55,12 @@ function told(found) {
   return html`<div class="told">${others.map((one) => html`<section>
     <h3>Layout ${one.rank} against layout ${first.rank}</h3>
     ${one.trade_off ? html`<p>${capital(one.trade_off)}.</p>` : nothing}
-    ${one.moved.length ? html`<ul>${one.moved.map((line) => html`<li>${capital(line)}</li>`)}</ul>` : nothing}
+    ${one.moved.length ? html`<ul>${one.moved.map((line) => html`<li>${sentence(line)}</li>`)}</ul>` : nothing}
   </section>`)}
   <section><h3>Not met</h3>
     <ul>${found.layouts.map((one) => html`<li>Layout ${one.rank}: ${one.unmet.length
       ? one.unmet.map((unmet) => `${unmetText(unmet, units)} (${REASONS[unmet.reason]})`).join("; ")
-      : "everything is met"}</li>`)}</ul></section></div>`;
+      : "everything is met"}.</li>`)}</ul></section></div>`;
 }
 
 function drawings(study, ranks) {

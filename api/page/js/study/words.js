@@ -1,6 +1,6 @@
 // Words for what the service calls by short names.
 
-import { capital, sentence } from "../faults.js";
+import { capital, sentence, wallTitle } from "../faults.js";
 import { show } from "../lengths.js";
 
 export const METRICS = {
@@ -50,24 +50,35 @@ export { capital, sentence };
 /** Score as shown. */
 export const points = (value) => (value ?? 0).toFixed(1);
 
-/** How sure the search is of a layout, in words. */
-export function certainty(layout) {
-  const most = layout.bound - layout.score;
-  if (layout.status === "rescored") return `ranked anew; a search could find at most ${points(Math.max(0, layout.bound))}`;
-  if (most < 0.05) {
-    return layout.rank === 1 ? "proved: nothing scores higher" : "proved: nothing that differs enough from those above scores higher";
-  }
-  return `at most ${points(most)} points could still be gained`;
+const percent = (share) => `${Number((100 * share).toFixed(2))} %`;
+
+/** What is proved of a layout, in words: of the first among all, of a later one among those that differ. */
+export function certainty(layout, study) {
+  if (layout.status === "rescored") return `Ranked anew: a search could find at most ${points(Math.max(0, layout.bound))}`;
+  const others = layout.rank === 1 ? "no other layout" : `none of the layouts ${apart(study)} from those above`;
+  const more = layout.bound - layout.score < 0.05 ? "more" : `more than ${points(layout.bound)}`;
+  return `Proved: ${others} scores ${more}`;
 }
+
+/** By how much a later layout differs from those above it. */
+const apart = ({ difference_proved: proved, difference_asked: asked }) => {
+  const least = proved ?? asked;
+  // Rounded up: what is said is within what is proved.
+  return least ? `that differ by ${Math.ceil(100 * least - 1e-6)} % or more` : "that differ enough";
+};
 
 /** How a study ended, in words. */
 export function endingOf({ status, brief, layouts }) {
-  if (status !== "within_gap") return ENDINGS[status]?.(layouts.length === 1) ?? status;
-  return `Proved best to within ${Number((100 * brief.options.gap).toFixed(2))} % of its score.`;
+  const one = layouts.length === 1;
+  if (status !== "within_gap") return ENDINGS[status]?.(one) ?? status;
+  const near = `best to within ${percent(brief.options.gap)} of its score`;
+  return one ? `Proved ${near}.`
+    : `The first is proved ${near}; each later one, as far again, among those that differ enough from the ones above it.`;
 }
 
 const ENDINGS = {
-  optimal: () => "Proved best within the rules.",
+  optimal: (one) => (one ? "Proved best within the rules."
+    : "The first is proved best within the rules; each later one, among those that differ enough from the ones above it."),
   time_limit: (one) => `The time ran out: ${one ? "this is" : "these are"} the best found.`,
   cancelled: (one) => `Stopped by you: ${one ? "this is" : "these are"} the best found until then.`,
   infeasible: () => "Nothing can be built in this room as asked.",
@@ -84,7 +95,7 @@ function lineText({ lines = {} }, units) {
   const shown = new Set(heights.map(([, height]) => show(height, units)));
   if (!heights.length) return "";
   if (shown.size === 1 && heights.length > 1) return `Top board at ${[...shown][0]} all round`;
-  return `Top board at ${heights.map(([wall, height]) => `${show(height, units)} on ${wall}`).join(", ")}`;
+  return `Top board at ${heights.map(([wall, height]) => `${show(height, units)} on ${wallTitle(wall)}`).join(", ")}`;
 }
 
 // Rounded up: never told to be less than it is.
@@ -92,6 +103,6 @@ const loadText = ({ structure }) =>
   (structure ? `Strongest loaded: ${structure.of}, ${Math.ceil(structure.share * 100 - 1e-9)}% of its limit` : "");
 
 function marginText({ margins = {} }, units) {
-  const told = Object.entries(margins).map(([wall, margin]) => `${wall} ${show(margin, units)}`);
+  const told = Object.entries(margins).map(([wall, margin]) => `${wallTitle(wall)} ${show(margin, units)}`);
   return told.length ? `Still goes in where a wall is shorter by: ${told.join(", ")}` : "";
 }
