@@ -79,15 +79,17 @@ def test_the_model_turns_by_pointer_and_by_keys(
 def test_a_drawing_can_be_read_and_enlarged(
     open_page: Callable[..., Page], solved: dict[str, Any]
 ) -> None:
-    """The smallest letters of a layout's drawing have 11 px; it opens as large as the window."""
+    """The smallest letters of a layout's drawing have 11 px, and all of it is seen; it opens as
+    large as the window."""
     page = open_page(width=768)
     open_study(page, solved)
     sheet = page.locator("#layout-1 svg.sheet.legible").first
     sheet.locator("image").wait_for()
-    wall = solved["layouts"][0]["bays"][0]["wall"]
     least: float = sheet.evaluate(
-        """async (sheet, address) => {
-          const text = await (await fetch(address)).text();
+        """async sheet => {
+          const read = performance.getEntriesByType("resource").map(one => one.name);
+          const asked = read.find(name => name.includes("/layouts/1/drawings/elevation.svg"));
+          const text = await (await fetch(asked)).text();
           const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
           for (const layer of ["FRAME", "TITLE"])
             svg.querySelectorAll(`[data-layer=${layer}]`).forEach(one => one.remove());
@@ -95,10 +97,13 @@ def test_a_drawing_can_be_read_and_enlarged(
           const sizes = letters.map(one => +one.getAttribute("font-size"));
           const wide = sheet.viewBox.baseVal.width / svg.dataset.unitPerMm;
           return Math.min(...sizes) * sheet.getBoundingClientRect().width / wide;
-        }""",
-        f"/v1/studies/{solved['id']}/layouts/1/drawings/elevation.svg?wall={wall}",
+        }"""
     )
     assert least >= 10.95
+    hidden = sheet.evaluate(
+        "sheet => sheet.parentElement.scrollWidth - sheet.parentElement.clientWidth"
+    )
+    assert hidden <= 0
     page.get_by_role("button", name="Enlarge").first.click()
     large = page.get_by_role("dialog", name="Drawing, large")
     expect(large.locator("svg.sheet image")).to_be_visible()
