@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -42,6 +43,50 @@ def test_a_customer_sees_picture_places_and_price_and_nothing_else(
     assert len(PdfReader(io.BytesIO(printed)).pages) == 2
     if pictures:
         (pictures / "customer.pdf").write_bytes(printed)
+
+
+def test_prices_of_ones_own_are_reckoned_with_and_go_with_the_link(
+    open_page: Callable[..., Page], server: Server, solved: dict[str, Any], tmp_path: Path
+) -> None:
+    """Currency, rates and a price book of one's own; what the service refuses is said in the form;
+    whoever is sent the link sees the same total."""
+    book = server.client.get("/v1/price-book").json()
+    book["about"] = {"note": "", "currency": ""}
+    for sheet in book["sheet"]:
+        sheet["price"] *= 2
+    file = tmp_path / "book.json"
+    file.write_text(json.dumps(book))
+    page = open_page(f"#study={solved['id']}&pack=1")
+    quote = page.get_by_role("table", name="Quote")
+    before = server.client.get(f"/v1/studies/{solved['id']}/layouts/1/build-pack").json()["pack"]
+    expect(quote).to_contain_text(f"{before['quote']['total']:.2f}")
+    page.get_by_text("Your own prices").click()
+    for name, text in {"currency": "EUR", "labour": "sixty", "margin": "15", "tax": "8,5"}.items():
+        page.locator(f"#price-{name}").fill(text)
+    page.locator(".prices input[type=file]").set_input_files(file)
+    page.get_by_role("button", name="Use these prices").click()
+    expect(page.locator(".prices .fault")).to_contain_text("Labour rate")
+    page.locator("#price-labour").fill("60")
+    page.get_by_role("button", name="Use these prices").click()
+    page.wait_for_url(lambda url: "pricing=" in url)
+    key = page.url.split("pricing=")[1]
+    pack = f"/v1/studies/{solved['id']}/layouts/1/build-pack?pricing={key}"
+    own = server.client.get(pack).json()["pack"]["quote"]
+    assert (own["currency"], own["labour_rate"]) == ("EUR", 60)
+    assert (own["margin_rate"], own["tax_rate"]) == (0.15, 0.085)
+    assert own["materials"] > before["quote"]["materials"]
+    total = f"EUR\u00a0{own['total']:.2f}"
+    expect(quote).to_contain_text(total)
+    expect(page.get_by_role("main")).not_to_contain_text("made-up ones until")
+    assert f"pricing={key}" in str(page.locator("#take-pdf").get_attribute("href"))
+    page.get_by_role("link", name="For the customer").click()
+    expect(page.locator(".price .total td")).to_have_text(total)
+    elsewhere = open_page(page.url[page.url.index("#") :])
+    expect(elsewhere.locator(".price .total td")).to_have_text(total)
+    expect(elsewhere.get_by_role("main")).not_to_contain_text("made-up")
+    page.goto(f"/#study={solved['id']}&customer=1")
+    expect(page.locator(".price .total td")).to_have_text(total)
+    assert page.url.endswith(f"pricing={key}")
 
 
 def test_the_model_turns_by_pointer_and_by_keys(

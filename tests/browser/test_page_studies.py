@@ -105,7 +105,7 @@ def test_sliders_order_at_once_and_solve_on_release(
         "one => { one.value = '10'; one.dispatchEvent(new Event('input', {bubbles: true})); }"
     )
     first = page.locator("article.layout").first
-    expect(first).to_contain_text("by these priorities")
+    expect(first).to_contain_text("By these priorities")
     rescored = _weighed(solved, {"low_cost": 10})
     assert first.get_attribute("id") == f"layout-{rescored[0][0]}"
     assert first.locator(".score b").inner_text() == f"{rescored[0][1]:.1f}"

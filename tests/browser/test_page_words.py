@@ -57,6 +57,29 @@ def test_a_layout_is_told_with_its_lines_load_and_margins(
     assert said(page, "study/words.js", "standing", {}) == []
 
 
+def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
+    """Of the first among all, of a later one among those that differ; never more than is proved."""
+    study = {
+        "status": "within_gap", "brief": {"options": {"gap": 0.005}}, "difference_asked": 0.2,
+        "difference_proved": 0.2157, "layouts": [{"rank": 1}, {"rank": 2}],
+    }  # fmt: skip
+    told = still_page.evaluate(
+        "study => import('/page/js/study/words.js').then(({certainty, endingOf}) => ["
+        " endingOf(study), endingOf({...study, layouts: study.layouts.slice(1)}),"
+        " certainty({rank: 1, score: 91.42, bound: 91.44}, study),"
+        " certainty({rank: 2, score: 88, bound: 91.66}, study)])",
+        study,
+    )
+    assert told == [
+        "The first is proved best to within 0.5 % of its score; each later one, as far again, "
+        "among those that differ enough from the ones above it.",
+        "Proved best to within 0.5 % of its score.",
+        "Proved: no other layout scores more",
+        "Proved: none of the layouts that differ by 22 % or more from those above scores more "
+        "than 91.7",
+    ]
+
+
 @pytest.mark.parametrize(
     ("pattern", "words"),
     [

@@ -6,7 +6,7 @@ import { sentence, wallTitle } from "./faults.js";
 import { show } from "./lengths.js";
 import { modelPicture } from "./model/model-view.js";
 import { packOf } from "./pack/packs.js";
-import { money } from "./pack/tables.js";
+import { madeUp, money } from "./pack/tables.js";
 import { addressOf } from "./router.js";
 import { notify, state } from "./store.js";
 import { storedText } from "./stock.js";
@@ -76,14 +76,14 @@ function leftOut(layout) {
 }
 
 function price(study, layout) {
-  const found = packOf(study.id, layout.rank);
+  const found = packOf(state.route);
   if (!found) return html`<p class="wait" role="status">Working out the price</p>`;
   if (found.error) return html`<p>${sentence(`No price could be worked out: ${found.error.message}`)}</p>`;
   const { quote } = found.value.pack;
   const rows = [["Materials", quote.materials], ["Work", quote.labour + quote.margin], ["Tax", quote.tax]].filter(([, value]) => value);
   return html`<table class="price"><tbody>${rows.map(([name, value]) => html`<tr><th scope="row">${name}</th><td>${money(value, quote.currency)}</td></tr>`)}
     <tr class="total"><th scope="row">Total</th><td>${money(quote.total, quote.currency)}</td></tr></tbody></table>
-    <p class="hint">${quote.currency ? "" : "The prices are made-up ones of the program until its price book holds real ones. "}Measured sizes and
+    <p class="hint">${madeUp(found.value.pack) ? "The prices are made-up ones of the program until its price book holds real ones. " : ""}Measured sizes and
       prices are confirmed before work begins.</p>`;
 }
 

@@ -93,9 +93,16 @@ export const listDrawings = async (id, rank) => (await json(`${layout(id, rank)}
 /** A text file of the service, such as an SVG. */
 export const getText = (address) => text(address);
 
-/** A layout's build pack; `form` is json, pdf or csv. */
-export const packAddress = (id, rank, form) => `${layout(id, rank)}/build-pack${form === "json" ? "" : `.${form}`}`;
-export const getPack = (id, rank) => json(packAddress(id, rank, "json"));
+/** A layout's build pack; `form` is json, pdf or csv, `pricing` names prices that were sent for it. */
+export const packAddress = (id, rank, form, pricing = null) =>
+  `${layout(id, rank)}/build-pack${form === "json" ? "" : `.${form}`}${pricing ? `?pricing=${pricing}` : ""}`;
+export const getPack = (id, rank, pricing) => json(packAddress(id, rank, "json", pricing));
+
+/** The build pack reckoned with prices of one's own; the answer names them as its `pricing`. */
+export const pricedPack = (id, rank, body) => json(packAddress(id, rank, "json"), { method: "POST", body });
+
+/** The price book that the program comes with. */
+export const getPriceBook = () => json("/v1/price-book");
 
 /** A file of the service as a download; with a body it is asked for with that. */
 export async function download(path, name, body) {

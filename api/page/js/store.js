@@ -38,6 +38,7 @@ export let state = Object.freeze({
   stand: null,
   bigWall: new Map(),
   large: null,
+  prices: null,
   hand: null,
   route: { view: "brief" },
 });

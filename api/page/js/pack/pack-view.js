@@ -6,7 +6,9 @@ import { addressOf, go } from "../router.js";
 import { download, openFile, packAddress, save } from "../service.js";
 import { notify, set, state } from "../store.js";
 import { capital, points, sentence } from "../study/words.js";
+import { ownPrices } from "./own-prices.js";
 import { packOf, sheetOf } from "./packs.js";
+import { pricesForm } from "./prices-form.js";
 import { checks, costs, cutList, hardware, markout, sheetsTold } from "./tables.js";
 
 /** The sheet of a layout's build pack. */
@@ -15,23 +17,29 @@ export function packView() {
   if (state.missing) return html`<h1>There is no such study here</h1><p>${state.missing.message}</p>`;
   if (!study) return html`<p class="wait" role="status">Reading the study</p>`;
   if (study.state !== "done") return html`<h1>Build ${study.name}</h1><p class="wait" role="status">Laying it out</p>`;
-  const found = packOf(study.id, route.pack);
+  const found = packOf(route);
   return html`<div class="pack">
-    ${head(study, route.pack)}
+    ${head(study, route)}
+    ${pricesForm(!route.pricing && found?.error && ownPrices() ? whyNot(found.error) : null)}
     ${!found ? html`<p class="wait" role="status">Working out parts, sheets and drawings. This takes a few seconds.</p>`
       : found.error ? html`<p class="fault" role="alert">The build pack could not be made: ${found.error.message}</p>`
       : body(study, route.pack, found.value)}
   </div>`;
 }
 
-function head(study, rank) {
+/** Why prices were refused, each fault with its field. */
+const whyNot = (error) => (error.errors.length
+  ? error.errors.map(({ pointer, detail }) => sentence(`${pointer.split("/").slice(2).join(" ").replaceAll("_", " ")}: ${detail}`)).join(" ")
+  : sentence(error.message));
+
+function head(study, { pack: rank, pricing }) {
   return html`<header class="head">
     <h1>Build ${study.name}, layout ${rank}</h1>
     <p class="links no-print">
-      <span><label for="pack-rank">Layout</label> <select id="pack-rank" @change=${(event) => go({ view: "pack", study: study.id, pack: Number(event.target.value) })}>
+      <span><label for="pack-rank">Layout</label> <select id="pack-rank" @change=${(event) => go({ view: "pack", study: study.id, pack: Number(event.target.value), pricing })}>
         ${study.layouts.map((one) => html`<option value=${one.rank} ?selected=${one.rank === rank}>${one.rank}, ${points(one.score)} points</option>`)}
       </select></span>
-      <a href=${addressOf({ view: "customer", study: study.id, customer: rank })}>For the customer</a>
+      <a href=${addressOf({ view: "customer", study: study.id, customer: rank, pricing })}>For the customer</a>
       <a href=${addressOf({ view: "study", study: study.id, compare: state.chosen })}>Back to the layouts</a>
     </p>
   </header>`;
@@ -41,7 +49,7 @@ function body(study, rank, found) {
   const { pack, drawings } = found;
   const own = (name) => name.startsWith("sheet-") || name.startsWith("rods-") || name.startsWith("strips-");
   return html`
-    ${takeAway(study, rank)}
+    ${takeAway(study, rank, found.pricing)}
     ${cautions(pack, ["all"], "Before you start")}
     <p class="hint">A caution that names no source is common practice.</p>
     <nav class="contents no-print" aria-label="In this pack"><ul>
@@ -67,19 +75,20 @@ function within(event, id) {
   target.focus({ preventScroll: true });
 }
 
-function takeAway(study, rank) {
+function takeAway(study, rank, pricing) {
+  const at = (form) => packAddress(study.id, rank, form, pricing);
   const name = `${fileName(study.name)}-${rank}`;
   const get = (form, ending) => async (event) => {
     event.preventDefault();
-    await download(packAddress(study.id, rank, form), `${name}${ending}`).catch((error) => notify(error.message));
+    await download(at(form), `${name}${ending}`).catch((error) => notify(error.message));
   };
   const brief = () => save(
     new Blob([`${JSON.stringify(study.brief, null, 2)}\n`], { type: "application/json" }), `${name}-brief.json`);
   return html`<div class="take-away no-print">
-    <a class="main" id="take-pdf" href=${packAddress(study.id, rank, "pdf")} @click=${get("pdf", ".pdf")}>Take the PDF</a>
-    <button type="button" class="plain" id="print" @click=${() => openFile(packAddress(study.id, rank, "pdf")).catch((error) => notify(error.message))}>Print the document</button>
-    <a class="button" id="take-zip" href=${packAddress(study.id, rank, "zip")} @click=${get("zip", ".zip")}>All files (ZIP)</a>
-    <a class="button" id="take-csv" href=${packAddress(study.id, rank, "csv")} @click=${get("csv", "-cut-list.csv")}>Cut list (CSV)</a>
+    <a class="main" id="take-pdf" href=${at("pdf")} @click=${get("pdf", ".pdf")}>Take the PDF</a>
+    <button type="button" class="plain" id="print" @click=${() => openFile(at("pdf")).catch((error) => notify(error.message))}>Print the document</button>
+    <a class="button" id="take-zip" href=${at("zip")} @click=${get("zip", ".zip")}>All files (ZIP)</a>
+    <a class="button" id="take-csv" href=${at("csv")} @click=${get("csv", "-cut-list.csv")}>Cut list (CSV)</a>
     <button type="button" class="plain" id="take-brief" @click=${brief}>Brief (JSON)</button>
   </div>`;
 }

@@ -116,6 +116,8 @@ export function costs(pack) {
       [`Tax, ${share(quote.tax_rate)}`, say(quote.tax)],
       ["Total", say(quote.total)]])}
     <p>Whole thing ${round(pack.weights.total)} ${pack.weights.unit}; heaviest part ${pack.weights.heaviest_part} at
-      ${round(pack.weights.heaviest)} ${pack.weights.unit}; a full sheet ${round(pack.weights.sheet)} ${pack.weights.unit}.
-      Prices are made-up ones until you put in your own.</p>`;
+      ${round(pack.weights.heaviest)} ${pack.weights.unit}; a full sheet ${round(pack.weights.sheet)} ${pack.weights.unit}.${madeUp(pack) ? " Prices of materials are made-up ones until you put in your own." : ""}</p>`;
 }
+
+/** Whether prices are those that the program comes with, which are nobody's. */
+export const madeUp = ({ notes }) => notes.some((note) => /^invented prices/i.test(note));
