@@ -18,19 +18,19 @@ export function packView() {
   if (!study) return html`<p class="wait" role="status">Reading the study</p>`;
   if (study.state !== "done") return html`<h1>Build ${study.name}</h1><p class="wait" role="status">Laying it out</p>`;
   const found = packOf(route);
+  const refused = !route.pricing && found?.error?.errors?.length > 0 && ownPrices() !== null;
   return html`<div class="pack">
     ${head(study, route)}
-    ${pricesForm(!route.pricing && found?.error && ownPrices() ? whyNot(found.error) : null)}
-    ${!found ? html`<p class="wait" role="status">Working out parts, sheets and drawings. This takes a few seconds.</p>`
+    ${pricesForm(refused ? whyNot(found.error) : null)}
+    ${refused ? nothing : !found ? html`<p class="wait" role="status">Working out parts, sheets and drawings. This takes a few seconds.</p>`
       : found.error ? html`<p class="fault" role="alert">The build pack could not be made: ${found.error.message}</p>`
       : body(study, route.pack, found.value)}
   </div>`;
 }
 
 /** Why prices were refused, each fault with its field. */
-const whyNot = (error) => (error.errors.length
-  ? error.errors.map(({ pointer, detail }) => sentence(`${pointer.split("/").slice(2).join(" ").replaceAll("_", " ")}: ${detail}`)).join(" ")
-  : sentence(error.message));
+const whyNot = (error) => error.errors
+  .map(({ pointer, detail }) => sentence(`${pointer.split("/").slice(2).join(" ").replaceAll("_", " ")}: ${detail}`)).join(" ");
 
 function head(study, { pack: rank, pricing }) {
   return html`<header class="head">

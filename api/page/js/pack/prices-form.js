@@ -16,6 +16,7 @@ export function pricesForm(error) {
   const use = (event) => {
     event.preventDefault();
     keepPrices(prices);
+    set({ prices: null });
     reprice(prices);
   };
   const drop = () => {
