@@ -95,3 +95,19 @@ def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, wor
         pattern,
     )
     assert told == words
+
+
+def test_a_fault_is_told_without_what_was_typed(still_page: Page) -> None:
+    """That stands in the field already; a bay in words is no pattern."""
+    detail = "'7 foo' is not a length; write 86.5 (got '7 foo')"
+    fault = {"pointer": "/room/ceiling_height", "code": "length_text", "detail": detail}
+    assert said(still_page, "faults.js", "detailOf", fault) == "'7 foo' is not a length; write 86.5"
+    plain = still_page.evaluate(
+        "() => import('/page/js/drawings.js').then(({bayText}) =>"
+        " import('/page/js/store.js').then(({set}) => {"
+        "  set({study: {brief: {units: 'in'}, layouts: []}});"
+        "  const shelf = {kind: 'shelf', items: []};"
+        "  const told = bayText({width: 30, zones: [{kind: 'floor', items: []}, shelf, shelf]});"
+        "  set({study: null}); return told; }))"
+    )
+    assert plain == '30" wide, between uprights: open floor, 2 shelves'

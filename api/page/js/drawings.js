@@ -177,7 +177,7 @@ export function bayText(bay) {
     if (last?.word === word) last.times += 1;
     else told.push({ word, times: 1 });
   }
-  const text = told.map(({ word, times }) => (times === 1 ? word : `${times} × ${word}`)).join(", ");
+  const text = told.map(({ word, times }) => (times === 1 ? word : word === "shelf" ? `${times} shelves` : `${times} × ${word}`)).join(", ");
   return `${show(bay.width, units)} wide, ${carriedText(bay, units)}: ${text}`;
 }
 

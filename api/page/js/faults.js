@@ -12,7 +12,10 @@ const PLAIN = {
 };
 
 /** What is wrong, at its field. */
-export const detailOf = (fault) => capital(PLAIN[fault.code] ?? fault.detail);
+export const detailOf = (fault) => capital(wordsOf(fault));
+
+/** In words, without what was typed: that is seen in the field. */
+const wordsOf = ({ code, detail }) => PLAIN[code] ?? detail.replace(/ \(got .*\)$/, "");
 
 const FIELDS = {
   length: "length", height: "height", start: "place from the left corner", width: "width", bottom: "height above the floor",
@@ -23,7 +26,7 @@ const FIELDS = {
 /** What is wrong and where, for a list of all faults. */
 export function faultText(fault) {
   const place = placeOf(fault.pointer);
-  return place ? `${place}: ${PLAIN[fault.code] ?? fault.detail}` : detailOf(fault);
+  return place ? `${place}: ${wordsOf(fault)}` : detailOf(fault);
 }
 
 /** Where a fault is, in the words of the form; "" where that says nothing. */

@@ -48,7 +48,7 @@ function stateText() {
   const rest = errors.length - NAMED;
   const missing = errors.every((fault) => fault.code === "missing");
   return html`${missing ? "Still missing:" : "To put right:"}
-    ${errors.slice(0, NAMED).map((fault, index) => html`${index ? "; " : " "}${link(fault, missing)}`)}${rest > 0 ? `; and ${rest} more` : ""}.`;
+    ${errors.slice(0, NAMED).map((fault, index) => html`${index ? "; " : " "}${link(fault, true)}`)}${rest > 0 ? `; and ${rest} more` : ""}.`;
 }
 
 function guessed() {

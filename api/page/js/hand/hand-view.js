@@ -2,7 +2,7 @@
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { live } from "../../vendor/lit-html/directives/live.js";
-import { capital, wallTitle } from "../faults.js";
+import { capital, sentence, wallTitle } from "../faults.js";
 import { show as length } from "../lengths.js";
 import { addressOf } from "../router.js";
 import { state } from "../store.js";
@@ -78,8 +78,11 @@ function verdict(faults) {
   if (check.passed) return html`<p class="verdict good" id="verdict">✓ It can be built so: every rule is kept.</p>`;
   return html`<section class="verdict bad" id="verdict"><h2>✗ ${faults.length === 1 ? "One thing breaks a rule" : `${faults.length} things break a rule`}</h2>
     <ol>${faults.map((fault) => html`<li><button type="button" class="plain" @click=${() => goTo(fault)}>${placeOf(fault.pointer)}</button>
-      ${capital(fault.detail)}.</li>`)}</ol></section>`;
+      ${after(placeOf(fault.pointer), fault.detail)}</li>`)}</ol></section>`;
 }
+
+/** A sentence after the place that it is about, which it need not name again. */
+const after = (place, detail) => (detail.toLowerCase().startsWith(`${place.toLowerCase()} `) ? `${detail.slice(place.length + 1)}.` : sentence(detail));
 
 const bayAt = (pointer) => handLayout().bays[Number(/^\/bays\/([0-9]+)/.exec(pointer)?.[1] ?? -1)];
 const mountAt = (pointer) => handLayout().mounts[Number(/^\/mounts\/([0-9]+)/.exec(pointer)?.[1] ?? -1)];

@@ -1,6 +1,6 @@
 // What is done with a layout in hand: the rest proposed around it, or a pack of it.
 
-import { capital } from "../faults.js";
+import { sentence } from "../faults.js";
 import { go } from "../router.js";
 import { rerun } from "../service.js";
 import { notify, set, state } from "../store.js";
@@ -75,7 +75,10 @@ export const patternWords = (pattern) => pattern.split("+").map((part) => {
 /** Why a bay cannot be kept, with some of what the search could build in its place. */
 function plainly({ code, detail }) {
   const [, refused, could] = /'([^']*)' cannot stand there; what can: (.*)$/.exec(detail) ?? [];
-  if (code !== "pin_refused" || !could) return `${capital(detail)}.`;
+  if (code !== "pin_refused" || !could) {
+    const told = detail.replace(/^the pin cannot be kept: /, "").replace(/'([a-z]+[:@x*][^']*)'/g, (_, pattern) => patternWords(pattern));
+    return sentence(told);
+  }
   const kinds = [...new Set(could.split(", ").map(patternWords))].slice(0, NAMED).join("; or ");
   const why = HANG.test(refused) && !HANG.test(could)
     ? "The brief asks for no hanging, so the search hangs no rods: ask for some, or take the pack of what you drew."

@@ -35,7 +35,7 @@ export const needName = (need) => NEED[need] ?? need.replace(/^(items?|stored|mo
 /** An unmet need in a sentence. */
 export function unmetText(unmet, units) {
   const isItem = /^(items?|stored|mounted):/.test(unmet.need);
-  const short = isItem ? `${unmet.shortfall} of ${unmet.required} left out` : `${show(unmet.shortfall, units)} short of ${show(unmet.required, units)}`;
+  const short = isItem && unmet.required === 1 ? "left out" : isItem ? `${unmet.shortfall} of ${unmet.required} left out` : `${show(unmet.shortfall, units)} short of ${show(unmet.required, units)}`;
   return `${capital(needName(unmet.need))}: ${short}`;
 }
 
