@@ -11,13 +11,29 @@ BY_FILE = ("tests", "tests/model", "tests/service")
 """Folders whose files may run in different processes. In all others the files share what is
 costly: the browser and its server, proposals of the scenarios, drawings of the samples."""
 
-WITH = {"tests/model/test_solvers_agree.py": "tests/scenarios"}
-"""A file that shares what is costly with another folder."""
+SOLVING = (
+    "client",
+    "drawn",
+    "files",
+    "hardened",
+    "page",
+    "prices",
+    "readme",
+    "reruns",
+    "scenarios",
+)
+"""Files of the service's tests that share the one server that solves."""
+
+WITH = {
+    "tests/model/test_solvers_agree.py": "tests/scenarios",
+    **{f"tests/service/test_api_{name}.py": "tests/service/solving" for name in SOLVING},
+}
+"""Files that run together with others, for what they share with them."""
 
 FIRST = (
     "tests/browser",
     "tests/scenarios",
-    "tests/service/test_api_page.py",
+    "tests/service/solving",
     "tests/service/test_api_crashes.py",
     "tests/service/test_api_scale.py",
     "tests/service",
