@@ -26,9 +26,11 @@ USUAL_START_S = 4.0
 
 
 class _Machine:
-    """How much slower than usual this machine is just now."""
+    """How much slower than usual this machine is just now; twice as slow is nothing unusual, with
+    other tests beside these."""
 
-    factor = 1.0
+    least = 2.0
+    factor = least
 
 
 def patient(seconds: float) -> float:
@@ -127,7 +129,7 @@ class Server:
                 lacks = answer.json().get("reasons")
                 if answer.status_code == 200 or (idle and lacks == ["no_workers"]):
                     took = time.monotonic() - self.began
-                    _Machine.factor = max(1.0, took / USUAL_START_S)
+                    _Machine.factor = max(_Machine.least, took / USUAL_START_S)
                     return
             except httpx.TransportError:
                 pass
