@@ -22,6 +22,7 @@ from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
+from optimizer.proposing.stud_places import on_studs
 from optimizer.scoring.distance import differences
 from optimizer.versions import versions
 
@@ -213,6 +214,7 @@ class _Run:
             bound, word = _bound(result.outcome.bound), _word(status)
             layout = assembled(search, result.bays, bound, word, result.mounts)
             require_checked(self.brief, layout)
+            layout = on_studs(search, layout)
             statuses.append(status)
             self.layouts.append(layout)
             self._tell("found", layout.score, layout.bound)

@@ -1,0 +1,113 @@
+"""Uprights moved onto studs where that loses nothing, and only there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, cast
+
+import pytest
+
+from optimizer.briefs.reader import read_brief
+from optimizer.buildpack.ends import side_wall, studs_behind
+from optimizer.checking import check_layout
+from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.layout import Bay, Layout
+from optimizer.domain.study import Yardstick
+from optimizer.geometry.outline import outline_of
+from optimizer.geometry.stretches import Surveyed, survey
+from optimizer.model.search.alternatives import Search
+from optimizer.parts.job import Job
+from optimizer.parts.uprights import uprights_on
+from optimizer.patterns.bay_rules import BayRules
+from optimizer.proposing.assembly import assembled
+from optimizer.proposing.stud_places import NO_LOSS, on_studs
+from optimizer.scoring.terms import Frame
+from tests.structure.layouts import shelves
+
+YARDSTICK = Yardstick(
+    hanging=1.0, shelving=400.0, open_floor=36.0, easy_reach=300.0, low_cost=400.0, simple_build=60
+)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """What a search knows of a brief before it searches."""
+
+    brief: Brief
+    rules: BayRules
+    surveyed: Surveyed
+    frame: Frame
+    yardstick: Yardstick = YARDSTICK
+
+
+def searched(brief: Brief) -> Search:
+    """A search of `brief` for those who only measure and score with it."""
+    rules = BayRules(brief)
+    outline = survey(brief, outline_of(brief.room, brief.units))
+    return cast(Search, Scale(brief, rules, outline, Frame(rules)))
+
+
+def open_wall(**options: Any) -> Brief:
+    """A wall of 92 in with studs at 16, 32, 48, 64 and 80 in, no needs."""
+    wall = {"id": "A", "length": 92, "studs": {"positions": [16, 32, 48, 64, 80]}}
+    return read_brief({"room": {"ceiling_height": 96, "walls": [wall]}, **options})[0]
+
+
+def row_of(brief: Brief, widths: tuple[float, float, float]) -> Layout:
+    """Shelves of two kinds, the same at both ends, from wall's end to wall's end."""
+    made, at = [], 0.75
+    for number, width in enumerate(widths, 1):
+        zones = shelves(3 if number == 2 else 5, 12.0)
+        made.append(
+            Bay(
+                id=f"A{number}",
+                wall="A",
+                start=at,
+                width=width,
+                depth=12.0,
+                pattern="inner" if number == 2 else "outer",
+                zones=zones,
+                height=84.0,
+            )
+        )
+        at += width + 0.75
+    return assembled(searched(brief), tuple(made), 100.0, "within_gap")
+
+
+def caught(brief: Brief, layout: Layout) -> int:
+    """Uprights with a stud behind them, as the mark-out counts them."""
+    job = Job(brief, layout)
+    standing = [u for u in uprights_on("A", job) if side_wall(u, job) is None]
+    return sum(bool(studs_behind(upright, job)) for upright in standing)
+
+
+def test_a_bay_between_two_alike_moves_onto_studs() -> None:
+    """Uprights at 27 and 59 in; 4 in to the right both stand on studs, and shelf is only moved
+    from one end to the other."""
+    brief = open_wall()
+    layout = row_of(brief, (26.25, 31.25, 31.5))
+    assert caught(brief, layout) == 0
+    moved = on_studs(searched(brief), layout)
+    assert caught(brief, moved) == 2
+    assert not check_layout(brief, moved)
+    assert moved.score >= layout.score - NO_LOSS
+    assert sum(bay.width for bay in moved.bays) == pytest.approx(89.0)
+    assert moved.metrics is not None and layout.metrics is not None
+    assert moved.metrics.shelf_length == pytest.approx(layout.metrics.shelf_length)
+
+
+def test_equal_bays_stay_equal() -> None:
+    """Both outer bays 28-7/8 in wide: no move keeps them so."""
+    brief = open_wall()
+    layout = row_of(brief, (28.875, 31.25, 28.875))
+    assert on_studs(searched(brief), layout) == layout
+
+
+def test_what_is_pinned_stays() -> None:
+    """A pin holds the row where it is."""
+    brief = open_wall()
+    layout = row_of(brief, (26.25, 31.25, 31.5))
+    first = layout.bays[0]
+    pin = Pin(wall="A", start=first.start, width=first.width, pattern=first.pattern)
+    pinned = brief.model_copy(update={"pins": (pin,)})
+    assert on_studs(searched(pinned), layout) == layout
