@@ -8,7 +8,7 @@ import json
 import zipfile
 
 from api.http.wire import JsonObject
-from api.packs.archive import DATA
+from api.packs.archive import DATA, FILES
 from optimizer.delivery import Delivery, build_pack, pack_files
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
@@ -19,7 +19,7 @@ _MADE = (2020, 1, 1, 0, 0, 0)
 
 
 def packed(brief: Brief, layout: Layout, pricing: JsonObject | None = None) -> bytes:
-    """Every file of the build pack, and the JSON of it all, in one archive.
+    """Every file of the build pack in an archive, and beside it the JSON of it all, in another.
 
     `pricing` is a request for it as JSON: a price book, rates of the quote, a date; what it
     does not have is that of the program.
@@ -32,11 +32,17 @@ def packed(brief: Brief, layout: Layout, pricing: JsonObject | None = None) -> b
     delivery = build_pack(brief, layout, book=book, rates=rates, date=day)
     files = pack_files(delivery)
     data = json.dumps(_data(delivery, list(files)), allow_nan=False).encode()
-    archive = io.BytesIO()
-    with zipfile.ZipFile(archive, "w", zipfile.ZIP_DEFLATED) as target:
-        for name, content in {**files, DATA: data}.items():
-            target.writestr(zipfile.ZipInfo(name, _MADE), content, zipfile.ZIP_DEFLATED)
-    return archive.getvalue()
+    inner = _zipped({name: (content, zipfile.ZIP_DEFLATED) for name, content in files.items()})
+    return _zipped({FILES: (inner, zipfile.ZIP_STORED), DATA: (data, zipfile.ZIP_DEFLATED)})
+
+
+def _zipped(members: dict[str, tuple[bytes, int]]) -> bytes:
+    """An archive of members with the way each is packed."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as target:
+        for name, (content, method) in members.items():
+            target.writestr(zipfile.ZipInfo(name, _MADE), content, method)
+    return made.getvalue()
 
 
 def _prices(given: JsonObject) -> tuple[PriceBook, QuoteRates]:

@@ -8,7 +8,7 @@ import zipfile
 
 from api.http.errors import ServiceError
 from api.http.wire import JsonObject
-from api.packs.archive import DATA
+from api.packs.archive import DATA, FILES
 from api.packs.schemas import PackDrawing, PackFile, PackPlace
 from api.state import State
 from api.studies.calculations import kept
@@ -27,23 +27,17 @@ async def archive_of(state: State, chosen: Chosen, pricing: JsonObject | None = 
 
 def read_file(archive: bytes, name: str) -> bytes:
     """A file of the pack; 404 for a name that it does not have."""
-    with zipfile.ZipFile(io.BytesIO(archive)) as source:
+    with zipfile.ZipFile(io.BytesIO(take_away(archive))) as source:
         if name == DATA or name not in source.namelist():
             raise ServiceError("not_found", f"the build pack has no file {name[:60]!r}")
         return source.read(name)
 
 
 def take_away(archive: bytes) -> bytes:
-    """The archive as it is handed out: the files of the pack alone."""
-    made = io.BytesIO()
-    with (
-        zipfile.ZipFile(io.BytesIO(archive)) as source,
-        zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as target,
-    ):
-        for entry in source.infolist():
-            if entry.filename != DATA:
-                target.writestr(entry, source.read(entry))
-    return made.getvalue()
+    """The archive as it is handed out: the files of the pack alone, as they were packed."""
+    with zipfile.ZipFile(io.BytesIO(archive)) as source:
+        # What an earlier version kept has the files themselves.
+        return source.read(FILES) if FILES in source.namelist() else archive
 
 
 def pack_view(archive: bytes, place: PackPlace) -> JsonObject:
