@@ -27,14 +27,15 @@ from optimizer.units import Units
 
 @dataclass(slots=True)
 class _Open:
-    """A sheet with what is left of it, and what more comes off it."""
+    """A sheet with what is left of it, and what more comes off it: in steps, since most of what is
+    tried is given up again."""
 
     layout: SheetLayout
     grid: Grid
     kerf: int
     left: list[Rect]
-    parts: list[PlacedPart] = field(default_factory=list)
-    cuts: list[SheetCut] = field(default_factory=list)
+    parts: list[tuple[str, int, bool, Rect]] = field(default_factory=list)
+    cuts: list[tuple[bool, Rect, Rect, int]] = field(default_factory=list)
 
     def part_off(self, piece: Rect, size: int, along_x: bool) -> Rect:
         """Cut `size` off the low side of a piece; what is left goes to the offcuts."""
@@ -51,16 +52,7 @@ class _Open:
         else:
             kept, kerf = (x, y, size, height), (x + size, y, blade, height)
             over = (x + size + blade, y, rest, height)
-        self.cuts.append(
-            SheetCut(
-                number=len(self.layout.cuts) + len(self.cuts) + 1,
-                stage=CutStage.OFFCUT,
-                along_x=along_x,
-                piece=self.box(piece),
-                kerf=self.box(kerf),
-                size=self.grid.back(size),
-            )
-        )
+        self.cuts.append((along_x, piece, kerf, size))
         if rest > 0:
             self.left.append(over)
         return kept
@@ -72,17 +64,37 @@ class _Open:
 
     def closed(self, units: Units) -> SheetLayout:
         """The layout with what was cut from its offcuts."""
+        if not self.parts:
+            return self.layout
         offcuts = tuple(
             Offcut(**box.model_dump(), reusable=is_reusable(box, units))
             for box in map(self.box, self.left)
         )
         return self.layout.model_copy(
             update={
-                "parts": (*self.layout.parts, *self.parts),
-                "cuts": (*self.layout.cuts, *self.cuts),
+                "parts": (*self.layout.parts, *self._placed()),
+                "cuts": (*self.layout.cuts, *self._made()),
                 "offcuts": offcuts,
             }
         )
+
+    def _placed(self) -> Iterator[PlacedPart]:
+        """The pieces, in lengths."""
+        for part, copy_number, turned, rect in self.parts:
+            box = self.box(rect).model_dump()
+            yield PlacedPart(part=part, copy_number=copy_number, turned=turned, **box)
+
+    def _made(self) -> Iterator[SheetCut]:
+        """The cuts, in lengths, numbered on from those of the sheet."""
+        for number, (along_x, piece, kerf, size) in enumerate(self.cuts, len(self.layout.cuts) + 1):
+            yield SheetCut(
+                number=number,
+                stage=CutStage.OFFCUT,
+                along_x=along_x,
+                piece=self.box(piece),
+                kerf=self.box(kerf),
+                size=self.grid.back(size),
+            )
 
 
 def fill_offcuts(
@@ -144,14 +156,7 @@ def _place(part: SheetPart, copy_number: int, sheets: Sequence[_Open], grid: Gri
     (width, height), along = size, (piece[2] - size[0]) * size[1] < (piece[3] - size[1]) * size[0]
     for along_x in (along, not along):
         piece = sheet.part_off(piece, height if along_x else width, along_x)
-    sheet.parts.append(
-        PlacedPart(
-            part=part.id,
-            copy_number=copy_number,
-            turned=turned,
-            **sheet.box(piece).model_dump(),
-        )
-    )
+    sheet.parts.append((part.id, copy_number, turned, piece))
     return True
 
 
