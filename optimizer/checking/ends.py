@@ -13,9 +13,6 @@ from optimizer.checking.wraps import OTHER, carried, end_bay
 from optimizer.domain.layout import Carried, ZoneKind
 from optimizer.errors import Fault
 
-ROD_REACH_IN = 2.0
-"""How far a rod's cleat reaches past the rod's centre [in]."""
-
 
 @dataclass(frozen=True, slots=True)
 class Cleat:
@@ -67,7 +64,7 @@ def cleats(case: Case, placed: Placed) -> Iterator[Cleat]:
         over = min((top - t for top, _ in placed.boards() if top - t >= rod), default=None)
         near = over is not None and over - rod <= rules.rod_clearance + case.tolerance
         high = over if over is not None and near else rod + half
-        reach = rules.rod_setback + case.units.from_inch(ROD_REACH_IN)
+        reach = rules.rod_setback + rules.rod_overlap
         yield Cleat(reach, (rod - half, high), f"the rod at {case.say(rod)}")
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.geometry.sidewalls import SideWall
 from optimizer.patterns.bay_rules import BayRules
-from optimizer.patterns.measures import UPRIGHT_OVERLAP_IN
 from optimizer.patterns.pattern import Pattern
 from optimizer.tolerances import FINE
 
@@ -35,5 +34,5 @@ def cleats_of(zones: Sequence[Zone], depth: float, rules: BayRules) -> Iterator[
             # middle.
             beside = zone.top - zone.rod_height <= construction.rod_clearance + FINE
             top = zone.top if beside else zone.rod_height + half
-            out = construction.rod_setback + rules.brief.units.from_inch(UPRIGHT_OVERLAP_IN)
+            out = construction.rod_setback + construction.rod_overlap
             yield out, zone.rod_height - half, top

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.structure.members import upright_depth
 from optimizer.tolerances import FINE
 
 TRIANGLE_SHARE = 0.75
 """Legs of a triangle as a share of the board's depth (common practice)."""
-UPRIGHT_OVERLAP_IN = 2.0
-"""How far an upright reaches past the rod's centre line (common practice)."""
 CLEATS_PER_BOARD = 3
 """A back cleat and two side cleats carry each board (common practice)."""
 
@@ -76,16 +75,6 @@ def _easy(zone: Zone, rules: BayRules) -> float:
     return (zone.top - zone.bottom + rules.panel) / rules.brief.needs.shelf_spacing
 
 
-def upright_depth(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
-    """Depth of the uprights [brief units]: the deepest board, or a little past the rod."""
-    boards = [_depth_of(z, depth) for z in zones if z.kind is ZoneKind.SHELF]
-    deepest = max(boards, default=0.0)
-    if any(zone.kind is ZoneKind.ROD for zone in zones):
-        reach = rules.brief.construction.rod_setback
-        deepest = max(deepest, reach + rules.brief.units.from_inch(UPRIGHT_OVERLAP_IN))
-    return min(depth, deepest) if deepest else depth
-
-
 def upright_cost(height: float, depth: float, rules: BayRules) -> float:
     """Cost of one upright."""
     to_inch = rules.brief.units.to_inch
@@ -134,7 +123,7 @@ def measures_of(
     per_inch = area_cost + len(boards) * rules.rates.strip + len(rods) * rules.rates.rod
     side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * rules.rates.strip
     taken = [rules.takes(zone) for zone in boards]
-    own_upright = upright_cost(height, upright_depth(zones, depth, rules), rules)
+    own_upright = upright_cost(height, upright_depth(rules.brief.construction, zones, depth), rules)
     parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
     return Measures(
         long=sum(zone.hang is Hang.LONG for zone in rods),

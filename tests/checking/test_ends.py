@@ -12,7 +12,9 @@ from tests.checking.samples import DELETE, drawing, parse
 from tests.checking.test_mutations import BAYS, RULES, THINGS, WALLS
 
 
-def beside(side_wall: float, zones: list[Data], **room: Any) -> set[str]:
+def beside(
+    side_wall: float, zones: list[Data], construction: Data | None = None, **room: Any
+) -> set[str]:
     """Codes for one bay from wall to wall, the side wall on its left of this length."""
     walls = [
         {"id": "A", "length": side_wall},
@@ -23,6 +25,7 @@ def beside(side_wall: float, zones: list[Data], **room: Any) -> set[str]:
     brief = {
         "room": {"ceiling_height": 96, "walls": walls, **room},
         "needs": {"shelf_length": 10},
+        "construction": construction or {},
     }
     return {
         fault.code for fault in check_layout(*parse({"brief": brief, "layout": {"bays": [row]}}))
@@ -37,10 +40,15 @@ def test_short_return_carries_no_deep_boards(length: float, carries: bool) -> No
     assert beside(length, levels(96.0, 12.0)) == (set() if carries else {"ends"})
 
 
-@pytest.mark.parametrize(("length", "carries"), [(13, False), (14, True)])
-def test_rod_needs_a_side_wall_past_its_socket(length: float, carries: bool) -> None:
-    """The cleat of a rod 12 in from the wall reaches 2 in further."""
-    found = beside(length, hang_under(84.0, 96.0, "short"))
+@pytest.mark.parametrize(
+    ("overlap", "length", "carries"),
+    [(2, 13, False), (2, 14, True), (5, 16.5, False), (5, 17, True)],
+)
+def test_rod_needs_a_side_wall_past_its_socket(
+    overlap: float, length: float, carries: bool
+) -> None:
+    """The cleat of a rod 12 in from the wall reaches as much further as the brief asks for."""
+    found = beside(length, hang_under(84.0, 96.0, "short"), {"rod_overlap": overlap})
     assert found == (set() if carries else {"ends"})
 
 

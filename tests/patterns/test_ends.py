@@ -70,9 +70,11 @@ def test_side_wall_is_as_high_as_its_cleats(low: float, carried: bool) -> None:
     assert _carried(side)[0] is carried
 
 
-def test_every_board_and_rod_has_its_cleat() -> None:
-    """2 in under each board; a rod's from the board over it to 1-3/4 in under its centre."""
-    catalogue = catalogue_of(NEEDS)
+@pytest.mark.parametrize("overlap", [2.0, 5.0])
+def test_every_board_and_rod_has_its_cleat(overlap: float) -> None:
+    """2 in under each board; a rod's from the board over it to 1-3/4 in under its centre, and past
+    it as far as the brief asks for."""
+    catalogue = catalogue_of(NEEDS, construction={"rod_overlap": overlap})
     clothes = with_label(catalogue.patterns(column()), "floor:17.25+long")
     found = sorted(cleats_of(clothes.zones, clothes.depth, catalogue.rules))
-    assert found == [(12.0, 81.25, 83.25), (14.0, 78.5, 83.25)]
+    assert found == [(12.0, 81.25, 83.25), (12.0 + overlap, 78.5, 83.25)]

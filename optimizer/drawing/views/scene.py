@@ -17,7 +17,8 @@ from optimizer.domain.room import KeepClear, Obstruction, Opening, Wall
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.ends import Upright
 from optimizer.errors import Fault, LayoutError
-from optimizer.structure.bay_surroundings import BaySurroundings as Structure
+from optimizer.structure.bay_surroundings import BaySurroundings
+from optimizer.structure.members import upright_depth
 from optimizer.structure.toplines import top_board
 from optimizer.tolerances import TOUCH
 
@@ -60,9 +61,9 @@ class Scene:
         }
 
     @cached_property
-    def structure(self) -> Structure:
+    def structure(self) -> BaySurroundings:
         """The same as strength sees it: top boards over their bays, boards with their cleats."""
-        return Structure(self.brief, self.layout)
+        return BaySurroundings(self.brief, self.layout)
 
     @cached_property
     def used_walls(self) -> tuple[str, ...]:
@@ -209,12 +210,7 @@ class WallView:
 
         Clothes may reach further out than the upright beside them.
         """
-        rules = self.brief.construction
-        boards = (depth_of(z, bay) for z in bay.zones if z.kind is ZoneKind.SHELF)
-        deepest = max(boards, default=0.0)
-        if self.rods(bay):
-            deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
-        return min(bay.depth, deepest) if deepest else bay.depth
+        return upright_depth(self.brief.construction, bay.zones, bay.depth)
 
     def boards(self, bay: Bay) -> tuple[Rect, ...]:
         """Fronts of the bay's boards over its clear width, from the floor up."""
