@@ -18,7 +18,7 @@ Better = Literal["more", "less"]
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class MetricKind:
     """A metric: its name, unit and whether more or less of it is better."""
 
     name: str
@@ -26,7 +26,7 @@ class Figure:
     better: Better
 
 
-def figures(units: Units) -> tuple[Figure, ...]:
+def figures(units: Units) -> tuple[MetricKind, ...]:
     """Every metric of a layout, in the order of a layout's own."""
     area = f"{units.value}2"
     kinds: dict[str, tuple[str, Better]] = {
@@ -37,7 +37,7 @@ def figures(units: Units) -> tuple[Figure, ...]:
         "parts": ("parts", "less"),
     }
     return tuple(
-        Figure(name, *kinds.get(name, (units.value, "more"))) for name in Metrics.model_fields
+        MetricKind(name, *kinds.get(name, (units.value, "more"))) for name in Metrics.model_fields
     )
 
 
@@ -70,7 +70,7 @@ def _layout(first: Layout, layout: Layout, brief: Brief) -> ComparedLayout:
     )
 
 
-def _metric(figure: Figure, layouts: Sequence[Layout]) -> ComparedMetric:
+def _metric(figure: MetricKind, layouts: Sequence[Layout]) -> ComparedMetric:
     """One metric of all layouts, and which of them are best at it."""
     values = [
         None if layout.metrics is None else float(getattr(layout.metrics, figure.name))

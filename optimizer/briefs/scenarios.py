@@ -8,8 +8,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import optimizer
-from optimizer.briefs.reader import read_brief_file
-from optimizer.domain.brief import Brief
 from optimizer.errors import BriefError, Fault
 
 
@@ -46,9 +44,3 @@ def scenario_file(name: str) -> Path:
             ]
         )
     return scenario_folder() / f"{name}.json"
-
-
-def load_scenario(name: str) -> Brief:
-    """The brief of a scenario; BriefError when there is none of that name."""
-    brief, _ = read_brief_file(scenario_file(name))
-    return brief

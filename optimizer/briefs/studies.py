@@ -11,7 +11,6 @@ from pydantic import ValidationError
 from optimizer.briefs.json_text import (
     MAX_STUDY_BYTES,
     UnreadableError,
-    faults_of_form,
     parse_json,
     read_bytes,
 )
@@ -22,17 +21,8 @@ from optimizer.domain.validation import faults_of
 from optimizer.errors import Fault, LayoutError
 
 
-def read_study(data: object) -> Study:
-    """The study that parsed JSON describes; LayoutError with every fault."""
-    try:
-        form = faults_of_form(data)
-    except UnreadableError as error:
-        raise LayoutError([error.fault]) from None
-    return _checked(data, form)
-
-
 def read_study_text(text: str | bytes) -> Study:
-    """As `read_study`, from JSON text of at most 20 MB in UTF-8."""
+    """The study of a JSON text of at most 20 MB in UTF-8; LayoutError with every fault."""
     try:
         data, form = parse_json(text, MAX_STUDY_BYTES)
     except UnreadableError as error:

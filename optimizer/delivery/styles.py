@@ -271,26 +271,26 @@ def column_widths(
     columns: Sequence[str], rows: Sequence[Sequence[str]], width: float, *, full: bool = True
 ) -> list[float]:
     """Widths that give every column its longest word, and long texts what is left over."""
-    least, wished = [], []
+    least, most = [], []
     for number, name in enumerate(columns):
         if name == TO_FILL:
             least.append(_WRITTEN)
-            wished.append(_WRITTEN)
+            most.append(_WRITTEN)
             continue
         texts = [name, *(row[number] for row in rows)]
         words = [word for text in texts for word in text.split()] or [""]
         longest = max(_width(word) for word in words)
         least.append(min(longest, _LONGEST_WORD) + 2 * _PADDING + 1)
-        wished.append(max(_width(text) for text in texts) + 2 * _PADDING + 1)
-    total = sum(wished)
+        most.append(max(_width(text) for text in texts) + 2 * _PADDING + 1)
+    total = sum(most)
     if total <= width:
         spare = (width - total) / len(columns) if full else 0.0
-        return [each + spare for each in wished]
+        return [each + spare for each in most]
     if sum(least) >= width:
         return [size * width / sum(least) for size in least]
     # What is left over goes to columns in proportion to what they lack, by its square root:
     # a note of ten lines should not starve a name of two.
-    lacks = [max(each - size, 0.0) ** 0.5 for each, size in zip(wished, least, strict=True)]
+    lacks = [max(each - size, 0.0) ** 0.5 for each, size in zip(most, least, strict=True)]
     rest = width - sum(least)
     return [size + rest * lack / sum(lacks) for size, lack in zip(least, lacks, strict=True)]
 

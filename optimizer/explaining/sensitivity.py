@@ -10,7 +10,13 @@ from pydantic import Field
 
 from optimizer.domain.fields import Record
 from optimizer.domain.study import Study
-from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, Piece, WeightedScores, Weights
+from optimizer.explaining.weighted_scores import (
+    MOST_WEIGHT,
+    NAMES,
+    LeadQuadratic,
+    WeightedScores,
+    Weights,
+)
 
 LEAST_LEAD = 1e-9
 """A lead below this [points] is no lead: float noise."""
@@ -111,7 +117,7 @@ def _crossings(
         yield from (x for x in _roots(piece) if piece.low <= x <= piece.high)
 
 
-def _roots(piece: Piece) -> tuple[float, ...]:
+def _roots(piece: LeadQuadratic) -> tuple[float, ...]:
     """Real roots of the piece's polynomial, by the form that does not cancel."""
     c0, c1, c2 = piece.coefficients
     size = max(abs(c0), abs(c1), abs(c2))

@@ -249,14 +249,19 @@ def verdicts_on(
 def explain_layouts(
     brief: Brief, layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]
 ) -> tuple[Layout, ...]:
-    """`layouts` with the reasons of their shortfalls; one that meets a need bears witness."""
-    seen = _witnessed(layouts, verdicts)
+    """`layouts` with the reasons of their shortfalls.
+
+    A need that one of them meets can be met: the others traded it for something else.
+    """
+    seen = _with_best_found(layouts, verdicts)
     return tuple(
         layout.model_copy(update={"unmet": explained(layout, seen, brief)}) for layout in layouts
     )
 
 
-def _witnessed(layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]) -> dict[NeedId, Verdict]:
+def _with_best_found(
+    layouts: Sequence[Layout], verdicts: dict[NeedId, Verdict]
+) -> dict[NeedId, Verdict]:
     """Verdicts that know of the best of `layouts` that meets a need."""
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
     seen = dict(verdicts)

@@ -41,7 +41,7 @@ class Cared:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class LeadQuadratic:
     """c0 + c1 x + c2 x^2 has the sign of a lead where the one weight x is in [low, high]."""
 
     low: float
@@ -93,7 +93,7 @@ class WeightedScores:
         mine, other = self._values[rank], self._values[rival]
         return {name: mine[name] - other[name] for name in NAMES}
 
-    def lead(self, rank: int, rival: int, name: str, weights: Weights) -> Iterator[Piece]:
+    def lead(self, rank: int, rival: int, name: str, weights: Weights) -> Iterator[LeadQuadratic]:
         """The sign of a layout's lead over a rival's as the weight `name` moves alone.
 
         It is the lead times (total of the needs) x (sum of the weights), both above zero:
@@ -104,7 +104,7 @@ class WeightedScores:
         for low, high in pairwise(bounds):
             # On the piece below `LEAST_CARE` the needs do not feel the weight.
             felt = name in _CARED and low >= LEAST_CARE
-            yield Piece(low, high, self._product(rank, rival, name, weights, felt=felt))
+            yield LeadQuadratic(low, high, self._product(rank, rival, name, weights, felt=felt))
 
     def _product(
         self, rank: int, rival: int, name: str, weights: Weights, *, felt: bool

@@ -9,7 +9,7 @@ from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.studs import stud_centres
 from optimizer.geometry.outline import Outline
 from optimizer.patterns.bay_rules import BayRules
-from optimizer.patterns.tiers import Limits, longest_piece, support_places
+from optimizer.patterns.tiers import PieceLimits, longest_piece, support_places
 from optimizer.structure.spans import through_piece
 
 MOST_SUPPORTS = 8
@@ -48,7 +48,7 @@ def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules)
     plain = longest_piece(bay.zones, bay.depth, rules)
     studs = stud_centres(wall, rules.brief.units)
     for number in range(MOST_SUPPORTS + 1):
-        limits = Limits(piece if number else plain, first, last)
+        limits = PieceLimits(piece if number else plain, first, last)
         found = support_places(bay.start, bay.end, limits, number, studs)
         if found is not None:
             return bay.model_copy(update={"mid_supports": found})

@@ -38,7 +38,7 @@ class TooManyError(Exception):
 
 
 @dataclass(slots=True)
-class Allowance:
+class EnumerationBudget:
     """Effort, places and columns left."""
 
     effort: Effort
@@ -70,7 +70,7 @@ class Listing:
     first: int
     last: int
     needed: int
-    allowance: Allowance
+    allowance: EnumerationBudget
     _table: Table = field(init=False)
 
     def __post_init__(self) -> None:
@@ -125,8 +125,8 @@ def columns_up_to(
     room = share * (cost - priced_bound(cutting, kinds, sheets)) + SLACK
     found = Columns()
     try:
-        _list_strips(_Listed(pricer, room, found, Allowance(effort)), kinds, strips)
-        _list_rips(_Listed(pricer, room, found, Allowance(effort)), strips, sheets)
+        _list_strips(_Listed(pricer, room, found, EnumerationBudget(effort)), kinds, strips)
+        _list_rips(_Listed(pricer, room, found, EnumerationBudget(effort)), strips, sheets)
     except TooManyError:
         return None
     return found
@@ -139,7 +139,7 @@ class _Listed:
     pricer: Pricer
     room: float
     found: Columns
-    allowance: Allowance
+    allowance: EnumerationBudget
 
 
 def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[Lane, list[float]]) -> None:

@@ -19,7 +19,7 @@ from optimizer.units import floor_to
 
 
 @dataclass(frozen=True, slots=True)
-class Limits:
+class PieceLimits:
     """Longest pieces of a bay [brief units]: any of them, the one at its left end, at its right
     end."""
 
@@ -81,7 +81,6 @@ def longest_piece(
         rules.brief.units,
         tuple(zones),
         depth,
-        max(zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF),
         stiffened=stiffened,
         supported=supported,
     )
@@ -127,7 +126,7 @@ def _supported(
 
 
 def support_places(
-    start: float, end: float, limits: Limits, supports: int, studs: Sequence[float]
+    start: float, end: float, limits: PieceLimits, supports: int, studs: Sequence[float]
 ) -> tuple[float, ...] | None:
     """Studs for so many mid supports that no piece is too long, as evenly as they can be chosen.
 

@@ -43,8 +43,8 @@ def _line_rows(bay: Bay, scale: Scale) -> dict[int, int]:
         if zone.kind is ZoneKind.ROD:
             board = min((row for other, row in rows.items() if other > number), default=None)
             # On a row of its own above what is below, as long as the board over it leaves one.
-            wished = max(scale.row(zone.rod_height or zone.top), below + 1)
-            rows[number] = wished if board is None else min(wished, board - 1)
+            own = max(scale.row(zone.rod_height or zone.top), below + 1)
+            rows[number] = own if board is None else min(own, board - 1)
         below = rows.get(number, below)
     return rows
 

@@ -56,7 +56,7 @@ class Appraisal:
     against: Against | None = None
 
 
-class _Surveyed:
+class _SurveyedBrief:
     """A brief with all that measuring asks for."""
 
     def __init__(self, brief: Brief) -> None:
@@ -76,16 +76,16 @@ def appraise(brief: Brief, drawn: Layout, study: Study | None = None, rank: int 
     findings = check_layout(brief, layout)
     if not _measurable(brief, layout):
         return Appraisal(layout, findings, measured=False)
-    scale = _Surveyed(brief)
+    basis = _SurveyedBrief(brief)
     try:
-        layout = measured(scale, layout.bays, layout.mounts)
+        layout = measured(basis, layout.bays, layout.mounts)
     except BuildError:
         # Bays in one another or outside their wall have no parts to count: a finding says so.
         return Appraisal(layout, findings, measured=False)
     if study is None or study.yardstick is None or not study.layouts:
         return Appraisal(layout, findings, measured=True)
     bound = max(entry.bound for entry in study.layouts)
-    layout = scored(scale, layout, study.yardstick, bound)
+    layout = scored(basis, layout, study.yardstick, bound)
     other = next(entry for entry in study.layouts if entry.rank == rank)
     return Appraisal(layout, findings, True, _held(brief, layout, other, bound))
 

@@ -27,7 +27,7 @@ FORGIVEN = 0.5
 """Points that placing may take of a layout."""
 
 
-class Scale(Protocol):
+class ScoringBasis(Protocol):
     """What a layout is measured on: a search is one, and so is a brief that is only surveyed."""
 
     brief: Brief
@@ -49,15 +49,15 @@ def assembled(
     return layout.model_copy(update={"status": _ended(status, layout.gap, brief.options.gap)})
 
 
-def measured(scale: Scale, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
+def measured(basis: ScoringBasis, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
     """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, unscored."""
-    brief = scale.brief
-    amounts = amounts_of(bays, scale.rules, scale.surveyed, mounts)
-    lengths = {line.id: line.length for line in scale.surveyed.outline.walls}
+    brief = basis.brief
+    amounts = amounts_of(bays, basis.rules, basis.surveyed, mounts)
+    lengths = {line.id: line.length for line in basis.surveyed.outline.walls}
     bare = Layout(
         bays=bays,
         mounts=mounts,
-        fillers=_fillers(scale, bays),
+        fillers=_fillers(basis, bays),
         lines={wall: max(b.height for b in bays if b.wall == wall) for wall in _walls(bays)},
         margins=margins_of(brief, bays, lengths, mounts),
     )
@@ -65,15 +65,15 @@ def measured(scale: Scale, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()
         update={
             "metrics": _metrics(brief, bare, amounts),
             "structure": worst(brief, bare),
-            "unmet": shortfalls(scale.frame.needs(), scale.frame.achieved(amounts), brief),
+            "unmet": shortfalls(basis.frame.needs(), basis.frame.achieved(amounts), brief),
         }
     )
 
 
-def scored(scale: Scale, layout: Layout, yardstick: Yardstick, bound: float) -> Layout:
+def scored(basis: ScoringBasis, layout: Layout, yardstick: Yardstick, bound: float) -> Layout:
     """The layout with its score, term by term; the bound is never told to be below it."""
-    amounts = amounts_of(layout.bays, scale.rules, scale.surveyed, layout.mounts)
-    terms = scale.frame.terms(amounts, yardstick)
+    amounts = amounts_of(layout.bays, basis.rules, basis.surveyed, layout.mounts)
+    terms = basis.frame.terms(amounts, yardstick)
     score = sum(term.points for term in terms)
     bound = max(bound, score)
     gap = (bound - score) / max(1.0, abs(score))
@@ -126,16 +126,16 @@ def _takings(
     return takings_of(brief, Layout(bays=bays, fillers=fillers, mounts=mounts))
 
 
-def _fillers(scale: Scale, bays: Sequence[Bay]) -> tuple[Filler, ...]:
+def _fillers(basis: ScoringBasis, bays: Sequence[Bay]) -> tuple[Filler, ...]:
     """Left-overs between a wall's end and the nearest upright that are scribed or filled."""
-    brief, panel = scale.brief, scale.rules.panel
+    brief, panel = basis.brief, basis.rules.panel
     limit = brief.construction.scribe_limit
     found: list[Filler] = []
     for index, wall in enumerate(brief.room.walls):
         own = [bay for bay in bays if bay.wall == wall.id]
         if not own:
             continue
-        length = scale.surveyed.outline.walls[index].length
+        length = basis.surveyed.outline.walls[index].length
         ends = (
             (own[0].left, 0.0, own[0].start - panel),
             (own[-1].right, own[-1].end + panel, length),
@@ -144,7 +144,7 @@ def _fillers(scale: Scale, bays: Sequence[Bay]) -> tuple[Filler, ...]:
             if carried is not Carried.UPRIGHT:
                 continue
             # Less than half a step of the grid is rounding, not a gap.
-            if scale.rules.grid / 2 < end - start <= limit:
+            if basis.rules.grid / 2 < end - start <= limit:
                 found.append(Filler(wall=wall.id, start=start, width=end - start, kind="scribe"))
     return tuple(found)
 

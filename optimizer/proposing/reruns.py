@@ -175,14 +175,14 @@ def _held(
 ) -> tuple[Brief, Steadied, Yardstick]:
     """The brief with what is kept pinned and the time that is left, and what was settled."""
     started, limit = time.monotonic(), brief.options.time_limit_s
-    scale = yardstick or Search(brief.model_copy(update={"pins": ()})).yardstick
-    settling = Settling(brief, scale, started + SETTLING_SHARE * limit, should_stop)
+    yardstick = yardstick or Search(brief.model_copy(update={"pins": ()})).yardstick
+    settling = Settling(brief, yardstick, started + SETTLING_SHARE * limit, should_stop)
     told = settling.settle(earlier, stability)
-    pins = [wish.pin for wish in told.kept if wish.pin not in brief.pins]
+    pins = [bay.pin for bay in told.kept if bay.pin not in brief.pins]
     left = max(LEAST_SHARE * limit, limit - (time.monotonic() - started))
     options = brief.options.model_copy(update={"time_limit_s": left})
     held = brief.model_copy(update={"pins": (*brief.pins, *pins), "options": options})
-    return held, told, scale
+    return held, told, yardstick
 
 
 def _with_stored(stored: Layout, fresh: Study, search: Search) -> tuple[Layout, ...]:

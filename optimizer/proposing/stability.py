@@ -1,6 +1,6 @@
 """Stability: what of the earlier first layout a rerun keeps, and what it has to let go.
 
-The wish to keep what was is no condition: a bay that the new brief does not let be, or that
+To keep what was is no condition: a bay that the new brief does not let be, or that
 cannot be had together with wider ones, is let go and the reason told. Pins of the brief itself
 stay conditions.
 """
@@ -28,13 +28,13 @@ NO_TIME = "no layout that has it was found in the time for this"
 OTHER_UNITS = "the new brief is in other units"
 
 
-def wishes_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
+def steady_bays_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
     """The earlier first layout's widest bays that make up the share of its bays' width."""
     bays = earlier.layouts[0].bays if earlier.layouts else ()
     wanted = share * sum(bay.width for bay in bays)
     found: list[SteadyBay] = []
     for bay in sorted(bays, key=lambda bay: -bay.width):
-        if sum(wish.pin.width for wish in found) >= wanted - 1e-6:
+        if sum(one.pin.width for one in found) >= wanted - 1e-6:
             break
         pin = Pin(
             wall=bay.wall,
@@ -61,35 +61,35 @@ class Settling:
 
     def settle(self, earlier: Study, share: float) -> Steadied:
         """What stays and what goes; BriefError where the brief's own pins cannot stand."""
-        wishes = wishes_of(earlier, share)
+        bays = steady_bays_of(earlier, share)
         if earlier.brief.units != self.brief.units:
-            self._drop(wishes, OTHER_UNITS)
-            wishes = ()
+            self._drop(bays, OTHER_UNITS)
+            bays = ()
         # What the brief pins itself stays; the rest competes for the pins that are left.
-        own = [wish for wish in wishes if wish.pin in self.brief.pins]
-        free = [wish for wish in wishes if wish not in own]
+        own = [one for one in bays if one.pin in self.brief.pins]
+        free = [one for one in bays if one not in own]
         room = MAX_PINS - len(self.brief.pins)
         self._drop(free[room:], NO_ROOM)
         standing = self._standing(free[:room])
         kept = self._together(standing) if standing else []
-        order = {wish.bay: place for place, wish in enumerate(wishes)}
+        order = {one.bay: place for place, one in enumerate(bays)}
         return Steadied(
             share=share,
-            kept=tuple(sorted([*own, *kept], key=lambda wish: order[wish.bay])),
+            kept=tuple(sorted([*own, *kept], key=lambda one: order[one.bay])),
             let_go=tuple(self.let_go),
         )
 
-    def _drop(self, wishes: Iterable[SteadyBay], reason: str) -> None:
-        """Let wishes go, and keep why."""
-        self.let_go += [wish.model_copy(update={"reason": reason}) for wish in wishes]
+    def _drop(self, bays: Iterable[SteadyBay], reason: str) -> None:
+        """Let these bays go, and keep why."""
+        self.let_go += [one.model_copy(update={"reason": reason}) for one in bays]
 
-    def _pins(self, wishes: Sequence[SteadyBay]) -> tuple[Pin, ...]:
-        """Pins of the brief with those of the wishes."""
-        return (*self.brief.pins, *(wish.pin for wish in wishes))
+    def _pins(self, bays: Sequence[SteadyBay]) -> tuple[Pin, ...]:
+        """Pins of the brief with those of these bays."""
+        return (*self.brief.pins, *(one.pin for one in bays))
 
-    def _standing(self, wishes: Sequence[SteadyBay]) -> list[SteadyBay]:
+    def _standing(self, bays: Sequence[SteadyBay]) -> list[SteadyBay]:
         """Those that no rule of briefs refuses, beside the pins and wider ones."""
-        left = list(wishes)
+        left = list(bays)
         while left:
             data = self.brief.model_copy(update={"pins": self._pins(left)}).model_dump(mode="json")
             try:
@@ -100,8 +100,8 @@ class Settling:
                 break
         return left
 
-    def _without(self, wishes: list[SteadyBay], error: BriefError) -> list[SteadyBay]:
-        """The wishes that the error does not name; the error again where it names none."""
+    def _without(self, bays: list[SteadyBay], error: BriefError) -> list[SteadyBay]:
+        """Those that the error does not name; the error again where it names none."""
         first = len(self.brief.pins)
         reasons: dict[int, str] = {}
         for fault in error.faults:
@@ -111,15 +111,15 @@ class Settling:
         if not reasons:
             raise error
         for place, reason in reasons.items():
-            self._drop([wishes[place]], reason)
-        return [wish for place, wish in enumerate(wishes) if place not in reasons]
+            self._drop([bays[place]], reason)
+        return [one for place, one in enumerate(bays) if place not in reasons]
 
-    def _together(self, wishes: list[SteadyBay]) -> list[SteadyBay]:
+    def _together(self, bays: list[SteadyBay]) -> list[SteadyBay]:
         """All of them where a layout has them all, else one after the other, widest first."""
         # Usually all go together, which is one question; half of the time is kept for asking
         # one by one where they do not.
         half = (time.monotonic() + self.deadline) / 2
-        left = wishes
+        left = bays
         while left:
             try:
                 if self._possible(left, half):
@@ -128,23 +128,23 @@ class Settling:
             except BriefError as error:
                 left = self._without(left, error)
         kept: list[SteadyBay] = []
-        for place, wish in enumerate(left):
+        for place, one in enumerate(left):
             now = time.monotonic()
             until = now + (self.deadline - now) / (len(left) - place)
-            can_be = self._possible([*kept, wish], until)
+            can_be = self._possible([*kept, one], until)
             if can_be:
-                kept.append(wish)
+                kept.append(one)
             else:
-                self._drop([wish], NO_TIME if can_be is None else NO_LAYOUT)
+                self._drop([one], NO_TIME if can_be is None else NO_LAYOUT)
         return kept
 
-    def _possible(self, wishes: Sequence[SteadyBay], until: float) -> bool | None:
-        """Whether these wishes can be had together; None where that was not settled in time."""
+    def _possible(self, bays: Sequence[SteadyBay], until: float) -> bool | None:
+        """Whether these can be had together; None where that was not settled in time."""
         if time.monotonic() >= until:
             return None
         return possible(
             self.brief,
-            self._pins(wishes),
+            self._pins(bays),
             until,
             yardstick=self.yardstick,
             should_stop=self.should_stop,
@@ -162,11 +162,11 @@ def warnings_of(told: Steadied, brief: Brief) -> tuple[Warned, ...]:
     return tuple(
         Warned(
             code="let_go",
-            pointer=f"/room/walls/{names.index(wish.pin.wall)}"
-            if wish.pin.wall in names
+            pointer=f"/room/walls/{names.index(one.pin.wall)}"
+            if one.pin.wall in names
             else "/room/walls",
-            detail=f"bay {wish.bay} of the earlier layout, on wall {wish.pin.wall}, "
-            f"was let go: {wish.reason}",
+            detail=f"bay {one.bay} of the earlier layout, on wall {one.pin.wall}, "
+            f"was let go: {one.reason}",
         )
-        for wish in told.let_go
+        for one in told.let_go
     )

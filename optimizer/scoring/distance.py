@@ -38,7 +38,7 @@ class Portrait:
 
 
 @dataclass(frozen=True, slots=True)
-class Ground:
+class RoomImages:
     """What portraits of one room are compared on.
 
     `lengths` are those of the walls that may carry bays, `weights` what each counts in the wall
@@ -90,7 +90,7 @@ class Ground:
         return same and one.places == other.places
 
 
-def ground_of(brief: Brief, walls: Sequence[str]) -> Ground:
+def room_images(brief: Brief, walls: Sequence[str]) -> RoomImages:
     """The ground of a brief; `walls` are the ids of the walls that may carry bays."""
     names = [wall.id for wall in brief.room.walls]
     lengths = {wall.id: wall.clear_length for wall in brief.room.walls if wall.id in walls}
@@ -103,7 +103,7 @@ def ground_of(brief: Brief, walls: Sequence[str]) -> Ground:
     weights = {
         name: sum(lengths[image[name]] for image in images) / len(images) for name in lengths
     }
-    return Ground(lengths, weights, tuple(images))
+    return RoomImages(lengths, weights, tuple(images))
 
 
 def portrait_of(bays: Sequence[Bay], name: Callable[[Sequence[Zone]], str] = look_of) -> Portrait:
@@ -124,15 +124,15 @@ def portrait_of(bays: Sequence[Bay], name: Callable[[Sequence[Zone]], str] = loo
 
 def distance(one: Portrait, other: Portrait, brief: Brief, walls: Sequence[str]) -> float:
     """Distance 0..1 of two layouts; `walls` are the ids of the walls that may carry bays."""
-    return _distance(one, other, brief, ground_of(brief, walls))
+    return _distance(one, other, brief, room_images(brief, walls))
 
 
-def _distance(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
+def _distance(one: Portrait, other: Portrait, brief: Brief, ground: RoomImages) -> float:
     """The distance to the nearest image of the other layout."""
     return min(_apart(one, image, brief, ground) for image in ground.imaged(other))
 
 
-def _apart(one: Portrait, other: Portrait, brief: Brief, ground: Ground) -> float:
+def _apart(one: Portrait, other: Portrait, brief: Brief, ground: RoomImages) -> float:
     """Distance of two portraits, without their images."""
     pieces = sum(item.count for item in brief.needs.items)
     moved = 0.0
@@ -161,7 +161,7 @@ def differences(
 ) -> tuple[tuple[float, ...], ...]:
     """Matrix of the distances between layouts: symmetric, with zeros on its diagonal."""
     portraits = [portrait_of(layout.bays) for layout in layouts]
-    ground = ground_of(brief, walls)
+    ground = room_images(brief, walls)
     table = [[0.0] * len(portraits) for _ in portraits]
     for (i, one), (j, other) in combinations(enumerate(portraits), 2):
         table[i][j] = table[j][i] = _distance(one, other, brief, ground)

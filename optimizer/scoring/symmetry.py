@@ -22,7 +22,7 @@ Map = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
+class _RoomFeatures:
     """What of a room has to map onto something alike."""
 
     lengths: tuple[float, ...]
@@ -82,7 +82,7 @@ def symmetries_of(brief: Brief) -> tuple[Map, ...]:
     room, units = brief.room, brief.units
     outline, _ = examine(room, units)
     index = {wall.id: number for number, wall in enumerate(room.walls)}
-    seen = _Room(
+    seen = _RoomFeatures(
         lengths=tuple(wall.clear_length for wall in room.walls),
         inside=outline.inside,
         closed=outline.closed,

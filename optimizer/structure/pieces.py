@@ -100,7 +100,6 @@ def widest_piece(
     units: Units,
     zones: tuple[Zone, ...],
     depth: float,
-    height: float,
     *,
     stiffened: bool = False,
     supported: bool = False,
@@ -108,12 +107,11 @@ def widest_piece(
 ) -> float:
     """Widest piece [brief units] of a bay with these zones that any end of it holds.
 
-    `depth` and `height` are the bay's. `supported` counts mid supports in as well; `weights`
+    `depth` is the bay's. `supported` counts mid supports in as well; `weights`
     are what one piece of an item weighs [lb], by id: only then it counts that a shelf's
     items may weigh more than `shelf_load` over it. At most `max_bay_width`. Spans are another
     matter: `shelf_span_limit`.
     """
-    del height  # boards and rods say where their loads enter
     known = tuple(sorted((weights or {}).items()))
     if known and any(item in dict(known) for zone in zones for item in zone.items):
         return _widest_housing(
@@ -161,11 +159,11 @@ def _widest(
 
 
 def _halved(most: float, holds: Callable[[float], bool]) -> float:
-    """Greatest width up to `most` that holds, by halving."""
+    """Greatest width up to `most` that holds, by halving: all widths below it hold, none above."""
     if holds(most):
         return most
     low, high = 0.0, most
-    for _ in range(30):
+    for _ in range(_HALVINGS):
         middle = (low + high) / 2.0
         low, high = (middle, high) if holds(middle) else (low, middle)
     return low
@@ -196,14 +194,7 @@ def _widest_housing(
         sags = _sags(construction, units, parts, housed, width, stiffened=stiffened)
         return all(share <= 1.0 for share in (*shares, *sags))
 
-    low, high = 0.0, construction.max_bay_width
-    # `holds` is true up to some width and false beyond it.
-    if holds(high):
-        return high
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        low, high = (middle, high) if holds(middle) else (low, middle)
-    return low
+    return _halved(construction.max_bay_width, holds)
 
 
 def _parts(

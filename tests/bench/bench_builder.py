@@ -24,13 +24,14 @@ sys.path.insert(0, str(Path(__file__).parents[2]))
 from rich.console import Console
 from rich.table import Table
 
-from optimizer.briefs.scenarios import load_scenario, scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from optimizer.delivery.delivery import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Study
 from optimizer.proposing import propose
+from tests.ready_briefs import load_scenario
 
 Figures = dict[str, float]
 

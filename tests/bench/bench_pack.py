@@ -14,12 +14,13 @@ import time
 from collections.abc import Callable
 from typing import Any
 
-from optimizer.briefs.scenarios import load_scenario, scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from optimizer.delivery import build_pack, pack_document
 from optimizer.delivery.customer import customer_document
 from optimizer.delivery.labels import labels_document
 from optimizer.drawing import drawing_files
 from optimizer.proposing import propose
+from tests.ready_briefs import load_scenario
 
 STAGES = ("pack", "drawings", "document", "customer", "labels", "svg, dxf")
 

@@ -6,8 +6,9 @@ import random
 from typing import Any
 
 from optimizer.briefs.reader import read_brief
-from optimizer.briefs.scenarios import load_scenario, scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from optimizer.domain.brief import Brief
+from tests.ready_briefs import load_scenario
 
 Raw = dict[str, Any]
 SIZES = ((1, 0), (1, 3), (2, 2), (3, 3), (4, 5), (5, 8), (6, 10))

@@ -12,9 +12,9 @@ import pytest
 import optimizer.briefs
 from optimizer.briefs.reader import read_brief
 from optimizer.briefs.rules.needs import MAX_GARMENTS
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.errors import BriefError, Fault
 from tests.briefs.changes import ALCOVE_IN, ALCOVE_MM, GONE, REACH_IN, WALK_IN, changed
+from tests.ready_briefs import load_scenario
 
 WALL = "/room/walls"
 OPENING = "/room/openings/0"

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from optimizer.briefs.reader import read_brief, read_brief_text
-from optimizer.briefs.studies import read_study
+from optimizer.briefs.studies import read_study_text
 from optimizer.domain.brief import Brief
 from optimizer.errors import BriefError, LayoutError
 from tests.strategies import arbitrary_json, mutated, raw_briefs
@@ -62,7 +62,7 @@ def test_arbitrary_bytes_are_refused(content: bytes) -> None:
 def test_arbitrary_json_is_no_study(data: Any) -> None:
     """Nor is any data taken for a study."""
     with pytest.raises(LayoutError):
-        read_study(data)
+        read_study_text(json.dumps(data))
 
 
 @settings(max_examples=120, suppress_health_check=_LARGE)

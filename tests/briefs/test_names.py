@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from optimizer.briefs.reader import read_brief
-from optimizer.briefs.studies import read_study
+from optimizer.briefs.studies import read_study_text
 from optimizer.domain.study import Study
 from optimizer.drawing.drawing_set import write_drawings
 from optimizer.errors import BriefError
@@ -76,7 +76,7 @@ def test_a_closet_with_such_names_is_proposed_built_and_drawn(solver: str, tmp_p
         )
     )
     study: Study = propose(brief, repairs=False)
-    assert read_study(study.model_dump(mode="json")).layouts == study.layouts
+    assert read_study_text(study.model_dump_json()).layouts == study.layouts
     layout = study.layouts[0]
     assert {bay.wall for bay in layout.bays} == {"O'Brien’s 壁"}
     assert item["id"] in {name for bay in layout.bays for zone in bay.zones for name in zone.items}

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from optimizer.briefs.studies import read_study, read_study_file, read_study_text
+from optimizer.briefs.studies import read_study_file, read_study_text
 from optimizer.domain.study import Study
 from optimizer.errors import LayoutError
 from tests.briefs.changes import changed
@@ -16,7 +17,7 @@ from tests.briefs.changes import changed
 def codes(data: Any) -> list[tuple[str, str]]:
     """(pointer, code) of every fault of a study."""
     with pytest.raises(LayoutError) as caught:
-        read_study(data)
+        read_study_text(json.dumps(data))
     return [(fault.pointer, fault.code) for fault in caught.value.faults]
 
 

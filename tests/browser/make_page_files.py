@@ -16,10 +16,10 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.drawing import draw_isometric
 from optimizer.proposing import propose
 from tests.browser.driving import OPTIONS
+from tests.ready_briefs import load_scenario
 
 PAGE = Path(str(files("api"))) / "page"
 APART = {"index.html", "files.json", "sw.js"}

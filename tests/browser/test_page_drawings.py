@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.layout import Layout
 from optimizer.drawing import draw_plan
 from tests.drawing.readback import document, text_boxes
+from tests.ready_briefs import load_scenario
 
 LETTERS = (Path(__file__).parent / "drawn_text.js").read_text(encoding="utf-8")
 """A script that tells which letters of drawings are too small, cut off, or over others."""

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, assume, event, given, settings
 
 from optimizer.briefs.reader import read_brief_file
-from optimizer.briefs.scenarios import load_scenario, scenario_names
+from optimizer.briefs.scenarios import scenario_names
 from optimizer.checking import check_layout
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, ZoneKind
@@ -22,6 +22,7 @@ from optimizer.proposing import propose
 from tests.explaining.packed import packed_rooms
 from tests.hand.rooms import FOLDER, ROOMS
 from tests.model.rooms import brief_of
+from tests.ready_briefs import load_scenario
 
 
 def held(bays: tuple[Bay, ...]) -> dict[str, float]:

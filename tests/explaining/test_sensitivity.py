@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 from hypothesis import given, settings
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Priorities
 from optimizer.domain.study import Study
 from optimizer.explaining.sensitivity import sensitivity
 from optimizer.explaining.weighted_scores import MOST_WEIGHT, NAMES, WeightedScores
 from optimizer.proposing import propose
 from tests.explaining.weighed import studies, study_of
+from tests.ready_briefs import load_scenario
 
 EQUAL = dict.fromkeys(NAMES, 1.0)
 

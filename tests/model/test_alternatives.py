@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import pytest
 
 from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
-from optimizer.scoring.distance import distance, ground_of, portrait_of
+from optimizer.scoring.distance import distance, portrait_of, room_images
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 
 NEEDS: Raw = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
@@ -45,7 +45,7 @@ def test_no_alternative_is_a_mirror_image(needs: Raw) -> None:
     search = Search(brief_of(walls, needs, options={"alternatives": 3, "gap": 0.01}))
     found = [result for result in _all(search, least) if isinstance(result, Found)]
     assert len(found) >= 2
-    ground = ground_of(search.brief, search.walls)
+    ground = room_images(search.brief, search.walls)
     assert len(ground.images) == 2
     rounding = 2 * search.rules.grid * max(len(result.bays) for result in found) / sum(walls)
     for one, other in combinations(found, 2):

@@ -9,12 +9,12 @@ import pytest
 from pulp import lpSum
 
 from optimizer.briefs.reader import read_brief
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.layout import Bay, Layout
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing import propose
 from tests.model.rooms import best_of, brief_of, optimum_of
+from tests.ready_briefs import load_scenario
 
 LONG = {"long_hang": 60}
 PANEL, CLEARANCE, OPENING = 0.75, 6.0, 12.0

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from optimizer.nesting.bounds import area_bound, priced_bound, reachable
 from optimizer.nesting.cutting_problem import Bin, CuttingProblem, Kind
 from optimizer.nesting.effort import SEARCHED, Effort
-from optimizer.nesting.enumeration import Allowance, Listing, TooManyError
+from optimizer.nesting.enumeration import EnumerationBudget, Listing, TooManyError
 from optimizer.nesting.knapsack import Knapsack
 from optimizer.nesting.pricing import Pricer
 from tests.nesting.lists import fewest_sheets
@@ -56,7 +56,7 @@ def test_listing_is_complete(items: list[tuple[int, int, int]], capacity: int, l
         first=0,
         last=len(items) - 1,
         needed=0,
-        allowance=Allowance(Effort(10_000)),
+        allowance=EnumerationBudget(Effort(10_000)),
     )
     found = {
         tuple(dict(counts).get(i, 0) for i in range(len(items)))
@@ -75,10 +75,10 @@ def test_listing_is_complete(items: list[tuple[int, int, int]], capacity: int, l
 def test_listing_stops_at_its_allowance() -> None:
     """More choices than allowed, or no effort left, are said and not cut off silently."""
     knapsack = Knapsack([1, 2, 3], [30, 30, 30], 60)
-    few = Allowance(Effort(10_000), columns=5)
+    few = EnumerationBudget(Effort(10_000), columns=5)
     with pytest.raises(TooManyError):
         list(Listing(knapsack, [1, 1, 1], 0, 0, 2, 0, few).within(60))
-    late = Allowance(Effort(0), places=SEARCHED + 1)
+    late = EnumerationBudget(Effort(0), places=SEARCHED + 1)
     with pytest.raises(TooManyError):
         list(Listing(knapsack, [1, 1, 1], 0, 0, 2, 0, late).within(60))
 

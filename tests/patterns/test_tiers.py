@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.pattern import Pattern
-from optimizer.patterns.tiers import Limits, longest_piece, support_places
+from optimizer.patterns.tiers import PieceLimits, longest_piece, support_places
 from tests.model.rooms import brief_of
 from tests.patterns.samples import catalogue_of, column, with_label
 
@@ -97,7 +97,7 @@ def test_supports_stand_on_studs_as_evenly_as_they_can(
 ) -> None:
     """Of all choices of so many studs one with the shortest longest piece, or none holds."""
     studs = [16.0 * n for n in range(1, 12)]
-    end, limits = start + width, Limits(36.0, first, last)
+    end, limits = start + width, PieceLimits(36.0, first, last)
     found = support_places(start, end, limits, number, studs)
     inside = [stud for stud in studs if start < stud < end]
     holding = []

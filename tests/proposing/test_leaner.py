@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_layout
 from optimizer.delivery import build_pack
 from optimizer.proposing import propose
 from optimizer.proposing.leaner import MOST_LOSS, MOST_SHALLOWER, dividing_depth
+from tests.ready_briefs import load_scenario
 
 
 @pytest.mark.parametrize(

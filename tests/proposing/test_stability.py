@@ -11,7 +11,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay
 from optimizer.domain.study import Status, Study
 from optimizer.proposing import propose, rerun
-from optimizer.proposing.stability import NO_LAYOUT, NO_TIME, OTHER_UNITS, wishes_of
+from optimizer.proposing.stability import NO_LAYOUT, NO_TIME, OTHER_UNITS, steady_bays_of
 from tests.model.rooms import brief_of
 
 NEEDS = {"long_hang": 30, "short_hang": 60}
@@ -44,9 +44,9 @@ def placed(bay: Bay) -> tuple[str, float, float, str]:
 def test_wishes_are_the_widest_bays_of_the_share(earlier: Study) -> None:
     """Nothing for 0, all for 1, and no more than the share needs in between."""
     bays = sorted(earlier.layouts[0].bays, key=lambda bay: -bay.width)
-    assert wishes_of(earlier, 0.0) == ()
-    assert [wish.bay for wish in wishes_of(earlier, 1.0)] == [bay.id for bay in bays]
-    half = wishes_of(earlier, 0.5)
+    assert steady_bays_of(earlier, 0.0) == ()
+    assert [wish.bay for wish in steady_bays_of(earlier, 1.0)] == [bay.id for bay in bays]
+    half = steady_bays_of(earlier, 0.5)
     total = sum(bay.width for bay in bays)
     assert sum(wish.pin.width for wish in half) >= total / 2 - 1e-6
     assert sum(wish.pin.width for wish in half[:-1]) < total / 2

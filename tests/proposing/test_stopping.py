@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status
 from optimizer.proposing import propose
+from tests.ready_briefs import load_scenario
 
 
 def test_a_run_stopped_at_its_first_sign_is_cancelled_not_infeasible() -> None:

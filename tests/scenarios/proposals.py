@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from functools import cache
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
 from optimizer.proposing import propose
+from tests.ready_briefs import load_scenario
 
 GAP = 0.03
 GAPS = {"dressing-room": 0.08, "seated-user": 0.06, "six-foot-reach-in": 0.01}

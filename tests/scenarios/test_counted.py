@@ -6,13 +6,13 @@ from collections import Counter
 
 import pytest
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.checking import check_study
 from optimizer.domain.layout import ZoneKind
 from optimizer.domain.pack import CheckStatus
 from optimizer.domain.study import Study
 from optimizer.model.search.alternatives import Search
 from tests.packs import quick_pack
+from tests.ready_briefs import load_scenario
 from tests.scenarios.proposals import proposed
 
 SHOE_CLEAR_IN = 6.25

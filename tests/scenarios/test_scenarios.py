@@ -11,13 +11,14 @@ import pytest
 import optimizer
 from optimizer.briefs.reader import read_brief, read_brief_file
 from optimizer.briefs.rules.brief_view import BriefView
-from optimizer.briefs.scenarios import load_scenario, scenario_file, scenario_folder, scenario_names
+from optimizer.briefs.scenarios import scenario_file, scenario_folder, scenario_names
 from optimizer.domain.brief import Brief
 from optimizer.domain.needs import Hang
 from optimizer.domain.room import ObstructionKind, OpeningKind, Slope
 from optimizer.errors import BriefError
 from optimizer.reference.garments import required_hang
 from optimizer.units import Units
+from tests.ready_briefs import load_scenario
 
 NAMES = scenario_names()
 

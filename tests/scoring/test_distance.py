@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from optimizer.domain.layout import Bay, Layout
-from optimizer.scoring.distance import Portrait, differences, distance, ground_of, portrait_of
+from optimizer.scoring.distance import Portrait, differences, distance, portrait_of, room_images
 from tests.model.rooms import brief_of
 
 BRIEF = brief_of(
@@ -151,7 +151,7 @@ def test_distance_in_a_symmetric_room_is_a_metric(a: Portrait, b: Portrait, c: P
 @given(in_niche(), in_niche())
 def test_images_are_equally_far_from_everything(a: Portrait, b: Portrait) -> None:
     """A layout and its mirror image have the same distance to any other."""
-    for image in ground_of(NICHE, ROUND).imaged(a):
+    for image in room_images(NICHE, ROUND).imaged(a):
         assert _in_niche(image, b) == pytest.approx(_in_niche(a, b))
 
 

@@ -6,7 +6,6 @@ import math
 
 import pytest
 
-from optimizer.briefs.scenarios import load_scenario
 from optimizer.buildpack.takings import Takings, takings_of
 from optimizer.delivery import Delivery, build_pack
 from optimizer.domain.brief import Brief
@@ -19,6 +18,7 @@ from optimizer.stocking import stocked
 from tests.buildpack.samples import reach_in, reach_in_bays, reach_in_brief
 from tests.hand.rooms import ROOMS
 from tests.hand.test_hand_layouts import drawn
+from tests.ready_briefs import load_scenario
 
 
 @pytest.mark.parametrize("name", ["hall-reach-in", "linen-closet", "pantry", "sliding-doors-mm"])

@@ -49,7 +49,7 @@ STACKS = st.one_of(
 def _limit(rules: Construction, zones: tuple[Zone, ...], *, stiffened: bool, mids: bool) -> float:
     """Longest piece of a bay with these zones."""
     depth = max(zone.depth or 0.0 for zone in zones)
-    found = [widest_piece(rules, INCH, zones, depth, 84.0, stiffened=stiffened, supported=mids)]
+    found = [widest_piece(rules, INCH, zones, depth, stiffened=stiffened, supported=mids)]
     for zone in zones:
         if zone.kind is ZoneKind.ROD:
             found.append(rod_span_limit(rules, INCH))
@@ -112,7 +112,7 @@ def test_widest_piece_of_a_double_hang_is_where_its_upright_buckles(
 ) -> None:
     """Two double hangs in MDF, held every 32 in: their upright is at its limit at 41 in or so."""
     rules, zones = Construction(upright_hold=32.0), double()
-    piece = widest_piece(rules, INCH, zones, 24.0, 84.0)
+    piece = widest_piece(rules, INCH, zones, 24.0)
     assert 40.0 < piece < 43.0
     width = piece * factor
     brief = room((200.0,), upright_hold=32)
@@ -125,11 +125,11 @@ def test_widest_piece_of_a_double_hang_is_where_its_upright_buckles(
 def test_mid_supports_count_only_where_asked_for() -> None:
     """24 in deep boards 12 in apart leave a triangle a short leg: it limits the piece."""
     rules, zones = Construction(), shelves(7, 24.0)
-    plain = widest_piece(rules, INCH, zones, 24.0, 84.0)
-    held = widest_piece(rules, INCH, zones, 24.0, 84.0, supported=True)
+    plain = widest_piece(rules, INCH, zones, 24.0)
+    held = widest_piece(rules, INCH, zones, 24.0, supported=True)
     assert held < 30.0 < plain
     none = Construction(mid_support="none")
-    assert widest_piece(none, INCH, zones, 24.0, 84.0, supported=True) == plain
+    assert widest_piece(none, INCH, zones, 24.0, supported=True) == plain
 
 
 @pytest.mark.parametrize(("weight", "narrower"), [(10.0, False), (400.0, True)])
@@ -137,8 +137,8 @@ def test_heavy_items_narrow_a_bay(weight: float, narrower: bool) -> None:
     """Items of known weight count where they weigh more than the load planned."""
     rules = Construction()
     zones = tuple(zone.model_copy(update={"items": ("safe",)}) for zone in shelves(1, 12.0))
-    plain = widest_piece(rules, INCH, zones, 12.0, 84.0)
-    housing = widest_piece(rules, INCH, zones, 12.0, 84.0, weights={"safe": weight})
+    plain = widest_piece(rules, INCH, zones, 12.0)
+    housing = widest_piece(rules, INCH, zones, 12.0, weights={"safe": weight})
     span = min(plain, shelf_span_limit(rules, INCH, 12.0, stiffened=False))
     assert (housing < span) is narrower
 
@@ -166,7 +166,7 @@ def test_through_piece_is_shorter_than_a_plain_one() -> None:
 def test_bay_without_boards_or_rods_is_not_limited() -> None:
     """An open floor zone asks for nothing."""
     zones = (Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=40.0, depth=24.0),)
-    assert widest_piece(Construction(), INCH, zones, 24.0, 40.0) == 96.0
+    assert widest_piece(Construction(), INCH, zones, 24.0) == 96.0
 
 
 @pytest.mark.parametrize("stiffened", [False, True])

@@ -18,7 +18,7 @@ from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import Rank
 from optimizer.model.tallies import Tallies
-from optimizer.scoring.distance import EMPTY, ITEM_SHARE, Portrait, ground_of, portrait_of
+from optimizer.scoring.distance import EMPTY, ITEM_SHARE, Portrait, portrait_of, room_images
 from optimizer.solving import Chord
 from optimizer.tolerances import FINE
 
@@ -38,7 +38,7 @@ class Reference:
         self.number = number
         self.chords: list[Chord] = []
         self.names = [wall.id for wall in model.rules.brief.room.walls]
-        self.ground = ground_of(model.rules.brief, carrying_walls(model))
+        self.ground = room_images(model.rules.brief, carrying_walls(model))
         self._lacks: dict[tuple[str, float], Any] = {}
         for turn, portrait in enumerate(self.ground.imaged(portrait_of(bays))):
             model.add(lpSum(self._moved(portrait)) >= least, f"apart_from_{number}_{turn}")
