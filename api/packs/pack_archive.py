@@ -18,18 +18,23 @@ _MADE = (2020, 1, 1, 0, 0, 0)
 """A fixed date: the same layout gives the same bytes."""
 
 
-def packed(brief: Brief, layout: Layout, pricing: JsonObject | None = None) -> bytes:
+def packed(
+    brief: Brief, layout: Layout, pricing: JsonObject | None = None, fewer_sheets: str = ""
+) -> bytes:
     """Every file of the build pack in an archive, and beside it the JSON of it all, in another.
 
     `pricing` is a request for it as JSON: a price book, rates of the quote, a date; what it
-    does not have is that of the program.
+    does not have is that of the program. `fewer_sheets` tells of the nearest layout that takes a
+    sheet less.
 
     CheckFailedError for a layout that breaks a rule, BuildError for what cannot be cut.
     """
     given = pricing or {}
     book, rates = _prices(given)
     day = datetime.date.fromisoformat(given["date"]) if given.get("date") else None
-    delivery = build_pack(brief, layout, book=book, rates=rates, date=day)
+    delivery = build_pack(
+        brief, layout, book=book, rates=rates, date=day, fewer_sheets=fewer_sheets
+    )
     files = pack_files(delivery)
     data = json.dumps(_data(delivery, list(files)), allow_nan=False).encode()
     inner = _zipped({name: (content, zipfile.ZIP_DEFLATED) for name, content in files.items()})

@@ -13,6 +13,8 @@ from api.packs.schemas import PackDrawing, PackFile, PackPlace
 from api.state import State
 from api.studies.calculations import kept
 from api.studies.lookup import Chosen
+from optimizer.domain.study import Leaner
+from optimizer.units import Units
 
 DOCUMENT = "build-pack.pdf"
 CUT_LIST = "cut-list.csv"
@@ -20,9 +22,19 @@ CUT_LIST = "cut-list.csv"
 
 async def archive_of(state: State, chosen: Chosen, pricing: JsonObject | None = None) -> bytes:
     """The archive of a layout's build pack under these prices, made now or before."""
-    if pricing is None:
-        return await kept(state, chosen, "build")
-    return await kept(state, chosen, "build", pricing=pricing)
+    asked: JsonObject = {} if pricing is None else {"pricing": pricing}
+    if told := _fewer_sheets(chosen):
+        asked["fewer_sheets"] = told
+    return await kept(state, chosen, "build", **asked)
+
+
+def _fewer_sheets(chosen: Chosen) -> str:
+    """A word on the nearest layout that takes fewer sheets, where the study has one."""
+    rank = chosen.layouts[0]["rank"]
+    found = next((one for one in chosen.result.get("leaner") or () if one["rank"] == rank), None)
+    if found is None:
+        return ""
+    return Leaner.model_validate(found, context=Units(chosen.brief["units"])).told
 
 
 def read_file(archive: bytes, name: str) -> bytes:

@@ -115,9 +115,10 @@ def build(
     brief: JsonObject,
     layout: JsonObject,
     pricing: JsonObject | None = None,
+    fewer_sheets: str = "",
 ) -> tuple[Any, bytes | None]:
     """The build pack of a layout under those prices, as an archive."""
-    return None, packed(*_read(brief, layout), pricing)
+    return None, packed(*_read(brief, layout), pricing, fewer_sheets)
 
 
 def examples(_runner: Runner) -> tuple[Any, bytes | None]:

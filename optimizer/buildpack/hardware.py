@@ -14,14 +14,20 @@ from optimizer.parts.job import Job
 from optimizer.parts.uprights import bracket_heights, uprights_on
 from optimizer.structure import designs
 from optimizer.structure.cleats import Held
-from optimizer.structure.fixings import PANEL_SCREW_KEY, panel_fixing, spaced, stud_fixing
+from optimizer.structure.fixings import (
+    PANEL_SCREW_KEY,
+    STIFFENER_SCREW_KEY,
+    panel_fixing,
+    spaced,
+    stiffener_fixing,
+    stud_fixing,
+)
 
 SOCKET_KEY = "rod_socket"
 BRACKET_KEY = "angle_bracket"
 SHELF_BRACKET_KEY = "shelf_bracket"
 ROD_BRACKET_KEY = "rod_bracket"
 ANCHOR_KEY = "wall_anchor"
-STIFFENER_SCREW_KEY = "stiffener_screw"
 BOARD_BRAD_KEY = "board_brad"
 
 SOCKETS_PER_ROD = 2
@@ -165,6 +171,7 @@ def _boards(board: BoardPart, job: Job) -> Iterator[_Count]:
         yield BOARD_BRAD_KEY, _brad_name(job), back + sides, purpose, board.id
     if has_stiffener(board, job):
         count = spaced(board.bay.width, job.units)
-        name = "#8 screw, countersunk"
+        fixing = stiffener_fixing(job.construction, job.units)
+        name = f"{'#8 screw' if fixing is None else fixing.name}, countersunk"
         part = f"{board.bay.id}-N{board.number}"
         yield STIFFENER_SCREW_KEY, name, count, "boards to stiffeners", part

@@ -16,6 +16,7 @@ from optimizer.domain.pack import (
     CheckStatus,
     CutListRow,
     MarkoutLine,
+    PriceLine,
     StructuralCheck,
 )
 from optimizer.units import Units, format_short, plain_number
@@ -324,7 +325,7 @@ def shopping_table(pack: BuildPack) -> Table:
     rows = [
         (
             line.description,
-            f"{plain_number(line.needed)} {line.needed_unit}",
+            _needed(line),
             f"{line.quantity} x {line.unit}",
             f"{line.unit_price:.2f}",
             f"{line.amount:.2f}",
@@ -340,6 +341,12 @@ def shopping_table(pack: BuildPack) -> Table:
         columns=("What", "Needed", "Buy", f"Each{money}", f"Amount{money}", "Note"),
         rows=tuple(rows),
     )
+
+
+def _needed(line: PriceLine) -> str:
+    """How much of a line the work takes, one piece as one."""
+    unit = "piece" if line.needed == 1 and line.needed_unit == "pieces" else line.needed_unit
+    return f"{plain_number(line.needed)} {unit}"
 
 
 def hours_table(pack: BuildPack) -> Table:

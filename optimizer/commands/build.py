@@ -41,6 +41,11 @@ def add_parser(subparsers: Subparsers[argparse.ArgumentParser]) -> None:
         "--layout", type=int, default=1, metavar="RANK", help="layout to build (default: 1)"
     )
     parser.add_argument(
+        "--fewer-sheets",
+        action="store_true",
+        help="build the nearest layout of that study which takes a sheet less",
+    )
+    parser.add_argument(
         "--out", type=Path, required=True, metavar="DIR", help="folder for the pack"
     )
     parser.add_argument("--prices", type=Path, metavar="TOML", help="price book of your own shop")
@@ -89,8 +94,11 @@ def run(args: argparse.Namespace) -> int:
     book = _book(args.prices)
     rates = _rates(args, book)
     require_folder(args.out)
-    layout = _layout(brief, study, args.layout)
-    delivery = _deliver(args, brief, layout, book, rates)
+    if study is None:
+        study = _propose(brief)
+    (rank,) = chosen(study, (args.layout,))
+    layout, fewer = _layout(study, rank, fewer_sheets=args.fewer_sheets)
+    delivery = _deliver(args, brief, layout, book=book, rates=rates, fewer_sheets=fewer)
     paths = _write(args.out, delivery)
     _report(delivery, paths)
     return _verdict(delivery)
@@ -119,12 +127,15 @@ def _rates(args: argparse.Namespace, book: PriceBook) -> QuoteRates:
         raise PriceBookError(faults_of(error, data)) from None
 
 
-def _layout(brief: Brief, study: Study | None, rank: int) -> Layout:
-    """The layout of that rank, of the study or of one made now."""
-    if study is None:
-        study = _propose(brief)
-    (found,) = chosen(study, (rank,))
-    return next(layout for layout in study.layouts if layout.rank == found)
+def _layout(study: Study, rank: int, *, fewer_sheets: bool) -> tuple[Layout, str]:
+    """The layout of that rank, with a word on the nearest that takes fewer sheets; or that one."""
+    leaner = next((one for one in study.leaner if one.rank == rank), None)
+    if not fewer_sheets:
+        layout = next(layout for layout in study.layouts if layout.rank == rank)
+        return layout, leaner.told if leaner else ""
+    if leaner is None:
+        raise NothingBuildableError(f"the study has no layout near {rank} that takes fewer sheets")
+    return leaner.layout.model_copy(update={"rank": rank}), ""
 
 
 def _propose(brief: Brief) -> Study:
@@ -145,13 +156,23 @@ def _deliver(
     args: argparse.Namespace,
     brief: Brief,
     layout: Layout,
+    *,
     book: PriceBook,
     rates: QuoteRates,
+    fewer_sheets: str,
 ) -> Delivery:
     """The build pack with its drawings."""
     from optimizer.delivery import build_pack
 
-    return build_pack(brief, layout, book=book, rates=rates, date=args.date, steps=args.steps)
+    return build_pack(
+        brief,
+        layout,
+        book=book,
+        rates=rates,
+        date=args.date,
+        steps=args.steps,
+        fewer_sheets=fewer_sheets,
+    )
 
 
 def _write(folder: Path, delivery: Delivery) -> list[Path]:

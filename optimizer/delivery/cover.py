@@ -81,6 +81,8 @@ def glance(delivery: Delivery) -> list[tuple[str, str]]:
     for name, result in (("Sheets", plan.sheets), ("Strips", plan.strips), ("Rods", plan.rods)):
         if result is not None:
             rows.append((name, result.statement))
+    if pack.fewer_sheets:
+        rows.append(("Fewer sheets", pack.fewer_sheets))
     heaviest = f"{weights.heaviest_part} {weights.heaviest:.0f} {weights.unit}"
     rows.append(("Weight", f"{weights.total:.0f} {weights.unit}; heaviest part {heaviest}"))
     rows.append(("Work", f"{quote.hours:.1f} hours of one person"))

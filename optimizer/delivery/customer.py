@@ -95,8 +95,8 @@ def _price(delivery: Delivery) -> list[Any]:
         paragraph(f"{made[:1].upper()}{made[1:]}.", BODY),
         paragraph(
             f"Planned for {rules.shelf_load:g} {_load(delivery)} on shelves. Sizes are checked on "
-            "site before the work begins and may change by a little. Electrical and plumbing work "
-            "is not part of this.",
+            "site before the work begins and may change by a little. Painting the room, electrical "
+            "and plumbing work are not part of this.",
             SMALL,
         ),
         Spacer(1, 4 * _GAP),

@@ -130,11 +130,13 @@ def build_pack(
     rates: QuoteRates | None = None,
     date: datetime.date | None = None,
     steps: int = NESTING_STEPS,
+    fewer_sheets: str = "",
 ) -> Delivery:
     """Everything that building a layout needs; nothing is written.
 
     `book` replaces the invented prices and `rates` the book's rates; laying out the sheets
-    takes at most `steps`, rods and strips as many again. Raises CheckFailedError for a layout
+    takes at most `steps`, rods and strips as many again. `fewer_sheets` tells of the nearest
+    layout that takes a sheet less. Raises CheckFailedError for a layout
     that breaks a rule of the brief, strength apart, which the pack itself reports (`failed`);
     BuildError, naming the part, for what cannot be cut or has no price.
     """
@@ -144,4 +146,6 @@ def build_pack(
     prices = book or invented_prices()
     found = stocked(brief, layout, prices, steps)
     pack = pack_of(found.job, found.parts, found.plan, prices, rates)
+    if fewer_sheets:
+        pack = pack.model_copy(update={"fewer_sheets": fewer_sheets})
     return Delivery(brief, layout, pack, found.plan, date)

@@ -463,6 +463,9 @@ class BuildPack(Record):
     room_surfaces: tuple[RoomSurface, ...] = Field(
         default=(), description="Walls and ceiling to patch and paint."
     )
+    fewer_sheets: str = Field(
+        default="", description="The nearest layout that takes fewer sheets, where one was found."
+    )
 
     def part(self, part_id: str) -> Part:
         """The part of that id; KeyError when there is none."""

@@ -102,6 +102,13 @@ class Leaner(Record):
     detail: str
     layout: Layout
 
+    @property
+    def told(self) -> str:
+        """What changes and what it saves, in one line."""
+        sheets = "1 sheet" if self.sheets == 1 else f"{self.sheets} sheets"
+        before = self.sheets + self.saved
+        return f"{self.detail}: {sheets} in place of {before}, material {self.material_cost:.0f}"
+
 
 class SteadyBay(Record):
     """A bay of the earlier first layout that a rerun was to keep."""

@@ -135,9 +135,7 @@ def print_leaner(console: Console, study: Study) -> None:
         return
     console.print("Fewer sheets:", style="bold")
     for one in study.leaner:
-        before = one.sheets + one.saved
-        sheets = f"{one.sheets} sheets in place of {before}, cost {one.material_cost:.0f}"
-        print_bullet(console, f"layout {one.rank} with {one.detail}: {sheets}")
+        print_bullet(console, f"layout {one.rank} with {one.told}")
 
 
 def describe_layout(layout: Layout) -> str:

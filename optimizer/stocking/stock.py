@@ -102,7 +102,7 @@ def rod_sticks(brief: Brief, book: PriceBook, part: str = "any rod") -> tuple[St
     """Lengths of rod to be had; BuildError, naming `part`, where the book has no price."""
     stock = brief.construction.rod_stock
     rate = book.rod_rate(stock, part)
-    return _sticks(brief, brief.construction.rod_lengths, rate, stock.value)
+    return _sticks(brief, brief.construction.rod_lengths, rate, stock.value.replace("_", " "))
 
 
 def _sticks(

@@ -29,6 +29,7 @@ from optimizer.units import Units, format_inches
 SCREW_KEY = "cleat_screw"
 BRAD_KEY = "cleat_brad"
 PANEL_SCREW_KEY = "panel_screw"
+STIFFENER_SCREW_KEY = "stiffener_screw"
 
 SCREW_LENGTHS = {
     Units.INCH: (1.0, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0),
@@ -46,6 +47,8 @@ STUD_EDGE_IN = 0.75
 """Least distance of a fastener from the end of a cleat: common practice against splitting."""
 BREAK_THROUGH_IN = 0.0625
 """How far a screw stays short of the far face of a panel: common practice."""
+DEEP_IN = 1.5
+"""How deep a screw goes into the edge of a stiffener at most: common practice."""
 PANEL_SCREW_SPACING_IN = 6.0
 """Screws of side cleats and stiffeners are at most this far apart: common practice."""
 BRADS_PER_STUD = 3
@@ -162,6 +165,17 @@ def panel_fixing(construction: Construction, units: Units) -> Fixing:
         )
     driven = wood_screw(8, units.to_inch(length))
     return Fixing(PANEL_SCREW_KEY, driven, length, 1, units)
+
+
+def stiffener_fixing(construction: Construction, units: Units) -> Fixing | None:
+    """The screw through a board into the edge of its stiffener: the longest that stays in it, up
+    to 1-1/2 in deep; None where both are too thin for any in stock."""
+    panel = construction.panel_thickness
+    deep = min(construction.stiffener_height, units.from_inch(DEEP_IN))
+    length = _longest(SCREW_LENGTHS[units], panel + deep - units.from_inch(BREAK_THROUGH_IN))
+    if length is None or length <= panel:
+        return None
+    return Fixing(STIFFENER_SCREW_KEY, wood_screw(8, units.to_inch(length)), length, 1, units)
 
 
 def panel_screw_shear(construction: Construction, units: Units) -> float:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
+from pypdf import PdfReader
 
 from optimizer.checking import check_layout
+from optimizer.commands.main import main
 from optimizer.delivery import build_pack
+from optimizer.domain.study import Study
 from optimizer.proposing import propose
 from optimizer.proposing.leaner import MOST_LOSS, MOST_SHALLOWER, dividing_depth
 from tests.ready_briefs import load_scenario
@@ -30,8 +35,9 @@ def test_depths_that_divide_a_sheet(depth: float, divides: float) -> None:
     assert many * (found + 0.0625) + (many - 1) * 0.125 > 48.0
 
 
-def test_shelves_an_eighth_shallower_save_a_sheet() -> None:
-    """The linen closet's 16 in shelves leave half of every sheet; at 15-7/8 in they do not."""
+def test_shelves_an_eighth_shallower_save_a_sheet(tmp_path: Path) -> None:
+    """The linen closet's 16 in shelves leave half of every sheet; at 15-7/8 in they do not. The
+    pack says so on its cover, and `build --fewer-sheets` builds the other."""
     brief = load_scenario("linen-closet")
     options = brief.options.model_copy(update={"alternatives": 2})
     study = propose(brief.model_copy(update={"options": options}), repairs=False)
@@ -49,3 +55,19 @@ def test_shelves_an_eighth_shallower_save_a_sheet() -> None:
         assert all(d.before * (1.0 - MOST_SHALLOWER) <= d.now < d.before for d in one.depths)
         assert {need.need for need in one.layout.unmet} <= {need.need for need in before.unmet}
     assert any(depth.now == 15.875 for one in study.leaner for depth in one.depths)
+    first = next(one for one in study.leaner if one.rank == 1)
+    assert built(study, tmp_path).count(f"{first.sheets} sheet in place of") == 1
+    fewer = built(study, tmp_path, "--fewer-sheets")
+    assert f"Sheets {first.sheets} sheet, " in fewer and "in place of" not in fewer
+
+
+def built(study: Study, folder: Path, *options: str) -> str:
+    """The cover of the pack that the command writes for the first layout."""
+    files = {"brief.json": study.brief, "study.json": study}
+    for name, record in files.items():
+        (folder / name).write_text(record.model_dump_json(), encoding="utf-8")
+    out = folder / f"pack{len(options)}"
+    brief, kept = (str(folder / name) for name in files)
+    assert main(["build", brief, kept, "--out", str(out), *options]) == 0
+    cover = PdfReader(out / "build-pack.pdf").pages[0].extract_text()
+    return " ".join(cover.split())
