@@ -54,10 +54,12 @@ def _row(case: Case, pointer: str, bay: Bay, zone: Zone, items: dict[str, Item])
     cleats = 2.0 * case.brief.construction.cleat_thickness if between else 0.0
     if known and taken + cleats > bay.width + case.tolerance:
         where = f"; {case.say(bay.width - cleats)} is between its cleats" if between else ""
+        names = ", ".join(item.id for item in known)
+        take, them = ("side by side take", "them") if len(known) > 1 else ("takes", "it")
         yield Fault(
             f"{pointer}/items",
-            f"{', '.join(item.id for item in known)} side by side take {case.say(taken)} with "
-            f"the air around them; bay {bay.id} is {case.say(bay.width)} wide{where}",
+            f"{names} {take} {case.say(taken)} with the air around {them}; bay {bay.id} is "
+            f"{case.say(bay.width)} wide{where}",
             "item_width",
         )
     elif known and bay.mid_supports:

@@ -282,3 +282,46 @@ def test_hooks_that_were_moved_stay_where_the_rest_is_proposed_around_them(
     with page.expect_request(lambda request: "/reruns" in request.url) as asked:
         page.locator("#around").click()
     assert asked.value.post_data_json["patch"]["mount_pins"] == kept
+
+
+def test_the_focus_goes_with_what_is_moved_by_keys(
+    open_page: Callable[..., Page], server: Server
+) -> None:
+    """A thing into the next bay and back, a shelf past another one: the next key moves the same."""
+    brief = {
+        "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 84}]},
+        "needs": {
+            "long_hang": 20,
+            "shelf_length": 90,
+            "items": [{"id": "hamper", "width": 16, "depth": 12, "height": 20, "place": "any"}],
+        },
+        "options": {"alternatives": 1, "time_limit_s": 10},
+    }
+    study = server.wait_for(server.accept(brief)["id"], timeout_s=60)
+    page = open_page()
+    _open(page, study)
+    hamper = page.get_by_role("button", name="hamper, in")
+    before = str(hamper.get_attribute("aria-label"))
+    first = before.startswith("hamper, in A1")
+    there, back = ("ArrowRight", "ArrowLeft") if first else ("ArrowLeft", "ArrowRight")
+    hamper.press(there)
+    expect(hamper).not_to_have_attribute("aria-label", before)
+    expect(hamper).to_be_focused()
+    page.keyboard.press(back)
+    expect(hamper).to_have_attribute("aria-label", before)
+    expect(hamper).to_be_focused()
+    bay = next(b for b in study["layouts"][0]["bays"] if len(_boards(b)) > 1)
+    low, high = _boards(bay)[:2]
+    shelf = page.get_by_role("slider", name=f"Shelf 1 of {bay['id']}")
+    shelf.focus()
+    steps = int((high - low) // study["brief"]["needs"]["shelf_spacing"]) + 1
+    for _ in range(steps):
+        page.keyboard.press("PageUp")
+        page.evaluate("() => new Promise(requestAnimationFrame)")
+    focused = page.locator("svg.hand [data-part]:focus")
+    expect(focused).to_have_attribute("aria-label", f"Shelf 2 of {bay['id']}")
+
+
+def _boards(bay: dict[str, Any]) -> list[float]:
+    """Heights of a bay's boards, from the lowest up."""
+    return sorted(zone["bottom"] for zone in bay["zones"] if zone["kind"] == "shelf")

@@ -83,11 +83,24 @@ function handle({ name, value, text, from, move, drop, view, id }, shapes) {
     if (!by) return;
     event.preventDefault();
     move(value + by, `${id} keys`);
+    follow(kindOfPart(id), value + by);
   };
   const down = (event) => dragged(event, (_, dy) => move(value - dy / view.scale, group), rest);
-  return svg`<g class="grab" tabindex="0" role="slider" aria-label=${name} aria-orientation="vertical" aria-valuemin="0"
+  return svg`<g class="grab" tabindex="0" role="slider" data-part=${kindOfPart(id)} aria-label=${name} aria-orientation="vertical" aria-valuemin="0"
     aria-valuemax=${Math.ceil(Math.max(value, 120 * (view.units === "mm" ? 25.4 : 1)))} aria-valuenow=${Math.round(value * 100) / 100} aria-valuetext=${text}
     @pointerdown=${down} @keydown=${key} @blur=${rest} @focus=${() => show({ picked: id.split(" ")[0] })}>${shapes}</g>`;
+}
+
+/** Boards, or rods, of one bay are alike. */
+const kindOfPart = (id) => id.replace(/ [0-9]+$/, "");
+
+/** Keep the focus on a part that was moved past another: parts are counted from the floor up. */
+function follow(part, to) {
+  requestAnimationFrame(() => {
+    const off = (one) => Math.abs(Number(one.getAttribute("aria-valuenow")) - to) - (one === document.activeElement ? 1e-3 : 0);
+    const alike = [...document.querySelectorAll(".hand [data-part]")].filter((one) => one.dataset.part === part);
+    alike.sort((a, b) => off(a) - off(b))[0]?.focus();
+  });
 }
 
 function boardShape(bay, { at, items }, place, view, board) {
@@ -135,13 +148,18 @@ function sizeOf(item, board) {
   return { width: known?.width ?? 12 * board, height: known?.height ?? 12 * board };
 }
 
+const thingAt = (item, { bay, board }) => `${bay}/${board ?? "floor"} ${item}`;
+
 function thing(item, place, { from, at, width, height }, { x, y, scale }) {
   const key = (event) => {
     const way = KEYS[event.key];
     if (!way) return;
     event.preventDefault();
     const to = nextPlace(place, way);
-    if (to) moveItem(item, place, to);
+    if (!to) return;
+    moveItem(item, place, to);
+    requestAnimationFrame(() => [...document.querySelectorAll(".hand .item")]
+      .filter((one) => one.dataset.thing === thingAt(item, to)).at(-1)?.focus());
   };
   const down = (event) => {
     let [dx, dy] = [0, 0];
@@ -150,7 +168,7 @@ function thing(item, place, { from, at, width, height }, { x, y, scale }) {
       if (to && (to.bay !== place.bay || to.board !== place.board)) moveItem(item, place, to);
     });
   };
-  return svg`<g class="grab item" tabindex="0" role="button" aria-label=${`${item}, in ${place.bay}: arrow keys move it`}
+  return svg`<g class="grab item" tabindex="0" role="button" data-thing=${thingAt(item, place)} aria-label=${`${item}, in ${place.bay}: arrow keys move it`}
       @pointerdown=${down} @keydown=${key}>
     <rect class="block" x=${x(from)} y=${y(at + height)} width=${width * scale} height=${height * scale}></rect>
     ${lettering(item, x(from), y(at + height), width * scale, height * scale)}</g>`;
