@@ -35,7 +35,7 @@ Widest = Annotated[
         ge=60,
         le=240,
         multiple_of=10,
-        description="Of an elevation: at most so many millimetres of paper wide, where a smaller "
+        description="At most so many millimetres of paper wide, where a smaller "
         "scale leaves all of its lettering in place. For narrow screens.",
         examples=[130],
     ),
@@ -80,11 +80,6 @@ async def get_svg(
     widest: Widest = None,
 ) -> Response:
     """The drawing as SVG, in millimetres of paper."""
-    if widest is not None and view != "elevation":
-        fault = Fault(
-            "/query/widest", "an elevation, and nothing else, is drawn to a width", "view"
-        )
-        raise InvalidBodyError("invalid_parameter", [fault])
     asked = {} if widest is None else {"widest": widest}
     body = await _drawn(state, client, study_id, rank, view=view, wall=wall, form="svg", **asked)
     return conditional(request, body, "image/svg+xml")

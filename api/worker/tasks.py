@@ -80,13 +80,16 @@ def drawing(
     form: str,
     widest: float | None = None,
 ) -> tuple[Any, bytes | None]:
-    """A drawing as a file of the form `svg`, `dxf` or `pdf`; an elevation, where that can be, no
-    wider than `widest` [mm of paper]."""
+    """A drawing as a file of the form `svg`, `dxf` or `pdf`; where that can be, no wider than
+    `widest` [mm of paper]."""
     read = _read(brief, layout)
+    most = math.inf if widest is None else widest
     if view == "elevation":
-        made = draw_elevation(*read, wall or "", widest=math.inf if widest is None else widest)
+        made = draw_elevation(*read, wall or "", widest=most)
+    elif view == "plan":
+        made = draw_plan(*read, widest=most)
     else:
-        made = draw_plan(*read) if view == "plan" else draw_isometric(*read)
+        made = draw_isometric(*read, widest=most)
     if form == "svg":
         return None, made.to_svg().encode()
     return None, made.to_dxf() if form == "dxf" else made.to_pdf()

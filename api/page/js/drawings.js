@@ -12,7 +12,7 @@ import { show } from "./lengths.js";
 const FURNITURE = new Set(["FRAME", "TITLE"]);
 const EDGE_MM = 2;
 const LEAST_LETTER_PX = 11;
-/** Smallest letters of an elevation, and limits of the width that it is asked for [mm of paper]. */
+/** Smallest letters of a drawing, and limits of the width that it is asked for [mm of paper]. */
 const LETTER_MM = 2.08;
 const LEAST_MM = 110;
 const MOST_MM = 240;
@@ -28,11 +28,11 @@ export function drawingsOf(studyId, layout) {
   return loaded(key, async () => (await listDrawings(studyId, layout.rank)).map((item) => ({ ...item, svg: narrowed(item), key, bays })));
 }
 
-/** The address of a drawing to the scale at which a wall's letters are read in the room there is. */
-function narrowed({ view, svg: address }) {
+/** The address of a drawing to the scale at which its letters are read in the room there is. */
+function narrowed({ svg: address }) {
   const room = (document.getElementById("main")?.querySelector(".main-part, .customer") ?? document.body).clientWidth - AROUND_PX;
   const widest = Math.max(LEAST_MM, Math.floor(((room * LETTER_MM) / LEAST_LETTER_PX - 2 * EDGE_MM) / 10) * 10);
-  return view === "elevation" && widest <= MOST_MM ? `${address}&widest=${widest}` : address;
+  return widest <= MOST_MM ? `${address}${address.includes("?") ? "&" : "?"}widest=${widest}` : address;
 }
 
 /** A drawing: its picture without frame and title block, with its place and scale. */

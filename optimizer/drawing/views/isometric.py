@@ -7,6 +7,7 @@ the other side stands beside the first.
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -82,11 +83,12 @@ def draw_isometric(
     views: Sequence[View] | None = None,
     *,
     date: datetime.date | None = None,
+    widest: float = math.inf,
 ) -> Drawing:
     """Isometric view of the room with its bays, hidden lines left out.
 
-    `views` are those of `isometric_views`, where there are any already. LayoutError where the
-    layout contradicts the brief, BriefError where walls cross.
+    `widest` as for an elevation. `views` are those of `isometric_views`, where there are any
+    already. LayoutError where the layout contradicts the brief, BriefError where walls cross.
     """
     views = isometric_views(brief, layout) if views is None else views
 
@@ -103,7 +105,7 @@ def draw_isometric(
             )
 
     title = Title(brief.name, "Isometric view", brief.units, date)
-    return compose("isometric", title, _bare(views), paint, finest=_FINEST)
+    return compose("isometric", title, _bare(views), paint, finest=_FINEST, widest=widest)
 
 
 def picture_isometric(views: Sequence[View], units: Units, room: tuple[float, float]) -> Drawing:

@@ -34,8 +34,10 @@ def draw_plan(
     pack: BuildPack | None = None,
     *,
     date: datetime.date | None = None,
+    widest: float = math.inf,
 ) -> Drawing:
-    """Plan of the room with its bays; with a pack, where baseboard comes off.
+    """Plan of the room with its bays; with a pack, where baseboard comes off. `widest` as for an
+    elevation.
 
     LayoutError where the layout contradicts the brief, BriefError where walls cross.
     """
@@ -62,7 +64,7 @@ def draw_plan(
     for rect in corners[1:]:
         around = around.joined(rect)
     title = Title(brief.name, "Plan", brief.units, date)
-    return compose("plan", title, (around.width, around.height), paint)
+    return compose("plan", title, (around.width, around.height), paint, widest=widest)
 
 
 def _kept(ground: Ground) -> list[tuple[str, Rect]]:
