@@ -52,12 +52,18 @@ def leaner_layouts(
 
 def _nearest(search: Search, yardstick: Yardstick, layout: Layout) -> Leaner | None:
     """The layout with fewer sheets that loses least of the score, if any does."""
-    choices = [
-        leaner
-        for depths in _choices(search.brief, layout)
-        if (leaner := _tried(search, yardstick, layout, depths)) is not None
-    ]
-    return min(choices, key=lambda one: (round(one.loss, 3), _taken(one.depths)), default=None)
+    choices = []
+    for depths in _choices(search.brief, layout):
+        change = {depth.before: depth.now for depth in depths}
+        bays = tuple(_shallower(bay, change) for bay in layout.bays)
+        # What is lost costs nothing to tell; sheets are laid out for the nearest ones first.
+        now = scored(search, layout.model_copy(update={"bays": bays}), yardstick, 0.0)
+        loss = layout.score - now.score
+        if loss <= MOST_LOSS:
+            choices.append((round(loss, 3), _taken(depths), depths, bays))
+    choices.sort(key=lambda choice: choice[:2])
+    found = (_tried(search, yardstick, layout, depths, bays) for *_, depths, bays in choices)
+    return next((leaner for leaner in found if leaner is not None), None)
 
 
 def _taken(depths: Sequence[Depth]) -> float:
@@ -92,15 +98,18 @@ def dividing_depth(brief: Brief, depth: float) -> float:
 
 
 def _tried(
-    search: Search, yardstick: Yardstick, layout: Layout, depths: tuple[Depth, ...]
+    search: Search,
+    yardstick: Yardstick,
+    layout: Layout,
+    depths: tuple[Depth, ...],
+    bays: tuple[Bay, ...],
 ) -> Leaner | None:
     """The layout with these depths, where it takes a sheet less and loses little."""
-    change = {depth.before: depth.now for depth in depths}
-    bays = tuple(_shallower(bay, change) for bay in layout.bays)
     assert layout.metrics is not None  # noqa: S101 - asked by the caller
+    bare = Layout(bays=bays, mounts=layout.mounts)
     try:
-        if not takes_fewer(
-            search.brief, layout.model_copy(update={"bays": bays}), layout.metrics.sheets
+        if check_layout(search.brief, bare) or not takes_fewer(
+            search.brief, bare, layout.metrics.sheets
         ):
             return None
         made = measured(search, bays, layout.mounts)
