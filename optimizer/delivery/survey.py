@@ -8,9 +8,9 @@ from __future__ import annotations
 from typing import Any
 
 from reportlab.lib import colors
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
-from optimizer.delivery.pages import render, text_page, text_width
+from optimizer.delivery.pages import render, text_width
 from optimizer.delivery.styles import SMALL, SUBHEADING, TITLE, bullets, paragraph, table
 from optimizer.domain.brief import Brief
 from optimizer.domain.room import Obstruction, Opening, Slope, Wall
@@ -21,6 +21,9 @@ from optimizer.units import Units, format_short
 MOST_WALLS = 16
 _WALLS, _OPENINGS, _THINGS, _STANDING = 4, 3, 8, 4
 """Blank rows where nothing is known yet."""
+_SKETCH_LEAST, _SKETCH_MOST = 320.0, 430.0
+"""Height of the squared paper with its heading at least, and at most: it takes what is left of a
+page that has room for it [points]."""
 _GAP = 6
 _BLANK = ""
 
@@ -64,11 +67,11 @@ def _story(brief: Brief | None, units: Units, walls: int) -> list[Any]:
             "Outlets, switches, lights, windows, vents, pipes, beams", _things(brief, units), width
         ),
         *_section("What hangs and stands there now", _standing(), width),
-        *text_page(),
+        CondPageBreak(_SKETCH_LEAST),
         paragraph(
             "Sketch: the room from above, then each wall that has anything on it", SUBHEADING
         ),
-        _Squares(width, 430.0),
+        _Squares(width, _SKETCH_MOST),
     ]
 
 
@@ -241,10 +244,11 @@ class _Squares(Flowable):  # type: ignore[misc]
         super().__init__()
         self.step = 14.17
         self.width = int(width / self.step) * self.step
-        self.height = int(height / self.step) * self.step
+        self.most = height
 
-    def wrap(self, *_: float) -> tuple[float, float]:
-        """Its size."""
+    def wrap(self, _: float, available: float) -> tuple[float, float]:
+        """Whole squares over what is left of the page."""
+        self.height = int(min(self.most, available) / self.step) * self.step
         return self.width, self.height
 
     def draw(self) -> None:
