@@ -23,7 +23,7 @@ class Shares:
 
     @contextmanager
     def one_more(self, holder: str) -> Iterator[None]:
-        """`holder` holds one more within the block."""
+        """Count one more for `holder` as long as the block runs."""
         self._held[holder] += 1
         try:
             yield

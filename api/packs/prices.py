@@ -38,7 +38,10 @@ def read_pricing(data: Any) -> Pricing:
 
 
 def keep_pricing(state: State, study_id: str, pricing: Pricing) -> None:
-    """Keep it with the study; ServiceError when the study has as many as it may."""
+    """Keep what a pack was priced with, beside its study, so that its address goes on working.
+
+    Raises ServiceError when the study has as many as it may.
+    """
     name, most = f"{PREFIX}{pricing.key}", state.settings.max_pricings
     with state.database.writing() as session:
         if repository.artifact(session, study_id, name) is not None:

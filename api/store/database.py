@@ -153,7 +153,7 @@ def _sqlite_engine(url: str, timeout_s: float, *, synced: bool) -> Engine:
 
     @event.listens_for(engine, "connect")
     def _prepare(connection: Any, _record: Any) -> None:
-        """Set up a new connection."""
+        """Set up a new SQLite connection: no transactions of the driver's own, WAL."""
         # The driver would begin transactions by itself, later than we need them.
         connection.isolation_level = None
         cursor = connection.cursor()

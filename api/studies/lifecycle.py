@@ -129,7 +129,7 @@ def _taken(session: Session, row: StudyRow, term: ClaimTerm) -> Claim:
 
 
 def claim_of(row: StudyRow) -> Claim:
-    """The claim on record of a running study."""
+    """The claim under which a running study is worked on, read back from its row."""
     return Claim(
         row.id,
         row.lease_token or "",
@@ -253,7 +253,7 @@ def lost(session: Session, now: float, limit: int = 50) -> list[StudyRow]:
 
 
 def overdue(session: Session, now: float, limit: int = 50) -> list[StudyRow]:
-    """Queued studies past their deadline."""
+    """Some queued studies past their deadline, locked, without those that others locked."""
     query = (
         select(StudyRow)
         .where(StudyRow.state == QUEUED, StudyRow.deadline_at < now)
@@ -333,13 +333,16 @@ class RetryRules:
 
 
 def close(database: Database, held: Claim, death: Death, rules: RetryRules) -> str:
-    """End the study, or queue it again; gives what was done: done, queued or nothing."""
+    """End the study after its run died of `death`, or queue it for another try.
+
+    Gives what was done: done, queued, or nothing where the study is not this claim's any more.
+    """
     with database.writing() as session:
         return close_in(session, held, death, rules, database.now(session))
 
 
 def close_in(session: Session, held: Claim, death: Death, rules: RetryRules, now: float) -> str:
-    """As `close`, within a transaction."""
+    """As `close`, in a transaction that is open already; `now` is the database's time [s]."""
     row = session.get(StudyRow, held.study_id)
     if row is None or row.lease_token != held.token:
         return "nothing"

@@ -24,7 +24,7 @@ REUSABLE = ("optimal", "within_gap", "time_limit", "infeasible")
 
 @dataclass(frozen=True, slots=True)
 class Filters:
-    """What a list of studies is narrowed to."""
+    """Which studies a list shows; None lets any pass. Times in seconds since 1970."""
 
     state: str | None = None
     status: str | None = None

@@ -46,7 +46,12 @@ class Rescored:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What a study is made from."""
+    """What a study is made from.
+
+    `fingerprint` tells requests for one solve from others; `fresh` asks not to take an earlier
+    answer. A rerun has its `parent`, and what changed: a merge `patch`, or priorities alone
+    (`rescored`).
+    """
 
     taken: AcceptedBrief
     fingerprint: str

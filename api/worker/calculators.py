@@ -104,7 +104,7 @@ class _Calculator(threading.Thread):
         self.stopping = threading.Event()
 
     def run(self) -> None:
-        """Take one task after the other."""
+        """Until told to stop, do one task after the other in a child process."""
         if self._eager:
             with contextlib.suppress(ChildDiedError):
                 self._ready_child()

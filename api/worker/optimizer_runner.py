@@ -13,7 +13,7 @@ from optimizer.proposing import propose, rerun, rescore
 
 
 class OptimizerRunner:
-    """The optimizer itself."""
+    """The `Runner` that calls the optimizer; tests put others in its place."""
 
     def propose(
         self,

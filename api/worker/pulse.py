@@ -31,7 +31,10 @@ class Pulse(threading.Thread):
         self.join(_LOOK_S * 4)
 
     def run(self) -> None:
-        """Say it until told to stop."""
+        """Until told to stop, write to the store how many workers are ready.
+
+        At once when the number changes, else every `BEAT_S`; at the end the server signs off.
+        """
         said, since = -1, 0.0
         while not self._stopping.wait(_LOOK_S):
             since += _LOOK_S

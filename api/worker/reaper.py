@@ -30,7 +30,7 @@ class Reaper(threading.Thread):
         self._stopping.set()
 
     def run(self) -> None:
-        """Look, rest, look again."""
+        """Until told to stop, take up what other workers left and clear away what is too old."""
         while not self._stopping.wait(self._pause_s):
             try:
                 if self._upkeep.take_up():

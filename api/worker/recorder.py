@@ -48,7 +48,11 @@ class Recorder:
         self._thread.start()
 
     def note(self, progress: Progress) -> None:
-        """Take in one report."""
+        """Take in a report of the run, to be written by the recorder's own thread.
+
+        A report with a new layout is always kept, and waited for a moment; others at most one every
+        `LEAST_PAUSE_S`.
+        """
         now = time.monotonic()
         with self._news:
             if progress.layout is not None and progress.layouts_found > self._rank:

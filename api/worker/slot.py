@@ -75,7 +75,7 @@ class WorkerSlot(threading.Thread):
         return None if self._child is None else self._child.pid
 
     def run(self) -> None:
-        """Work until told to stop."""
+        """Until told to stop, serve one study after the other; rest after a failure."""
         pause = _IDLE_S
         while not self._stopping.is_set():
             try:

@@ -100,7 +100,7 @@ class WallLine:
 
 @dataclass(frozen=True, slots=True)
 class FloorPlan:
-    """All walls of a room in plan."""
+    """All walls of a room in plan, laid end to end, and whether they close."""
 
     walls: tuple[WallLine, ...]
     closed: bool

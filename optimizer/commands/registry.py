@@ -15,7 +15,7 @@ from optimizer.commands import build, check, compare, propose, scenarios, show, 
 
 
 class Command(Protocol):
-    """What a command's module offers."""
+    """What the module of each command offers: a parser, and a function that runs it."""
 
     def add_parser(self, subparsers: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
         """Add the command's parser, its `run` set as the default."""

@@ -95,7 +95,7 @@ class Allowance:
 
 @dataclass(frozen=True)
 class RoomAllowances:
-    """A brief's walls as the rules see them."""
+    """How much of each need the rules allow in a room, whatever the layout."""
 
     brief: Brief
     rules: BayRules
@@ -103,7 +103,7 @@ class RoomAllowances:
     surveyed: Surveyed
 
     def allowance(self, need: NeedId) -> Allowance | None:
-        """What the rules allow of a need; None for a need of a kind that is not known here."""
+        """The most of a need that the rules allow; None for a kind that is not known here."""
         if need.is_item:
             piece = next((p for p in self.rules.pieces if p.id == need.thing), None)
             return None if piece is None else self._of_piece(piece)

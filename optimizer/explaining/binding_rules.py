@@ -60,7 +60,7 @@ def binding_of(
 
 
 def _across(room: RoomAllowances, things: str, shelves: bool) -> Binding:
-    """Without the aisle there would be enough."""
+    """What binds is the floor that facing walls share: without that there would be enough."""
     brief, units = room.brief, room.brief.units
     depth = brief.needs.shelf_depth if shelves else brief.construction.hang_depth
     aisle = 0.0 if room.surveyed.reach_in else brief.needs.aisle
@@ -87,7 +87,7 @@ def _walls(room: RoomAllowances, allowance: Allowance, things: str) -> str:
 
 
 def _shallow(room: RoomAllowances, depth: float, things: str, field: str) -> Binding:
-    """Nowhere is the room deep enough."""
+    """What binds is depth: nowhere in the room is there enough of it."""
     size, aisle = size_text(depth, room.brief.units), room.brief.needs.aisle
     deep = max((s.depth for s in room.surveyed.stretches), default=0.0)
     left = size_text(max(0.0, deep), room.brief.units)

@@ -43,7 +43,7 @@ def hardly_reached(brief: Brief, outline: Outline, bays: Sequence[Footprint]) ->
 
 
 class _Floor:
-    """The free floor among some bays."""
+    """The floor that bays leave free, and which of it one can walk on coming from outside."""
 
     def __init__(self, brief: Brief, outline: Outline, bays: Sequence[Footprint]) -> None:
         self.brief = brief

@@ -120,7 +120,7 @@ def survey(brief: Brief, outline: Outline, thresholds: Sequence[float] = ()) -> 
 
 
 class _WallSurvey:
-    """Cuts one wall."""
+    """Cuts one wall into stretches over which nothing changes that matters to a bay."""
 
     def __init__(self, brief: Brief, outline: Outline, index: int, reach_in: bool) -> None:
         self.brief = brief

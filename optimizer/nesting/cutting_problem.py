@@ -90,7 +90,11 @@ class Packed:
 
 @dataclass(frozen=True)
 class CuttingProblem:
-    """Kinds to cut and bins to cut them from."""
+    """What is to be cut: kinds of pieces with their demand, and the bins to cut them from.
+
+    A bin is a stock sheet with the way of its first cuts. With `trimmed` a piece may be lower than
+    its strip.
+    """
 
     kinds: tuple[Kind, ...]
     bins: tuple[Bin, ...]

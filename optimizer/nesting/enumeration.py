@@ -39,7 +39,7 @@ class TooManyError(Exception):
 
 @dataclass(slots=True)
 class EnumerationBudget:
-    """Effort, places and columns left."""
+    """What an enumeration may still spend: effort, places looked at, and columns listed."""
 
     effort: Effort
     places: int = MOST_PLACES

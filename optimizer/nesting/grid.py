@@ -16,7 +16,10 @@ NOISE = 1e-6
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """Steps of one unit system."""
+    """Lengths as whole numbers: how many small steps one inch or millimetre has, and back.
+
+    The programs and knapsacks of nesting count in these steps.
+    """
 
     units: Units
 

@@ -68,7 +68,11 @@ def rips_of(sheet: Packed) -> Rips:
 
 
 class Master:
-    """The program over `columns`."""
+    """The whole-number program that buys sheets and strips so that every piece is cut.
+
+    It chooses among `columns` only (the notation is at the head of the module); its relaxation
+    gives the prices by which `pricing` looks for further ones.
+    """
 
     def __init__(
         self, cutting: CuttingProblem, columns: Columns, free_lane: Lane | None = None

@@ -37,7 +37,7 @@ class Handed:
 
 
 class Pieces:
-    """The pieces of all parts by kind."""
+    """Pieces of all parts by kind (size, and whether they may turn), handed out in turn."""
 
     def __init__(self, pieces: Iterable[Piece]) -> None:
         self._groups: dict[tuple[int, int, bool], list[Piece]] = defaultdict(list)

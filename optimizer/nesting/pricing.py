@@ -42,7 +42,10 @@ class Level:
 
 
 class Pricer:
-    """The knapsacks of one cutting problem."""
+    """Finds columns worth adding at given prices: the best strips, and sheets of strips.
+
+    Both are bounded knapsacks, filled once for all widths of strips and heights of sheets.
+    """
 
     def __init__(self, cutting: CuttingProblem) -> None:
         self.cutting = cutting
@@ -100,7 +103,7 @@ class Pricer:
         return strips, sheets
 
     def price(self, prices: Prices) -> Priced:
-        """The columns that `prices` ask for."""
+        """The columns that pay at these `prices`, and the most that a sheet is worth at them."""
         tables = self.tables(prices.kinds)
         strips: list[Strip] = []
         rips: list[Rips] = []

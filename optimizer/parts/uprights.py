@@ -88,7 +88,7 @@ def _upright(wall: str, standing: StandingUpright, job: Job) -> Upright:
 
 
 def covered(upright: Upright, job: Job) -> bool:
-    """Whether a top board lies on it."""
+    """Whether a top board lies on the upright, so that its top edge does not show."""
     return any(
         run.start < upright.start + job.panel - job.tolerance
         and upright.start + job.tolerance < run.end

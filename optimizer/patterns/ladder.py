@@ -154,7 +154,7 @@ def _lies(level: float, column: Column, depth: float, rules: BayRules) -> bool:
 
 
 def _highest(column: Column, rules: BayRules) -> float:
-    """Highest line that a column allows."""
+    """The highest top board that a column allows: under its ceiling, clear of blocks."""
     construction, depth = rules.brief.construction, rules.brief.needs.shelf_depth
     top = min(construction.max_shelf_height, column.height - rules.shelf_clear)
     for block in sorted(column.blocks, key=lambda b: -b.bottom):

@@ -34,7 +34,7 @@ def snapped(brief: Brief, layout: Layout) -> Layout:
 
 
 class _Snap:
-    """Puts bays of one brief in order."""
+    """Moves drawn bays of one brief onto the rounding grid, wall by wall."""
 
     def __init__(self, brief: Brief) -> None:
         self.rules = BayRules(brief)

@@ -38,7 +38,7 @@ _MORE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Led:
-    """What a search for one term ended with."""
+    """How a search for the most of one term ended: a layout, its value and the bound."""
 
     term: TermName
     layout: Layout

@@ -158,7 +158,7 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 
 
 def _told(brief: Brief, depths: Sequence[Depth], loss: float) -> str:
-    """What changes, in words."""
+    """What changes and what it costs, in words."""
     boards = " and ".join(
         f"{format_short(depth.now, brief.units)} in place of "
         f"{format_short(depth.before, brief.units)}"

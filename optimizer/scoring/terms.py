@@ -112,7 +112,7 @@ class Frame:
         return tuple(found)
 
     def achieved(self, amounts: Amounts) -> dict[NeedId, float]:
-        """Amount reached for each need, by name."""
+        """How much of each need there is, by its name [brief units, or pieces]."""
         reached = {NeedId.hang(hang): amounts.hang[hang] for hang in Hang}
         reached[SHELF_LENGTH] = amounts.shelf_free
         for item in self.rules.brief.needs.items:
@@ -144,7 +144,7 @@ class Frame:
         return {TermName.NEEDS: 100.0 * self.needs_share, **points}
 
     def values(self, amounts: Amounts, yardstick: Yardstick) -> dict[TermName, float]:
-        """Value of each term, 0 to 1."""
+        """What each term is worth, from 0 to 1: a share of what the room can do for it alone."""
         hanging = sum(utility(amounts.hang[h], self.hang_segments(h)) for h in Hang)
         reached = self.achieved(amounts)
         met = sum(min(reached[n.name], n.required) * n.worth for n in self.needs())

@@ -77,7 +77,7 @@ def _kept(ground: Ground) -> list[tuple[str, Rect]]:
 
 
 def _obstacles(board: DrawingArea, ground: Ground) -> list[Rect]:
-    """What stands about in the room."""
+    """Where obstructions lie in plan, which lines of dimensions go around."""
     views = ground.scene.walls.values()
     return [
         obstruction_plan(board.canvas, ground, view, thing)

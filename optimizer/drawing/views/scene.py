@@ -43,7 +43,7 @@ class PlacedItem:
 
 @dataclass(frozen=True)
 class Scene:
-    """A brief with one layout of it."""
+    """A brief with one layout of it, as the drawings read them; LayoutError where they disagree."""
 
     brief: Brief
     layout: Layout

@@ -117,7 +117,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
         lp.solverModel = model
 
     def callSolver(self, lp: Any) -> None:  # noqa: N802
-        """Run with hooks in place."""
+        """Run HiGHS on pulp's model, with the hooks for progress and stopping in place."""
         model = lp.solverModel
         self._to_problem = reader_of(lp)
         if self.limits.warm_start:
