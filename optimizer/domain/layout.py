@@ -177,6 +177,17 @@ class Metrics(Record):
     parts: Whole
 
 
+LENGTH_WORDS = {
+    "long_hang": "long hang",
+    "medium_hang": "medium hang",
+    "short_hang": "short hang",
+    "shelf_length": "shelf",
+    "open_floor": "open floor",
+    "easy_length": "within easy reach",
+}
+"""The lengths among the metrics, in words."""
+
+
 class Unmet(Record):
     """A need that a layout does not meet, with the amount and why."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
+from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Hang, User
 from optimizer.explaining.allowances import Allowance, RoomAllowances
 from optimizer.reference.reach import reach_of_user
@@ -50,13 +50,13 @@ def binding_of(
         return _of_thing(room, need, allowance)
     if need.is_mounted:
         return _of_mount(room, need, allowance)
-    shelves = need == SHELF_LENGTH
+    hang = need.hang_class
     # It would be enough if facing walls did not compete for one floor.
     if allowance.tiers and allowance.uncrossed >= required:
-        return _across(room, "shelves" if shelves else "hanging", shelves)
-    if shelves:
+        return _across(room, "hanging" if hang else "shelves", hang is None)
+    if hang is None:
         return _of_shelves(room, allowance)
-    return _of_rods(room, Hang(need.removesuffix("_hang")), allowance)
+    return _of_rods(room, hang, allowance)
 
 
 def _across(room: RoomAllowances, things: str, shelves: bool) -> Binding:

@@ -13,7 +13,6 @@ from typing import Any
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.need_ids import NeedId
-from optimizer.domain.needs import Hang
 from optimizer.explaining.binding_rules import size_text
 from optimizer.explaining.shortfalls import amount_text
 from optimizer.geometry.access import is_reach_in
@@ -62,17 +61,16 @@ class Change:
     words: str
     patch: dict[str, Any]
     cost: Cost
-    gives_up: str | None = None
+    gives_up: NeedId | None = None
 
 
 def changes(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Changes worth a try for what a layout leaves short, the cheapest first."""
     short = {unmet.need for unmet in layout.unmet}
-    hanging = bool(short & {f"{hang.value}_hang" for hang in Hang})
+    hanging = any(need.hang_class for need in short)
     if hanging:
         yield from _less_air(brief)
-    # More than hanging is short.
-    if not short <= {f"{hang.value}_hang" for hang in Hang}:
+    if not all(need.hang_class for need in short):
         yield from _thriftier_depth(brief)
         yield from _closer_shelves(brief)
     yield from _narrower_aisle(brief)

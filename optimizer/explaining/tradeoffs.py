@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout, Metrics
+from optimizer.domain.layout import LENGTH_WORDS, Layout, Metrics
 from optimizer.patterns.pattern import kind_of
 from optimizer.scoring.distance import portrait_of
 from optimizer.units import Units, format_inches
 
-_LENGTHS = {
-    "long_hang": "long hang",
-    "medium_hang": "medium hang",
-    "short_hang": "short hang",
-    "shelf_length": "shelf",
-    "open_floor": "open floor",
-    "easy_length": "within easy reach",
-}
 _NOTICED_IN = 1.0
 """Differences below this [in] go unsaid."""
 MOST_SAID = 2
@@ -32,7 +24,7 @@ def _differences(first: Metrics, other: Metrics, units: Units) -> list[tuple[flo
     """(size, words, is a gain) of everything that differs noticeably, largest first."""
     # The sizes only order unlike things: a piece before every length, four of money like an inch.
     found: list[tuple[float, str, bool]] = []
-    for name, words in _LENGTHS.items():
+    for name, words in LENGTH_WORDS.items():
         change = getattr(other, name) - getattr(first, name)
         if units.to_inch(abs(change)) >= _NOTICED_IN:
             sign = "more" if change > 0 else "less"

@@ -7,7 +7,7 @@ from operator import attrgetter
 
 from rich.console import Console
 
-from optimizer.domain.layout import Layout, Metrics
+from optimizer.domain.layout import LENGTH_WORDS, Layout, Metrics
 from optimizer.domain.room import Wall
 from optimizer.domain.study import Study
 from optimizer.printing.console import make_table
@@ -15,14 +15,6 @@ from optimizer.printing.details import TERM_WORDS, bays_of, unmet_words
 from optimizer.printing.words import clean, describe_bay
 from optimizer.units import Units, format_length, format_short
 
-_LENGTHS = {
-    "long_hang": "long hang",
-    "medium_hang": "medium hang",
-    "short_hang": "short hang",
-    "shelf_length": "shelf",
-    "open_floor": "open floor",
-    "easy_length": "in easy reach",
-}
 _COUNTS = {"items_housed": "items housed", "sheets": "sheets", "parts": "parts"}
 
 
@@ -51,7 +43,7 @@ def _of_metrics(layouts: Sequence[Layout], read: Callable[[Metrics], float]) -> 
 def _figure_rows(layouts: Sequence[Layout], units: Units) -> list[list[str]]:
     """Score, what each holds and what each takes."""
     rows = [["score", *_cells([layout.score for layout in layouts], lambda v: f"{v:.1f}")]]
-    for name, words in _LENGTHS.items():
+    for name, words in LENGTH_WORDS.items():
         values = _of_metrics(layouts, attrgetter(name))
         rows.append([words, *_cells(values, lambda value: format_short(value, units))])
     for name, words in _COUNTS.items():
