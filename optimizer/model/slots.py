@@ -16,8 +16,8 @@ from optimizer.model.pin_patterns import pinned
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.groups import Group
-from optimizer.patterns.measures import TRIANGLE_SHARE
 from optimizer.patterns.pattern import Pattern, Tier
+from optimizer.structure.members import TRIANGLE_SHARE
 from optimizer.tolerances import FINE, TOUCH
 
 

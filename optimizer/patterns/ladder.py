@@ -19,7 +19,7 @@ from optimizer.tolerances import FINE
 from optimizer.units import ceil_to, floor_to
 
 ROUND_STEPS = 4
-"""A line taken from a ceiling is rounded down to this many grid steps: 1/4 in or 4 mm."""
+"""A height taken from a ceiling is rounded down to this many grid steps: 1/4 in or 4 mm."""
 LEAST_DROP_IN = 3.0
 """A lower line is lower by at least this [in]; less looks like a mistake (common practice)."""
 ROD_WORTH = 2.0

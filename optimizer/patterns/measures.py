@@ -12,11 +12,9 @@ from dataclasses import dataclass
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.bay_rules import BayRules
-from optimizer.structure.members import upright_depth
+from optimizer.structure.members import TRIANGLE_SHARE, upright_depth
 from optimizer.tolerances import FINE
 
-TRIANGLE_SHARE = 0.75
-"""Legs of a triangle as a share of the board's depth (common practice)."""
 CLEATS_PER_BOARD = 3
 """A back cleat and two side cleats carry each board (common practice)."""
 

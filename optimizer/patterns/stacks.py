@@ -9,15 +9,13 @@ from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
-from optimizer.patterns.ladder import Spacing
+from optimizer.patterns.ladder import ROUND_STEPS, Spacing
 from optimizer.patterns.spacings import finer_spacings, wider_spacings
 from optimizer.tolerances import FINE
 from optimizer.units import floor_to
 
 OPEN_PITCHES = 2
 """An open floor zone is this many shelf spacings high (common practice: room to stand in)."""
-ROUND_STEPS = 4
-"""Heights taken from a ceiling are rounded down to this many grid steps: 1/4 in or 4 mm."""
 
 Stack = tuple[Zone, ...]
 

@@ -11,8 +11,9 @@ from itertools import combinations, pairwise
 from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column
-from optimizer.patterns.measures import TRIANGLE_SHARE, stiffener_cost, support_cost
+from optimizer.patterns.measures import stiffener_cost, support_cost
 from optimizer.patterns.pattern import Tier
+from optimizer.structure.members import TRIANGLE_SHARE
 from optimizer.structure.spans import widest_piece
 from optimizer.tolerances import FINE
 from optimizer.units import floor_to
