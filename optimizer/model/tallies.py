@@ -6,6 +6,7 @@ add nothing to the model: each only equals what other variables add up to.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from pulp import lpSum
@@ -17,12 +18,24 @@ from optimizer.scoring.distance import EMPTY
 from optimizer.solving import Tally
 
 
+@dataclass(frozen=True, slots=True)
+class Lack:
+    """What an amount lacks of what an earlier layout had: the variable `lacking`, and the binary
+    `flag` that is 1 where it has no more."""
+
+    had: float
+    lacking: Any
+    flag: Any
+
+
 class Tallies:
     """Variables that count what is on each wall of a formulation."""
 
     def __init__(self, model: Formulation) -> None:
         self.model = model
         self.ties: list[Tally] = []
+        self.lacks: dict[str, list[Lack]] = {}
+        """By name of the amount, in the order of what was had (see `separation`)."""
         self._widths: dict[tuple[int, str], Any] = {}
         self._pieces: dict[tuple[str, int, str], Any] = {}
         kinds: dict[tuple[int, str], list[SlotVars]] = {}

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import time
 from itertools import combinations, pairwise
+from typing import Any
 
 import pytest
 
+from optimizer.model.formulation import Formulation
 from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
 from optimizer.scoring.distance import distance, portrait_of, room_images
+from optimizer.solving import solve
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 
 NEEDS: Raw = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
@@ -73,6 +76,40 @@ def test_an_alternative_scores_no_more_with_more_distance_asked() -> None:
         second = _all(search, least)[1]
         scores.append(second.outcome.objective or 0.0)
     assert all(a >= b - 1e-4 for a, b in pairwise(scores))
+
+
+@pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])
+def test_rows_between_flags_leave_out_no_layout(
+    needs: Raw, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Far from three layouts that are near to each other, the best is as good with the rows that
+    tie the flags of distance to each other as without them."""
+    options = {"alternatives": 3, "max_quality_loss": 0.5, "gap": 0.01}
+    near = [
+        r.bays
+        for r in _all(Search(brief_of([66], needs, options=options)), 0.05)
+        if isinstance(r, Found)
+    ]
+    assert len(near) == 3
+    add, tied = Formulation.add, ("v_side_", "v_order_", "v_more_", "v_less_")
+    left_out: list[str] = []
+
+    def add_untied(model: Formulation, constraint: Any, name: str) -> None:
+        if name.startswith(tied):
+            left_out.append(name)
+        else:
+            add(model, constraint, name)
+
+    scores = []
+    for untied in (False, True):
+        if untied:
+            monkeypatch.setattr(Formulation, "add", add_untied)
+        search = Search(brief_of([66], needs, options=options))
+        for number, bays in enumerate(near):
+            search.keep_away(bays, 0.3, number)
+        scores.append(solve(search.model.problem, gap=0.0).objective)
+    assert {name[:6] for name in left_out} == {name[:6] for name in tied}
+    assert scores[0] == pytest.approx(scores[1], abs=1e-4)
 
 
 def test_deadline_in_the_past_ends_at_once() -> None:

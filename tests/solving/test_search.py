@@ -15,7 +15,7 @@ from pulp import lpSum
 from optimizer.solving import Guide, Memory, explore, new_problem, solve, value_of
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM
-from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
@@ -248,3 +248,55 @@ def test_a_place_planned_anew_improves_a_poor_solution() -> None:
     assert alone == pytest.approx(solve(problem).objective)
     list(steps)
     assert alone < program.gain(incumbent.best) <= knapsack.best() + 1e-6
+
+
+def test_places_of_a_forbidden_solution_are_planned_anew() -> None:
+    """Round the best solution, now forbidden: one place is packed otherwise, the rest as it was."""
+    knapsack = random_knapsack(2, items=12)
+    problem = knapsack.problem()
+    solve(problem)
+    variables = problem.variables()
+    before = np.array([round(value_of(v)) for v in variables])
+    chosen = [v for v in variables if value_of(v) > 0.5]
+    problem += lpSum(chosen) <= len(chosen) - 1, "not_these"
+    places = [0] * 6 + [1] * 6
+    guide = Guide(bundles=[[v.name] for v in variables], places=places)
+    program = Program(problem, guide, 0)
+    watch = SearchMonitor(None)
+    incumbent = Incumbent(program, watch, 0.0, math.inf)
+    parts = Parts(program, incumbent, Probes(program, watch), 0, demanding=True)
+    next(Neighbourhoods(program, parts).vary(before.astype(float), 1))
+    assert incumbent.values is not None
+    changed = np.flatnonzero(np.abs(incumbent.values - before) > 0.5)
+    assert {places[index] for index in changed} == {0}
+    for variable, place, value in zip(variables, places, before, strict=True):
+        if place == 1:
+            variable.lowBound = variable.upBound = value
+    assert program.gain(incumbent.best) == pytest.approx(solve(problem).objective)
+
+
+def test_a_proof_goes_on_beyond_the_gap_where_that_is_cheap(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What HiGHS has to prove it proves to a tenth of the gap asked for, and the bound holds."""
+    _force("HiGHS", monkeypatch)
+    monkeypatch.setattr(exploration, "LARGE", 0)
+    whole, proofs = Parts.search_all, []
+
+    def search_all(parts: Parts, *bounds: Any) -> bool:
+        proofs.append(bounds)
+        return whole(parts, *bounds)
+
+    monkeypatch.setattr(Parts, "search_all", search_all)
+    for seed in range(12):
+        knapsack = random_knapsack(seed, items=12, rows=3)
+        problem, before = knapsack.problem(), len(proofs)
+        outcome = explore(problem, _guide(problem), Memory(), gap=0.02)
+        assert outcome.objective is not None
+        assert outcome.bound is not None
+        sign = 1.0 if knapsack.maximise else -1.0
+        assert sign * outcome.bound >= sign * knapsack.best() - 1e-6
+        if len(proofs) > before:
+            allowed = 0.02 * DEEP * abs(outcome.objective)
+            assert abs(outcome.bound - outcome.objective) <= allowed + 1e-6
+    assert len(proofs) >= 4

@@ -9,6 +9,7 @@ layout to keep away from costs a handful of binaries.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import Any
 
@@ -17,7 +18,7 @@ from pulp import lpSum
 from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import Rank
-from optimizer.model.tallies import Tallies
+from optimizer.model.tallies import Lack, Tallies
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, Portrait, portrait_of, room_images
 from optimizer.solving import Chord
 from optimizer.tolerances import FINE
@@ -39,7 +40,6 @@ class Reference:
         self.chords: list[Chord] = []
         self.names = [wall.id for wall in model.rules.brief.room.walls]
         self.ground = room_images(model.rules.brief, carrying_walls(model))
-        self._lacks: dict[tuple[str, float], Any] = {}
         for turn, portrait in enumerate(self.ground.imaged(portrait_of(bays))):
             model.add(lpSum(self._moved(portrait)) >= least, f"apart_from_{number}_{turn}")
 
@@ -59,9 +59,10 @@ class Reference:
         """Lower envelope of max(0, had - now), where the variable `now` is at most `most`."""
         if now is None:
             return had
-        if (now.name, had) not in self._lacks:
-            self._lacks[now.name, had] = self._chord(had, now, most)
-        return self._lacks[now.name, had]
+        for known in self.tallies.lacks.get(now.name, ()):
+            if abs(known.had - had) <= FINE:
+                return known.lacking
+        return self._chord(had, now, most)
 
     def _chord(self, had: float, now: Any, most: float) -> Any:
         """A variable for max(0, had - now), with the binary that picks whether it is positive."""
@@ -71,8 +72,25 @@ class Reference:
         on, by = f"v_on_{name}", f"v_by_{name}"
         model.add(lacking <= had * flag, on)
         model.add(lacking + now <= had + max(most - had, 0.0) * (1 - flag), by)
+        # Where as much is there as was had, nothing lacks: said both ways, each layout has one
+        # setting of the flags, and a tree does not go through it twice.
+        model.add(now + had * flag >= had, f"v_side_{name}")
         self.chords.append(Chord(on, by, lacking.name, now.name, flag.name, had))
+        self._order(now.name, Lack(had, lacking, flag))
         return lacking
+
+    def _order(self, amount: str, new: Lack) -> None:
+        """Tie what lacks of an amount to what lacks of it beside other layouts: whoever has less
+        than the poorer one had, has less than the richer one had, by the difference more."""
+        model, lacks = self.model, self.tallies.lacks.setdefault(amount, [])
+        lacks.append(new)
+        lacks.sort(key=lambda lack: lack.had)
+        place = lacks.index(new)
+        for low, high in itertools.pairwise(lacks[max(0, place - 1) : place + 2]):
+            more, name = high.had - low.had, f"{low.flag.name}_{high.flag.name}"
+            model.add(low.flag <= high.flag, f"v_order_{name}")
+            model.add(high.lacking <= low.lacking + more * high.flag, f"v_more_{name}")
+            model.add(low.lacking + more * low.flag <= high.lacking, f"v_less_{name}")
 
     def _moved_wall(self, portrait: Portrait, wall: str, length: float) -> list[Any]:
         index = self.names.index(wall)

@@ -31,12 +31,14 @@ from optimizer.solving.search.probing import Probes
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import Tree
 
-LARGE = 300
+LARGE = 200
 """Integer variables from which kernels and places are searched first, and HiGHS branches."""
 HUGE = 1500
 """Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon."""
 FAR = 4.0
 """Gaps between bound and best solution from which pairs of places are planned anew."""
+VARIED = 4
+"""Solutions of earlier searches whose places are planned anew."""
 OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 50
@@ -53,13 +55,15 @@ Start = Mapping[str, float]
 class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
-    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `outline` are
+    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `best` were the
+    best ones of each search, the last one first; `outline` are
     the bundles of the last coarse solution; `reach` is the objective that nothing with a member of
     a choice exceeds, by its name.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
+    best: list[Start] = field(default_factory=list)
     outline: Chosen | None = None
     reach: dict[str, float] = field(default_factory=dict)
 
@@ -134,6 +138,7 @@ class _Search:
         names = [v.name for v in self.program.variables]
         met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
         self.memory.starts += reversed(met)
+        self.memory.best = [*met[-1:], *self.memory.best][:VARIED]
         gain = self.program.gain
         self.memory.reach = {name: gain(reach) for name, reach in self.probes.known().items()}
         if ended.bound is not None:
@@ -153,23 +158,31 @@ class _Search:
         self._start()
         if self._over():
             return True
-        if len(program.integers) >= LARGE:
+        large = len(program.integers) >= LARGE
+        if large:
             self._search_large(root)
         else:
             self._search_small()
         if not self._over():
-            self._narrow()
-            self.impossible = not self.parts.search_all(*self.tree.narrowed())
+            cutoff = incumbent.goal if large else incumbent.target
+            self._narrow(cutoff)
+            bounds = self.tree.narrowed(cutoff)
+            self.impossible = not self.parts.search_all(*bounds, cutoff)
         return True
 
     def _search_large(self, root: float) -> None:
         """Good solutions and bounds of every sort; HiGHS proves such a problem before our tree
         would have helped it."""
         program = self.program
-        self.kernel.begin(self.memory.outline)
+        if not self.fresh:
+            self._vary()
+        if not self._over() and (self.fresh or self.incumbent.values is None):
+            self.kernel.begin(self.memory.outline)
         if self.incumbent.values is None and not self._over():
             self._dive()
         self._improve()
+        if not self.fresh and not self._over():
+            self.kernel.search_cheap()
         if self.fresh and program.choices and not self._over():
             self._probe(root)
         if len(program.fine) and len(program.integers) >= HUGE:
@@ -181,15 +194,15 @@ class _Search:
             self._dive()
         nodes, most = ROUND, MOST_WORK // max(1, len(self.program.integers) ** 2)
         while not self._over() and self.tree.nodes < most:
-            self._narrow()
+            self._narrow(self.incumbent.target)
             self.tree.run(nodes)
             nodes *= 2
 
     def _probe(self, root: float) -> None:
         """A bound and a kernel from every member of every choice, where it may still matter."""
-        lower, upper = self.tree.narrowed()
+        lower, upper = self.tree.narrowed(self.incumbent.goal)
         with self.program.within(lower, upper):
-            self.probes.run(self.incumbent.target)
+            self.probes.run(self.incumbent.goal)
         self.incumbent.lower_bound_to(self.probes.bound)
         if not self._over():
             chosen, upper = self.probes.kernel(root)
@@ -204,14 +217,23 @@ class _Search:
         if pairs and incumbent.bound > incumbent.aim(FAR):
             self._around(2)
 
+    def _vary(self) -> None:
+        """Plan places of what earlier searches found anew, one and two at a time."""
+        names = [variable.name for variable in self.program.variables]
+        for size in (1, 2):
+            for start in self.memory.best:
+                values = np.array([start.get(name, 0.0) for name in names])
+                for _ in self.around.vary(values, size):
+                    if self._over():
+                        return
+
     def _around(self, size: int) -> None:
         for _ in self.around.improve(self.incumbent, size):
             if self._over() or not self.incumbent.far:
                 return
 
-    def _narrow(self) -> None:
-        """Keep out of the tree what probing has shown to be no better than good enough."""
-        cutoff = self.incumbent.target
+    def _narrow(self, cutoff: float) -> None:
+        """Keep out of the tree what probing has shown not to exceed `cutoff`."""
         upper = self.program.upper.copy()
         if math.isfinite(cutoff) and self.probes.shut(upper, cutoff):
             self.tree.narrow(upper, cutoff)

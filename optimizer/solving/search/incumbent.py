@@ -12,6 +12,9 @@ import math
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
+DEEP = 0.1
+"""Part of the gap asked for that a proof may leave where going on to it is cheap."""
+
 
 class Incumbent:
     """The incumbent of a program and the bound. Objective values are gains (see `program`): more is
@@ -53,6 +56,12 @@ class Incumbent:
     def far(self) -> bool:
         """Whether the incumbent is not even nearly good enough under the present bound."""
         return self.values is None or self.bound > self._target(self._target(self.best))
+
+    @property
+    def goal(self) -> float:
+        """The bound that a proof goes on to beyond the target while that is cheap: later searches
+        start from it, and what comes near enough to it needs no proof of its own."""
+        return self.aim(DEEP)
 
     def aim(self, share: float) -> float:
         """The bound that proves the incumbent to be within `share` of the gap asked for."""

@@ -17,6 +17,10 @@ from optimizer.solving.search.tree import PartTree, Tree
 
 MOST_NODES = 30
 """Nodes of one restricted search."""
+CHEAP_NODES = 50
+"""Nodes of a search of all that is cheap."""
+DEAR = 0.045, 0.1
+"""Reduced costs of what is left out of it, one after the other (see `Parts.search`)."""
 SMALL = 500
 """Integer variables below which our own tree searches a kernel, not HiGHS."""
 PART_NODES = 60
@@ -69,6 +73,14 @@ class Kernel:
             self._branch(lower, upper)
         else:
             self.parts.search(lower, upper, MOST_NODES)
+
+    def search_cheap(self) -> None:
+        """Search all that is cheap by its reduced cost: more than what the relaxation uses, and
+        the best place for solutions that keep away from others."""
+        program, parts = self.program, self.parts
+        for dear in DEAR:
+            if not parts.incumbent.settled and not parts.incumbent.watch.over():
+                parts.search(program.lower.copy(), program.upper.copy(), CHEAP_NODES, dear=dear)
 
     def _branch(self, lower: Floats, upper: Floats) -> None:
         """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""

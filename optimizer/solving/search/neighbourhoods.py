@@ -15,10 +15,12 @@ import numpy as np
 
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.parts import Parts
-from optimizer.solving.search.program import Ints, Program
+from optimizer.solving.search.program import Floats, Ints, Program
 
 MOST_NODES = 100
 """Nodes of branch and cut in one neighbourhood."""
+DEAR = 0.05
+"""Reduced cost of what is left out of a neighbourhood (see `Parts.search`)."""
 
 
 class Neighbourhoods:
@@ -27,33 +29,44 @@ class Neighbourhoods:
     def __init__(self, program: Program, parts: Parts) -> None:
         self.program = program
         self.parts = parts
-        self._tried: set[tuple[tuple[int, ...], bytes]] = set()
+        self._tried: set[tuple[bool, tuple[int, ...], bytes]] = set()
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each."""
-        places = sorted(set(self.program.places.tolist()))
-        if incumbent.values is None or len(places) <= size:
-            return
         left = 1
         while left:
             left = 0
-            for chosen in combinations(places, size):
-                before = incumbent.best
-                if self._search(chosen, incumbent):
+            for chosen in self._choices(size):
+                before, values = incumbent.best, incumbent.values
+                if values is not None and self._search(chosen, values, demanding=False):
                     yield
                 left += incumbent.best > before
 
-    def _search(self, chosen: tuple[int, ...], incumbent: Incumbent) -> bool:
-        """Search what belongs to some places; False where that was done from this solution."""
-        values, program = incumbent.values, self.program
-        assert values is not None  # noqa: S101 - asked for with a solution alone
+    def vary(self, values: Floats, size: int) -> Iterator[None]:
+        """Plan `size` places of a solution anew, which may be none any more; a step each.
+
+        What was found for a problem of which less was forbidden keeps most of its places where
+        something near enough to it is allowed.
+        """
+        for chosen in self._choices(size):
+            if self._search(chosen, values, demanding=True):
+                yield
+
+    def _choices(self, size: int) -> list[tuple[int, ...]]:
+        """Choices of `size` places; none where that is all of them."""
+        places = sorted(set(self.program.places.tolist()))
+        return list(combinations(places, size)) if len(places) > size else []
+
+    def _search(self, chosen: tuple[int, ...], values: Floats, *, demanding: bool) -> bool:
+        """Search what belongs to some places; False where that was done around these values."""
+        program = self.program
         kept = np.flatnonzero(~np.isin(program.places, chosen))
         held: Ints = np.unique(np.concatenate([program.bundles[number] for number in kept]))
-        key = chosen, np.round(values[held]).astype(np.int64).tobytes()
+        key = demanding, chosen, np.round(values[held]).astype(np.int64).tobytes()
         if key in self._tried:
             return False
         self._tried.add(key)
         lower, upper = program.lower.copy(), program.upper.copy()
         lower[held] = upper[held] = np.round(values[held])
-        self.parts.search(lower, upper, MOST_NODES, demanding=False)
+        self.parts.search(lower, upper, MOST_NODES, demanding=demanding, dear=DEAR)
         return True

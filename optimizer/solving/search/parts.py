@@ -19,6 +19,8 @@ NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
+FURTHER = 150
+"""Steps after which a proof that is good enough ends, beyond as many again as it took."""
 INSIDE = 0.999
 """Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -53,18 +55,27 @@ class Parts:
         self._model: Any = None
 
     def search(
-        self, lower: Floats, upper: Floats, most_nodes: int, *, demanding: bool = True
+        self,
+        lower: Floats,
+        upper: Floats,
+        most_nodes: int,
+        *,
+        demanding: bool = True,
+        dear: float | None = None,
     ) -> None:
         """Look for a better solution within the bounds.
 
         Ends when a solution is good enough under the bound on the whole, too. `demanding`: as the
-        whole search is; any better solution will do where not.
+        whole search is; any better solution will do where not. `dear`: leave out what is dear (see
+        `_leave_out_dear`).
         """
         least = self.incumbent.best
         if self.demanding and demanding:
             least = max(least, self.incumbent.needed)
         above = upper.copy()
         self.probes.shut(above, least)
+        if dear is not None and not self._leave_out_dear(lower, above, least, dear):
+            return
         model = self._prepared(lower, above)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
@@ -74,15 +85,38 @@ class Parts:
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
 
-    def search_all(self, lower: Floats, upper: Floats) -> bool:
-        """Search all that may still be better than good enough, which is within the bounds;
-        False when there is no solution at all.
+    def _leave_out_dear(self, lower: Floats, upper: Floats, least: float, share: float) -> bool:
+        """Fix the integer columns that cost much, at their lower bound; False where the
+        relaxation says that nothing within the bounds exceeds `least`.
 
-        Takes the bound that HiGHS proves. Its heuristics and restarts are off: what they find
-        was found before, and they are half of its time.
+        Much is `share` of the distance between the relaxation and `least`, by reduced cost. What
+        is left has a tenth of the solutions, and nearly always a best one. What the incumbent
+        uses and flags of chords stay.
+        """
+        program, incumbent = self.program, self.incumbent
+        gain = program.solve(lower.copy(), upper.copy())
+        if gain is None or gain <= least:
+            return False
+        slack = gain - least if math.isfinite(least) else 2 * incumbent.gap * abs(gain)
+        out = np.zeros(program.size, dtype=bool)
+        out[program.integers] = True
+        out[[chord.flag for chord in program.chords]] = False
+        out &= (program.values < lower + WHOLE) & (program.prices() > share * slack)
+        if incumbent.values is not None:
+            out &= incumbent.values < lower + WHOLE
+        upper[out] = np.minimum(upper[out], lower[out])
+        return True
+
+    def search_all(self, lower: Floats, upper: Floats, least: float) -> bool:
+        """Search all that may still exceed `least`, which is within the bounds; False when there
+        is no solution at all.
+
+        Takes the bound that HiGHS proves. Where `least` is below what is good enough, the search
+        goes on towards it for as long again as it took to prove the solution good enough. Its
+        heuristics and restarts are off: what they find was found before, and they are half of its
+        time.
         """
         incumbent = self.incumbent
-        least = incumbent.target
         model = self._prepared(lower, upper)
         for option, value in _BRANCHING_ALONE.items():
             model.setOptionValue(option, value)
@@ -141,9 +175,11 @@ class Parts:
 
     def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
         incumbent, gain_of = self.incumbent, self.program.gain_of
+        patience = _Patience()
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
+            patience.step()
             if not math.isfinite(out.mip_dual_bound):
                 return False
             found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
@@ -153,7 +189,9 @@ class Parts:
             if whole:
                 # Nothing at or below the cutoff is looked at.
                 incumbent.see(best, max(bound, cutoff))
-                return incumbent.does(best - _near(best))
+                good = incumbent.does(best - _near(best))
+                deep = incumbent.bound <= max(cutoff, incumbent.goal)
+                return good and (deep or patience.ends())
             known = math.isfinite(out.mip_primal_bound)
             return known and (incumbent.does(best) or incumbent.hopeless(best, bound))
 
@@ -163,6 +201,25 @@ class Parts:
         """Make the model's solution the incumbent if it is better."""
         if model.getInfo().primal_solution_status == highspy.kSolutionStatusFeasible:
             self.incumbent.offer(np.array(model.getSolution().col_value))
+
+
+class _Patience:
+    """How long a proof that is good enough goes on. HiGHS asks whether to stop once a round of
+    cuts and a few times a node: steps that do not depend on the clock."""
+
+    def __init__(self) -> None:
+        self._steps = 0
+        self._until: int | None = None
+
+    def step(self) -> None:
+        """Count a step."""
+        self._steps += 1
+
+    def ends(self) -> bool:
+        """Whether to end now; the first question is when the solution was good enough."""
+        if self._until is None:
+            self._until = 2 * self._steps + FURTHER
+        return self._steps > self._until
 
 
 def _near(gain: float) -> float:

@@ -84,7 +84,7 @@ class Tree:
         while self._open and not self._settled():
             if self.nodes >= last or self.incumbent.watch.over():
                 return
-            self._leave_out()
+            self._leave_out(self.incumbent.target)
             before = self.incumbent.best
             with self.program.within(self._lower, self._upper):
                 while self._open and not self._settled() and self.incumbent.best == before:
@@ -93,9 +93,9 @@ class Tree:
                     self._plunge(heapq.heappop(self._open))
         self._settled()
 
-    def narrowed(self) -> tuple[Floats, Floats]:
-        """Bounds of the columns within which a solution better than good enough may still lie."""
-        self._leave_out()
+    def narrowed(self, cutoff: float) -> tuple[Floats, Floats]:
+        """Bounds of the columns within which a solution better than `cutoff` may still lie."""
+        self._leave_out(cutoff)
         return self._lower.copy(), self._upper.copy()
 
     def narrow(self, upper: Floats, cutoff: float) -> None:
@@ -104,10 +104,9 @@ class Tree:
         self._upper = np.minimum(self._upper, upper)
         self._closed = max(self._closed, cutoff)
 
-    def _leave_out(self) -> None:
-        """Fix columns by their reduced cost in the root: those that cost more than good enough
+    def _leave_out(self, cutoff: float) -> None:
+        """Fix columns by their reduced cost in the root: those that cost more than the cutoff
         allows."""
-        cutoff = self.incumbent.target
         if self.root is None or not math.isfinite(cutoff):
             return
         if self.root.narrow(self.program.integers, cutoff, self._lower, self._upper):
