@@ -97,6 +97,7 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
+        self._set_on_studs(search)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
@@ -214,11 +215,20 @@ class _Run:
             bound, word = _bound(result.outcome.bound), _word(status)
             layout = assembled(search, result.bays, bound, word, result.mounts)
             require_checked(self.brief, layout)
-            layout = on_studs(search, layout)
             statuses.append(status)
             self.layouts.append(layout)
             self._tell("found", layout.score, layout.bound)
         return statuses, False
+
+    def _set_on_studs(self, search: Search) -> None:
+        """Move uprights onto studs where a layout stays as different from the others as asked."""
+        brief = self.brief
+        for place, layout in enumerate(self.layouts):
+            moved = on_studs(search, layout)
+            others = [*self.layouts[:place], *self.layouts[place + 1 :]]
+            apart = differences((moved, *others), brief, search.walls)[0][1:]
+            if all(away >= brief.options.min_difference for away in apart):
+                self.layouts[place] = moved
 
     def _refuses(
         self, search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]
