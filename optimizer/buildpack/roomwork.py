@@ -102,7 +102,7 @@ def site_checks(job: Job) -> tuple[SiteCheck, ...]:
     others = [job.walls[name] for name in beside if name not in job.bays_by_wall]
     return (
         *(check for wall in walls for check in _of_wall(wall, job)),
-        *(_length(wall, "depth at the closet's floor and top", job) for wall in others),
+        *(_length(wall, "floor and top", job) for wall in others),
         *_studs(walls + others, job),
         *(_opening(opening, job) for opening in job.brief.room.openings),
         *_stock(job),
@@ -120,27 +120,27 @@ def _length(wall: Wall, where: str, job: Job) -> SiteCheck:
 
 def _of_wall(wall: Wall, job: Job) -> Iterator[SiteCheck]:
     """What to measure on a wall that carries bays: length, height, flatness, floor, corners."""
-    yield _length(wall, "at the floor, at waist height, at the top board", job)
+    yield _length(wall, "floor, waist, top board", job)
     left = wall.height_at(0.0, job.brief.room.ceiling_height)
     right = wall.height_at(wall.clear_length, job.brief.room.ceiling_height)
     heights = job.short(left) if left == right else f"{job.short(left)} and {job.short(right)}"
-    yield SiteCheck(wall=wall.id, what="Height at its left and right end", planned=heights)
+    yield SiteCheck(wall=wall.id, what="Height, left and right end", planned=heights)
     yield SiteCheck(
         wall=wall.id,
-        what="Plumb and flat: straightedge up and along, largest gap",
-        planned=f"up to {job.short(job.construction.caulk_limit)}: caulk; more: shim or scribe",
+        what="Plumb and flat, largest gap",
+        planned=f"{job.short(job.construction.caulk_limit)}; more: shim or scribe",
     )
     yield SiteCheck(
         wall=wall.id,
-        what="Floor along the wall: highest point from the left, fall from it",
-        planned="level line struck from the highest point",
+        what="Floor: highest point, fall",
+        planned="level line from its top",
     )
     corners = [other.id for other in job.standing.beside[wall.id] if other is not None]
     if corners:
         yield SiteCheck(
             wall=wall.id,
-            what=f"Corners with {' and '.join(corners)} square, by 3-4-5 or both diagonals",
-            planned="square; else cut the boards there to a template",
+            what=f"Corners with {' and '.join(corners)}",
+            planned="square; else a template",
         )
 
 
@@ -149,16 +149,14 @@ def _studs(walls: list[Wall], job: Job) -> Iterator[SiteCheck]:
     for wall in walls:
         places = ", ".join(job.short(at) for at in stud_centres(wall, job.units)) or "none"
         assumed = "" if studs_known(wall) else " (assumed)"
-        yield SiteCheck(
-            wall=wall.id, what="Stud centres from the left", planned=f"{places}{assumed}"
-        )
+        yield SiteCheck(wall=wall.id, what="Stud centres", planned=f"{places}{assumed}")
 
 
 def _opening(opening: Opening, job: Job) -> SiteCheck:
     """An opening to be measured again."""
-    words = f"Opening: from the left {job.short(opening.start)}, clear width and height"
+    words = f"Opening at {job.short(opening.start)}, clear size"
     if opening.kind is OpeningKind.HINGED_IN:
-        words += "; the leaf swings free of the storage"
+        words += "; its leaf swings free"
     size = f"{job.short(opening.width)} x {job.short(opening.height)}"
     return SiteCheck(wall=opening.wall, what=words, planned=size)
 
@@ -166,9 +164,7 @@ def _opening(opening: Opening, job: Job) -> SiteCheck:
 def _stock(job: Job) -> Iterator[SiteCheck]:
     """What was bought or found on site and has to be as the brief says."""
     rules = job.construction
-    yield SiteCheck(
-        what="Thickness of the sheets bought, at three places", planned=job.short(job.panel)
-    )
+    yield SiteCheck(what="Thickness of sheets, three places", planned=job.short(job.panel))
     yield SiteCheck(what="Width of the blade's cut, in scrap", planned=job.short(rules.kerf))
     planned = "none told"
     if rules.baseboard_height and rules.baseboard_thickness:

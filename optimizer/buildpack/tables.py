@@ -162,7 +162,7 @@ def hardware_table(pack: BuildPack) -> Table:
 
 _CHECKS = ("Verdict", "Check", "Parts", "Demand", "Limit", "Used", "Figures", "Mends")
 
-_MOST_NAMED = 12
+_MOST_NAMED = 6
 """Parts far from their limit that are named one by one on paper."""
 
 TOLD_FROM = 0.9
@@ -320,8 +320,13 @@ def _signed(length: float, units: Units) -> str:
     return text if text.startswith("-") else f"+{text}"
 
 
-def shopping_table(pack: BuildPack) -> Table:
-    """The shopping list with its prices and their sum."""
+_PROVED = frozenset({"sheet", "strip", "rod"})
+"""Sections of the shopping list whose notes say what is proved of their number."""
+
+
+def shopping_table(pack: BuildPack, *, proofs: bool = True) -> Table:
+    """The shopping list with its prices and their sum; without `proofs`, which the cover of the
+    document tells in full."""
     rows = [
         (
             line.description,
@@ -329,7 +334,7 @@ def shopping_table(pack: BuildPack) -> Table:
             f"{line.quantity} x {line.unit}",
             f"{line.unit_price:.2f}",
             f"{line.amount:.2f}",
-            line.note,
+            line.note if proofs or line.section not in _PROVED else "",
         )
         for line in pack.shopping
     ]

@@ -91,11 +91,11 @@ def _blocks(delivery: Delivery, width: float, style: ParagraphStyle) -> list[lis
     """Tables of what the job takes and comes to, each of such a width."""
     pack = delivery.pack
     return [
-        pack_table(tables.shopping_table(pack), width, style=style, loose=True),
+        pack_table(tables.shopping_table(pack, proofs=False), width, style=style, loose=True),
         [paragraph("Quote", SUBHEADING), *_quote(delivery, width)],
+        [paragraph("Finish", SUBHEADING), *_finish(delivery, width)],
         pack_table(tables.hardware_table(pack), width, style=style, loose=True),
         pack_table(tables.hours_table(pack), width, style=style, loose=True),
-        [paragraph("Finish", SUBHEADING), *_finish(delivery, width)],
     ]
 
 

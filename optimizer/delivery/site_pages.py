@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from reportlab.lib.styles import ParagraphStyle
-from reportlab.platypus import Spacer
+from reportlab.lib.units import mm
+from reportlab.platypus import CondPageBreak, Spacer
 
 from optimizer.buildpack import tables
 from optimizer.delivery.delivery import Delivery
@@ -58,7 +59,8 @@ def markout(delivery: Delivery) -> list[Any]:
             if line.wall == wall and line.kind != "datum"
         ]
         made = tables.markout_on_paper(lines, pack.units, f"{wall_title(wall)}: schedule")
-        story += pack_table(made, text_width(delivery.brief.units), style=style)
+        width = text_width(delivery.brief.units)
+        story += [CondPageBreak(_SCHEDULE_LEAST), *pack_table(made, width, style=style, loose=True)]
     if told:
         story.append(Spacer(1, _GAP))
         words = "; ".join(f"({number}) {text}" for text, number in told.items())
@@ -100,13 +102,17 @@ def checks(delivery: Delivery) -> list[Any]:
         *further_down(),
         heading("Before the first cut"),
         paragraph(
-            "Measure again and write down what is found, or a tick. Where it differs from what was "
-            "planned on, change the brief and make the pack anew.",
+            "Measure again and write down what is found, or a tick: flatness by a straightedge up "
+            "and along, corners by 3-4-5 or both diagonals. Where it differs from what was planned "
+            "on, change the brief and make the pack anew.",
             SMALL,
         ),
         *folded(made, text_width(delivery.brief.units), style=_style(len(rows), _LONG_CHECKS)),
     ]
 
+
+_SCHEDULE_LEAST = 25 * mm
+"""Paper that a wall's schedule wants to begin on."""
 
 _LONG_SCHEDULE = 45
 _LONG_CHECKS = 30
