@@ -31,6 +31,9 @@ def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=200,
         max_pricings=4,
+        # A loaded machine must not pass for a dead worker.
+        lease_s=20,
+        heartbeat_s=1,
         stop_grace_s=10,
     )
     try:

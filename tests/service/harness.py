@@ -187,10 +187,15 @@ class Server:
         )
 
     def accept(self, data: dict[str, Any], **headers: str) -> dict[str, Any]:
-        """POST a brief that must be accepted, and give the study."""
+        """POST a brief that must be accepted, and give the study.
+
+        With `Prefer: wait` it has ended, on a busy machine later than the service waits.
+        """
         answer = self.post(data, **headers)
         assert answer.status_code in {201, 202}, answer.text
         study: dict[str, Any] = answer.json()
+        if answer.status_code == 202 and "Prefer" in headers:
+            return self.wait_for(study["id"], timeout_s=60)
         return study
 
     def ids(self) -> set[str]:

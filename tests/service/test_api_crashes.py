@@ -57,7 +57,7 @@ def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(sturdy: Serv
     """A run that dies each time is tried three times, then ends as an error, layouts kept."""
     server = sturdy
     study = server.accept(brief("crash"))
-    ended = server.wait_for(study["id"], timeout_s=2 * TAKE_UP_S)
+    ended = server.wait_for(study["id"], timeout_s=4 * TAKE_UP_S)
     assert (ended["status"], ended["attempts"]) == ("error", 3)
     assert ended["problem"]["code"] == "worker_lost"
     assert [layout["rank"] for layout in ended["layouts"]] == [1, 2]
@@ -140,8 +140,11 @@ def test_deadlines_hold_from_acceptance_on(sturdy: Server) -> None:
     """Waiting counts: a study whose deadline passes in the queue or in the run is ended."""
     server = sturdy
     post = server.client.post
+    # Long enough for both runs to have begun; on a quiet machine 4 s.
+    late = round(patient(2))
     one, other = (
-        post("/v1/studies?deadline_s=4", json=brief(f"stuck {number}")).json() for number in (1, 2)
+        post(f"/v1/studies?deadline_s={late}", json=brief(f"stuck {number}")).json()
+        for number in (1, 2)
     )
     server.wait_for(one["id"], "running")
     server.wait_for(other["id"], "running")

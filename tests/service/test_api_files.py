@@ -201,8 +201,8 @@ def test_priorities_are_explained(real_server: Server, study: dict[str, Any]) ->
 
 def test_a_real_run_heeds_a_cancel(real_server: Server) -> None:
     """The optimizer stops by itself, well before it would be killed, with what it has."""
-    brief = real_server.client.get("/v1/scenarios/dressing-room").json()["brief"]
-    brief["options"] = {"alternatives": 5, "time_limit_s": 120}
+    brief = real_server.client.get("/v1/scenarios/two-households").json()["brief"]
+    brief["options"] = {"alternatives": 10, "gap": 0, "time_limit_s": 120}
     running = real_server.accept(brief)
     until = time.monotonic() + patient(30)
     while real_server.get(running["id"])["progress"]["bound"] is None:
