@@ -108,7 +108,8 @@ class _Row:
         pins = {(p.wall, p.start, p.width) for p in self.search.brief.pins}
         if any((bay.wall, bay.start, bay.width) in pins for bay in bays):
             return
-        free = [n for n in range(len(bays) + 1) if self._stands(n)]
+        # Where a row ends is a matter of corners and gaps, which the search has settled.
+        free = list(range(1, len(bays)))
         choices = [self._shifts(n) for n in free]
         every = sorted({shift for own in choices for shift in own}, key=abs)[:MOST_PLACES]
         spread = [sorted({*own, *every}, key=abs)[:MOST_PLACES] for own in choices]
