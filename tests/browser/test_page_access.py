@@ -246,4 +246,4 @@ def test_an_access_key_is_asked_for_where_the_service_wants_one(
     fill(page, "/room/walls/0/length", "60")
     fill(page, "/room/ceiling_height", "nonsense")
     expect(field(page, "/room/ceiling_height")).to_have_attribute("aria-invalid", "true")
-    expect(page.locator("#checked")).to_contain_text("still missing")
+    expect(page.locator("#checked")).to_contain_text("Right wall, length")
