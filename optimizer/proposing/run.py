@@ -97,7 +97,7 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
-        self._set_on_studs(search)
+        self._set_on_studs(search, self.started + limit)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
@@ -220,10 +220,13 @@ class _Run:
             self._tell("found", layout.score, layout.bound)
         return statuses, False
 
-    def _set_on_studs(self, search: Search) -> None:
-        """Move uprights onto studs where a layout stays as different from the others as asked."""
+    def _set_on_studs(self, search: Search, deadline: float) -> None:
+        """Move uprights onto studs where a layout stays as different from the others as asked, as
+        far as time is left."""
         brief = self.brief
         for place, layout in enumerate(self.layouts):
+            if time.monotonic() > deadline:
+                break
             moved = on_studs(search, layout)
             others = [*self.layouts[:place], *self.layouts[place + 1 :]]
             apart = differences((moved, *others), brief, search.walls)[0][1:]
