@@ -29,9 +29,10 @@ REACH_IN = 9.0
 """An upright is moved no further than this [in]: half the usual distance of studs, and a little."""
 
 MOST_PLACES = 5
-MOST_MOVES = 800
-MOST_CHECKED = 4
-"""Places of an upright, moves of a row, and moves of a layout that are weighed in full."""
+MOST_MOVES = 200
+MOST_SCORED = 40
+MOST_CHECKED = 2
+"""Places of an upright, moves of a row, moves of a layout that are scored, and checked."""
 
 
 def on_studs(search: Search, layout: Layout) -> Layout:
@@ -49,7 +50,7 @@ def on_studs(search: Search, layout: Layout) -> Layout:
     ]
     moves.sort(key=lambda move: move[0], reverse=True)
     tried = 0
-    for _, bays in moves:
+    for _, bays in moves[:MOST_SCORED]:
         moved = layout.model_copy(update={"bays": bays})
         score = scored(search, moved, search.yardstick, layout.bound).score
         if score < layout.score - NO_LOSS:
