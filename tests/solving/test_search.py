@@ -265,7 +265,7 @@ def test_places_of_a_forbidden_solution_are_planned_anew() -> None:
     watch = SearchMonitor(None)
     incumbent = Incumbent(program, watch, 0.0, math.inf)
     parts = Parts(program, incumbent, Probes(program, watch), 0, demanding=True)
-    next(Neighbourhoods(program, parts).vary(before.astype(float), 1))
+    next(Neighbourhoods(program, parts).vary(before.astype(float), 1, math.inf))
     assert incumbent.values is not None
     changed = np.flatnonzero(np.abs(incumbent.values - before) > 0.5)
     assert {places[index] for index in changed} == {0}
@@ -291,7 +291,7 @@ def test_a_proof_goes_on_beyond_the_gap_where_that_is_cheap(
     for seed in range(12):
         knapsack = random_knapsack(seed, items=12, rows=3)
         problem, before = knapsack.problem(), len(proofs)
-        outcome = explore(problem, _guide(problem), Memory(), gap=0.02)
+        outcome = explore(problem, _guide(problem), Memory(), gap=0.02, deep=True)
         assert outcome.objective is not None
         assert outcome.bound is not None
         sign = 1.0 if knapsack.maximise else -1.0

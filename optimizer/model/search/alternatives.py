@@ -141,8 +141,11 @@ class Search:
         deadline: float,
         seen: Callable[[float, float], None] | None = None,
         should_stop: Callable[[], bool] | None = None,
+        *,
+        deep: bool = False,
     ) -> Found | Ended:
         """The best layout that nothing added so far forbids; `deadline` in monotonic seconds.
+        `deep`: more are looked for after it, which a lower bound would serve.
 
         A placed layout in which some bay cannot be reached is forbidden, and the next best one is
         looked for. A part of the time is kept back for that, and else spent on a better layout.
@@ -153,7 +156,7 @@ class Search:
             if now >= deadline:
                 return kept or Ended(Outcome("time_limit", None, None, None, 0.0, None))
             share = FIRST_SHARE if kept is None and tries < MOST_SLICES else 1.0
-            outcome = self._solve(now + (deadline - now) * share, seen, should_stop)
+            outcome = self._solve(now + (deadline - now) * share, seen, should_stop, deep=deep)
             if not outcome.has_solution:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
@@ -258,6 +261,8 @@ class Search:
         seen: Callable[[float, float], None] | None,
         should_stop: Callable[[], bool] | None,
         gap: float | None = None,
+        *,
+        deep: bool = False,
     ) -> Outcome:
         """Solve under everything added so far, with the bounds and solutions of earlier solves."""
         options, problem = self.brief.options, self.model.problem
@@ -282,6 +287,7 @@ class Search:
             self._memory,
             gap=gap,
             seed=options.seed,
+            deep=deep,
             time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
@@ -316,7 +322,8 @@ def alternatives(
             if seen is not None:
                 seen(found, incumbent, bound)
 
-        result = search.next(deadline, on_progress, should_stop)
+        more = number + 1 < options.alternatives
+        result = search.next(deadline, on_progress, should_stop, deep=more)
         yield result
         if isinstance(result, Ended) or result.outcome.status in ("time_limit", "cancelled"):
             return

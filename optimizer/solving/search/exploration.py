@@ -75,6 +75,7 @@ def explore(
     *,
     gap: float,
     seed: int = 0,
+    deep: bool = False,
     time_limit: float | None = None,
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
@@ -82,11 +83,12 @@ def explore(
     """Outcome of solving `problem`; its variables then hold the solution.
 
     Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
-    the way. Same answer for the same problem, guide, memory and seed as long as no time
+    the way. `deep`: bring the bound lower than `gap` asks for where that is cheap, for searches
+    that follow. Same answer for the same problem, guide, memory and seed as long as no time
     limit strikes.
     """
     watch = SearchMonitor(time_limit, should_stop, on_progress)
-    return _Search(problem, guide, memory, watch, gap=gap, seed=seed).outcome()
+    return _Search(problem, guide, memory, watch, gap=gap, seed=seed, deep=deep).outcome()
 
 
 class _Search:
@@ -101,13 +103,14 @@ class _Search:
         *,
         gap: float,
         seed: int,
+        deep: bool,
     ) -> None:
         self.problem = problem
         self.memory = memory
         self.watch = watch
         self.program = Program(problem, guide, seed)
         ceiling = math.inf if memory.bound is None else self.program.gain(memory.bound)
-        self.incumbent = Incumbent(self.program, watch, gap, ceiling)
+        self.incumbent = Incumbent(self.program, watch, gap, ceiling, deep=deep)
         self.fresh = memory.bound is None
         self.probes = Probes(self.program, watch)
         gain = self.program.gain
@@ -223,7 +226,7 @@ class _Search:
         for size in (1, 2):
             for start in self.memory.best:
                 values = np.array([start.get(name, 0.0) for name in names])
-                for _ in self.around.vary(values, size):
+                for _ in self.around.vary(values, size, self.incumbent.needed):
                     if self._over():
                         return
 

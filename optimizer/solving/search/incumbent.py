@@ -20,7 +20,18 @@ class Incumbent:
     """The incumbent of a program and the bound. Objective values are gains (see `program`): more is
     better."""
 
-    def __init__(self, program: Program, watch: SearchMonitor, gap: float, ceiling: float) -> None:
+    def __init__(
+        self,
+        program: Program,
+        watch: SearchMonitor,
+        gap: float,
+        ceiling: float,
+        *,
+        deep: bool = False,
+    ) -> None:
+        """`ceiling`: a bound that is known before; `deep`: whether the bound is brought lower than
+        `gap` asks for (see `goal`)."""
+        self.deep = deep
         self.program = program
         self.watch = watch
         self.gap = gap
@@ -59,9 +70,10 @@ class Incumbent:
 
     @property
     def goal(self) -> float:
-        """The bound that a proof goes on to beyond the target while that is cheap: later searches
-        start from it, and what comes near enough to it needs no proof of its own."""
-        return self.aim(DEEP)
+        """The bound that a deep proof goes on to beyond the target while that is cheap: later
+        searches start from it, and what comes near enough to it needs no proof of its own. The
+        target where the proof need not be deep."""
+        return self.aim(DEEP) if self.deep else self.target
 
     def aim(self, share: float) -> float:
         """The bound that proves the incumbent to be within `share` of the gap asked for."""

@@ -19,8 +19,8 @@ MOST_NODES = 30
 """Nodes of one restricted search."""
 CHEAP_NODES = 50
 """Nodes of a search of all that is cheap."""
-DEAR = 0.045, 0.1
-"""Reduced costs of what is left out of it, one after the other (see `Parts.search`)."""
+DEAR = 0.07
+"""Reduced cost of what is left out of it (see `Parts.search`)."""
 SMALL = 500
 """Integer variables below which our own tree searches a kernel, not HiGHS."""
 PART_NODES = 60
@@ -78,9 +78,9 @@ class Kernel:
         """Search all that is cheap by its reduced cost: more than what the relaxation uses, and
         the best place for solutions that keep away from others."""
         program, parts = self.program, self.parts
-        for dear in DEAR:
-            if not parts.incumbent.settled and not parts.incumbent.watch.over():
-                parts.search(program.lower.copy(), program.upper.copy(), CHEAP_NODES, dear=dear)
+        lower, upper = program.lower.copy(), program.upper.copy()
+        needed = parts.incumbent.needed
+        parts.search(lower, upper, CHEAP_NODES, demanding=False, dear=DEAR, above=needed)
 
     def _branch(self, lower: Floats, upper: Floats) -> None:
         """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""

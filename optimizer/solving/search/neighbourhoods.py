@@ -8,6 +8,7 @@ place can improve alone has no part that a glance would improve.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from itertools import combinations
 
@@ -29,7 +30,7 @@ class Neighbourhoods:
     def __init__(self, program: Program, parts: Parts) -> None:
         self.program = program
         self.parts = parts
-        self._tried: set[tuple[bool, tuple[int, ...], bytes]] = set()
+        self._tried: set[tuple[tuple[int, ...], bytes]] = set()
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each."""
@@ -38,18 +39,19 @@ class Neighbourhoods:
             left = 0
             for chosen in self._choices(size):
                 before, values = incumbent.best, incumbent.values
-                if values is not None and self._search(chosen, values, demanding=False):
+                if values is not None and self._search(chosen, values):
                     yield
                 left += incumbent.best > before
 
-    def vary(self, values: Floats, size: int) -> Iterator[None]:
+    def vary(self, values: Floats, size: int, needed: float) -> Iterator[None]:
         """Plan `size` places of a solution anew, which may be none any more; a step each.
+        `needed` is the gain that is hoped for.
 
         What was found for a problem of which less was forbidden keeps most of its places where
         something near enough to it is allowed.
         """
         for chosen in self._choices(size):
-            if self._search(chosen, values, demanding=True):
+            if self._search(chosen, values, needed):
                 yield
 
     def _choices(self, size: int) -> list[tuple[int, ...]]:
@@ -57,16 +59,16 @@ class Neighbourhoods:
         places = sorted(set(self.program.places.tolist()))
         return list(combinations(places, size)) if len(places) > size else []
 
-    def _search(self, chosen: tuple[int, ...], values: Floats, *, demanding: bool) -> bool:
+    def _search(self, chosen: tuple[int, ...], values: Floats, needed: float = -math.inf) -> bool:
         """Search what belongs to some places; False where that was done around these values."""
         program = self.program
         kept = np.flatnonzero(~np.isin(program.places, chosen))
         held: Ints = np.unique(np.concatenate([program.bundles[number] for number in kept]))
-        key = demanding, chosen, np.round(values[held]).astype(np.int64).tobytes()
+        key = chosen, np.round(values[held]).astype(np.int64).tobytes()
         if key in self._tried:
             return False
         self._tried.add(key)
         lower, upper = program.lower.copy(), program.upper.copy()
         lower[held] = upper[held] = np.round(values[held])
-        self.parts.search(lower, upper, MOST_NODES, demanding=demanding, dear=DEAR)
+        self.parts.search(lower, upper, MOST_NODES, demanding=False, dear=DEAR, above=needed)
         return True

@@ -19,8 +19,11 @@ NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
-FURTHER = 150
-"""Steps after which a proof that is good enough ends, beyond as many again as it took."""
+FURTHER_FIRST = 1.0, 150
+"""Steps after which a deep proof ends that is good enough: as part of those it took, and more; in
+the first search of a problem, whose bound serves all that follow."""
+FURTHER = 0.25, 50
+"""The same in the searches that follow."""
 INSIDE = 0.999
 """Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -62,21 +65,22 @@ class Parts:
         *,
         demanding: bool = True,
         dear: float | None = None,
+        above: float = -math.inf,
     ) -> None:
         """Look for a better solution within the bounds.
 
         Ends when a solution is good enough under the bound on the whole, too. `demanding`: as the
-        whole search is; any better solution will do where not. `dear`: leave out what is dear (see
-        `_leave_out_dear`).
+        whole search is; any better solution will do where not. `dear`: leave out what is dear for
+        solutions that exceed `above` (see `_leave_out_dear`).
         """
         least = self.incumbent.best
         if self.demanding and demanding:
             least = max(least, self.incumbent.needed)
-        above = upper.copy()
-        self.probes.shut(above, least)
-        if dear is not None and not self._leave_out_dear(lower, above, least, dear):
+        bounds = upper.copy()
+        self.probes.shut(bounds, least)
+        if dear is not None and not self._leave_out_dear(lower, bounds, least, dear, above):
             return
-        model = self._prepared(lower, above)
+        model = self._prepared(lower, bounds)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
         for option, value in _FEW_NODES.items():
@@ -85,23 +89,27 @@ class Parts:
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
 
-    def _leave_out_dear(self, lower: Floats, upper: Floats, least: float, share: float) -> bool:
+    def _leave_out_dear(
+        self, lower: Floats, upper: Floats, least: float, share: float, above: float
+    ) -> bool:
         """Fix the integer columns that cost much, at their lower bound; False where the
         relaxation says that nothing within the bounds exceeds `least`.
 
-        Much is `share` of the distance between the relaxation and `least`, by reduced cost. What
-        is left has a tenth of the solutions, and nearly always a best one. What the incumbent
-        uses and flags of chords stay.
+        Much is `share` of the distance between the relaxation and `above` (or `least`, if that is
+        more), by reduced cost. What is left has a tenth of the solutions, and nearly always a best
+        one. What the incumbent uses and flags of chords stay.
         """
         program, incumbent = self.program, self.incumbent
         gain = program.solve(lower.copy(), upper.copy())
         if gain is None or gain <= least:
             return False
-        slack = gain - least if math.isfinite(least) else 2 * incumbent.gap * abs(gain)
+        above = max(above, least)
+        if not math.isfinite(above) or gain <= above:
+            above = gain - 2 * incumbent.gap * abs(gain)
         out = np.zeros(program.size, dtype=bool)
         out[program.integers] = True
         out[[chord.flag for chord in program.chords]] = False
-        out &= (program.values < lower + WHOLE) & (program.prices() > share * slack)
+        out &= (program.values < lower + WHOLE) & (program.prices() > share * (gain - above))
         if incumbent.values is not None:
             out &= incumbent.values < lower + WHOLE
         upper[out] = np.minimum(upper[out], lower[out])
@@ -175,7 +183,7 @@ class Parts:
 
     def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
         incumbent, gain_of = self.incumbent, self.program.gain_of
-        patience = _Patience()
+        patience = _Patience(*(FURTHER if self.demanding else FURTHER_FIRST))
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
@@ -207,9 +215,11 @@ class _Patience:
     """How long a proof that is good enough goes on. HiGHS asks whether to stop once a round of
     cuts and a few times a node: steps that do not depend on the clock."""
 
-    def __init__(self) -> None:
+    def __init__(self, share: float, steps: int) -> None:
+        """It ends after `share` of the steps it took, and `steps` more."""
+        self._share, self._more = share, steps
         self._steps = 0
-        self._until: int | None = None
+        self._until: float | None = None
 
     def step(self) -> None:
         """Count a step."""
@@ -218,7 +228,7 @@ class _Patience:
     def ends(self) -> bool:
         """Whether to end now; the first question is when the solution was good enough."""
         if self._until is None:
-            self._until = 2 * self._steps + FURTHER
+            self._until = (1 + self._share) * self._steps + self._more
         return self._steps > self._until
 
 
