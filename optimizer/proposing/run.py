@@ -221,8 +221,8 @@ class _Run:
         return statuses, False
 
     def _set_on_studs(self, search: Search, deadline: float) -> None:
-        """Move uprights onto studs where a layout stays as different from the others as asked, as
-        far as time is left."""
+        """Move uprights onto studs where a layout stays as different from the others as asked and
+        as well proved, as far as time is left."""
         brief = self.brief
         for place, layout in enumerate(self.layouts):
             if time.monotonic() > deadline:
@@ -230,7 +230,9 @@ class _Run:
             moved = on_studs(search, layout)
             others = [*self.layouts[:place], *self.layouts[place + 1 :]]
             apart = differences((moved, *others), brief, search.walls)[0][1:]
-            if all(away >= brief.options.min_difference for away in apart):
+            different = all(away >= brief.options.min_difference for away in apart)
+            # A hair less than the best is no longer the best: a proof is worth more than a stud.
+            if different and moved.status == layout.status:
                 self.layouts[place] = moved
 
     def _refuses(

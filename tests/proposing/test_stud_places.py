@@ -19,6 +19,7 @@ from optimizer.model.search.alternatives import Search
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import uprights_on
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.proposing import propose, run
 from optimizer.proposing.assembly import assembled
 from optimizer.proposing.stud_places import NO_LOSS, on_studs
 from optimizer.scoring.terms import Frame
@@ -111,3 +112,30 @@ def test_what_is_pinned_stays() -> None:
     pin = Pin(wall="A", start=first.start, width=first.width, pattern=first.pattern)
     pinned = brief.model_copy(update={"pins": (pin,)})
     assert on_studs(searched(pinned), layout) == layout
+
+
+@pytest.mark.parametrize("fault", ["less proved", "like another"])
+def test_a_study_keeps_what_a_move_would_cost_it(
+    fault: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A move that weakens a proof, or makes two layouts alike, is left."""
+    options = {"alternatives": 3, "gap": 0.01, "max_quality_loss": 0.4}
+    brief = open_wall(options=options, needs={"short_hang": 40, "shelf_length": 60})
+    asked: list[Layout] = []
+
+    def stays(_: Search, layout: Layout) -> Layout:
+        asked.append(layout)
+        return layout
+
+    def moved(_: Search, layout: Layout) -> Layout:
+        """Another layout's bays, or the same ones with a weaker proof."""
+        other = next(one for one in asked if one.bays != layout.bays)
+        if fault == "like another":
+            return layout.model_copy(update={"bays": other.bays})
+        return layout.model_copy(update={"status": "bounded", "gap": 0.2, "bays": layout.bays[:1]})
+
+    monkeypatch.setattr(run, "on_studs", stays)
+    before = propose(brief, repairs=False)
+    assert len(asked) == 3
+    monkeypatch.setattr(run, "on_studs", moved)
+    assert propose(brief, repairs=False).layouts == before.layouts

@@ -80,8 +80,11 @@ class Reference:
         return lacking
 
     def _order(self, amount: str, new: Lack) -> None:
-        """Tie what lacks of an amount to what lacks of it beside other layouts: whoever has less
-        than the poorer one had, has less than the richer one had, by the difference more."""
+        """Tie what lacks of an amount beside one earlier layout to what lacks of it beside others.
+
+        An amount below the smaller of two earlier ones is below the larger one too, and lacks the
+        difference of both more of it.
+        """
         model, lacks = self.model, self.tallies.lacks.setdefault(amount, [])
         lacks.append(new)
         lacks.sort(key=lambda lack: lack.had)
