@@ -182,10 +182,13 @@ def test_an_answer_may_come_when_what_it_is_about_is_gone(open_page: Callable[..
             };
             const [{ id }] = state.draft.brief.room.walls;
             const door = { wall: id, kind: "cased", width: 30 };
-            set({ draft: { ...state.draft, brief: brief([door]) } });
-            const asked = check();
-            set({ draft: { ...state.draft, brief: brief([]) } });
-            await asked;
+            // The page's own first check may cut this one off: then once more.
+            for (let times = 0; times < 5 && state.check.status === "idle"; times += 1) {
+                set({ draft: { ...state.draft, brief: brief([door]) } });
+                const asked = check();
+                set({ draft: { ...state.draft, brief: brief([]) } });
+                await asked;
+            }
             return state.check.status;
         }"""
     )
