@@ -175,21 +175,21 @@ def test_an_answer_may_come_when_what_it_is_about_is_gone(open_page: Callable[..
     status = page.evaluate(
         """async () => {
             const { check } = await import("/page/js/brief-check.js");
-            const { set, state } = await import("/page/js/store.js");
-            const brief = (openings) => {
-                const { room } = state.draft.brief;
-                return { ...state.draft.brief, room: { ...room, openings } };
+            const store = await import("/page/js/store.js");
+            const { draft } = store.state;
+            const place = (openings) => {
+                const brief = { ...draft.brief, room: { ...draft.brief.room, openings } };
+                store.set({ draft: { ...draft, brief } });
             };
-            const [{ id }] = state.draft.brief.room.walls;
-            const door = { wall: id, kind: "cased", width: 30 };
+            const door = { wall: draft.brief.room.walls[0].id, kind: "cased", width: 30 };
             // The page's own first check may cut this one off: then once more.
-            for (let times = 0; times < 5 && state.check.status === "idle"; times += 1) {
-                set({ draft: { ...state.draft, brief: brief([door]) } });
+            for (let times = 0; times < 5 && store.state.check.status === "idle"; times += 1) {
+                place([door]);
                 const asked = check();
-                set({ draft: { ...state.draft, brief: brief([]) } });
+                place([]);
                 await asked;
             }
-            return state.check.status;
+            return store.state.check.status;
         }"""
     )
     assert status == "faulty"
