@@ -19,11 +19,8 @@ NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
-FURTHER_FIRST = 1.0, 150
-"""Steps after which a deep proof ends that is good enough: as part of those it took, and more; in
-the first search of a problem, whose bound serves all that follow."""
-FURTHER = 0.25, 50
-"""The same in the searches that follow."""
+FURTHER = 0.25, 60
+"""Steps after which a deep proof ends that is good enough: as part of those it took, and more."""
 INSIDE = 0.999
 """Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -183,7 +180,7 @@ class Parts:
 
     def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
         incumbent, gain_of = self.incumbent, self.program.gain_of
-        patience = _Patience(*(FURTHER if self.demanding else FURTHER_FIRST))
+        patience = _Patience(*FURTHER)
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
