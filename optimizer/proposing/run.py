@@ -228,6 +228,8 @@ class _Run:
             if time.monotonic() > deadline:
                 break
             moved = on_studs(search, layout)
+            if moved is layout:
+                continue
             others = [*self.layouts[:place], *self.layouts[place + 1 :]]
             apart = differences((moved, *others), brief, search.walls)[0][1:]
             different = all(away >= brief.options.min_difference for away in apart)

@@ -222,10 +222,9 @@ class _Search:
 
     def _vary(self) -> None:
         """Plan places of what earlier searches found anew, one and two at a time."""
-        names = [variable.name for variable in self.program.variables]
+        before = [self._values(start) for start in self.memory.best]
         for size in (1, 2):
-            for start in self.memory.best:
-                values = np.array([start.get(name, 0.0) for name in names])
+            for values in before:
                 for _ in self.around.vary(values, size, self.incumbent.needed):
                     if self._over():
                         return
@@ -294,7 +293,11 @@ class _Search:
         wanted = set(program.integers.tolist()) - flags
         if wanted & set(missing):
             return None
-        return np.array([start.get(v.name, 0.0) for v in program.variables])
+        return self._values(start)
+
+    def _values(self, start: Start) -> Floats:
+        """A start's values, 0 for what it leaves out."""
+        return np.array([start.get(v.name, 0.0) for v in self.program.variables])
 
     def _read(self) -> Outcome:
         """Outcome of a search that was possible."""

@@ -19,8 +19,9 @@ NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
 """Difference of value and bound, relative, that HiGHS calls none."""
-FURTHER = 0.25, 60
-"""Steps after which a deep proof ends that is good enough: as part of those it took, and more."""
+FURTHER_SHARE = 0.25
+FURTHER_STEPS = 60
+"""Steps for which a deep proof goes on that is good enough: part of those it took, and more."""
 INSIDE = 0.999
 """Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -117,9 +118,8 @@ class Parts:
         is no solution at all.
 
         Takes the bound that HiGHS proves. Where `least` is below what is good enough, the search
-        goes on towards it for as long again as it took to prove the solution good enough. Its
-        heuristics and restarts are off: what they find was found before, and they are half of its
-        time.
+        goes on towards it for a little longer (see `_Patience`). Its heuristics and restarts are
+        off: what they find was found before, and they are half of its time.
         """
         incumbent = self.incumbent
         model = self._prepared(lower, upper)
@@ -180,7 +180,7 @@ class Parts:
 
     def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
         incumbent, gain_of = self.incumbent, self.program.gain_of
-        patience = _Patience(*FURTHER)
+        patience = _Patience()
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
@@ -212,9 +212,7 @@ class _Patience:
     """How long a proof that is good enough goes on. HiGHS asks whether to stop once a round of
     cuts and a few times a node: steps that do not depend on the clock."""
 
-    def __init__(self, share: float, steps: int) -> None:
-        """It ends after `share` of the steps it took, and `steps` more."""
-        self._share, self._more = share, steps
+    def __init__(self) -> None:
         self._steps = 0
         self._until: float | None = None
 
@@ -225,7 +223,7 @@ class _Patience:
     def ends(self) -> bool:
         """Whether to end now; the first question is when the solution was good enough."""
         if self._until is None:
-            self._until = (1 + self._share) * self._steps + self._more
+            self._until = (1 + FURTHER_SHARE) * self._steps + FURTHER_STEPS
         return self._steps > self._until
 
 
