@@ -14,7 +14,7 @@ from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM, EXACT_ENOUGH, Coarse
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Program
 from tests.solving.models import Knapsack, random_knapsack
 

@@ -11,7 +11,7 @@ from optimizer.solving import new_problem
 from optimizer.solving.search.guide import Chord, Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Program
 from optimizer.solving.search.root import Root
 from tests.solving.models import Knapsack, random_knapsack

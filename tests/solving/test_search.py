@@ -19,7 +19,7 @@ from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Program
 from tests.solving.models import random_knapsack
 

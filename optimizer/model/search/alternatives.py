@@ -84,6 +84,11 @@ class Search:
     """
 
     def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
+        """Surveys the room, enumerates patterns and builds the model of `brief`.
+
+        `yardstick` is given where scores have to be on the scale of an earlier study; else it is
+        worked out, which takes a few linear programs.
+        """
         self.brief = brief
         self.rules = BayRules(brief)
         surveyed, self.catalogue = surveyed_room(brief, self.rules, ladder_for(brief))
@@ -107,6 +112,7 @@ class Search:
         priorities = self.brief.priorities
         unhung = not priorities.hanging and not self.brief.needs.amounts
         free = self.brief.unpinned()
+        # Neither pins nor priorities are in the scale: reruns with others stay comparable.
         if free is not self.brief or unhung:
             weighed = priorities.model_copy(update={"hanging": priorities.hanging or 1.0})
             whole = free.model_copy(update={"priorities": weighed})
@@ -150,6 +156,8 @@ class Search:
         A placed layout in which some bay cannot be reached is forbidden, and the next best one is
         looked for. A part of the time is kept back for that, and else spent on a better layout.
         """
+        # A layout found under a time limit is kept, while another is looked for in what time is
+        # left.
         kept: Found | None = None
         for tries in itertools.count():
             now = time.monotonic()
@@ -162,6 +170,8 @@ class Search:
                     return kept or Ended(outcome)
                 continue
             placed = place(self.model, read_plan(self.model))
+            # Each refusal adds a constraint and solves again; the bound from before is kept first,
+            # since what is added may forbid more than the rule does.
             if placed.unsupported:
                 forbid_unsupported(self.model, placed.unsupported)
                 self._stricter(outcome)
@@ -171,6 +181,8 @@ class Search:
                 continue
             refused, mounts = self._refused(placed)
             if refused or mounts:
+                # One by one at first, to forbid no more than needed; then all alike, or a room in
+                # which many slots fail would take a solve for each.
                 alike = len(self.model.refused) >= FEW_REFUSED
                 forbid_refused(self.model, refused, alike=alike)
                 forbid_hung(self.model, mounts)
@@ -207,7 +219,10 @@ class Search:
         worth = self._worth(found.bays, found.mounts) if propped is not None else promised
         if worth >= promised - self.brief.options.gap * max(1.0, promised):
             return found
+        # What this search proves holds without mid supports alone: it must not become a bound of
+        # later ones.
         memory, self._memory = self._memory, Memory()
+        # A bound, not a constraint, since it is taken back.
         propped.upBound = 0
         now = time.monotonic()
         outcome = self._solve(now + (deadline - now) * AGAIN_SHARE, None, should_stop)
@@ -270,6 +285,7 @@ class Search:
         left = deadline - time.monotonic()
         if left <= 0:
             return Outcome("time_limit", None, None, None, 0.0, None)
+        # Only HiGHS is searched around; CBC, chosen for a second opinion, gets the whole problem.
         if options.solver != "highs":
             outcome = solve(
                 problem,
@@ -317,17 +333,21 @@ def alternatives(
     early."""
     options = search.brief.options
     for number in range(options.alternatives):
-
+        # The default keeps this round's number: a closure would read the loop's, which moves on.
         def on_progress(incumbent: float, bound: float, found: int = number) -> None:
+            """Hand progress on with the number of layouts found before."""
             if seen is not None:
                 seen(found, incumbent, bound)
 
+        # A deep proof pays only where later layouts start from it.
         more = number + 1 < options.alternatives
         result = search.next(deadline, on_progress, should_stop, deep=more)
         yield result
         if isinstance(result, Ended) or result.outcome.status in ("time_limit", "cancelled"):
             return
         if number == 0:
+            # The first layout is the best one: the loss allowed is counted from it, for all that
+            # follow.
             best = result.outcome.objective or 0.0
             search.keep_above(best * (1.0 - options.max_quality_loss))
         search.keep_away(result.bays, least, number)

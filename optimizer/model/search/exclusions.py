@@ -28,6 +28,7 @@ _HALF = 0.5
 def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
     """Forbid the smallest cause for which a bay or mount is not reached; False if all are
     reached."""
+    # A reach-in is served from outside: nothing in it blocks a way.
     if model.surveyed.reach_in or not bays:
         return False
     brief, outline = model.rules.brief, model.surveyed.outline
@@ -40,10 +41,12 @@ def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
     if not hardly_reached(brief, outline, prints):
         return False
     kept = list(range(len(bays)))
+    # A deletion filter: each bay in turn stays out where the way is blocked without it.
     for candidate in list(kept):
         rest = [i for i in kept if i != candidate]
         if rest and hardly_reached(brief, outline, [prints[i] for i in rest]):
             kept = rest
+    # By stretch and depth, not by bay: the next solve would move the bay by an inch.
     uses = sorted({(_stretch(model, bays[i], index), round(bays[i].depth, 6)) for i in kept})
     flags = [model.uses(stretch, depth) for stretch, depth in uses]
     model.add(lpSum(flags) <= len(flags) - 1, f"shut_{len(model.shut)}")
@@ -60,6 +63,7 @@ def forbid_unsupported(model: Formulation, slots: Sequence[Slot]) -> None:
         if not any(vars_.slot is slot for slot in slots):
             continue
         name, supported = f"unsupported_{vars_.count.name}", vars_.supported
+        # Where the bays of a slot have no variable for their supports, it is the integer 0.
         carried = not isinstance(supported, int) and (supported.value() or 0.0) > _HALF
         model.add((supported if carried else vars_.count) <= 0, name)
 

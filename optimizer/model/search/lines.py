@@ -28,6 +28,7 @@ MOST_LINES = 3
 def ladder_for(brief: Brief) -> Ladder:
     """The ladder (line and levels of shelves) of a room, independent of priorities, pins and
     options."""
+    # Whatever must not change the line is set to one value, so that it cannot.
     bare = brief.model_copy(
         update={"name": "", "priorities": Priorities(), "pins": (), "options": Options()}
     )
@@ -36,6 +37,7 @@ def ladder_for(brief: Brief) -> Ladder:
 
 @lru_cache(maxsize=64)
 def _settled(bare: str) -> Ladder:
+    """The ladder of a brief in JSON: text, since what a cache is asked by has to be hashable."""
     brief = Brief.model_validate_json(bare)
     ladders = possible_ladders(brief)
     sloped = any(isinstance(wall.height, Slope) for wall in brief.room.walls)
@@ -51,12 +53,15 @@ def _best(brief: Brief, ladders: list[Ladder]) -> Ladder:
     for ladder in ladders:
         score, yardstick = _score(brief, rules, ladder, yardstick)
         scores.append(score)
+    # Ties go to the first, which is the best one by itself.
     return ladders[max(range(len(ladders)), key=lambda index: (scores[index], -index))]
 
 
 def _score(
     brief: Brief, rules: BayRules, ladder: Ladder, yardstick: Yardstick | None
 ) -> tuple[float, Yardstick]:
+    """Score of a ladder's linear relaxation, and the scale it is on: the first ladder's, which
+    the others are given, as their scores have to be comparable."""
     surveyed, catalogue = surveyed_room(brief, rules, ladder)
     model = Formulation(merged(surveyed, catalogue), catalogue)
     objective = Objective(model, Frame(rules))

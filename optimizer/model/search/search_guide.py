@@ -31,4 +31,5 @@ def _bundle(vars_: SlotVars) -> list[str]:
     own = [vars_.count, *(need for _, need in vars_.tiers)]
     own += [held for _, held in vars_.hosts] + [wide for _, wide in vars_.levels]
     own += vars_.rows.values()
+    # Each once, in order: the first leads the bundle, and tiers may share a variable.
     return list(dict.fromkeys(variable.name for variable in own))

@@ -34,6 +34,10 @@ class Reference:
     def __init__(
         self, model: Formulation, tallies: Tallies, bays: Sequence[Bay], least: float, number: int
     ) -> None:
+        """Adds the constraints to `model`; `number` of the earlier layout, in names of rows.
+
+        `least` is a distance in 0..1. Amounts are shared with other references by `tallies`.
+        """
         self.model = model
         self.tallies = tallies
         self.number = number
@@ -59,6 +63,7 @@ class Reference:
         """Lower envelope of max(0, had - now), where the variable `now` is at most `most`."""
         if now is None:
             return had
+        # Images and layouts often have the same of an amount: one variable and one flag serve both.
         for known in self.tallies.lacks.get(now.name, ()):
             if abs(known.had - had) <= FINE:
                 return known.lacking
@@ -68,6 +73,7 @@ class Reference:
         """A variable for max(0, had - now), with the binary that picks whether it is positive."""
         model, name = self.model, f"{self.number}_{len(self.chords)}_{now.name}"
         lacking = model.continuous(f"v_{name}", had)
+        # Decided early: until its flags are set, the relaxation does not see the distance at all.
         flag = model.binary(f"y_{name}", Rank.STATES)
         on, by = f"v_on_{name}", f"v_by_{name}"
         model.add(lacking <= had * flag, on)
@@ -96,6 +102,8 @@ class Reference:
             model.add(low.lacking + more * low.flag <= high.lacking, f"v_less_{name}")
 
     def _moved_wall(self, portrait: Portrait, wall: str, length: float) -> list[Any]:
+        """What each look of a wall, bare wall included, has less of than in the portrait, as
+        lengths."""
         index = self.names.index(wall)
         had = {look: w for (name, look), w in portrait.widths.items() if name == wall}
         had[EMPTY] = length - sum(had.values())
@@ -106,6 +114,8 @@ class Reference:
         ]
 
     def _moved_items(self, portrait: Portrait) -> list[Any]:
+        """Pieces that are no longer where the portrait has them, item by item, unhoused ones
+        too."""
         moved = []
         for item in self.model.rules.brief.needs.items:
             had = {

@@ -19,7 +19,7 @@ import numpy as np
 from optimizer.solving.backends.highs import SolveLimits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitored_run import run_watched
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Chosen, Program
 
 MOST_NODES = 2000
@@ -48,6 +48,8 @@ class Coarse:
     """The program with only its coarse integer variables whole, solved by HiGHS."""
 
     def __init__(self, program: Program, incumbent: Incumbent, probes: Probes, seed: int) -> None:
+        """`probes` close members of choices under the cutoff of each coarse search; `seed` is
+        HiGHS's."""
         self.program = program
         self.incumbent = incumbent
         self.probes = probes
@@ -76,6 +78,8 @@ class Coarse:
         Gives the bundles of the best coarse solution if it is better than that, else None.
         """
         incumbent = self.incumbent
+        # In huge programs each further step of the bound is dear: there it stops at what is asked
+        # for.
         huge = len(self.program.integers) >= HUGE
         cutoff = incumbent.target if huge else incumbent.aim(AIM)
         if self._floored():
@@ -90,6 +94,7 @@ class Coarse:
         floor = self._floor
         if not math.isfinite(floor):
             return False
+        # Twice, since the search that met the floor ended as far from its own optimum.
         return self.incumbent.bound - floor <= 2 * EXACT_ENOUGH * max(1.0, abs(floor))
 
     def _search(
@@ -100,6 +105,7 @@ class Coarse:
         model = self._model(options, cutoff)
 
         def over(out: Any) -> bool:
+            """Take the bound on the way; whether it is down to `least`."""
             # Nothing at or below the cutoff is looked at, so no bound below it is proved.
             if math.isfinite(out.mip_dual_bound):
                 incumbent.lower_bound_to(max(program.gain_of(out.mip_dual_bound), cutoff))
@@ -107,6 +113,8 @@ class Coarse:
 
         self.nodes += run_watched(model, self._limits.threads, incumbent.watch, over)
         info = model.getInfo()
+        # Under a cutoff HiGHS says infeasible where nothing beats it, be the problem feasible or
+        # not.
         if model.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
             self._exclude(cutoff)
         elif math.isfinite(info.mip_dual_bound):
@@ -128,6 +136,8 @@ class Coarse:
         """HiGHS's model of the coarse program, with the cutoff set, ready to run."""
         program = self.program
         model = quiet_copy(program.mixed, self._limits)
+        # The fine columns stay, as continuous ones: the rows that hold them say what the coarse
+        # ones need room for.
         fine = program.fine.astype(np.int32)
         kinds = np.full(len(fine), highspy.HighsVarType.kContinuous)
         model.changeColsIntegrality(len(fine), fine, kinds)
@@ -135,6 +145,7 @@ class Coarse:
         self.probes.shut(upper, cutoff)
         everything = np.arange(program.size, dtype=np.int32)
         model.changeColsBounds(program.size, everything, program.lower, upper)
+        # Nodes, not seconds: a busy machine gives the same answer.
         model.setOptionValue("mip_max_nodes", MOST_NODES)
         model.setOptionValue("mip_allow_restart", False)
         for option, value in options.items():

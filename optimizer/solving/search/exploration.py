@@ -20,14 +20,14 @@ import numpy as np
 from optimizer.solving.backends.outcome import Outcome, finished, stopped
 from optimizer.solving.backends.problem import tidy_values
 from optimizer.solving.search.coarse import Coarse
-from optimizer.solving.search.diving import Dive
+from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import Tree
 
@@ -105,6 +105,8 @@ class _Search:
         seed: int,
         deep: bool,
     ) -> None:
+        """Wires the parts of one search. Without a bound in `memory` the search is fresh: the
+        first of its problem, which has no solution near to start from."""
         self.problem = problem
         self.memory = memory
         self.watch = watch
@@ -126,6 +128,7 @@ class _Search:
 
     def outcome(self) -> Outcome:
         """Search, remember, and say how it ended."""
+        # What a hook raised inside the solver could not pass through its code, and is raised here.
         infeasible = not self._run()
         if self.watch.raised is not None:
             raise self.watch.raised
@@ -140,6 +143,7 @@ class _Search:
         """Keep the bound and the solutions for the next search."""
         names = [v.name for v in self.program.variables]
         met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
+        # Best first: the start that settles the next search spares it the solves of the others.
         self.memory.starts += reversed(met)
         self.memory.best = [*met[-1:], *self.memory.best][:VARIED]
         gain = self.program.gain
@@ -154,6 +158,8 @@ class _Search:
         if root is None:
             return False
         incumbent.lower_bound_to(root)
+        # Tree, prices and kernel read the relaxation that the program has just solved: no other
+        # solve may come between.
         self.tree.start(root)
         if self.tree.root is not None:
             self.probes.price(self.tree.root)
@@ -184,6 +190,8 @@ class _Search:
         if self.incumbent.values is None and not self._over():
             self._dive()
         self._improve()
+        # A later layout keeps away from earlier ones, so that what the relaxation uses is forbidden
+        # to it in part, and the best place lies among what is merely cheap.
         if not self.fresh and not self._over():
             self.kernel.search_cheap()
         if self.fresh and program.choices and not self._over():
@@ -209,6 +217,8 @@ class _Search:
         self.incumbent.lower_bound_to(self.probes.bound)
         if not self._over():
             chosen, upper = self.probes.kernel(root)
+            # The probes alone use what one fixed state calls for; the relaxation's own adds what
+            # all share.
             self.kernel.search(chosen | self.kernel.first, upper)
 
     def _improve(self) -> None:
@@ -230,6 +240,7 @@ class _Search:
                         return
 
     def _around(self, size: int) -> None:
+        """Plan `size` places at a time anew while the best solution is far from good enough."""
         for _ in self.around.improve(self.incumbent, size):
             if self._over() or not self.incumbent.far:
                 return
@@ -241,6 +252,7 @@ class _Search:
             self.tree.narrow(upper, cutoff)
 
     def _over(self) -> bool:
+        """Whether the search ends here: all looked at, none possible, proved, or out of time."""
         ended = self.tree.exhausted or self.impossible or self.coarse.impossible
         return ended or self.incumbent.settled or self.watch.over()
 
@@ -260,6 +272,8 @@ class _Search:
             self._search_outline(self.coarse.prove())
 
     def _search_outline(self, outline: Chosen | None) -> None:
+        """Search the kernel of a coarse solution, if there is one, and keep it for the next
+        search."""
         if outline is None:
             return
         self.memory.outline = outline
@@ -267,9 +281,14 @@ class _Search:
             self.kernel.search(outline)
 
     def _relaxed(self) -> float | None:
+        """Gain of the linear relaxation under the problem's own bounds; None where it has no
+        solution."""
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
 
     def _dive(self) -> None:
+        # Kernels and places have solved other bounds since: the dive starts from the whole
+        # relaxation.
+        """Offer what a dive finds from the relaxation."""
         if self._relaxed() is None:
             return
         found = Dive(self.program, self.watch).run(self.incumbent.best)
@@ -290,6 +309,8 @@ class _Search:
         program = self.program
         flags = {chord.flag for chord in program.chords}
         missing = [program.column[v.name] for v in program.variables if v.name not in start]
+        # Flags follow from the amounts (`Program.fixed`); anything else that is missing was no part
+        # of the problem when the start was met, and cannot be guessed.
         wanted = set(program.integers.tolist()) - flags
         if wanted & set(missing):
             return None
@@ -308,6 +329,7 @@ class _Search:
                 return self._infeasible()
             return stopped(watch.ended or "time_limit", None, bound, watch.seconds, self.nodes)
         best = gain(incumbent.best)
+        # An exhausted tree is a proof as well: all that was left of it was closed by a bound.
         if incumbent.settled or self.tree.exhausted:
             return finished(best, bound, incumbent.gap, watch.seconds, self.nodes)
         return stopped(watch.ended or "time_limit", best, bound, watch.seconds, self.nodes)
@@ -318,4 +340,5 @@ class _Search:
         return self.tree.nodes + self.parts.nodes + self.coarse.nodes
 
     def _infeasible(self) -> Outcome:
+        """The outcome of a problem without solutions."""
         return stopped("infeasible", None, None, self.watch.seconds, self.nodes)

@@ -41,6 +41,8 @@ class Matrix:
     def of(cls, model: Any) -> Matrix:
         """The rows of a model of HiGHS's."""
         lp = model.getLp()
+        # HiGHS keeps the matrix by column or by row: `start_` has where each begins, `index_` the
+        # other.
         starts = np.array(lp.a_matrix_.start_)
         inner = np.array(lp.a_matrix_.index_, dtype=np.int64)
         outer = np.repeat(np.arange(len(starts) - 1), np.diff(starts))
@@ -67,6 +69,7 @@ class Matrix:
         """Rows with at least one open column that the bounds of their columns alone do not keep
         satisfied."""
         positive = self.values > 0
+        # A row is least with each column at the end that its coefficient's sign asks for.
         at_low = np.where(positive, lower[self.columns], upper[self.columns])
         at_high = np.where(positive, upper[self.columns], lower[self.columns])
         number = len(self.low)
@@ -119,6 +122,7 @@ class Focus:
         """Where a column of the whole is in the part; -1 where it is fixed."""
         self.row = _places(self.rows, number)
         self._settled = np.where(kept, 0.0, self.lower)
+        # What the fixed columns take of each row is moved to its right side.
         self._taken = np.bincount(
             matrix.rows, matrix.values * self._settled[matrix.columns], minlength=number
         )
@@ -128,6 +132,11 @@ class Focus:
         model.passModel(self._part(matrix))
 
     def _part(self, matrix: Matrix) -> Any:
+        """The open columns and rows as a linear program of HiGHS's own.
+
+        What the columns left out take of the rows and cost is in the bounds of the rows and the
+        offset, so that the objective is that of the whole.
+        """
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self.columns), len(self.rows)
         lp.sense_ = matrix.sense
@@ -138,6 +147,7 @@ class Focus:
         lp.row_upper_ = (matrix.high - self._taken)[self.rows]
         inside = (self.place[matrix.columns] >= 0) & (self.row[matrix.rows] >= 0)
         columns, rows = self.place[matrix.columns[inside]], self.row[matrix.rows[inside]]
+        # HiGHS takes the entries column after column; the last key of a lexsort counts first.
         order = np.lexsort((rows, columns))
         counts = np.bincount(columns, minlength=lp.num_col_)
         lp.a_matrix_.format_ = highspy.MatrixFormat.kColwise
@@ -156,6 +166,7 @@ class Focus:
     def apply(self, lower: Floats, upper: Floats) -> None:
         """Change the bounds of the open columns."""
         own = self.columns
+        # Between two nodes of a tree a handful of bounds differ: only these are handed over.
         changed = own[(lower[own] != self.lower[own]) | (upper[own] != self.upper[own])]
         if len(changed):
             self.model.changeColsBounds(
@@ -166,6 +177,7 @@ class Focus:
     def bend(self, number: int, chord: Bend, spread: tuple[float, float]) -> None:
         """Set the coefficients of a chord from how far its amount may lie below and above."""
         flag = int(self.place[chord.flag])
+        # HiGHS factors its basis anew after a changed coefficient: only what has moved is set.
         if flag < 0 or self.spreads.get(number) == spread:
             return
         self.spreads[number] = spread

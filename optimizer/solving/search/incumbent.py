@@ -45,6 +45,8 @@ class Incumbent:
     def offer(self, values: Floats) -> bool:
         """Take a solution as the new incumbent if it is better; its integers are rounded to whole
         numbers."""
+        # Compared after the integers were rounded and the rest solved anew: by its own tolerances a
+        # solver may tell of a little more than there is.
         found = self.program.fixed(values)
         if found is None or found[0] <= self.best:
             return False
@@ -102,6 +104,7 @@ class Incumbent:
         return near and self._target(dual) < self.bound
 
     def _target(self, best: float) -> float:
+        """The bound under which a solution of gain `best` is good enough."""
         return best + self.gap * max(1.0, abs(best))
 
     @property
@@ -111,6 +114,7 @@ class Incumbent:
 
     def lower_bound_to(self, bound: float) -> None:
         """Take a proved bound. The bound only ever gets tighter: a weaker one is ignored."""
+        # A search under a cutoff speaks of what beats it alone: the incumbent is a bound's floor.
         self.bound = min(self.bound, max(bound, self.best))
         self.tell()
 

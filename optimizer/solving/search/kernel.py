@@ -31,6 +31,8 @@ class Kernel:
     """Restricted searches one after the other, each over another choice of bundles."""
 
     def __init__(self, program: Program, parts: Parts, tree: Tree) -> None:
+        """`parts` search a large kernel by HiGHS, `tree` lends its pseudo-costs to our own
+        search."""
         self.program = program
         self.parts = parts
         self.tree = tree
@@ -60,6 +62,7 @@ class Kernel:
         program = self.program
         values = self.parts.incumbent.values
         if values is not None:
+            # With the incumbent's bundles in it a kernel holds a solution to start from.
             chosen = chosen | program.used(values)
         key = chosen.tobytes()
         if key in self._tried:
@@ -70,6 +73,7 @@ class Kernel:
         for number in np.flatnonzero(~chosen):
             upper[program.bundles[number]] = lower[program.bundles[number]]
         if len(program.integers) < SMALL:
+            # HiGHS takes longer to begin than our tree to end on so few.
             self._branch(lower, upper)
         else:
             self.parts.search(lower, upper, MOST_NODES)
@@ -86,6 +90,7 @@ class Kernel:
         """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""
         program, above = self.program, upper.copy()
         self.parts.probes.shut(above, self.parts.incumbent.best)
+        # `part.start` reads the relaxation that was solved just before it.
         with program.within(lower, above):
             gain = program.solve(lower.copy(), above.copy())
             if gain is None:

@@ -32,6 +32,7 @@ class SearchMonitor:
         should_stop: Callable[[], bool] | None = None,
         on_progress: Callable[[float, float], None] | None = None,
     ) -> None:
+        """`time_limit` [s] from now, None for none."""
         self.started = time.monotonic()
         self.time_limit = math.inf if time_limit is None else time_limit
         self.should_stop = should_stop
@@ -57,6 +58,7 @@ class SearchMonitor:
             now = self.seconds
             if now >= self.time_limit:
                 self.ended = "time_limit"
+            # Whoever is asked may look into a database: not at every node of a tree.
             elif self.should_stop is not None and now - self._asked >= PAUSE:
                 self._asked = now
                 if self.should_stop():

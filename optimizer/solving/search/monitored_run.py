@@ -22,6 +22,7 @@ def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Callable[[
     """
 
     def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:
+        """What HiGHS calls: interrupts the run when it is to end."""
         try:
             ended = watch.over() or over(out)
         except BaseException as error:
@@ -30,11 +31,13 @@ def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Callable[[
         if ended and answer is not None:
             answer.user_interrupt = True
 
+    # HiGHS counts its limit over all runs of a model, not from the start of this one.
     model.setOptionValue("time_limit", model.getRunTime() + min(watch.left, 1e6))
     model.setCallback(on_event, None)
     model.startCallback(_Event.kCallbackMipInterrupt)
     claim_scheduler(threads)
     model.run()
     model.stopCallback(_Event.kCallbackMipInterrupt)
+    # A callback that stays would answer the model's next run with this one's limits.
     model.setCallback(None, None)
     return max(0, int(model.getInfo().mip_node_count))

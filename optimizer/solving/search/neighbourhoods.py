@@ -28,6 +28,7 @@ class Neighbourhoods:
     """The parts of a program that are planned anew around the best solution."""
 
     def __init__(self, program: Program, parts: Parts) -> None:
+        """`parts` search what is left open around a solution."""
         self.program = program
         self.parts = parts
         self._tried: set[tuple[tuple[int, ...], bytes]] = set()
@@ -41,6 +42,7 @@ class Neighbourhoods:
                 before, values = incumbent.best, incumbent.values
                 if values is not None and self._search(chosen, values):
                     yield
+                # One better place may make room for another: around again until none is.
                 left += incumbent.best > before
 
     def vary(self, values: Floats, size: int, needed: float) -> Iterator[None]:
@@ -64,6 +66,8 @@ class Neighbourhoods:
         program = self.program
         kept = np.flatnonzero(~np.isin(program.places, chosen))
         held: Ints = np.unique(np.concatenate([program.bundles[number] for number in kept]))
+        # By what is held, not by the whole solution: two that differ only in the places planned
+        # anew ask the same question.
         key = chosen, np.round(values[held]).astype(np.int64).tobytes()
         if key in self._tried:
             return False

@@ -11,7 +11,7 @@ import numpy as np
 from optimizer.solving.backends.highs import SolveLimits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitored_run import run_watched
-from optimizer.solving.search.probing import Probes
+from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
 _Ended = highspy.HighsModelStatus
@@ -72,6 +72,7 @@ class Parts:
         solutions that exceed `above` (see `_leave_out_dear`).
         """
         least = self.incumbent.best
+        # Under a bound near the truth, what is better but not good enough would be searched again.
         if self.demanding and demanding:
             least = max(least, self.incumbent.needed)
         bounds = upper.copy()
@@ -103,12 +104,18 @@ class Parts:
             return False
         above = max(above, least)
         if not math.isfinite(above) or gain <= above:
+            # Without anything to exceed, twice the gap asked for stands in for the distance.
             above = gain - 2 * incumbent.gap * abs(gain)
         out = np.zeros(program.size, dtype=bool)
         out[program.integers] = True
+        # A flag only says on which side of an earlier amount the new one lies: its price is no sign
+        # of what a solution uses, and one held at 0 cuts away amounts.
         out[[chord.flag for chord in program.chords]] = False
+        # Prices speak of columns at their bound: of one in use they do not say what it would cost
+        # to leave it out.
         out &= (program.values < lower + WHOLE) & (program.prices() > share * (gain - above))
         if incumbent.values is not None:
+            # The incumbent has to stay within the bounds to be a start.
             out &= incumbent.values < lower + WHOLE
         upper[out] = np.minimum(upper[out], lower[out])
         return True
@@ -130,6 +137,7 @@ class Parts:
         # A little less than the gap, for what is rounded when a solution is taken.
         apart = INSIDE * (least - incumbent.best) if known else 0.0
         model.setOptionValue("mip_abs_gap", max(EXACT, apart))
+        # The model has searched parts before, and its options last: each of theirs is set back.
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
         self._solve(model, least, whole=True)
@@ -143,6 +151,7 @@ class Parts:
             return incumbent.values is not None
         if status in _PROVED:
             best, bound = incumbent.best, self.program.gain_of(model.getInfo().mip_dual_bound)
+            # The bound of an ended search may stand a rounding above the value that it proves best.
             if status == _Ended.kOptimal and bound - best <= _near(best):
                 bound = best
             if math.isfinite(bound):
@@ -179,6 +188,8 @@ class Parts:
             self._take(model)
 
     def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
+        """Run HiGHS until its solution is good enough or the part hopeless; takes bounds of the
+        whole."""
         incumbent, gain_of = self.incumbent, self.program.gain_of
         patience = _Patience()
 
@@ -213,6 +224,7 @@ class _Patience:
     cuts and a few times a node: steps that do not depend on the clock."""
 
     def __init__(self) -> None:
+        """Nothing counted yet, and no end set."""
         self._steps = 0
         self._until: float | None = None
 

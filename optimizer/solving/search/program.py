@@ -36,6 +36,7 @@ Chosen = NDArray[np.bool_]
 WHOLE = 1e-6
 """How far from a whole number a value still counts as one."""
 _FREE = 1e20
+"""Bounds from this size on are infinite for HiGHS; PuLP has None for them."""
 _Ended = highspy.HighsModelStatus
 
 
@@ -43,6 +44,8 @@ class Program:
     """The relaxation of a problem, with the bounds, ranks and ties a search needs."""
 
     def __init__(self, problem: Any, guide: Guide, seed: int) -> None:
+        """Builds HiGHS's model of `problem` (pulp.LpProblem) once, and the whole relaxation from
+        it."""
         self.limits = SolveLimits(seed=seed)
         self.mixed = built_model(problem, self.limits)
         self._matrix = Matrix.of(self.mixed)
@@ -67,6 +70,7 @@ class Program:
         self.focus = self._hot(self.lower, self.upper, whole=True)
 
     def _fine(self, rank: int | None) -> Ints:
+        """Integer columns of a rank from `rank` on; none where there is no such rank."""
         if rank is None:
             return np.zeros(0, dtype=np.int64)
         return self.integers[self.ranks[self.integers] >= rank]
@@ -139,7 +143,11 @@ class Program:
                 values[by], high[chord.by] = above, chord.had + above
             spreads[number] = below, above
         model = quiet_model(self.limits)
+        # The next solve starts from the basis of this one; left to choose, HiGHS may take a method
+        # that leaves none.
         model.setOptionValue("solver", "simplex")
+        # Rows of chords stay even where they do not bind now: their coefficients change with the
+        # bounds (`Focus.bend`), and then they may.
         always = [row for chord in self.chords for row in (chord.on, chord.by)]
         matrix = replace(matrix, values=values, high=high)
         focus = Focus(matrix, lower, upper, model, whole=whole, always=always)
@@ -159,6 +167,7 @@ class Program:
         focus = self.focus
         if not focus.holds(lower, upper):
             return None
+        # Tightening may leave bounds crossed by a rounding, which HiGHS would call infeasible.
         focus.apply(lower, np.maximum(lower, upper))
         for number, chord in enumerate(self.chords):
             focus.bend(number, chord, self._spread(chord, lower, upper))
@@ -169,6 +178,7 @@ class Program:
         if status == _Ended.kInfeasible:
             return None
         if status != _Ended.kOptimal:
+            # A hot start may go wrong numerically; from scratch the same program solves.
             focus.model.clearSolver()
             status = self._run()
             if status == _Ended.kInfeasible:
@@ -180,6 +190,7 @@ class Program:
         return self.gain_of(focus.model.getInfo().objective_function_value)
 
     def _run(self) -> Any:
+        """Run HiGHS on what is open; its model's status."""
         claim_scheduler(self.limits.threads)
         self.focus.model.run()
         return self.focus.model.getModelStatus()
@@ -208,6 +219,8 @@ class Program:
 
     def cost_of(self, gain: float) -> float:
         """Value of the solver's own objective of a gain."""
+        # Sign and constant depend on PuLP's version, but the relation is linear: two points give
+        # it.
         zero, one = self.gain_of(0.0), self.gain_of(1.0)
         return (gain - zero) / (one - zero)
 
@@ -240,8 +253,10 @@ class Program:
 
 
 def _bounds(bounds: list[float | None], missing: float) -> Floats:
+    """Bounds of all columns as numbers, `missing` where PuLP has none."""
     return np.array([missing if bound is None else bound for bound in bounds], dtype=np.float64)
 
 
 def _members(names: Sequence[str], column: dict[str, int]) -> Ints:
+    """Columns of the variables of these names, in their order."""
     return np.array([column[name] for name in names], dtype=np.int64)

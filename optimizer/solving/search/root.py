@@ -28,6 +28,7 @@ class Root:
         cutoff pays for. Dantzig, Fulkerson, Johnson, "Solution of a large-scale traveling-salesman
         problem", Operations Research 2, 1954.
         """
+        # A tolerance on the safe side: prices and values hold to about this much.
         room = self.gain - cutoff + FINE * max(1.0, abs(cutoff))
         dear = integers[self.prices[integers] > FINE]
         steps = np.floor(room / self.prices[dear] + FINE)

@@ -56,6 +56,7 @@ class Tree:
     """The open nodes of a branch and bound over the whole problem."""
 
     def __init__(self, program: Program, incumbent: Incumbent) -> None:
+        """`incumbent` takes the solutions met and the bound of the whole."""
         self.program = program
         self.incumbent = incumbent
         self.costs = BranchingCosts(program.ranks)
@@ -84,6 +85,8 @@ class Tree:
         while self._open and not self._settled():
             if self.nodes >= last or self.incumbent.watch.over():
                 return
+            # Each better incumbent leaves more out, and a smaller model is worth building only
+            # then.
             self._leave_out(self.incumbent.target)
             before = self.incumbent.best
             with self.program.within(self._lower, self._upper):
@@ -150,6 +153,7 @@ class Tree:
             current = children[0] if children else None
 
     def _push(self, node: Node) -> None:
+        """Keep a node for later; beyond so many without its basis, so that it starts cold."""
         if len(self._open) > KEEP_BASES:
             node.basis = None
         heapq.heappush(self._open, node)
@@ -169,10 +173,13 @@ class Tree:
                 tried += 1
                 children = self._children(node, column, value)
                 score = self._score(node, children)
+                # One side has no solutions: the other is the node itself, narrower, and costs no
+                # branching.
                 if len(children) < 2:
                     return self._alive(children)
             else:
                 continue
+            # More by a hair is rounding: the first of equals stays, whatever the machine.
             if score > best * 1.0001:
                 best, chosen, since = score, (column, value, children), 0
             else:
@@ -193,6 +200,8 @@ class Tree:
         return [child for child in children if len(child.columns)]
 
     def _score(self, node: Node, children: list[Node]) -> float:
+        """Score of a variable that was tried out, from the falls of its children; none counts as
+        a cut."""
         drops = [node.gain - child.gain for child in children]
         drops += [BranchingCosts.CUT_OFF] * (2 - len(drops))
         return self.costs.product(*drops)
@@ -212,6 +221,7 @@ class Tree:
             drop = BranchingCosts.CUT_OFF if gain is None else node.gain - gain
             self.costs.learn(column, value, up=up, drop=drop)
             if gain is not None:
+                # A child has no more than its parent; what a solve tells beyond that is rounding.
                 found.append(self._node(min(gain, node.gain), (*node.changes, change)))
         return found
 
@@ -226,6 +236,7 @@ class Tree:
         return Node(-gain, self._number, changes, columns, values[columns], basis)
 
     def _bounds(self, node: Node) -> tuple[Floats, Floats]:
+        """The tree's bounds as narrowed by now, and the node's own changes within them."""
         lower, upper = self._lower.copy(), self._upper.copy()
         for column, low, high in node.changes:
             lower[column], upper[column] = max(lower[column], low), min(upper[column], high)
@@ -240,6 +251,7 @@ class PartTree(Tree):
     """
 
     def __init__(self, whole: Tree, lower: Floats, upper: Floats) -> None:
+        """A tree within the given bounds, with the pseudo-costs of the tree of the whole."""
         super().__init__(whole.program, whole.incumbent)
         self.costs = whole.costs
         self._lower, self._upper = lower.copy(), upper.copy()

@@ -34,6 +34,7 @@ class Probes:
     column."""
 
     def __init__(self, program: Program, watch: SearchMonitor) -> None:
+        """Nothing is proved of any member yet."""
         self.program = program
         self.watch = watch
         self.reach = {int(column): math.inf for choice in program.choices for column in choice}
@@ -70,6 +71,8 @@ class Probes:
     def shut(self, upper: Floats, cutoff: float) -> int:
         """Set the upper bound of every member that cannot exceed `cutoff` to 0; gives how many
         there are."""
+        # Bounds of a linear program hold to a tolerance: by so much they have to be below the
+        # cutoff.
         margin = SAFE * max(1.0, abs(cutoff)) if math.isfinite(cutoff) else 0.0
         out = [column for column, gain in self.reach.items() if gain <= cutoff - margin]
         upper[out] = np.minimum(upper[out], 0.0)
@@ -84,14 +87,17 @@ class Probes:
                 return
 
     def _shut_by(self, cutoff: float) -> int:
+        """How many members cannot exceed `cutoff` by what is known so far."""
         return self.shut(self.program.upper.copy(), cutoff)
 
     def _round(self, cutoff: float) -> None:
+        """Probe once each member that is still open under `cutoff`."""
         program = self.program
         upper = program.upper.copy()
         self.shut(upper, cutoff)
         if program.solve(*program.inside(upper)) is None:
             return
+        # All from the same basis: that of the probe before has another member at 1, further away.
         basis = program.basis()
         for column in self.reach:
             if upper[column] < 1.0 or self.watch.over():

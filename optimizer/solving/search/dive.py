@@ -23,6 +23,7 @@ class Dive:
     """Fixes one variable after another, the lowest ranks first; takes back what leads nowhere."""
 
     def __init__(self, program: Program, watch: SearchMonitor) -> None:
+        """Bounds begin as the program's; `MOST_LPS` counts from here."""
         self.program = program
         self.watch = watch
         self.lower, self.upper = program.lower.copy(), program.upper.copy()
@@ -42,11 +43,14 @@ class Dive:
     def _decide(self, fractions: Ints, least: float) -> bool:
         """Round one more variable; False where neither way goes on."""
         ranks = self.program.ranks[fractions]
+        # What comes first by rank (states of corners, numbers of bays) settles most of what
+        # follows.
         candidates = fractions[ranks == np.min(ranks)]
         values = self.program.values[candidates]
         place = int(np.argmax(values - np.floor(values)))
         column, value = int(candidates[place]), float(values[place])
         floor = float(np.floor(value))
+        # A count below 1 goes up whatever its fraction: down would give up what it stands for.
         up = value - floor > ROUND_UP_FROM or value < 1.0
         below = (column, float(self.lower[column]), floor)
         above = (column, floor + 1.0, float(self.upper[column]))
@@ -59,6 +63,7 @@ class Dive:
         """Solve under one more decision; whether a solution above `least` may still be below it."""
         column, low, high = decision
         self.lower[column], self.upper[column] = low, high
+        # Copies: a solve tightens what it is given, and the bounds here have to be taken back.
         gain = self.program.solve(self.lower.copy(), self.upper.copy())
         return gain is not None and gain > least
 
@@ -69,6 +74,7 @@ class Dive:
             column, low, high = before
             self.lower[column], self.upper[column] = low, high
             if other is not None:
+                # There is no third way: if this one fails further down, it goes for good.
                 self._trail.append((before, None))
                 if self._set(other, least):
                     return True
