@@ -26,6 +26,7 @@ def conflicts_of(
     aisle = 0.0 if surveyed.reach_in else rules.brief.needs.aisle
     for one, other in combinations(range(len(surveyed.stretches)), 2):
         walls = frozenset((surveyed.stretches[one].wall, surveyed.stretches[other].wall))
+        # Bays of one wall are kept apart by the lengths of its stretches.
         if len(walls) < 2 or walls in corners:
             continue
         yield from _least(surveyed, (one, other), (classes[one], classes[other]), aisle)
@@ -42,6 +43,9 @@ def _least(
     for depth in classes[0]:
         for against in classes[1]:
             if _in_the_way(surveyed, (pair[0], depth), (pair[1], against), aisle):
+                # A deeper bay of the first wall conflicts with all that a shallower one does: only
+                # what conflicts from here on is new, or there would be a row for each pair of
+                # depths.
                 if before is None or against < before - FINE:
                     yield (pair[0], depth), (pair[1], against)
                     before = against
@@ -51,10 +55,17 @@ def _least(
 def _in_the_way(
     surveyed: Surveyed, one: tuple[int, float], other: tuple[int, float], aisle: float
 ) -> bool:
+    """Whether bays so deep on two stretches, or the aisle before either, overlap in plan.
+
+    `one` and `other` are each a stretch and a depth [brief units].
+    """
+
     def box(use: tuple[int, float], beyond: float) -> object:
+        """Footprint of a use of a stretch, `beyond` deeper than its bays (a shapely geometry)."""
         stretch = surveyed.stretches[use[0]]
         return surveyed.outline.box(stretch.wall, stretch.start, stretch.end, 0.0, use[1] + beyond)
 
     first = box(one, aisle).intersection(box(other, 0.0)).area  # type: ignore[attr-defined]
     second = box(one, 0.0).intersection(box(other, aisle)).area  # type: ignore[attr-defined]
+    # An area [square units]: footprints that share an edge have a sliver in common by rounding.
     return bool(max(first, second) > 1e-3)

@@ -19,6 +19,7 @@ Fits = Callable[[PlannedBay, bool], bool]
 
 
 def _signature(bay: PlannedBay) -> tuple[str, float, str]:
+    """What makes two bays look alike, in an order that sorts like beside like."""
     return bay.slot.pattern.kind, bay.slot.pattern.height, bay.slot.pattern.label
 
 
@@ -27,6 +28,7 @@ def _changes(row: Sequence[PlannedBay]) -> float:
     cost = 0.0
     for left, right in pairwise(row):
         one, other = left.slot.pattern, right.slot.pattern
+        # A change of kind catches the eye more than a step in height or depth: weights by eye.
         cost += 2.0 * (one.kind != other.kind) + (abs(one.height - other.height) > 1e-6)
         cost += abs(one.depth - other.depth) > 1e-6
     return cost
@@ -55,12 +57,16 @@ def ordered(
 
     `fits` tells whether a bay may come first or last.
     """
+    # Sorted first, so that of orders that are equally good the same one comes out each time.
     start = sorted(bays, key=lambda bay: (_signature(bay), bay.hosts != (), bay.width))
+    # Five bays have 120 orders, ten have three million.
     if len(start) > EXACT_UP_TO:
         return _ends_first(start, fits)
+    # Neighbours at either end count for changes and symmetry, but do not move.
     edges = ([before] if before else []), ([after] if after else [])
 
     def ugliness(row: Iterable[PlannedBay]) -> tuple[float, float, float, float]:
+        """What is wrong with an order, the gravest first: tuples compare member by member."""
         own = list(row)
         whole = [*edges[0], *own, *edges[1]]
         return _unfit(own, fits), _changes(whole), _lopsided(whole), _away(own)
@@ -80,6 +86,7 @@ def _ends_first(row: Sequence[PlannedBay], fits: Fits | None) -> list[PlannedBay
     stand."""
 
     def moved(first: PlannedBay, last: PlannedBay) -> list[PlannedBay]:
+        """The row with other bays at its ends, the rest in its order."""
         return [first, *(bay for bay in row if bay is not first and bay is not last), last]
 
     pairs = ((a, b) for a in row for b in reversed(row) if a is not b)

@@ -23,5 +23,6 @@ def give_over(model: Model, slot: Slot, *, at_left: bool) -> float:
     if stretches[other].wall != stretches[own].wall:
         return 0.0
     column = model.column(other)
+    # Both: over the boundary go the upright and the boards up to it.
     taken = slot.pattern.stands_in(column) and fits(slot.pattern, column, model.catalogue)
     return model.rules.grid if taken else 0.0

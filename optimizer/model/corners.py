@@ -131,6 +131,8 @@ def corners_of(
     shelves alone [brief units].
     """
     construction = rules.brief.construction
+    # Nothing further from the corner than the deepest bay and what it asks for before it can meet
+    # what stands on the other wall.
     apart = max(construction.corner_clearance, rules.brief.needs.aisle)
     reach = max((max(own, default=0.0) for own in depths), default=0.0) + apart
     corners = []
@@ -191,6 +193,7 @@ def _side(
 
 
 def _from_corner(stretch: Stretch, length: float, *, at_left: bool) -> tuple[float, float]:
+    """A stretch as distances (near, far) from the corner at its wall's left or right end."""
     if at_left:
         return stretch.start, stretch.end
     return length - stretch.end, length - stretch.start
@@ -214,6 +217,7 @@ class _States:
 
     def all(self) -> Iterator[CornerState]:
         """Every state."""
+        # Ranges of depth that exclude one another: each end bay falls in one state, not in several.
         for through in (0, 1):
             if self.wrapping:
                 yield from self._wraps(through)
@@ -226,9 +230,11 @@ class _States:
 
     def _limit(self, side: int, depth: float, reach: float) -> tuple[Limit, ...]:
         """A limit, unless everything that may stand there keeps it anyway."""
+        # A limit costs rows and binaries in the model, where it limits something.
         return () if depth >= self.sides[side].deepest else (Limit(side, depth, reach),)
 
     def _losses(self, through: int, loss: float) -> tuple[float, float]:
+        """Lengths lost at the corner: nothing on the `through` side, `loss` on the other."""
         return (0.0, loss) if through == 0 else (loss, 0.0)
 
     def _wraps(self, through: int) -> Iterator[CornerState]:
@@ -243,9 +249,13 @@ class _States:
                     name=f"wrap_{through}_{depth:g}_{beside:g}",
                     losses=self._losses(through, depth),
                     through=through,
+                    # The range (above, depth] holds this one depth: boards that butt meet boards of
+                    # one depth.
                     above=depth - 2 * FINE,
                     depth=depth,
                     reach=beside + self.opening,
+                    # What butts is open from the through boards' front on, as wide as a front has
+                    # to be.
                     reach_beside=max(self.opening, self.clearance),
                     wraps=True,
                     beside=beside,
@@ -279,12 +289,15 @@ class _States:
             yield replace(deeper, name=f"{state.name}_mixed", limits=(), reach=both)
 
     def _tight(self, through: int, above: float, depth: float) -> Iterator[CornerState]:
+        """States in which the end bay of `through` runs into the corner, one for each depth
+        class of the other wall's bays beside it, each with its mixed variant where there is one."""
         other = 1 - through
         for beside in self.sides[other].classes:
             near_other = self._limit(other, beside, depth + self.aisle)
             name = f"tight_{through}_{depth:g}_{beside:g}"
             loss = depth + self.clearance
             kept = self._limit(through, depth, beside + self.aisle)
+            # With a clearance of an aisle nothing stands before the front: it is open as it is.
             open_front = self.opening if self._hides else 0.0
             state = CornerState(
                 name=name,
@@ -324,6 +337,10 @@ class _States:
         return width is not None and width >= hidden + self.opening - self.panel - FINE
 
     def _free(self, through: int, depth: float) -> CornerState:
+        # Without an end bay it is not known how far from the corner fronts begin: the whole aisle
+        # before them is kept, which hides none.
+        """The state in which `through` has bays at most `depth` deep and asks for nothing at its
+        end."""
         loss = depth + max(self.clearance, self.aisle)
         limits = self._limit(through, depth, self.sides[1 - through].deepest + self.aisle)
         return CornerState(f"free_{through}_{depth:g}", self._losses(through, loss), limits)

@@ -51,11 +51,16 @@ class Formulation(Model):
     """The model of one brief: variables by slot, stretch and corner, without objective."""
 
     def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
+        """Builds variables and constraints family by family; later ones read what earlier ones
+        made."""
         super().__init__(surveyed, catalogue)
         maker = SlotMaker(surveyed, catalogue)
+        # Uprights first: bays, mounts and corners are tied to whether a stretch carries any.
         self._add_stretches()
         self._add_inside(maker)
         add_mounts(self)
+        # States need to know the depths that may stand there, and so come after the slots inside;
+        # the end bays that states ask for come after these in turn.
         self.corners = corners_of(
             surveyed, self._depth_classes(), self._depth_classes(rods=False), self.rules
         )
@@ -66,6 +71,7 @@ class Formulation(Model):
         for number in range(len(self.corners)):
             limit_corner(self, number)
         fill_walls(self)
+        # Only now are all bays known: end bays bring depths of their own.
         self.conflicts = tuple(conflicts_of(surveyed, self._all_depths(), self.rules))
         join(self)
         for index in range(len(self.stretches)):
@@ -76,6 +82,7 @@ class Formulation(Model):
         self._house()
 
     def _add_stretches(self) -> None:
+        """Two binaries a stretch: whether it carries uprights, whether its bays are in two runs."""
         for index in range(len(self.surveyed.stretches)):
             occupied = self.binary(f"o_{index}", Rank.UPRIGHTS)
             broken = self.binary(f"k_{index}", Rank.UPRIGHTS)
@@ -130,8 +137,11 @@ class Formulation(Model):
             return self.flags[index, depth]
         flag = self.binary(f"u_{index}_{depth:g}".replace(".", "p"), Rank.UPRIGHTS)
         terms = self.usage(index, deeper_than=depth - 10 * FINE)
+        # No more than the sum can reach: a greater factor would let the relaxation have a whole bay
+        # for a fraction of the flag. Uprights may stand a panel beyond either end.
         most = self.surveyed.stretches[index].length + 2 * self.rules.panel
         self.add(lpSum(terms) <= most * flag, f"uses_{flag.name}")
+        # Single bays are counted besides: by length a narrow one would need but a part of the flag.
         for number, bays in enumerate(self.single(index, deeper_than=depth - 10 * FINE)):
             self.add(bays <= flag, f"uses_{flag.name}_{number}")
         self.flags[index, depth] = flag
@@ -158,6 +168,8 @@ class Formulation(Model):
         """Runs of bays that share uprights."""
         uprights = lpSum(s.occupied + s.broken for s in self.stretches)
         joints = lpSum(joint.holds for joint in self.joints)
+        # An occupied stretch has a run, two where it is broken; a joint, or a bay that spans, makes
+        # one run of two.
         return uprights - joints - lpSum(v.count for v in self.slots if v.slot.spans)
 
     def spare_uprights(self) -> Any:

@@ -26,6 +26,7 @@ def merged(surveyed: Surveyed, catalogue: Catalogue) -> Surveyed:
     """`surveyed` with neighbours joined wherever that excludes nothing that is scored."""
     kept: list[Stretch] = []
     for stretch in _without_slivers(surveyed, catalogue):
+        # Against what was joined already: three alike become one.
         joined = _joined(kept[-1], stretch, catalogue) if kept else None
         if joined is None:
             kept.append(stretch)
@@ -55,6 +56,8 @@ def _joined(left: Stretch, right: Stretch, catalogue: Catalogue) -> Stretch | No
     both = column_of([left, right])
     found = _signatures(both, catalogue)
     for own in (left, right):
+        # Both have to offer all that the joint column does: a pattern that fits one of them alone
+        # would be lost or, worse, be allowed where it does not fit.
         if _signatures(column_of([own]), catalogue) != found:
             return None
     return Stretch(
@@ -75,6 +78,8 @@ def _signatures(column: Column, catalogue: Catalogue) -> list[Signature]:
 
 
 def _signature(pattern: Pattern, column: Column, *, level: bool) -> Signature:
+    """What a pattern offers to the score: two columns with the same signatures are as good as
+    each other, whatever their patterns are called."""
     m = pattern.measures
     hosts = tuple(
         (zone.kind.value, round(zone.top - zone.bottom, 3), zone.depth)
@@ -86,6 +91,7 @@ def _signature(pattern: Pattern, column: Column, *, level: bool) -> Signature:
         pattern.tiers,
         pattern.min_width,
         pattern.depth,
+        # With a level line the height shows at the neighbours; with free lines it may differ.
         pattern.height if level else None,
         (m.long, m.medium, m.short, m.shelves, round(m.shelf_depth, 3), m.open_floor, m.easy),
         (m.fine, m.takes),

@@ -35,12 +35,15 @@ def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> l
                 if most:
                     name = f"n_{number}_{place}_{kind}"
                     rows[number, place, kind] = problem.add_variable(name, 0, most, "Integer")
+            # Piece by piece of a shelf, not shelf by shelf: no row stands across a mid support.
             own = [(k, v) for (n, p, k), v in rows.items() if (n, p) == (number, place)]
             taken = lpSum(things[kind].width * many for kind, many in own)
             problem += taken <= piece + FINE, f"piece_{number}_{place}"
     for kind, thing in enumerate(things):
         own_rows = lpSum(many for (_, _, other), many in rows.items() if other == kind)
         problem += own_rows <= thing.rows, f"rows_{kind}"
+    # Soft, since shelves that have to be used beyond `spare` still hold things; at nearly the worth
+    # of what stands there, so that it pays only just.
     missed = problem.add_variable("missed", 0, None, "Continuous")
     wished = [(key, many) for key, many in rows.items() if not shelves[key[0]].fine]
     problem += lpSum(things[key[2]].width * many for key, many in wished) - missed <= spare, "spare"

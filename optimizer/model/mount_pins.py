@@ -30,6 +30,7 @@ def mount_pin_faults(surveyed: Surveyed) -> Iterator[Fault]:
 
 
 def _is_free(surveyed: Surveyed, mount: Mounted, pin: MountPin) -> bool:
+    """Whether a mount's whole width fits in one free piece of its wall at the pin's start."""
     wall = [wall.id for wall in surveyed.brief.room.walls].index(pin.wall)
     return any(
         low <= pin.start + FINE and high >= pin.start + mount.width - FINE

@@ -31,6 +31,8 @@ class MountPositions:
         rows: Sequence[list[Seat]],
         spots: Laid,
     ) -> None:
+        """`problem` (pulp.LpProblem) is the program of the bays' positions, `rows` and `spots`
+        its seats with their variables."""
         self.model = model
         self.plan = plan
         self.problem = problem
@@ -40,6 +42,8 @@ class MountPositions:
 
     def laid(self, *, on_grid: bool) -> list[Any]:
         """Add the mounts to the program; gives their costs, for being away from the middle."""
+        # As for bays: whole steps of an integer where starts are on the grid, plain lengths where
+        # not.
         step = self.model.rules.grid if on_grid else 1.0
         category = "Integer" if on_grid else "Continuous"
         kept = {pin.mount: pin.start for pin in self.model.rules.brief.mount_pins}
@@ -87,9 +91,11 @@ class MountPositions:
         return taken
 
     def _mount(self, hanging: MountPlace) -> Mounted:
+        """The mount that hangs at a place."""
         return self.model.rules.mounted[hanging.mount]
 
     def _start(self, hanging: MountPlace) -> Any:
+        """The start of a mount as an expression [brief units]."""
         start, step = self._starts[hanging.mount]
         return step * start
 
@@ -103,6 +109,7 @@ class MountPositions:
             for seat, (start, width, _) in zip(row, laid, strict=True)
             if seat.bay.slot.first in chain
         ]
+        # A place across a boundary lies right of all that is in its first stretch.
         rank = {"left": 0, "middle": 1, "right": 2, "across": 3}
 
         order: list[MountPlace | tuple[Any, Any]] = []
@@ -140,7 +147,9 @@ class MountPositions:
             after = order[place + 1]
             right = self._start(after) if isinstance(after, MountPlace) else after[0] - panel
             add(start + width <= right, f"before_{name}")
+        # |off| by two rows: a solver that minimises leaves `away` at the greater of both sides.
         away = self.problem.add_variable(f"away_{name}", 0, None, "Continuous")
+        # Twice the distance between the middles, since the expression has no fractions that way.
         off = 2 * start + width - left - right
         add(away >= off, f"right_of_{name}")
         add(away >= -1 * off, f"left_of_{name}")

@@ -30,6 +30,11 @@ class Objective:
     """
 
     def __init__(self, model: Formulation, frame: Frame) -> None:
+        """Adds to `model` the pieces of utilities and what is stored, and cuts for its needs.
+
+        Expressions are linear in widths and counts; `frame` has the same figures for finished
+        layouts.
+        """
         self.model = model
         self.frame = frame
         slots = model.slots
@@ -37,6 +42,7 @@ class Objective:
             hang: lpSum(v.slot.pattern.measures.hang(hang) * v.width for v in slots)
             for hang in Hang
         }
+        # Rows of things take their part of the shelves, which is taken off below.
         self.stored = add_storing(model)
         plain = lpSum(v.slot.pattern.measures.plain_shelves * v.width for v in slots)
         self.shelf_free = plain - self.stored.plain
@@ -72,6 +78,7 @@ class Objective:
         self.met |= model.hung
         if frame.rules.things:
             self._meet_stored()
+        # Last: cuts are tied to the expressions that meet the needs.
         tighten(model, self.met)
         self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
 
@@ -80,8 +87,10 @@ class Objective:
         rules = self.frame.rules
         for thing, length in zip(rules.things, self.stored.lengths, strict=True):
             met = self.model.continuous(f"s_{thing_key(thing.kind)}", thing.count)
+            # In things: `length` is in rows side by side, each with `together` things.
             self.model.add(met * thing.width <= thing.together * length, f"met_{met.name}")
             self.met[thing.name] = met
+        # The need counts shelves that no rows stand on, not the ones that the term values.
         self.met.pop(SHELF_LENGTH, None)
         required = rules.brief.needs.shelf_length
         if required > 0:
@@ -94,9 +103,12 @@ class Objective:
         need."""
         pieces = []
         for number, segment in enumerate(segments):
+            # Slopes fall from piece to piece, so that a solver fills them in order without
+            # binaries.
             most = None if math.isinf(segment.length) else segment.length
             pieces.append(self.model.continuous(f"s_{name}_{number}", most))
         self.model.add(lpSum(pieces) <= amount, f"amount_{name}")
+        # The piece up to the need is there only where something is required.
         if len(segments) > 2:
             self.met[name] = pieces[0]
         return lpSum(s.slope * piece for s, piece in zip(segments, pieces, strict=True))
@@ -167,10 +179,12 @@ def thing_key(kind: str) -> str:
 
 
 def _share_of(amount: Any, best: float) -> Any:
+    """`amount` over the yardstick's best; 0 where the room can do nothing for the term."""
     return amount * (1.0 / best) if best > 1e-9 else 0.0
 
 
 def _hosting(vars_: SlotVars) -> bool:
+    """Whether the floor of a slot's bays is made for items."""
     return vars_.slot.pattern.hosting
 
 

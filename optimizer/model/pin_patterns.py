@@ -108,9 +108,11 @@ def fits(pattern: Pattern, column: Column, catalogue: Catalogue) -> bool:
             zone.depth or pattern.depth,
         )
         for index, zone in enumerate(pattern.zones)
+        # An empty floor under the first board may have something in it: it is open floor.
         if index or pattern.hosting or id(zone) in boards
     )
 
 
 def _refused(pointer: str, detail: str) -> BriefError:
+    """The error of a pin that cannot be kept, at its pointer."""
     return BriefError([Fault(pointer, f"the pin cannot be kept: {detail}", "pin_refused")])

@@ -46,11 +46,14 @@ def place(model: Formulation, plan: BayPlan) -> Placed:
             wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
             counts[wall] += 1
             planned.append(seat.bay)
+            # Numbered from the left, as they are read off a drawing.
             bays.append(_bay(model, plan, seat, f"{wall}{counts[wall]}", spot))
+    # After the positions: only then is it known which studs are behind a bay.
     placed, lacking = _supported(model, bays, planned)
     slots = tuple(bay.slot for bay in planned)
     mounts = tuple(_mount(model, hanging, hung[hanging.mount]) for hanging in plan.hangings)
     unsupported = tuple(slots[index] for index in lacking)
+    # Things last, since mid supports break the shelves into the pieces that rows go onto.
     return Placed(stowed(placed, model.rules), slots, unsupported, mounts)
 
 
@@ -73,6 +76,7 @@ def _supported(
 
 
 def _mount(model: Formulation, hanging: MountPlace, start: float) -> Mount:
+    """A mount of the layout, as the brief asks for it, at the start found for it [brief units]."""
     mounted = model.rules.mounted[hanging.mount]
     wall = model.surveyed.stretches[hanging.first].wall
     return Mount(
@@ -90,6 +94,7 @@ def _mount(model: Formulation, hanging: MountPlace, start: float) -> Mount:
 
 
 def _bay(model: Formulation, plan: BayPlan, seat: Seat, name: str, spot: Spot) -> Bay:
+    """A bay of the layout from its seat and spot: zones of the pattern with the items they hold."""
     planned, (start, width) = seat.bay, spot
     pattern = planned.slot.pattern
     held: dict[int, tuple[str, ...]] = {zone: group.items for zone, group in planned.hosts}
@@ -108,6 +113,7 @@ def _bay(model: Formulation, plan: BayPlan, seat: Seat, name: str, spot: Spot) -
         pattern=pattern.label,
         zones=tuple(zones),
         height=pattern.height,
+        # By the width that it got: moved onto the grid it may have come under a plain tier.
         stiffened=not planned.propped and planned.slot.stiffened(width),
         left=_carried(model, plan, number, at_left=True) if seat.flush_left else Carried.UPRIGHT,
         right=_carried(model, plan, number, at_left=False) if seat.flush_right else Carried.UPRIGHT,

@@ -48,8 +48,10 @@ Spot = tuple[float, float]
 class Manner:
     """How tidy the result has to be, from strict to lenient.
 
-    Widths are multiples of `steps` grid steps (0: of none), bays of one pattern are equally wide,
-    runs start on the grid, and gaps are too narrow for a pocket or wide enough for a hand.
+    Widths are multiples of `steps` grid steps (0: of none), `equal` for bays of one pattern. Runs
+    start on the grid (`from_grid`), and gaps are too narrow for a pocket or wide enough for a hand
+    (`handy`). `lossless`: no need may be lost at all that the plan meets. `odd_ends`: bays that a
+    wall or a corner carries may be of any width, which their cleats do not mind.
     """
 
     steps: int
@@ -58,8 +60,6 @@ class Manner:
     handy: bool = True
     lossless: bool = False
     odd_ends: bool = False
-    """Whether no need may be lost at all that the plan meets; `odd_ends` lets bays that a wall or
-    a corner carries be of any width, which their cleats do not mind."""
 
 
 def manners(units: Units) -> list[Manner]:
@@ -74,6 +74,7 @@ class Positions:
     """Starts and widths of the seats of a plan, row by row."""
 
     def __init__(self, model: Formulation, plan: BayPlan, rows: Sequence[list[Seat]]) -> None:
+        """The seats of `plan` in their `rows`, for `solved` to place."""
         self.model = model
         self.plan = plan
         self.rows = rows
@@ -86,6 +87,8 @@ class Positions:
         """
         if not any(self.rows) and not self.plan.hangings:
             return [[] for _ in self.rows], {}
+        # Each manner is a program of its own: what is asked for changes rows and kinds of
+        # variables.
         for manner in manners(self.rules.brief.units):
             found = self._solve(manner)
             if found is not None:
@@ -93,6 +96,8 @@ class Positions:
         raise SolverFailedError("the chosen bays could not be placed on their walls")
 
     def _solve(self, manner: Manner) -> tuple[list[list[Spot]], dict[int, float]] | None:
+        """Spots and starts of mounts in one manner; None where it has no solution or loses a
+        need."""
         self.manner = manner
         self.problem = new_problem("placing", maximise=False)
         self.costs: list[Any] = []
@@ -109,11 +114,13 @@ class Positions:
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
         if not outcome.has_solution:
             return None
+        # Shorts are priced, not forbidden, for the sake of the manners that come last.
         if manner.lossless and any((short.value() or 0.0) > _SHORT for short in self.shorts):
             return None
         return [[self._read(spot) for spot in row] for row in spots], hung.starts()
 
     def _lay(self, number: int, row: list[Seat]) -> list[tuple[Any, Any, Any]]:
+        """Variables of one row, each seat tied to the one before: (start, width, steps or None)."""
         panel = self.rules.panel
         laid: list[tuple[Any, Any, Any]] = []
         wished = _evened(row)
@@ -137,6 +144,8 @@ class Positions:
                 away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
                 self.problem += away >= width - wished[index], f"wider_{name}"
                 self.problem += away >= wished[index] - width, f"narrower_{name}"
+                # To the left by a hair's price, so that where nothing else decides one answer comes
+                # out.
                 self.costs += [away, 1e-4 * start]
                 self._spare_support(seat, width, wished[index], name)
             laid.append((start, width, steps))
@@ -153,13 +162,16 @@ class Positions:
             over = self.problem.add_variable(f"over_{name}", 0, 1, "Integer")
             most = max(seat.bay.most, reach)
             self.problem += width <= reach + (most - reach) * over, f"spared_{name}"
+            # As dear as moving all there is to move, out of here and into another bay.
             self.costs.append(2.0 * self._little * over)
 
     @property
     def _little(self) -> float:
+        """`LITTLE_IN` in brief units."""
         return self.rules.brief.units.from_inch(LITTLE_IN)
 
     def _pin(self, seat: Seat) -> Any:
+        """The pin of a seat's stretch; None where its bay is free to move."""
         return self.model.surveyed.stretches[seat.bay.slot.first].pin
 
     def _width(self, seat: Seat, name: str, *, odd: bool) -> tuple[Any, Any]:
@@ -173,6 +185,7 @@ class Positions:
         return step * steps, steps
 
     def _start(self, seat: Seat, start: Any, name: str) -> None:
+        """Put a start where a pin has it, or onto a mark of the grid where it stands by itself."""
         pin = self._pin(seat)
         if pin is not None:
             self.problem += start == pin.start, f"pin_{name}"
@@ -219,6 +232,7 @@ class Positions:
 
     @property
     def _longest(self) -> float:
+        """Length of the longest wall, which no gap exceeds."""
         return max(line.length for line in self.model.surveyed.outline.walls)
 
     def _low(self, slot: Slot) -> float:
@@ -247,6 +261,8 @@ class Positions:
         if seat.flush_left:
             add(start == low, f"left_{name}")
         else:
+            # With its upright next door the bay itself may begin where the stretch does, else a
+            # panel on.
             kept = self._kept_next_door(slot.first, left=True)
             over = give_over(self.model, slot, at_left=True) if kept else -panel
             add(start >= low - over, f"left_{name}")
@@ -292,6 +308,7 @@ class Positions:
             through, butting = ends[state.through or 0], ends[1 - (state.through or 0)]
             if through is None or butting is None:
                 continue
+            # Already longer in the plan, it has mid supports there.
             if through[0].bay.width > limit.limit(butting[0].bay.width) + FINE:
                 continue
             held = min(butting[0].bay.width, limit.most)
@@ -394,6 +411,7 @@ class Positions:
                 continue
             short = self.problem.add_variable(f"short_{name}", 0, None, "Continuous")
             reached = lpSum(number(bay) * width for bay, width in flat)
+            # Soft: rounding may lose what nothing gives back, and the neat manners then give way.
             self.problem += reached + short >= min(required, planned), f"keep_{name}"
             self.costs.append(_SHORT_PRICE * short)
             self.shorts.append(short)
@@ -411,6 +429,7 @@ class Positions:
             for number, (bay, _) in enumerate(flat)
             for shelf in shelves_of(bay.slot.pattern.zones, bay.width, (), number, self.rules)
         ]
+        # Only to count how many rows the plan's widths hold: where they stand is decided later.
         stow(shelves, things, 0.0)
         for number, thing in enumerate(things):
             used = Counter(shelf.bay for shelf in shelves if set(shelf.rows) == {number})
@@ -420,6 +439,8 @@ class Positions:
             promised, rows = 0, []
             for places in alike.values():
                 width = sum(flat[place][0].width for place in places)
+                # In all of a slot's bays together, as the model counts: one bay's odd inches are
+                # another's row.
                 promised += used[places[0]] * int((width + FINE) // thing.width)
             for place, boards in sorted(used.items()):
                 whole = self.problem.add_variable(f"rows_{number}_{place}", 0, None, "Integer")
@@ -462,8 +483,10 @@ def _evened(row: Sequence[Seat]) -> list[float]:
 
 
 def _shelves(bay: PlannedBay) -> int:
+    """Shelves of a planned bay that count towards the need for shelf length."""
     return bay.slot.pattern.measures.plain_shelves
 
 
 def _rods(hang: Hang) -> Any:
+    """A function that gives the rods of one hang class in a planned bay."""
     return lambda bay: bay.slot.pattern.measures.hang(hang)

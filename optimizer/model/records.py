@@ -125,6 +125,7 @@ class Model:
     `constraints`."""
 
     def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
+        """Empty records over a surveyed room and its catalogue; `Formulation` fills them."""
         self.surveyed = surveyed
         self.catalogue = catalogue
         self.rules: BayRules = catalogue.rules
@@ -193,6 +194,8 @@ class Model:
             slot = vars_.slot
             if index not in vars_.parts or slot.pattern.depth <= deeper_than + FINE:
                 continue
+            # An upright stands at either end of a spanning bay, and in none of the stretches
+            # between.
             between = slot.first < index < slot.last
             terms.append(vars_.parts[index] + (0 if between else panel * vars_.count))
         return terms + [h.takes[index] for h in self._hanging(index, deeper_than)]
@@ -212,6 +215,7 @@ class Model:
         One for the bays against the wall's left end, one for its right end, and one for each
         boundary that bays span.
         """
+        # Of bays inside a stretch there may be many: their counts are no such sums.
         own = [
             v
             for v in self.slots
@@ -235,5 +239,6 @@ class Model:
         pin = stretches[vars_.slot.first].pin
         if pin is not None:
             end = pin.start + pin.width
+            # A pin's stretch is not cut at openings, as others are: part of it may lie in front.
             return [self.surveyed.opened_width(pin.wall, pin.start, end) * vars_.count]
         return [part for index, part in vars_.parts.items() if stretches[index].opened]

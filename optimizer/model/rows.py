@@ -37,6 +37,7 @@ def _row(model: Formulation, plan: BayPlan, chain: Sequence[int]) -> list[Seat]:
     bays: list[tuple[PlannedBay, bool]] = []
     spans = [b for b in plan.bays if b.slot.spans]
     for position, index in enumerate(chain):
+        # One at most spans each boundary (`lengths.join`).
         entered = next((b for b in spans if b.slot.last == index), None)
         leaving = next((b for b in spans if b.slot.first == index), None)
         line = _line(model, plan, index, entered, leaving)
@@ -46,6 +47,8 @@ def _row(model: Formulation, plan: BayPlan, chain: Sequence[int]) -> list[Seat]:
         joined = reaches and _joined(plan, chain[position - 1], index)
         for place, bay in enumerate(line):
             follows = place > 0 or entered is not None or joined
+            # Where the break lies is not decided by the model: the last bay of the stretch stands
+            # apart.
             breaks = index in plan.broken and place == len(line) - 1
             bays.append((bay, bool(bays) and follows and not breaks))
     return [
@@ -61,6 +64,7 @@ def _row(model: Formulation, plan: BayPlan, chain: Sequence[int]) -> list[Seat]:
 
 
 def _flush(model: Formulation, plan: BayPlan, index: int, *, at_left: bool) -> bool:
+    """Whether the plan has the wall or corner carry the row at this end of a stretch."""
     end = model.end_of(index, at_left=at_left)
     return end is not None and end in plan.carried
 
@@ -91,6 +95,7 @@ def _line(
     after = rights[0] if rights else leaving
 
     def fits(bay: PlannedBay, at_left: bool) -> bool:
+        """Whether an inner bay may come first or last, being carried by the wall where it is."""
         outermost = before is None if at_left else after is None
         return not outermost or _carries(model, plan, index, bay, at_left=at_left)
 
@@ -99,4 +104,5 @@ def _line(
 
 
 def _joined(plan: BayPlan, left: int, right: int) -> bool:
+    """Whether an upright over the boundary of two stretches serves both."""
     return any(j.left == left and j.right == right for j in plan.joints)

@@ -27,6 +27,7 @@ def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
         )
     ]
     easy = (rules.reach.easy_low + rules.reach.easy_high) / 2.0
+    # Copies with lists of their own: the shelves themselves stay empty for the other ways.
     tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
     _as_before(tried, bays, rules)
     if any(shelf.rows for shelf in tried) and not stow(tried, rules.things, easy):
@@ -34,6 +35,7 @@ def stowed(bays: Sequence[Bay], rules: BayRules) -> tuple[Bay, ...]:
         tried = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]
     if not stow(tried, rules.things, easy):
         spare = max(0.0, _wished(bays, rules) - rules.brief.needs.shelf_length)
+        # The integer program is for the few layouts in which one kind a shelf is not enough.
         tried = packed(shelves, rules.things, spare) or tried
     kept = _counted(tried, rules)
     return tuple(_holding(bay, number, kept) for number, bay in enumerate(bays))
@@ -54,6 +56,7 @@ def _as_before(shelves: Sequence[Shelf], bays: Sequence[Bay], rules: BayRules) -
     for shelf in shelves:
         for kind in sorted(shelf.takes):
             thing, count = rules.things[kind], stood.get((shelf.bay, shelf.zone, kind), 0)
+            # Rounded up: a row that was not full stood there as a row.
             rows = min(left[kind], shelf.room(thing.width), -(-count // thing.together))
             if rows > 0:
                 shelf.give(kind, thing.width, rows)
@@ -67,6 +70,7 @@ def _wished(bays: Sequence[Bay], rules: BayRules) -> float:
 
 
 def _holding(bay: Bay, number: int, kept: dict[tuple[int, int], tuple[Kept, ...]]) -> Bay:
+    """The bay with what its shelves keep, by number of the bay and place of the zone."""
     zones = [
         zone.model_copy(update={"stored": kept.get((number, place), ())})
         for place, zone in enumerate(bay.zones)

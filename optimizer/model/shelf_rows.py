@@ -39,6 +39,7 @@ class Shelf:
         self.rows[thing] = self.rows.get(thing, 0) + rows
         for place, piece in enumerate(self.free):
             taken = min(rows, int((piece + FINE) // width))
+            # From the first piece on: which of them a row stands on is not told, only that it fits.
             self.free[place] = piece - taken * width
             rows -= taken
 
@@ -70,9 +71,11 @@ def _free(
         taken = sum(sizes[name] for name in zone.items)
         taken += (len(zone.items) + 1) * construction.item_clearance
         left = width - taken - 2 * construction.cleat_thickness
+        # Where supports hang between items and rows, no one can tell what fits beside what (R19).
         return [] if hung or left <= FINE else [left]
     if not hung:
         return [width]
+    # Positions are centres, and those of the uprights lie half a panel outside the bay.
     half = rules.panel / 2.0
     ends = [-half, *sorted(supports), width + half]
     return [max(0.0, b - a - rules.panel) for a, b in pairwise(ends)]
@@ -85,6 +88,8 @@ def stow(shelves: Sequence[Shelf], things: Sequence[Thing], easy: float) -> bool
     """
     order = sorted(
         range(len(things)),
+        # The kind with the fewest shelves chooses first, then the highest: what is easy to place
+        # can still go elsewhere.
         key=lambda n: (sum(n in shelf.takes for shelf in shelves), -things[n].clear, n),
     )
     there = {number: sum(shelf.rows.get(number, 0) for shelf in shelves) for number in order}

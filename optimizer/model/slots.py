@@ -128,6 +128,7 @@ def _hosts(
     construction = rules.brief.construction
     before = replace(group, width=group.width + 2 * construction.cleat_thickness)
     taken: set[int] = set()
+    # From the freest to the strictest: a zone that takes the group anywhere is not listed again.
     ways = ((group, None, False), (before, rules.lip, True), (before, 0.0, True))
     # A bought unit reaches from side to side: it has no room between cleats.
     for own, hangs, front in ways[:1] if group.unit else ways:
@@ -179,6 +180,7 @@ def _suits(
     if group.depth > (zone.depth or 0.0) + FINE:
         return False
     if on_floor:
+        # What is no higher than the floor zone of a shorter pattern goes into that one.
         return group.height > pattern.floor_above + FINE
     too_heavy = group.heavy and zone.bottom > rules.heavy_height + FINE
     too_high = group.daily and zone.bottom > rules.reach.easy_high + FINE
@@ -203,6 +205,7 @@ def _fitted(slot: Slot, most: float) -> Iterator[Slot]:
     kept = [tier for n, tier in enumerate(tiers) if not n or tier.width > tiers[n - 1].width + FINE]
     if not kept or kept[-1].width < slot.min_width - FINE:
         return
+    # One slot for each width that units allow: widths of bays in a slot have one limit.
     units = [h for h in slot.hosts if h.group.most == most]
     if slot.pattern.hosting:
         units = [host for host in units if host.on_floor]
@@ -220,6 +223,7 @@ def _bare(slot: Slot) -> Iterator[Slot]:
         return
     rest = tuple(host for host in slot.hosts if not host.bare)
     if rest or not slot.pattern.hosting:
+        # Stiffened or not, as it comes: without what a stiffener would be in the way of.
         yield replace(slot, hosts=rest)
     tiers = tuple(tier for tier in slot.pattern.tiers if not tier.stiffened)
     if len(rest) < len(slot.hosts) and tiers and tiers[-1].width >= slot.min_width - FINE:
@@ -238,6 +242,7 @@ class SlotMaker:
 
     @property
     def _panel(self) -> float:
+        """Thickness of an upright [brief units]."""
         return self.catalogue.rules.panel
 
     @property
@@ -246,6 +251,7 @@ class SlotMaker:
         return 0.75 * self.catalogue.rules.stud_pitch[0]
 
     def _column(self, first: int, last: int) -> Column:
+        """Clear space over stretches `first` to `last`, restricted by each of them."""
         return column_of(self.surveyed.stretches[first : last + 1])
 
     def inner(self, index: int) -> Iterable[Slot]:
@@ -303,6 +309,7 @@ class SlotMaker:
                 continue
             covered = 0.0
             for last in chain[position + 1 :]:
+                # No bay is wider than `widest`, and nothing spans what is pinned.
                 if covered > widest or stretches[last].kept:
                     break
                 yield first, last
@@ -311,6 +318,8 @@ class SlotMaker:
     def _wide(
         self, first: int, last: int, *, at_left: bool, at_right: bool, least: float = 0.0
     ) -> Iterator[Slot]:
+        """Slots of one bay from stretch `first` to `last`: spanning, or against ends of the
+        wall."""
         stretches = self.surveyed.stretches[first : last + 1]
         between = sum(s.length for s in stretches[1:-1])
         room = sum(s.length for s in stretches)
@@ -321,6 +330,7 @@ class SlotMaker:
         ]
         for pattern in self.catalogue.patterns(self._column(first, last)):
             narrowest = max(pattern.min_width, least)
+            # A spanning bay covers all between its first and its last stretch.
             if pattern.max_width < max(between, narrowest) - FINE or room < narrowest - FINE:
                 continue
             if not all(pattern.stands_in(column) for column in standing):
@@ -340,6 +350,8 @@ class SlotMaker:
         return tuple(h for h in hosts if not h.tall or h.group.width <= self._narrow)
 
     def _pinned_end(self, index: int, *, at_left: bool, at_right: bool) -> Iterator[Slot]:
+        """The slot of a pinned bay that stands against an end of its wall, if it may stand
+        there."""
         stretch, column = self.surveyed.stretches[index], self._column(index, index)
         pattern = pinned(stretch, column, self.catalogue, in_corner=True)
         if pattern is not None:

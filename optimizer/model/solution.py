@@ -62,6 +62,7 @@ class BayPlan:
 
 
 def _holds(variable: object) -> bool:
+    """Whether a binary is 1 in the solution, to a solver's tolerance."""
     value = variable.value()  # type: ignore[attr-defined]
     return (value or 0.0) > _HALF
 
@@ -86,6 +87,8 @@ def read_plan(model: Formulation) -> BayPlan:
 
 
 def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
+    """The bays of one slot: what each holds first, since that says how wide it has to be at
+    least."""
     slot = vars_.slot
     hosted = _paired(vars_, number)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
@@ -108,6 +111,7 @@ def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
     for place, (tier, need) in enumerate(needs):
         beyond = needs[place + 1][1] if place + 1 < len(needs) else 0
         tiers += [tier] * (need - beyond)
+    # The widest groups are in the first bays (`_paired`), which so need the widest tiers.
     whole = sorted((t for t in tiers if not t.supports), key=lambda t: t.width, reverse=True)
     carried = sorted((t for t in tiers if t.supports), key=lambda t: t.width)
     return [*whole, *carried]
@@ -133,6 +137,7 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
         bays = range(min(most, whole) if needs_whole(host, safe) else most)
         graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
     top = [("row", row) for row in range(len(rows))]
+    # There is one that takes every row: the model has a constraint for each set of zones (Hall).
     matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}
     given: list[list[tuple[int, Group]]] = [[] for _ in range(number)]
     for row, host in enumerate(rows):
@@ -149,8 +154,10 @@ def shared_out(total: float, leasts: Sequence[float], most: Sequence[float]) -> 
     low, high = min(leasts), max(most)
 
     def widths(level: float) -> list[float]:
+        """Widths at a common level, each within its own limits."""
         return [min(max(level, least), cap) for least, cap in zip(leasts, most, strict=True)]
 
+    # Bisection to the last digit of a double: 60 halvings of any width in a room.
     for _ in range(60):
         middle = (low + high) / 2
         if sum(widths(middle)) < total:

@@ -39,9 +39,11 @@ def with_supports(
 
 
 def _supported(bay: Bay, bays: Sequence[Bay], outline: Outline, rules: BayRules) -> Bay | None:
+    """The bay with the fewest supports that hold it, each on a stud; None where none do."""
     if bay.stiffened:
         return bay
     wall = rules.brief.room.wall(bay.wall)
+    # A board over several supports may bear other lengths between them than one without.
     piece = longest_piece(bay.zones, bay.depth, rules, supported=True)
     first = _at_corner(bay, bays, outline, rules, at_left=True)
     last = _at_corner(bay, bays, outline, rules, at_left=False)

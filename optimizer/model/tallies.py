@@ -32,6 +32,8 @@ class Tallies:
     """Variables that count what is on each wall of a formulation."""
 
     def __init__(self, model: Formulation) -> None:
+        """Adds the variables for widths at once; those for pieces of items come when first asked
+        for."""
         self.model = model
         self.ties: list[Tally] = []
         self.lacks: dict[str, list[Lack]] = {}
@@ -51,9 +53,11 @@ class Tallies:
             self._widths[wall, EMPTY] = empty
 
     def _wall(self, vars_: SlotVars) -> int:
+        """Number of the wall that a slot is on."""
         return self.model.surveyed.stretches[vars_.slot.first].wall
 
     def _length(self, wall: int) -> float:
+        """Clear length of a wall [brief units]."""
         return float(self.model.rules.brief.room.walls[wall].clear_length)
 
     def _kind(self, wall: int, slots: list[SlotVars], number: int) -> Any:
@@ -62,6 +66,7 @@ class Tallies:
         least = min(v.slot.min_width for v in slots)
         most = max(v.widest for v in slots)
         width = model.continuous(f"x_{name}", self._length(wall))
+        # A wall may carry both ends of a run, so that n bays take n - 1 uprights.
         fitting = int((self._length(wall) + model.rules.panel) // least)
         count = model.integer(f"b_{name}", fitting, Rank.COUNTS)
         model.add(width == lpSum(v.width for v in slots), f"x_{name}")
@@ -100,9 +105,11 @@ class Tallies:
         return self._pieces[key]
 
     def _count(self, item: str) -> int:
+        """Number of pieces of an item that the brief has."""
         return next(p.count for p in self.model.rules.pieces if p.id == item)
 
     def _sum(self, terms: list[Any], item: str) -> Any:
+        """A new variable that equals a sum of pieces of an item."""
         name = f"p_{len(self._pieces)}"
         pieces = self.model.continuous(name, self._count(item))
         self.model.add(pieces == lpSum(terms), name)

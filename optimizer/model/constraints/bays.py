@@ -18,6 +18,7 @@ def add_bays(model: Model, slots: Iterable[Slot]) -> list[SlotVars]:
 
 
 def _add(model: Model, slot: Slot) -> SlotVars:
+    """Add one slot: variables, items it may hold, and its record."""
     name = f"{slot.first}_{slot.last}_{len(model.slots)}"
     vars_ = _spanning(model, slot, name) if slot.spans else _single(model, slot, name)
     add_hosts(model, vars_, name)
@@ -31,6 +32,7 @@ def _single(model: Model, slot: Slot, name: str) -> SlotVars:
     count = model.integer(f"n_{name}", slot.most, Rank.BAYS)
     widest = min(slot.max_width, max(room, slot.min_width))
     extra = model.continuous(f"e_{name}", (widest - slot.min_width) * slot.most)
+    # An expression, not a variable: one column less for each of hundreds of slots.
     width = slot.min_width * count + extra
     tiers = _limit_width(model, slot, (count, width), room, name)
     return SlotVars(slot, count, width, extra, tiers, {slot.first: width}, widest)
@@ -49,6 +51,7 @@ def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
             continue
         most = min(slot.max_width, length)
         parts[index] = model.continuous(f"a_{index}_{name}", most)
+        # A bay that is not built takes no part of any stretch.
         model.add(parts[index] <= most * count, f"part_{index}_{name}")
     width = sum(parts.values())
     model.add(width >= slot.min_width * count, f"least_{name}")
@@ -80,6 +83,7 @@ def _limit_width(
         model.add(need <= more, f"tier_{number}_{name}")
         reach = reach + (min(tier.width, room) - before.width) * need
         needs.append((tier, need))
+    # With one width alone the row would say what the count says.
     if slot.max_width > slot.min_width + FINE or slot.spans:
         model.add(width <= reach, f"widest_{name}")
     return needs

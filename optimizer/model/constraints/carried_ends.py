@@ -27,6 +27,7 @@ def add_carried(model: Model) -> None:
 
 
 def _side(model: Model, end: WallEnd) -> SideWall | None:
+    """What the side wall at an end of a wall offers; None where none meets it there."""
     return side_wall(model.rules.brief, model.surveyed.outline, end.wall, at_left=end.at_left)
 
 
@@ -42,10 +43,12 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     model.carried[end] = carried
     model.sides[end] = side
     model.add(carried <= model.stretches[index].occupied, f"carried_occupied_{place}")
+    # Where the wall carries every bay that may come to stand there, nothing more is to be said.
     if len(fit) < len(own):
         others = [v for v in own if v not in fit]
         spanning = _spanning(model, fit, others, place)
         model.add(carried <= lpSum(_sure(fit, end)) + spanning, f"carried_fit_{place}")
+        # Of the bays inside, the placement puts one that fits at the end; these stand there anyway.
         unfit = [v.count for v in own if v not in fit and _stands_at(v, end)]
         if unfit:
             model.add(carried + lpSum(unfit) <= 1, f"carried_unfit_{place}")
@@ -99,6 +102,8 @@ def _part_ends(model: Model) -> None:
 
 
 def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
+    """No bay that neither wall carries in a stretch carried at both ends, unless others stand
+    outermost: two bays that fit, or bays against the wall's ends."""
     own = [v for v in model.slots if v.slot.inner and v.slot.first == index]
     fit = [v for v in own if any(_fits(model, v, end) for end in (left, right))]
     unfit = [v for v in own if v not in fit]
@@ -112,6 +117,7 @@ def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
 
 
 def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
+    """Whether the side wall at an end carries a slot's bays."""
     return wall_carries(vars_.slot.pattern, model.sides[end], model.rules)
 
 
@@ -131,6 +137,7 @@ def tie_to_corners(model: Model) -> None:
 
 
 def _holding(model: Model, number: int, wanted: Any) -> list[Any]:
+    """The variables of a corner's states that have a property."""
     return [
         model.states[number, state.name] for state in model.corners[number].states if wanted(state)
     ]

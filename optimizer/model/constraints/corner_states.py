@@ -39,11 +39,13 @@ def add_end_bays(model: Model, maker: SlotMaker) -> None:
         if right:
             add_bays(model, maker.ends(chain, at_left=False, at_right=True))
         if left and right:
+            # A narrower one reaches both ends in no state that asks for end bays.
             least = _least_alone(model, wall)
             add_bays(model, maker.ends(chain, at_left=True, at_right=True, least=least))
 
 
 def _asked(model: Model) -> Iterator[WallEnd]:
+    """The ends of walls at which some state asks for an end bay."""
     for corner in model.corners:
         for which, side in enumerate(corner.sides):
             if any(state.reach_of(which) is not None for state in corner.states):
@@ -116,6 +118,7 @@ def _levels(
 
 
 def _levels_of(vars_: SlotVars) -> set[float]:
+    """Heights of a pattern's boards above the floor, rounded so that equal ones compare equal."""
     return {round(board.bottom, 3) for board in vars_.slot.pattern.boards}
 
 
@@ -133,6 +136,7 @@ def _limit_depths(model: Model, number: int, corner: Corner) -> None:
         if deeper:
             length = model.surveyed.stretches[index].length + 2 * model.rules.panel
             name = f"shallow_{number}_{index}_{depth:g}"
+            # One row for all states that say so: they exclude each other, and their sum is tighter.
             model.add(lpSum(deeper) <= length * (1 - lpSum(states)), name)
             for which, bays in enumerate(model.single(index, deeper_than=depth)):
                 model.add(bays <= 1 - lpSum(states), f"{name}_{which}")

@@ -57,8 +57,10 @@ def _need(
         return
     model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")
     widest = max(most for _, most in givers)
+    # A variable of its own, so that a search may branch on the count of all.
     bays = model.integer(f"bays_{name}", None, Rank.COUNTS)
     model.add(bays == lpSum(v.count for v, _ in givers), f"bays_{name}")
+    # Where whole bays meet the need exactly, rounding has nothing to cut off.
     rest = required - widest * math.floor(required / widest)
     if rest > FINE:
         model.add(met <= required - rest * (math.ceil(required / widest) - bays), f"round_{name}")

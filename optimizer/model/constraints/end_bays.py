@@ -79,6 +79,7 @@ def _allowed(model: Model, ends: Sequence[SlotVars], state: CornerState, which: 
 
 
 def _suits(vars_: SlotVars, state: CornerState, which: int) -> bool:
+    """Whether a slot's bay is of the depth, and the sort, that a state asks for on a side."""
     depth = vars_.slot.pattern.depth
     if state.wraps:
         return shelves(vars_, state.depth if which == state.through else state.beside)

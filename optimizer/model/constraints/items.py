@@ -74,6 +74,7 @@ def _seat(
 ) -> None:
     """No set of zones takes more groups than it has zones, in so many bays."""
     for number, zones in enumerate(zone_sets([host for host, _ in hosts])):
+        # The floor is taken exactly by the row above.
         if skip_floor and zones == frozenset({0}) and hosts[0][0].on_floor:
             continue
         inside = [held for host, held in hosts if zones.issuperset(host.zones)]
@@ -83,6 +84,8 @@ def _seat(
 def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
     """All unions of the sets of zones that groups may use."""
     distinct = sorted({frozenset(host.zones) for host in hosts}, key=sorted)
+    # The unions of n sets are up to 2^n: beyond, each by itself and all together are kept. That may
+    # let the model seat what `read_plan` then cannot.
     if len(distinct) > MOST_SETS:
         yield from distinct
         yield frozenset().union(*distinct)

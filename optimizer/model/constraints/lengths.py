@@ -31,6 +31,8 @@ def join(model: Model) -> None:
 
 
 def _join(model: Model, left: int, right: int) -> None:
+    """Binaries for an upright over one boundary, kept by either stretch; one holds at most, and
+    none where a bay spans the boundary."""
     joints = []
     for keeper, guest in ((left, right), (right, left)):
         if not _may_keep(model, keeper, guest):
@@ -111,6 +113,8 @@ def limit_length(model: Model, index: int) -> None:
         - panel * at_left
         - panel * at_right
     )
+    # Tighter than the row below for the relaxation: a part of an upright allows but a part of the
+    # length.
     model.add(used <= stretch.length * own.occupied, f"occupied_{index}")
     lost = lpSum(lost_in_corners(model, index))
     free = stretch.length - stretch.length * own.covered - lost
@@ -156,6 +160,7 @@ def _alone_at_end(model: Model, index: int) -> None:
     it."""
 
     def alone(slot: Slot) -> bool:
+        """Whether a slot's bay fills the stretch as far as others are concerned."""
         if not slot.spans:
             return slot.first == index and slot.at_left and slot.at_right
         return (slot.at_left and slot.first == index) or (slot.at_right and slot.last == index)
@@ -191,6 +196,7 @@ def _unsure(model: Model, index: int) -> float:
     wanted = 0.0
     for at_left, here, there in ((True, *settled), (False, *settled[::-1])):
         if here is None and model.end_of(index, at_left=at_left) is not None:
+            # The wall may be short anywhere: where the other end has enough, nothing is kept here.
             wanted += whole / 2.0 if there is None else max(0.0, whole - there)
     return wanted
 
@@ -227,9 +233,12 @@ def _close_ranks(model: Model, index: int, used: Any) -> None:
     slack = length - used
     closed = False
     for (left, exact_left), (right, exact_right) in itertools.product(lefts, rights):
+        # An empty expression: nothing can ever hold bays at this end.
         if not len(lpSum([left])) or not len(lpSum([right])):
             continue
         closed = True
+        # Between two walls the bays are cut to what is there; otherwise rounding leaves a step or
+        # two.
         scribed = 0.0 if exact_left and exact_right else SCRIBED_STEPS * model.rules.grid
         name = f"closed_{index}_{int(exact_left)}{int(exact_right)}"
         model.add(slack <= scribed + length * (2 - left - right) + length * own.broken, name)
@@ -246,6 +255,8 @@ def _ends(model: Model, index: int, *, at_left: bool) -> Any:
 
 
 def _usage_without_cover(model: Model, index: int) -> list[Any]:
+    """Lengths of the bays with an upright each, and of gaps in corners, that one stretch holds;
+    spanning bays by their parts, without one."""
     panel = model.rules.panel
     terms: list[Any] = list(model.gaps.get(index, ()))
     for vars_ in model.slots:

@@ -37,6 +37,7 @@ def add_mounts(model: Model) -> None:
 def _places(
     model: Model, number: int, mount: Mounted, chain: Sequence[int]
 ) -> Iterator[MountPlace]:
+    """The places at which one mount may hang in a chain of touching stretches."""
     stretches = model.surveyed.stretches
     free = free_for(mount, model.surveyed.cut, stretches[chain[0]].wall)
     if any(pin.mount == mount.id for pin in model.rules.brief.mount_pins):
@@ -51,6 +52,7 @@ def _places(
         for last in chain[place + 1 :]:
             own = range(first, last + 1)
             between = sum(stretches[i].length for i in own[1:-1])
+            # A mount covers all that lies between its first and last stretch.
             if between > mount.width + FINE or any(stretches[i].kept for i in own):
                 break
             yield from _across(model, number, mount, (first, last), free)
@@ -75,6 +77,7 @@ def _inside(
         return
     first, last = fit[0], fit[-1]
     choices: list[tuple[At, Interval, float]] = [
+        # What an obstruction takes of the end is lost for bays too: they stand beyond the mount.
         ("left", first, first[0] - stretch.start),
         ("right", last, stretch.end - last[1]),
     ]

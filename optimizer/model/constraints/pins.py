@@ -44,6 +44,7 @@ def _keep_end(model: Model, end: WallEnd, carried: Carried, gap: float) -> None:
     name = f"pin_{end.wall}_{'left' if end.at_left else 'right'}"
     stands = model.carried.get(end, 0)
     if carried is Carried.UPRIGHT:
+        # `lpSum`, since what stands there may be the number 0, which makes no constraint.
         model.add(lpSum([stands]) <= 0, f"{name}_upright")
         return
     model.add(lpSum([stands]) >= 1, f"{name}_carried")
@@ -68,4 +69,5 @@ def _wrapped(model: Model, end: WallEnd) -> list[tuple[int, CornerState, Any]]:
 
 
 def _is_at(side: Side, end: WallEnd) -> bool:
+    """Whether a side of a corner is this end of a wall."""
     return side.wall == end.wall and side.at_left is end.at_left

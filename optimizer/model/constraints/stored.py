@@ -64,6 +64,8 @@ def add_storing(model: Model) -> StoredVars:
     if not things:
         return StoredVars()
     sorts = _sorts(model)
+    # Lengths by sort and kind, not by slot and kind: hundreds of columns less, and by Hall's
+    # theorem as exact in lengths.
     given = {
         (sort, number): model.continuous(f"x_{sort.key}_{number}", things[number].length)
         for sort in sorts
@@ -102,6 +104,7 @@ def _propped(model: Model, sorts: dict[Sort, list[tuple[SlotVars, int]]]) -> Any
     for number, vars_ in enumerate(takers.values()):
         if not isinstance(vars_.supported, int):
             most = vars_.slot.most
+            # Set to 0 from outside, it keeps mid supports out of all of them (`Search._unpropped`).
             model.add(vars_.supported <= most * propped, f"propped_{number}")
     return propped
 

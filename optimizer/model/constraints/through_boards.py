@@ -39,6 +39,7 @@ def limit_through(
     depth, beside = runs[0].slot.pattern.depth, butts[0].slot.pattern.depth
     start, fall = _line(model.rules, depth, beside, least, most)
     widest = max(v.widest for v in runs)
+    # However wide the bay that butts: no bay that runs through is too long.
     if start - fall * most >= widest - FINE:
         return
     model.joined |= dict.fromkeys(where, Through(start, fall, most))
@@ -68,5 +69,6 @@ def _line(
     steps = [least + (most - least) * step / (_PIECES - 1) for step in range(_PIECES)]
     limits = [through_piece(construction, units, depth, beside, piece) for piece in steps]
     fall = (limits[0] - limits[-1]) / (most - least) if most > least + FINE else 0.0
+    # The chord from end to end, moved down until it is below the limit at every piece looked at.
     start = min(limit + fall * piece for limit, piece in zip(limits, steps, strict=True))
     return start, fall
