@@ -90,7 +90,7 @@ def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
     """The bays of one slot: what each holds first, since that says how wide it has to be at
     least."""
     slot = vars_.slot
-    hosted = _paired(vars_, number)
+    hosted = paired(vars_, number)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
     tiers = _tiers_of(vars_, number)
     most = [max(tier.width, slot.min_width) for tier in tiers]
@@ -111,13 +111,13 @@ def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
     for place, (tier, need) in enumerate(needs):
         beyond = needs[place + 1][1] if place + 1 < len(needs) else 0
         tiers += [tier] * (need - beyond)
-    # The widest groups are in the first bays (`_paired`), which so need the widest tiers.
+    # The widest groups are in the first bays (`paired`), which so need the widest tiers.
     whole = sorted((t for t in tiers if not t.supports), key=lambda t: t.width, reverse=True)
     carried = sorted((t for t in tiers if t.supports), key=lambda t: t.width)
     return [*whole, *carried]
 
 
-def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
+def paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
     """Groups of items given to the zones of a slot's bays, by a bipartite matching.
 
     Bay i is at least as wide as every level of width that more than i bays reach. Groups that need
@@ -130,19 +130,22 @@ def _paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]
     safe = safe_width(vars_)
     supported = vars_.supported
     whole = number - (0 if isinstance(supported, int) else round(supported.value() or 0.0))
+    top = [("row", row) for row in range(len(rows))]
     graph = nx.Graph()
+    graph.add_nodes_from(top)
     for row, host in enumerate(rows):
         level = [n for width, n in reaching if abs(width - host.group.width) < FINE]
         most = min(level[0], number) if level else number
         bays = range(min(most, whole) if needs_whole(host, safe) else most)
         graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
-    top = [("row", row) for row in range(len(rows))]
-    # There is one that takes every row: the model has a constraint for each set of zones (Hall).
     matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}
     given: list[list[tuple[int, Group]]] = [[] for _ in range(number)]
     for row, host in enumerate(rows):
-        bay, zone = matching["row", row]
-        given[bay].append((zone, host.group))
+        # The model's rows speak of zones in all bays, or in those of one width: where wide groups
+        # and choosy ones compete it may promise one more than there is place for.
+        if ("row", row) in matching:
+            bay, zone = matching["row", row]
+            given[bay].append((zone, host.group))
     return [tuple(sorted(bay, key=lambda choice: choice[0])) for bay in given]
 
 

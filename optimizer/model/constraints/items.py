@@ -2,7 +2,8 @@
 
 By Hall's theorem, groups can be assigned to zones exactly when no set of zones is asked to take
 more groups than it has zones; one row states that for each set. The same holds among the bays at
-least as wide as a level of width, whose number is a variable of its own. A group goes into a bay
+least as wide as a level of width, whose number is a variable of its own; levels and zones together
+are not exact, and `solution` leaves out what then finds no place. A group goes into a bay
 without mid supports where it is too tall to pass under them and wider than the least piece between
 them.
 """
@@ -10,16 +11,12 @@ them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 from typing import Any
 
 from pulp import lpSum
 
 from optimizer.model.records import FINE, Model, SlotVars
 from optimizer.model.slots import Host
-
-MOST_SETS = 4
-"""Distinct sets of suitable zones of which every union is looked at."""
 
 
 def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
@@ -83,18 +80,9 @@ def _seat(
 
 def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
     """All unions of the sets of zones that groups may use."""
-    distinct = sorted({frozenset(host.zones) for host in hosts}, key=sorted)
-    # The unions of n sets are up to 2^n: beyond, each by itself and all together are kept. That may
-    # let the model seat what `read_plan` then cannot.
-    if len(distinct) > MOST_SETS:
-        yield from distinct
-        yield frozenset().union(*distinct)
-        return
-    unions = {
-        frozenset().union(*chosen)
-        for size in range(1, len(distinct) + 1)
-        for chosen in combinations(distinct, size)
-    }
+    unions: set[frozenset[int]] = set()
+    for zones in {frozenset(host.zones) for host in hosts}:
+        unions |= {zones} | {zones | union for union in unions}
     yield from sorted(unions, key=sorted)
 
 
