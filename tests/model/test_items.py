@@ -37,7 +37,7 @@ asks = st.lists(
 
 @given(asks=asks, bays=st.integers(1, 2))
 def test_zone_sets_hold_just_where_every_group_has_a_zone(asks: list[Ask], bays: int) -> None:
-    """Against a matching: the rows of the sets allow what can be seated, and nothing else (Hall)."""
+    """Against a matching: the sets allow what can be seated, and nothing else (Hall)."""
     sets = list(zone_sets([_host(zones) for zones, _ in asks]))
     allowed = all(
         sum(count for zones, count in asks if zones <= own) <= len(own) * bays for own in sets
