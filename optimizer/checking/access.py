@@ -32,6 +32,7 @@ def _spans(placed: Placed, geometry: Any) -> list[Interval]:
     spans = []
     for part in shapely.get_parts(geometry):
         if not part.is_empty:
+            # Bounds are enough: walls and fronts are parallel to the axes.
             west, south, east, north = part.bounds
             ends = [placed.wall.local(corner)[0] for corner in ((west, south), (east, north))]
             spans.append((min(ends), max(ends)))
@@ -60,6 +61,8 @@ def _blocked(case: Case, placed: Placed, past: list[Wrap]) -> Iterator[Interval]
     butting = {wrap.butting.index for wrap in past}
     for other in case.bays:
         beside = other is not placed and not placed.wall.faces(other.wall)
+        # A bay of the same wall stands beside it, a facing one is R8's: in front are bays round a
+        # corner.
         if other.index in butting or not beside:
             continue
         if front.overlaps(other.footprint, case.tolerance):
@@ -82,6 +85,7 @@ def _front(case: Case, placed: Placed, walked: Any, wrapped: list[Wrap]) -> Iter
     ]
     open_pieces = without(placed.clear, _blocked(case, placed, past))
     got_at = united([*walked_before(case, placed, walked), *(wrap.hidden for wrap in past)])
+    # A stretch may be open and not walked up to, or walked up to and not open: it has to be both.
     shared = [common_part(piece, span) for piece in open_pieces for span in got_at]
     longest = max((high - low for low, high in shared), default=0.0)
     wanted = min(bay.width, case.brief.construction.corner_opening)

@@ -20,6 +20,7 @@ def check_aisle(case: Case) -> Iterator[Fault]:
 
 def nearest_wall(case: Case, placed: Placed, out: float) -> float | None:
     """Distance to the nearest wall that stands before a bay's wall within `out`; None if none."""
+    # Shrunk by the tolerance: a wall that just touches it does not stand in it.
     zone = placed.wall.rect(placed.along, (0.0, out)).shape(case.tolerance)
     if zone.is_empty:
         return None

@@ -34,6 +34,7 @@ def zone_solids(case: Case, placed: Placed, along: Interval | None = None) -> It
     """
     bay = placed.bay
     for place, zone in enumerate(bay.zones):
+        # Open floor takes nothing: a pipe or an outlet may be in it.
         if zone.kind is ZoneKind.FLOOR and not zone.items:
             continue
         low = zone.bottom
@@ -69,6 +70,8 @@ def upright_depth(case: Case, bay: Bay) -> float:
     boards = [zone_depth(bay, zone) for zone in bay.zones if zone.kind is ZoneKind.SHELF]
     deepest = max(boards, default=0.0)
     if any(zone.kind is ZoneKind.ROD for zone in bay.zones):
+        # A rod asks for panel behind its socket and a little in front, not for the depth of the
+        # clothes.
         rules = case.brief.construction
         deepest = max(deepest, rules.rod_setback + rules.rod_overlap)
     return min(bay.depth, deepest) if deepest > 0 else bay.depth

@@ -29,6 +29,7 @@ def _troubles(case: Case) -> Iterator[str]:
     for what, wall_id in named:
         if wall_id not in walls:
             yield f"{what} is on wall {wall_id}, which the room does not have"
+    # Everything on the floor is worked out from a polygon, which such walls do not make.
     if not case.plan.sound:
         yield "walls of the room cross, or one of them has no length"
     try:

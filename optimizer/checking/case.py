@@ -138,6 +138,7 @@ def _is_reach_in(brief: Brief, plan: FloorPlan) -> bool:
     room = brief.room
     if room.access is not Access.AUTO:
         return room.access is Access.REACH_IN
+    # An open run is walked up to, and a closed room without an opening is entered by none.
     if not plan.closed or not room.openings:
         return False
     enough = brief.construction.hang_depth + brief.needs.aisle

@@ -98,6 +98,7 @@ def _slack(case: Case) -> float:
 def _metrics(case: Case, metrics: Metrics, measures: Measures) -> Iterator[Fault]:
     """Every metric that the zones decide; cost and counts of parts only as not below zero."""
     easy = (measures.easy_least, measures.easy_most)
+    # As least and most, since easy length alone may be either at the edge of the band.
     drawn = {f"{hang}_hang": (length, length) for hang, length in measures.hang.items()}
     drawn |= {
         "shelf_length": (measures.shelf_length, measures.shelf_length),
@@ -168,6 +169,7 @@ def _unmet(case: Case, measures: Measures) -> Iterator[Fault]:
             yield from _amounts(case, pointer, unmet, need)
         listed.add(unmet.need)
     for need in needs.values():
+        # The wider slack: a need that rounding alone leaves short need not be listed.
         if need.name not in listed and need.achieved < need.required - need.slack:
             yield Fault(
                 "/unmet",

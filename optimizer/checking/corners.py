@@ -38,6 +38,7 @@ def _corner(case: Case, left: Placed, right: Placed) -> Iterator[Fault]:
         (left, free_left, right, free_right),
         (right, free_right, left, free_left),
     ):
+        # The end of one is nearer to the corner than the other is deep: it lies partly behind it.
         runs_in = free_inner < outer.bay.depth - case.tolerance
         wanted = inner.bay.depth + air
         if runs_in and free_outer < wanted - case.tolerance:

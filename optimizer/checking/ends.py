@@ -61,6 +61,7 @@ def cleats(case: Case, placed: Placed) -> Iterator[Cleat]:
             continue
         rod = zone.rod_height
         # A rod close under a board shares its cleat, which then reaches up to the board.
+        # The lowest board over the rod: that is the one that it hangs from.
         over = min((top - t for top, _ in placed.boards() if top - t >= rod), default=None)
         near = over is not None and over - rod <= rules.rod_clearance + case.tolerance
         high = over if over is not None and near else rod + half
@@ -138,6 +139,7 @@ def _at_corner(case: Case, placed: Placed, side: Side) -> Iterator[Fault]:
         if bay.has_rod:
             detail = f"is carried by the corner, and bay {bay.bay.id} holds a rod"
             yield _fault(placed, side, detail)
+    # What runs through has to reach along its wall as far as the other is deep.
     if through.bay.width < placed.bay.depth - case.tolerance:
         yield _fault(
             placed,

@@ -76,6 +76,7 @@ class WallLine:
 
     def faces(self, other: WallLine) -> bool:
         """Whether the two are parallel and look towards each other."""
+        # Directions are whole numbers, so that they compare exactly.
         against = self.direction[0] == -other.direction[0]
         against = against and self.direction[1] == -other.direction[1]
         return against and self.local(other.origin)[1] > 0
@@ -122,6 +123,7 @@ class FloorPlan:
         points = [line.origin for line in self.walls]
         if not self.closed:
             points.append(self.walls[-1].point(self.walls[-1].length, 0.0))
+        # Rounded: corners that are apart by float noise alone would make the polygon invalid.
         corners = [(snapped(x), snapped(y)) for x, y in points]
         return shapely.Polygon(corners) if self.closed else shapely.LineString(corners)
 
@@ -194,6 +196,7 @@ def _shortened(lines: list[WallLine], axis: int, excess: float) -> list[WallLine
     `axis` is 0 for x and 1 for y, `excess` how far the walk ends beyond its start along it.
     """
     sign = 1 if excess > 0 else -1
+    # Which wall gives is a convention, and the same one for everybody: the last that runs that way.
     last = max(line.index for line in lines if line.direction[axis] == sign)
     return [
         replace(line, length=line.length - abs(excess)) if line.index == last else line

@@ -51,6 +51,7 @@ def whole_floor(case: Case) -> Any:
 
 def worn(floor: Any, width: float, arc: int = ARC) -> list[Any]:
     """Connected pieces of floor on which the centre of a disc of this width can be (erosion)."""
+    # Each piece is a place of its own: what a disc cannot pass falls apart here.
     return list(shapely.get_parts(floor.buffer(-width / 2.0, quad_segs=arc)))
 
 

@@ -34,6 +34,8 @@ def check_items(case: Case) -> Iterator[Fault]:
             if item is None:
                 yield Fault(where, f"the brief has no item {item_id}", "item_unknown")
                 continue
+            # Counted over the whole layout: a piece that is there twice is a fault of the second
+            # place.
             if housed[item_id] > item.count:
                 detail = f"piece {housed[item_id]} of {item_id}, of which there are {item.count}"
                 yield Fault(where, detail, "item_count")
@@ -144,6 +146,7 @@ def _before_cleats(case: Case, item: Item, bay: Bay, zone: Zone) -> bool:
         return False
     # It comes in from the front under the lip of a stiffener, and stands up to the board itself.
     lip = rules.stiffener_height if bay.stiffened else 0.0
+    # Back up to the board itself: what hangs under it was taken off in `_hanging_low`.
     board = lowest + max(rules.cleat_height, lip)
     if item.fits_between:
         return False

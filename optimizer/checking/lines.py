@@ -22,6 +22,7 @@ def check_lines(case: Case) -> Iterator[Fault]:
     """
     if not case.level:
         return
+    # The highest bay sets the line; what may lie below it is judged against that.
     line = max((placed.bay.height for placed in case.bays), default=0.0)
     step = LEAST_STEP[case.units]
     for placed in case.bays:

@@ -46,6 +46,7 @@ def measures_of(case: Case) -> Measures:
         elif zone.kind is ZoneKind.SHELF:
             found.shelf_length += bay.width
             found.shelf_area += bay.width * zone_depth(bay, zone)
+            # Closer shelves serve what is counted alone, and meet no need for shelf length.
             if not is_fine(case, zone):
                 found.shelf_free += bay.width - sum(rows_of(zone, things))
         elif zone.kind is ZoneKind.FLOOR and not zone.items:

@@ -126,6 +126,7 @@ def _beside(case: Case, hung: Hung) -> Iterator[Fault]:
     others += [
         (other.shape, f"{other.mount.kind} {other.mount.id}")
         for other in mounts_on(case)
+        # Each pair once: numbers run downwards from -1.
         if other.shape.index < shape.index
     ]
     for other, name in others:

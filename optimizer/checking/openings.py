@@ -24,6 +24,7 @@ def check_openings(case: Case) -> Iterator[Fault]:
 
 def depth_before(case: Case, opening: Opening) -> float:
     """How far out the floor before an opening stays clear: the aisle or the door's leaf."""
+    # A leaf swings as far into the room as it is wide.
     swings = opening.kind is OpeningKind.HINGED_IN
     return max(case.brief.needs.aisle, opening.width if swings else 0.0)
 

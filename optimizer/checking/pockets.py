@@ -46,6 +46,7 @@ def check_pockets(case: Case, floor: Any, walked: Any) -> Iterator[Fault]:
     if not panels or starts.is_empty:
         return
     if case.reach_in:
+        # The sills belong to it, or a hand that starts on them would be off the floor.
         floor = floor.union(starts)
     pockets = _pockets(case, floor, panels, starts)
     if not pockets:

@@ -62,6 +62,7 @@ def _surroundings(case: Case, pointer: str, bay: Bay, zone: Zone) -> Iterator[Fa
     """R4: air under the lowest clothes, and a board somewhere above every rod."""
     place = int(pointer.rsplit("/", 1)[1])
     air = case.brief.construction.floor_clearance
+    # Over another zone the clothes may end right above it (R4).
     if place == 0 and zone.bottom < air - case.tolerance:
         yield Fault(
             f"{pointer}/bottom",

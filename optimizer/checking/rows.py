@@ -25,6 +25,7 @@ def fit_between(widths: Sequence[float], pieces: Sequence[float], air: float) ->
     An exact depth-first search (bin packing), the widest things first; one that needs more than
     `MOST_STEPS` steps counts as not fitting.
     """
+    # Each thing with one gap, each piece less one: n things in a piece have n + 1 gaps.
     search = _Search(sorted((width + air for width in widths), reverse=True))
     return search.fits(0, tuple(sorted(piece - air for piece in pieces)))
 
@@ -33,6 +34,7 @@ class _Search:
     """Depth-first search over the things in order; remembers what led nowhere."""
 
     def __init__(self, sizes: list[float]) -> None:
+        """`sizes`, widest first: what is hardest to place fails soonest."""
         self.sizes = sizes
         self.left = [sum(sizes[place:]) for place in range(len(sizes))]
         self.failed: set[tuple[int, tuple[float, ...]]] = set()

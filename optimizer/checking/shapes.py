@@ -48,6 +48,7 @@ def without(whole: Interval, holes: Iterable[Interval]) -> list[Interval]:
         if low > here:
             pieces.append((here, min(low, whole[1])))
         here = max(here, high)
+    # Holes may reach past the end: the last piece is then reversed, and dropped below.
     pieces.append((here, whole[1]))
     return [piece for piece in pieces if piece[1] > piece[0]]
 

@@ -23,6 +23,7 @@ def check_strength(case: Case) -> Iterator[Fault]:
     strains = assess(case.brief, case.layout)
     for strain in strains:
         if not strain.passes:
+            # Two codes, since another support mends one and does nothing for the other.
             code = "span" if strain.kind in SPANS else "strength"
             yield Fault(f"/bays/{strain.index}", _sentence(case, strain), code)
     yield from _unknown(case, strains)

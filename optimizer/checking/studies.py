@@ -71,6 +71,7 @@ def _leaders(brief: Brief, study: Study) -> Iterator[Fault]:
 def _differences(study: Study) -> Iterator[Fault]:
     """The table of differences."""
     table, count = study.differences, len(study.layouts)
+    # One layout differs from nothing: an empty table says as much as a zero.
     if count <= 1 and not table:
         return
     if len(table) != count or any(len(row) != count for row in table):

@@ -19,6 +19,7 @@ def check_supports(case: Case) -> Iterator[Fault]:
             continue
         if not allowed:
             yield _fault(placed, None, "has mid supports, which the brief does not allow")
+        # R12: the physics knows boards with one or the other, not with both.
         if placed.bay.stiffened:
             yield _fault(placed, None, "has stiffened boards and mid supports; one of them will do")
         for place in range(len(places)):

@@ -80,6 +80,7 @@ def _grid(case: Case, pointer: str, bay: Bay) -> Iterator[Fault]:
     """R2: width on the grid, unless a pin says otherwise or a wall or corner ends it."""
     step = case.units.grid
     off = abs(bay.width - round(bay.width / step) * step)
+    # What a wall ends is cut to fit; only between uprights is the width ours to choose.
     between_uprights = {bay.left, bay.right} == {Carried.UPRIGHT}
     if off > case.tolerance and between_uprights and not is_pinned(case, bay):
         yield Fault(

@@ -52,6 +52,7 @@ class Wrap:
 def wraps(case: Case) -> Iterator[Wrap]:
     """Every pair of bays of which one ends at a corner where the other stands on the wall."""
     for line, after in case.plan.inside_corners():
+        # A wall's right end is at the corner with the next wall's left end.
         before, behind = end_bay(case, line, "right"), end_bay(case, after, "left")
         if before is None or behind is None:
             continue

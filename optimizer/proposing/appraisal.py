@@ -60,6 +60,7 @@ class _SurveyedBrief:
     """A brief with all that measuring asks for."""
 
     def __init__(self, brief: Brief) -> None:
+        """Surveys the room of `brief`; no patterns and no model are made."""
         self.brief = brief
         self.rules = BayRules(brief)
         self.surveyed = survey(brief, outline_of(brief.room, brief.units))
@@ -72,6 +73,7 @@ def appraise(brief: Brief, drawn: Layout, study: Study | None = None, rank: int 
     Never raises for what is drawn wrongly: that is found and told. The study must be of the
     same brief, and have a layout of that rank where it has any.
     """
+    # Only bays and mounts are taken: figures that were sent along are worked out anew.
     layout = snapped(brief, Layout(bays=drawn.bays, mounts=drawn.mounts))
     findings = check_layout(brief, layout)
     if not _measurable(brief, layout):
@@ -84,6 +86,7 @@ def appraise(brief: Brief, drawn: Layout, study: Study | None = None, rank: int 
         return Appraisal(layout, findings, measured=False)
     if study is None or study.yardstick is None or not study.layouts:
         return Appraisal(layout, findings, measured=True)
+    # Later layouts are bounded beside earlier ones; the greatest bound holds for any layout.
     bound = max(entry.bound for entry in study.layouts)
     layout = scored(basis, layout, study.yardstick, bound)
     other = next(entry for entry in study.layouts if entry.rank == rank)

@@ -75,6 +75,7 @@ def scored(basis: ScoringBasis, layout: Layout, yardstick: Yardstick, bound: flo
     amounts = amounts_of(layout.bays, basis.rules, basis.surveyed, layout.mounts)
     terms = basis.frame.terms(amounts, yardstick)
     score = sum(term.points for term in terms)
+    # A score above the bound is rounding on the grid, which the model does not know.
     bound = max(bound, score)
     gap = (bound - score) / max(1.0, abs(score))
     return layout.model_copy(update={"score": score, "bound": bound, "gap": gap, "terms": terms})
@@ -211,6 +212,7 @@ def within_loss(layouts: Sequence[Layout], brief: Brief) -> tuple[Layout, ...]:
 
 def status_of(statuses: Sequence[str]) -> Status:
     """Status of a study from those of its layouts and of how the search ended."""
+    # The gravest first: one layout stopped early makes the study one that was stopped.
     if "cancelled" in statuses:
         return Status.CANCELLED
     if "time_limit" in statuses:

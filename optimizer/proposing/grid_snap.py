@@ -37,6 +37,7 @@ class _Snap:
     """Moves drawn bays of one brief onto the rounding grid, wall by wall."""
 
     def __init__(self, brief: Brief) -> None:
+        """Reads what the rules of `brief` say about grid, lines and pins."""
         self.rules = BayRules(brief)
         self.panel = self.rules.panel
         self.near = brief.units.from_inch(NEAR_IN)
@@ -47,6 +48,7 @@ class _Snap:
         """The bays of a wall of that length, from left to right."""
         done: list[Bay] = []
         for bay in own:
+            # A pin is where somebody measured it, off the grid or not.
             if (bay.wall, bay.start, bay.width) in self.pins:
                 done.append(bay)
                 continue
@@ -91,6 +93,7 @@ class _Snap:
         """The bay there, with its zones in order; one without any width is left as drawn."""
         zones = self._zones(bay.zones)
         update: dict[str, Any] = {"zones": zones}
+        # Narrower than a panel is a slip of the hand: the checker tells of it as it was drawn.
         if end - start > self.panel and (start, end) != (bay.start, bay.end):
             update |= {"start": start, "width": end - start}
         boards = [zone.bottom for zone in zones if zone.kind is ZoneKind.SHELF]

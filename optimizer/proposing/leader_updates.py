@@ -60,6 +60,7 @@ def _candidates(
     for layout in layouts:
         yield _Candidate(layout, reached_by(search, layout.bays, layout.mounts))
     for other in others:
+        # What is ranked already would lead twice.
         if any(same_bays(other.bays, layout.bays) for layout in layouts):
             continue
         if check_layout(search.brief, Layout(bays=other.bays, mounts=other.mounts)):

@@ -92,6 +92,7 @@ def _lead(
 ) -> Led | None:
     """The layout that does most for a term, None when no search for it ended in time."""
     floor = floor_of(search.brief, layouts)
+    # Bounds and starts of another objective say nothing of this one.
     search.forget()
     value = search.objective.value(term, search.yardstick)
     search.model.problem.setObjective(POINTS * value + TIE * search.score)
@@ -100,12 +101,15 @@ def _lead(
     result = search.next(until, None, should_stop)
     if not isinstance(result, Found) or not result.bays or result.outcome.bound is None:
         return None
+    # The bound is on the sum of both; whatever the term is, the score takes at least the floor's
+    # part.
     most = (result.outcome.bound - TIE * floor) / POINTS
     # A layout of the ranking may do as much: what studs ask for is known of placed ones alone.
     known = [(layout.bays, layout.mounts) for layout in layouts]
     found = [(own, _value(search, *own, term)) for own in (*known, (result.bays, result.mounts))]
     (bays, mounts), reached = max(found, key=lambda pair: pair[1])
     layout = assembled(search, bays, layouts[0].bound, "rescored", mounts)
+    # As any layout that leaves the optimizer.
     require_checked(search.brief, layout)
     ended = result.outcome.status in ("optimal", "within_gap")
     proved = ended and most - reached <= _near(search)

@@ -84,6 +84,7 @@ def _choices(brief: Brief, layout: Layout) -> Iterator[tuple[Depth, ...]]:
         for depth in sorted(boards)
         if (now := dividing_depth(brief, depth)) >= depth * (1.0 - MOST_SHALLOWER)
     ]
+    # Two at most, since each choice costs a layout on sheets.
     for many in range(1, min(len(changed), 2) + 1):
         yield from combinations(changed, many)
 
@@ -92,6 +93,7 @@ def dividing_depth(brief: Brief, depth: float) -> float:
     """The largest depth below `depth` at which one more board comes out of a sheet's width,
     on the grid of the brief."""
     rules, grid = brief.construction, brief.units.grid
+    # A kerf more than there is, since the last board needs no cut behind it.
     width = rules.sheet[1] - 2.0 * rules.edge_trim + rules.kerf
     across = math.floor(width / (depth + rules.kerf) + FINE) + 1
     return math.floor((width / across - rules.kerf) / grid + FINE) * grid

@@ -24,6 +24,8 @@ def margins_of(
             beside = sum(
                 mount.width
                 for mount in mounts
+                # Between the bays a mount hangs in a gap of its own; only beside them does it take
+                # margin.
                 if mount.wall == wall and not own[0].start < mount.start < own[-1].start
             )
             free = _free(brief, own, length) - beside

@@ -146,6 +146,7 @@ def rerun(
     layouts, leaders = fresh.layouts, fresh.leaders
     search = Search(held, fresh.yardstick)
     stored = _kept(earlier, held, search)
+    # More than noise: equal layouts stay in the order in which the new search found them.
     if stored and (not layouts or stored[0].score > layouts[0].score + 1e-9):
         layouts = _with_reasons(_with_stored(stored[0], fresh, search), fresh, held)
         # The best is better now, so that fewer are within the loss: what was proved holds.

@@ -70,6 +70,7 @@ class _Run:
         should_stop: Stopper | None,
         repairs: bool,
     ) -> None:
+        """Everything that `propose` was asked; the clock of the time limit starts here."""
         self.brief = brief
         self.warnings = warnings
         self.progress = progress
@@ -97,6 +98,7 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
+        # Before ranking: a layout moved onto studs scores a trifle otherwise.
         self._set_on_studs(search, self.started + limit)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
@@ -120,6 +122,7 @@ class _Run:
             if self.brief.unpinned() is not self.brief:
                 warnings = (*warnings, pin_conflict(self.brief, deadline))
         warnings += self._conflict(search, layouts, deadline)
+        # After the ranking is settled, since each is told by the rank of its layout.
         leaner = leaner_layouts(
             search, search.yardstick, layouts, lambda: stopped or time.monotonic() > deadline
         )

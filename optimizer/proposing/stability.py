@@ -33,6 +33,7 @@ def steady_bays_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
     bays = earlier.layouts[0].bays if earlier.layouts else ()
     wanted = share * sum(bay.width for bay in bays)
     found: list[SteadyBay] = []
+    # Widest first: they make up the share with the fewest conditions.
     for bay in sorted(bays, key=lambda bay: -bay.width):
         if sum(one.pin.width for one in found) >= wanted - 1e-6:
             break
@@ -91,6 +92,8 @@ class Settling:
         """Those that no rule of briefs refuses, beside the pins and wider ones."""
         left = list(bays)
         while left:
+            # Read as any brief is, so that pins are refused by the same rules and in the same
+            # words.
             data = self.brief.model_copy(update={"pins": self._pins(left)}).model_dump(mode="json")
             try:
                 read_brief(data)

@@ -48,6 +48,7 @@ def on_studs(search: Search, layout: Layout) -> Layout:
         for row in _rows(search, layout, wall)
         for caught, bays in _Row(search, layout, wall, row).moves()
     ]
+    # By what is caught alone: scoring and checking are dear, and come for the best few.
     moves.sort(key=lambda move: move[0], reverse=True)
     tried = 0
     for _, bays in moves[:MOST_SCORED]:
@@ -116,6 +117,7 @@ class _Row:
         spread = [sorted({*own, *every}, key=abs)[:MOST_PLACES] for own in choices]
         spots = [(bay.start, bay.width) for bay in bays]
         before = self._caught(spots)
+        # The first is none moved at all: each list begins with 0.
         for shifts in islice(product(*spread), 1, MOST_MOVES):
             moved = self._moved(spots, dict(zip(free, shifts, strict=True)))
             if moved is None:
@@ -134,10 +136,12 @@ class _Row:
 
     @cached_property
     def _studs(self) -> tuple[float, ...]:
+        """Middles of the wall's studs [brief units]."""
         brief = self.search.brief
         return stud_centres(brief.room.wall(self.wall), brief.units)
 
     def _inch(self, inches: float) -> float:
+        """Inches in the units of the brief."""
         return self.search.brief.units.from_inch(inches)
 
     def _stands(self, number: int) -> bool:

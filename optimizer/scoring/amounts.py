@@ -44,6 +44,7 @@ def runs_of(bays: Sequence[Bay], panel: float) -> int:
     ends = sorted((bay.wall, bay.start, bay.end) for bay in bays)
     for index, (wall, start, _) in enumerate(ends):
         before = ends[index - 1] if index else None
+        # A panel apart, no more and no less: nearer than that is a fault, further has two uprights.
         shared = before and before[0] == wall and abs(before[2] + panel - start) <= TOUCH
         runs += not shared
     return runs
@@ -69,6 +70,7 @@ def amounts_of(
     if rules.level:
         # One top board over each run of bays, not one for each bay.
         parts += runs_of(bays, rules.panel) - len(bays)
+    # A triangle is cut from sheet, and so a part; a bracket is bought.
     triangles = rules.brief.construction.mid_support == "triangle"
     housed: Counter[str] = Counter()
     stored: Counter[str] = Counter()
@@ -80,6 +82,7 @@ def amounts_of(
         shelf_length += m.shelves * bay.width
         shelf_area += m.shelf_depth * bay.width
         open_floor += m.open_floor * bay.width
+        # In a reach-in only what lies before an opening is within reach at all.
         easy += m.easy * surveyed.opened_width(bay.wall, bay.start, bay.end)
         cost += m.cost + m.cost_per_width * bay.width
         parts += m.parts

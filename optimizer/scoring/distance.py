@@ -60,6 +60,7 @@ class RoomImages:
         seen: list[Portrait] = []
         for image in self.images:
             new = self._image(portrait, image)
+            # A layout that is symmetric itself has one image less to keep away from.
             if not any(self._alike(new, old) for old in seen):
                 seen.append(new)
                 yield new
@@ -78,6 +79,7 @@ class RoomImages:
 
     def _stretch(self, wall: str, image: Mapping[str, str]) -> float:
         """Length of the wall that `wall` falls on over its own."""
+        # Alike walls may differ by an inch: as shares of their wall widths stay comparable.
         onto = image.get(wall, wall)
         return 1.0 if onto == wall else self.lengths[onto] / self.lengths[wall]
 
@@ -186,4 +188,5 @@ def _shares(portrait: Portrait, wall: str, length: float) -> dict[str, float]:
 
 def _moved(one: Mapping[str, float], other: Mapping[str, float]) -> float:
     """Length that changed its look."""
+    # One-sided: both sides add up to the same total, so that what one lacks the other has more.
     return sum(max(0.0, width - other.get(kind, 0.0)) for kind, width in one.items())

@@ -56,6 +56,7 @@ class _RoomFeatures:
         """Whether inside corners come onto inside corners."""
         count = len(walls)
         for wall in range(count if self.closed else count - 1):
+            # `inside[i]` is the corner after wall i; a mirror turns "after" into "before".
             before = walls[(wall + 1) % count] if mirrored else walls[wall]
             if self.inside[wall] != self.inside[before]:
                 return False
@@ -65,6 +66,7 @@ class _RoomFeatures:
         """Whether an opening comes onto one of the same size."""
         start = opening.start
         if mirrored:
+            # Seen in a mirror it starts as far from the other end.
             start = self.lengths[wall] - start - opening.width
         return any(
             other_wall == onto
@@ -90,4 +92,5 @@ def symmetries_of(brief: Brief) -> tuple[Map, ...]:
         slack=units.from_inch(ALIKE_IN),
     )
     found = (walls for walls, mirrored in seen.maps() if seen.holds(walls, mirrored=mirrored))
+    # Turned and mirrored maps may coincide in small rooms; a dict keeps the order.
     return tuple(dict.fromkeys(found))

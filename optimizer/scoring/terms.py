@@ -80,6 +80,7 @@ class Frame:
             for w in self.worths()
         ]
         total = sum(need.required * need.worth for need in raw)
+        # With nothing required there is nothing to share out.
         if not raw:
             return ()
         return tuple(Need(n.name, n.required, n.worth / total) for n in raw)
@@ -145,6 +146,7 @@ class Frame:
 
     def values(self, amounts: Amounts, yardstick: Yardstick) -> dict[TermName, float]:
         """What each term is worth, from 0 to 1: a share of what the room can do for it alone."""
+        # By class: plenty of one kind of rod does not stand in for another.
         hanging = sum(utility(amounts.hang[h], self.hang_segments(h)) for h in Hang)
         reached = self.achieved(amounts)
         met = sum(min(reached[n.name], n.required) * n.worth for n in self.needs())
@@ -169,6 +171,8 @@ class Frame:
     def _lines(self, values: dict[TermName, float]) -> Iterator[Term]:
         """A line of the score for each term, its points among them."""
         priorities = self.rules.brief.priorities.weights()
+        # The weight that the needs would have beside the priorities: their share is s = w / (w +
+        # sum).
         needs_weight = sum(priorities.values()) * self.needs_share / (1.0 - self.needs_share)
         for name, full in self.weights().items():
             weight = priorities.get(name.value, needs_weight)

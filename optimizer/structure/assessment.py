@@ -27,6 +27,7 @@ _UNKNOWABLE = (ArithmeticError, ValueError, LookupError, BuildError)
 
 def assess(brief: Brief, layout: Layout) -> tuple[Strain, ...]:
     """A `Strain` for everything that carries: wall by wall, uprights first, then bay by bay."""
+    # Made once: every strain below looks up the same boards, uprights and studs.
     standing = BaySurroundings(brief, layout)
     found: list[Strain] = []
     for wall, bays in standing.bays_by_wall.items():

@@ -29,6 +29,7 @@ def room_closes(room: Room, units: Units) -> bool:
     `CLOSING_GAP_IN` from where the first began.
     """
     turns = [1 if wall.corner == "inside" else -1 for wall in room.walls]
+    # Four right angles more one way than the other make one full turn.
     if sum(turns) != 4:
         return False
     # Walk along the walls and see whether the walk ends where it began.
@@ -94,6 +95,7 @@ def uprights_of(bays: Sequence[Bay], panel: float, touch: float) -> Iterator[Sta
 
 def pieces_of(bay: Bay) -> tuple[tuple[float, float], ...]:
     """Pieces of a bay between its ends and mid supports, from the left: start and end of each."""
+    # A layout drawn by hand may have supports outside their bay: they part nothing.
     within = sorted(at for at in bay.mid_supports if bay.start < at < bay.end)
     return tuple(pairwise((bay.start, *within, bay.end)))
 
@@ -242,6 +244,8 @@ class BaySurroundings:
         bays = self.bays_by_wall.get(wall.id, ())
         if not bays:
             return None
+        # The bay before the corner ends there with its right end, the one after it begins with its
+        # left.
         other = bays[-1] if left else bays[0]
         end = other.right if left else other.left
         return other if end is Carried.CORNER else None

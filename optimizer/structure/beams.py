@@ -93,6 +93,7 @@ def patched_span(patch: float, share: float, terms: int = 80) -> tuple[float, fl
     with `terms` terms, in 23 places along the span.
     """
     etas, sines = _navier(terms)
+    # An even load has no even terms: the halves of the span cancel out.
     even = np.where(np.arange(1, terms + 1) % 2, 4.0 / etas, 0.0)
     line = 2.0 * share / patch / etas * (1.0 - np.cos(etas * patch))
     # Coefficient n of the load, divided by eta^4 for the deflection and by eta^2 for the moment.

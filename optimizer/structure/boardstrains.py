@@ -66,6 +66,7 @@ def _piece_checks(
     """Check of each piece of a board, with the length of the piece between supports."""
     rules, units = standing.construction, standing.units
     loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
+    # A board on the floor of a stiffened bay has no room for one.
     front = has_stiffener(rules, board, stiffened=bay.stiffened)
     pieces = pieces_of(bay)
     # A board that lies on the edge of an upright turns about its inner edge.
@@ -82,6 +83,7 @@ def _piece_checks(
             patch = end_patch(standing, bay, board, left=True)
         if place == len(pieces) - 1 and patch is None:
             patch = end_patch(standing, bay, board, left=False)
+        # A piece hardly longer than its cleats is thick would have no span at all.
         span = max(length - off, length / 2.0)
         yield (
             shelf_check(loaded, units, board.depth, span, stiffened=front, patch=patch),
@@ -158,6 +160,7 @@ def _board_strain(
 def rod_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """A strain for every rod of a bay: that of its longest piece."""
     rules, units = standing.construction, standing.units
+    # All pieces of a rod bear the same load a length, so that the longest decides.
     longest = max(high - low for low, high in pieces_of(bay))
     for number, height in enumerate(rod_heights(bay.zones), 1):
         check = rod_check(rules, units, longest)

@@ -106,6 +106,7 @@ def _as_beam(
     stiffened: bool,
 ) -> _Bent:
     """A board as a simple beam, with its stiffener or without; `patch` as in `_as_plate`."""
+    # `depth` is in inches here, and the section is asked for in brief units.
     section = shelf_section(construction, units, units.from_inch(depth), stiffened=stiffened)
     rigidity = stock(construction.material).modulus_low * section.inertia
     # A simple span under an even load.
@@ -155,6 +156,7 @@ def shelf_check(
     stiff = min(found, key=lambda bent: bent.sag)
     strength = WOOD_STRESS_SHARE * board.rupture
     creep, sag = creep_of(construction), units.from_inch(stiff.sag * load)
+    # Of sag and of stress the least each: however the board works, it holds in one of these ways.
     stress = min(bent.stress for bent in found) * (load + own)
     return SpanCheck(
         span=span,
@@ -176,6 +178,7 @@ def rod_check(construction: Construction, units: Units, span: float) -> SpanChec
     chosen = rod(construction.rod_stock)
     inches = units.to_inch(span)
     load = line_load_lb_in(construction.rod_load, units)
+    # Stock lists give pounds a foot.
     own = chosen.weight / 12.0
     sag = units.from_inch(deflection(load * inches, inches, chosen.modulus_low * chosen.inertia))
     creep = rod_creep(construction)

@@ -98,6 +98,7 @@ def stud_choices(
         first = stud_fixing(construction, units, packing)
     except BuildError:
         return ()
+    # The last resort: as many of the thickest screw as fit above one another.
     thick = replace(screw, driven=wood_screw(10, screw.driven.length), each=MOST_SCREWS)
     rest = [screw, replace(screw, each=MOST_SCREWS), thick]
     chosen = rest if first.key == SCREW_KEY else [first, *rest]
@@ -184,6 +185,7 @@ def back_cleat(
     if held.share <= 1.0:
         return replace(held, load=load, anchors=least)
     # The studs take what they can; anchors are counted for the rest.
+    # The load at which the most loaded stud is at its limit, by the same shares of the cleat.
     by_studs = load / held.share
     count = max(least, min(room, math.ceil((load - by_studs) / ANCHOR_LOAD_LB - 1e-9)))
     return Held(load, load / (by_studs + count * ANCHOR_LOAD_LB), held.fixing, count)
@@ -269,6 +271,7 @@ def wall_cleat(
     """
     listed = tuple(loads)
     moment, whole = sum(p * at for p, at in listed), sum(p for p, _ in listed)
+    # Nearer to the front end of the cleat a fastener would split it.
     last = reach - units.from_inch(_END_IN) + 1e-9
     near = [at for at in studs if reach / 2.0 <= at <= last]
     # What the front has to take: the moment of the loads about the corner over its own distance.
@@ -280,6 +283,8 @@ def wall_cleat(
     fronts.append(_on_anchors(units, moment, reach, height))
     found = []
     for front in fronts:
+        # A load out beyond the front fastener makes that take more than all of it; the lift at the
+        # corner is not counted.
         rest = max(0.0, whole - front.load)
         found.append(WallCleat(at_stud(construction, units, rest, height, packing), front))
     return next((each for each in found if each.share <= 1.0), min(found, key=_share))

@@ -194,6 +194,7 @@ def place_letter(place: int) -> str:
 def back_cleats(standing: BaySurroundings, bay: Bay) -> Iterator[BackCleat]:
     """Back cleats of a bay from the floor up; a board on packing has none."""
     rules, units = standing.construction, standing.units
+    # Cleats are as long as the shelves, which go in with a little air, and cut on the grid.
     length = round(floor_to(bay.width - rules.shelf_clearance, units.grid), 6)
     start = bay.start + (bay.width - length) / 2.0
     studs = studs_caught(standing.walls[bay.wall], start, start + length, units)
@@ -277,6 +278,7 @@ def _rod_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[
         if board is not None:
             used.add(board.number)
             top = board.underside
+            # The board's own end load comes onto the joined cleat as well.
             loads += _board_loads(standing, bay, board, board.depth, left=left)
         yield OnWall(
             bay=bay,
@@ -360,10 +362,13 @@ def _leg_out(standing: BaySurroundings, bay: Bay, board: Board, leg: float) -> f
     """
     rules, units = standing.construction, standing.units
     out = TRIANGLE_SHARE * board.depth
+    # What is left between the wall and the rod's back, at the height of the rod.
     behind = rules.rod_setback - units.from_inch(rod(rules.rod_stock).outside / 2.0 + ROD_SPARE_IN)
     for height in rod_heights(bay.zones):
         down = board.underside - height
         if 0.0 < down < leg:
+            # The slope falls from `out` at the board to 0 at the foot: at the rod's height it is
+            # out x (1 - down / leg), which is not to be more than `behind`.
             out = min(out, behind / (1.0 - down / leg))
     return out
 
@@ -387,6 +392,7 @@ def _places(bay: Bay) -> Iterator[tuple[int, float, float]]:
 def sockets(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[Socket]:
     """Sockets of the rods of a bay at one end."""
     carried = bay.left if left else bay.right
+    # No rod hangs in a wrapped corner (R16).
     if carried is Carried.CORNER:
         return
     rules, units = standing.construction, standing.units

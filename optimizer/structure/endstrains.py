@@ -229,6 +229,7 @@ def upright_strains(
         # The bay to the right of an upright stands on it with its left end.
         piece = end_piece(bay, left=bay is upright.right)
         rod = rod_load_lb(rules, units, piece) / 2.0
+        # A board on packing stands on the floor, and neither loads the upright nor holds it.
         boards = [board for board in standing.boards(bay) if board.cleat]
         levels += [board.underside for board in boards]
         loads += [
@@ -242,6 +243,7 @@ def upright_strains(
     buckles = result.buckling_share >= result.bearing_share
     demand = result.pressed if buckles else result.load
     material, name = stock(rules.material), f"{wall}-U{upright.number}"
+    # The finding points at one bay: the first of the two in the layout.
     first = min(upright.bays, key=lambda bay: standing.index[bay.id])
     yield Strain(
         bays=tuple(bay.id for bay in upright.bays),

@@ -147,6 +147,7 @@ def yield_loads(
     q_side = outer * fastener.root
     q_main = bearing_strength(gravity) * fastener.root
     moment = fastener.bending_yield * fastener.root**3 / 6.0
+    # q: bearing per length of fastener [lb/in]; the moment at which it bends is F_yb D^3 / 6.
     side_part, main_part = q_side * side**2 / 4.0, q_main * embedment**2 / 4.0
     # For each mode the coefficients of its quadratic equation in the load.
     return {
@@ -190,6 +191,7 @@ def lateral(
     `side` is the thickness of the piece under its head, `embedment` how deep it is in the piece
     that holds its point, `gap` what lies between the two without bearing [in].
     """
+    # NDS gives no value for less.
     if embedment < MIN_PENETRATION_DIAMETERS * fastener.diameter:
         return 0.0
     bearing = embedment

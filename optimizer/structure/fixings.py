@@ -141,6 +141,7 @@ def stud_holds(
     """
     cleat = units.to_inch(construction.cleat_thickness)
     gap = units.to_inch(construction.wallboard_thickness + packing)
+    # What is left of the fastener behind cleat, packing and wallboard: that alone is in the stud.
     embedment = max(0.0, driven.length - cleat - gap)
     factor = count * LASTING_LOAD_FACTOR
     shear = lateral(driven, cleat, embedment, side_gravity=STRIP_GRAVITY, gap=gap)
@@ -158,6 +159,7 @@ def panel_fixing(construction: Construction, units: Units) -> Fixing:
         - units.from_inch(BREAK_THROUGH_IN)
     )
     length = _longest(SCREW_LENGTHS[units], limit)
+    # It would end in the cleat.
     if length is None or length <= construction.cleat_thickness:
         raise BuildError(
             f"side cleats: no screw in stock goes through a cleat {construction.cleat_thickness:g} "

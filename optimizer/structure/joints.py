@@ -94,6 +94,7 @@ def joint_cleat(construction: Construction, units: Units, load: float, length: f
     # Two screws where they fit, however light the load; more as far as it asks for them.
     fixing, one = screw
     room = screw_room(units, length)
+    # `room` is what the cleat is long enough for.
     count = max(min(2, room), min(room, math.ceil(3.0 * load / one - 1e-9)))
     return Held(load, 3.0 * load / (count * one), replace(fixing, each=count))
 

@@ -122,6 +122,7 @@ def _largest(share: Callable[[float], float], start: float) -> float:
     From `start` the span is doubled until it is too long, then found by halving.
     """
     low, high = 0.0, start
+    # A board of next to no load never comes to its limit: the doubling needs an end.
     while share(high) < 1.0 and high < FARTHEST_IN:
         low, high = high, 2.0 * high
     for _ in range(_HALVINGS):

@@ -15,6 +15,7 @@ def housed_lb(standing: BaySurroundings, board: Board) -> float:
     """Weight [lb] of the items on a board, those of unknown weight left out."""
     units = standing.units
     items = {item.id: item for item in standing.brief.needs.items}
+    # An item without a weight counts with the shelf's planned load, which is there anyway.
     known = (item_weight(items[name], units) for name in board.zone.items if name in items)
     total = sum(weight for weight in known if weight is not None)
     return total if units is Units.INCH else total / KG_PER_LB
@@ -28,6 +29,7 @@ def end_piece(bay: Bay, *, left: bool) -> float:
 
 def piece_load(standing: BaySurroundings, bay: Bay, board: Board, length: float) -> float:
     """Load [lb] of `length` of a board, its own weight and heavy items counted."""
+    # Items are not told where on the board they stand: each length gets its part of them.
     share = min(1.0, length / bay.width)
     housed = housed_lb(standing, board) * share
     return board_load_lb(standing.construction, standing.units, board.depth, length, housed)

@@ -48,6 +48,7 @@ def boards_in(
     construction: Construction, units: Units, zones: Iterable[Zone], bay_depth: float
 ) -> tuple[Board, ...]:
     """Boards of a bay from the floor up."""
+    # Sorted, since a layout drawn by hand may list its zones in any order.
     shelves = sorted(
         (zone for zone in zones if zone.kind is ZoneKind.SHELF), key=lambda zone: zone.bottom
     )
@@ -73,6 +74,7 @@ def boards_in(
 
 def off_the_wall(construction: Construction, bottom: float) -> float:
     """How far the baseboard keeps a part off the wall whose lower edge is at `bottom`."""
+    # Only what reaches down to the baseboard stands off by it.
     behind = bottom < construction.baseboard_height - TOUCH_IN
     return construction.baseboard_thickness if behind else 0.0
 

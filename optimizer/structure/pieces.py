@@ -112,6 +112,7 @@ def widest_piece(
     items may weigh more than `shelf_load` over it. At most `max_bay_width`. Spans are another
     matter: `shelf_span_limit`.
     """
+    # A tuple, so that the answer can be kept: a dict has no hash.
     known = tuple(sorted((weights or {}).items()))
     if known and any(item in dict(known) for zone in zones for item in zone.items):
         return _widest_housing(
@@ -139,6 +140,7 @@ def _widest(
     """The widest piece where the planned load decides: shares grow in proportion to it."""
     parts = _parts(construction, units, zones, depth, stiffened=stiffened, supported=supported)
     long = units.from_inch(_LONG_IN)
+    # As sets: equal boards have one share, and most bays have several of a kind.
     shares = [_shelf_long(construction, units, shelf) for shelf in {s for _, s in parts.boards}]
     shares += [_rod_long(construction, units, rod) for rod in {r for _, r in parts.rods}]
     loads = [board_load_lb(construction, units, b.depth, long) for b, _ in parts.boards]
@@ -275,6 +277,7 @@ def _shares(
         yield from _shelf_shares(construction, units, shelf, load, width)
     heaviest = max(loads, default=0.0)
     for _, rod in parts.rods:
+        # Which board is over which rod is not told apart here: the heaviest is the safe one.
         over = heaviest if rod.over is not None else 0.0
         yield from _rod_shares(construction, units, rod, over, width)
 
@@ -339,6 +342,7 @@ def _shelf_shares(
             height=shelf.cleat,
             packing=shelf.cleat_back,
         ).share
+    # Bays that hold rods are in no wrapped corner.
     if shelf.alone:
         yield joint_cleat(construction, units, load / 2.0, shelf.depth).share
     if shelf.supported:

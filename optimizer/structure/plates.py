@@ -71,7 +71,9 @@ def free_edge(ratio: float, poisson: float) -> EdgeLoads:
     """Uniform load on a plate whose depth is `ratio` of its span."""
     orders = np.arange(1, 2 * TERMS, 2, dtype=np.float64)
     etas: Floats = math.pi * orders
+    # Odd terms alone: an even load is symmetric about midspan, where the sag is asked for.
     values = _edge(ratio * etas, poisson, 4.0 * etas**-5.0, np.zeros(TERMS))
+    # sin(m pi / 2) at midspan is 1, -1, 1, ... for m = 1, 3, 5, ...
     signed = np.where(orders % 4 == 1, values, -values)
     moment = float((signed * etas**2).sum())
     return EdgeLoads(float(signed.sum()), moment * (1.0 - poisson**2))
@@ -87,6 +89,7 @@ def patched_edge(ratio: float, poisson: float, patch: float, share: float) -> Ed
     per_length = share * ratio / patch  # of q a
     orders = np.arange(1, 2 * TERMS + 1, dtype=np.float64)
     etas: Floats = math.pi * orders
+    # The patch lies at one end: even terms count for it, and 0 for the even load.
     spread = np.where(orders % 2, 4.0 / etas**5, 0.0)
     line = 2.0 * per_length / etas * (1.0 - np.cos(etas * patch))
     values = _edge(ratio * etas, poisson, spread, line * etas**-3.0)

@@ -56,6 +56,7 @@ def _depth(bay: Bay, zone: Zone) -> float:
 def share_upright(left: Bay, right: Bay, panel: float, touch: float) -> bool:
     """Whether one upright stands between two neighbours."""
     both = left.right is Carried.UPRIGHT and right.left is Carried.UPRIGHT
+    # Nearer than a panel is a fault that the checker finds; here it still counts as shared.
     return both and right.start - left.end <= panel + touch
 
 
@@ -149,6 +150,8 @@ def _cut(
         ]
         if not within:
             break  # a board longer than any sheet: refused where parts are cut
+        # An upright carries both ends of a joint; a mid support does where nothing better is in
+        # reach.
         best = [at for at in within if at in uprights] or within
         borders.append(_End(max(best), rests=False, joint=True))
     borders.append(right)

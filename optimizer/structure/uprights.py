@@ -75,6 +75,7 @@ def holding_load(construction: Construction, units: Units, depth: float, free: f
     inches, height = units.to_inch(depth), units.to_inch(free)
     thickness = units.to_inch(construction.panel_thickness)
     modulus = stock(construction.material).modulus_low / creep_of(construction)
+    # The back edge is fastened between boards as well, the front edge never.
     hold = min(height, units.to_inch(construction.upright_hold))
     least = min(
         strip_load(modulus, inches, thickness, height),
@@ -104,6 +105,7 @@ def upright_check(
     for low, high in free_heights(levels):
         pressed = sum(load for height, load in loads if height > low + _TOUCH)
         held = holding_load(construction, units, depth, high - low)
+        # `>=`, so that an upright without any load still tells of a free height.
         if pressed / held >= worst[0]:
             worst = (pressed / held, high - low, pressed, held)
     load = sum(amount for _, amount in loads)
