@@ -36,6 +36,8 @@ def front_distance(outline: Outline, wall: int, along: float) -> float:
         if other == wall:
             continue
         (a1, o1), (a2, o2) = wall_in_frame(outline, wall, other)
+        # Only walls parallel to this one are ahead of it: the ends of one across lie at other
+        # distances.
         crosses = min(a1, a2) < along < max(a1, a2)
         if crosses and abs(o1 - o2) < FINE + abs(a1 - a2) * 1e-3 and min(o1, o2) > FINE:
             nearest = min(nearest, o1, o2)
@@ -64,6 +66,7 @@ def clear_floors(brief: Brief) -> tuple[ClearFloor, ...]:
     floors = []
     for opening in brief.room.openings:
         out = brief.needs.aisle
+        # The leaf swings as far in as the opening is wide.
         if opening.kind is OpeningKind.HINGED_IN:
             out = max(out, opening.width)
         along = (opening.start, opening.start + opening.width)

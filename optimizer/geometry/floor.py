@@ -53,6 +53,8 @@ class _Floor:
             outline.box(b.wall, b.start - b.panel, b.end + b.panel, 0.0, b.depth) for b in bays
         ]
         inch = brief.units.from_inch(1.0)
+        # A little stricter than the checker's inch (`GIVE_IN`), so that what is found free here
+        # passes.
         self.way = max(min(brief.needs.aisle, WAY_IN * inch) - GIVE_IN * inch, 0.1 * inch)
         self.walked = self._walked()
 

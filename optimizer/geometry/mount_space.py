@@ -19,6 +19,7 @@ def free_for(mount: Mounted, stretches: Sequence[Stretch], wall: int) -> list[In
     """
     found: list[Interval] = []
     for start, end in _pieces(mount, stretches, wall):
+        # Stretches are cut for bays; a mount goes over a cut that does not concern it.
         if found and abs(found[-1][1] - start) < FINE:
             found[-1] = (found[-1][0], end)
         else:

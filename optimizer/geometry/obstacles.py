@@ -83,6 +83,7 @@ def _with_hand(along: tuple[float, float], length: float, hand: float) -> tuple[
     """The place of a fixture, in a corner with room for a hand up to the next wall."""
     low, high = along
     if low < hand:
+        # Too near the corner for a hand beside it: then all of the corner is kept free.
         low, high = min(low, 0.0), max(high, min(hand, length))
     if high > length - hand:
         low, high = min(low, max(0.0, length - hand)), max(high, length)
@@ -95,6 +96,7 @@ def seen_from(
     """`box` as (along, out) ranges in the frame of `wall`."""
     if box.wall == wall:
         return box.along, box.out
+    # All four corners, since another wall sees the box turned.
     corners = [
         outline.to_wall(wall, *outline.to_plan(box.wall, a, d)) for a in box.along for d in box.out
     ]

@@ -145,6 +145,7 @@ def _closing(
         if abs(end[axis]) <= _NOISE:
             continue
         sign = 1.0 if end[axis] > 0 else -1.0
+        # Directions are exact ones and zeros, so that they may be compared.
         longer = [i for i, d in enumerate(directions) if d[axis] == sign]
         if not longer or closing[longer[-1]] <= abs(end[axis]):
             return None

@@ -123,6 +123,7 @@ class _WallSurvey:
     """Cuts one wall into stretches over which nothing changes that matters to a bay."""
 
     def __init__(self, brief: Brief, outline: Outline, index: int, reach_in: bool) -> None:
+        """Looks up once what of the room lies before, on and over wall `index`."""
         self.brief = brief
         self.outline = outline
         self.index = index
@@ -165,6 +166,7 @@ class _WallSurvey:
         """Floor to keep clear as seen from this wall: (along range, depth left to bays)."""
         found = []
         for floor in clear_floors(self.brief):
+            # On its own wall an opening takes the whole stretch (`_openings`).
             if floor.wall == self.index:
                 continue
             corners = [
@@ -185,6 +187,7 @@ class _WallSurvey:
         if not isinstance(height, Slope) or height.left == height.right:
             return []
         rise = (height.right - height.left) / self.length
+        # Onto the grid, on the side where the ceiling is high enough.
         to_grid = ceil_to if rise > 0 else floor_to
         grid = self.brief.units.grid
         return [to_grid((threshold - height.left) / rise, grid) for threshold in thresholds]
@@ -200,6 +203,7 @@ class _WallSurvey:
             cuts += list(self._taken(pin))
         for _, along in self.mounts:
             cuts += list(along)
+        # Where a facing wall begins or ends, the depth of the room changes.
         for other in range(len(self.outline.walls)):
             if other != self.index:
                 cuts += [
@@ -208,6 +212,7 @@ class _WallSurvey:
                     if out > FINE
                 ]
         inside = sorted(cut for cut in cuts if -FINE <= cut <= self.length + FINE)
+        # Cuts from different measures of one place would leave slivers that carry nothing.
         merged = [inside[0]]
         for cut in inside[1:]:
             if cut - merged[-1] > _SAME_CUT:

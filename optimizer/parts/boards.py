@@ -132,6 +132,7 @@ def board_part(
     note: str = "",
 ) -> Part:
     """A board of so much `length` from `start` of its wall, at the height of `board`."""
+    # The front edge stays where the layout has it: what the baseboard takes comes off the back.
     width = job.cut(board.depth - board.back)
     return Part(
         id=part_id,
@@ -193,6 +194,7 @@ def stiffener_part(board: BoardPart, job: Job) -> Part:
         bays=(board.bay.id,),
         box=Box(
             along=between(board.bay, length),
+            # Flush with the board's front edge.
             out=board.depth - job.panel,
             bottom=board.zone.bottom if up else board.underside - rules.stiffener_height,
             size_along=length,

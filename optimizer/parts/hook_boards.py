@@ -28,6 +28,7 @@ def hook_boards(wall: str, job: Job) -> Iterator[Part]:
     rules, height = job.construction, in_units(BOARD_HEIGHT_IN, job.units)
     for mount in mounts_on(wall, job):
         if mount.kind == "hooks":
+            # The board is centred on its hooks, which go through its middle.
             length, middle = job.cut(mount.width), mount.hook_height or 0.0
             yield Part(
                 id=part_id(mount, job),

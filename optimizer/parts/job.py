@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -25,7 +24,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Job:
-    """A brief and a layout, with the look-ups that deriving parts needs [brief units]."""
+    """A brief and a layout, with the look-ups that deriving parts needs [brief units].
+
+    What strength looks up as well is in `standing`; here a layout that cannot be built is refused.
+    """
 
     brief: Brief
     layout: Layout
@@ -55,10 +57,10 @@ class Job:
         """What strength knows of the layout: boards, what carries them, runs of top boards."""
         return BaySurroundings(self.brief, self.layout)
 
-    @cached_property
+    @property
     def walls(self) -> dict[str, Wall]:
         """Walls by id, in the order of the room."""
-        return {wall.id: wall for wall in self.brief.room.walls}
+        return self.standing.walls
 
     @cached_property
     def bays_by_wall(self) -> dict[str, tuple[Bay, ...]]:
@@ -66,24 +68,18 @@ class Job:
 
         Raises BuildError where a bay stands on no wall, past its end or in another bay.
         """
-        found: dict[str, list[Bay]] = defaultdict(list)
         seen: set[str] = set()
         for bay in self.layout.bays:
             if bay.wall not in self.walls:
                 raise BuildError(f"bay {bay.id} stands on wall {bay.wall}, which is not there")
+            # Parts are named by their bay: two of one name would be one line of the cut list.
             if bay.id in seen:
                 raise BuildError(f"two bays have the id {bay.id}")
             seen.add(bay.id)
             self._refuse_overrun(bay)
-            found[bay.wall].append(bay)
-        ordered = {
-            wall: tuple(sorted(found[wall], key=lambda bay: bay.start))
-            for wall in self.walls
-            if wall in found
-        }
-        for bays in ordered.values():
+        for bays in self.standing.bays_by_wall.values():
             self._refuse_overlap(bays)
-        return ordered
+        return self.standing.bays_by_wall
 
     def _refuse_overrun(self, bay: Bay) -> None:
         """An upright stands on the wall; a side wall or a corner carries at the wall's end."""
@@ -148,6 +144,7 @@ class Job:
         """
         if Carried.WALL not in (bay.left, bay.right):
             return 0.0
+        # Readings that differ by less are filled with caulk.
         spread = self.walls[bay.wall].reading_spread
         return spread if spread > self.construction.caulk_limit + self.tolerance else 0.0
 

@@ -38,6 +38,7 @@ def parts_of_job(job: Job) -> tuple[Part, ...]:
 
 def _bay_parts(bay: Bay, job: Job) -> Iterator[Part]:
     """Boards from the floor up, each with what carries it, then rods."""
+    # By number of board, so that each board is followed by what carries it, as they are put up.
     carrying: dict[int, list[Part]] = {}
     boards = boards_in(bay, job)
     for number, part in supports_in(bay, job):
@@ -58,6 +59,7 @@ def _bay_parts(bay: Bay, job: Job) -> Iterator[Part]:
 def _notches(job: Job) -> tuple[Notch, ...]:
     """The baseboard's notch at the foot of an upright."""
     rules = job.construction
+    # Up, since a notch too small does not go over the baseboard; the foot stands on the carpet.
     height = job.cut_up(rules.baseboard_height - rules.carpet_thickness)
     depth = job.cut_up(rules.baseboard_thickness)
     return (Notch(depth=depth, height=height),) if height > 0.0 and depth > 0.0 else ()
@@ -127,6 +129,7 @@ def _rod(bay: Bay, zone: Zone, number: int, job: Job) -> Part:
         wall=bay.wall,
         bays=(bay.id,),
         box=Box(
+            # What the rod is cut short by is shared by its two sockets.
             along=start + (end - start - length) / 2.0,
             out=rules.rod_setback - diameter / 2.0,
             bottom=height - diameter / 2.0,

@@ -54,6 +54,7 @@ def _found(wall: str, job: Job) -> Iterator[Strip]:
         )
         here = at_end is not None and ends[at_end]
         told = told or here
+        # One end takes all of it: a wall is uneven as a whole, and only one gap has to follow.
         extra = spread if here else 0.0
         yield Strip(wall, "", filler.start, filler.width, extra, "scribe" if here else filler.kind)
     # No filler closes that end: a strip of no width, for what its readings differ by.
@@ -130,6 +131,7 @@ def _strip(strip: Strip, beside: Sequence[Upright], job: Job) -> Part:
     scribed = strip.kind == "scribe"
     length = job.cut(min(upright.top for upright in beside) - rules.carpet_thickness)
     gap = job.cut(strip.width)
+    # A scribe strip is cut wide and planed on the wall; a filler goes into the gap as it is.
     width = job.cut_up(strip.width + strip.spread + rules.scribe_extra) if scribed else gap
     front = min(upright.depth for upright in beside)
     return Part(
@@ -147,6 +149,7 @@ def _strip(strip: Strip, beside: Sequence[Upright], job: Job) -> Part:
             along=strip.start,
             out=front - job.panel,
             bottom=rules.carpet_thickness,
+            # A strip without a gap lies on its upright: drawn as wide as it may have to cover.
             size_along=gap or job.cut(strip.spread),
             size_out=job.panel,
             size_up=length,

@@ -32,6 +32,7 @@ def supports_in(bay: Bay, job: Job) -> Iterator[tuple[int, Part]]:
             yield cleat.board.number if cleat.board else 0, _wall_cleat(cleat, job)
         for joint in designs.joint_cleats(job.standing, bay, left=left):
             yield joint.board.number, _joint_cleat(joint, job)
+    # Brackets are bought, and in the hardware list.
     if job.construction.mid_support != "bracket":
         for support in designs.mid_supports(job.standing, bay):
             yield support.board.number, _triangle(support, job)
@@ -167,6 +168,7 @@ def _wall_cleat(cleat: designs.OnWall, job: Job) -> Part:
     box = _end_box(
         cleat.bay,
         left=cleat.left,
+        # A rod cleat is wider than strips come, and so is cut from the sheet, in its thickness.
         thick=job.panel if rod else job.construction.cleat_thickness,
         out=cleat.begin,
         length=length,
@@ -243,6 +245,7 @@ def _triangle(support: designs.MidSupport, job: Job) -> Part:
         kind=PartKind.TRIANGLE,
         stock=Stock.SHEET,
         material=job.construction.material.value,
+        # A part's length is its longer side, whichever way it stands.
         length=max(support.out, support.leg),
         width=min(support.out, support.leg),
         thickness=job.panel,

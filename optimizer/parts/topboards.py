@@ -58,6 +58,7 @@ def _slack(run: TopRun, job: Job, *, left: bool) -> float:
     """How much shorter a top board is at an end that meets a wall, a board or an upright."""
     half = job.construction.shelf_clearance / 2.0
     bay = run.bays[0] if left else run.bays[-1]
+    # Boards of one line meet tight; air is for what is pushed in between walls.
     if run.joint_left if left else run.joint_right:
         return 0.0
     if (bay.left if left else bay.right) is not Carried.UPRIGHT:

@@ -28,6 +28,7 @@ def blanks(parts: Iterable[Part], kerf: float, units: Units) -> tuple[Part, ...]
         # The slanting cut takes its kerf at right angles to itself: along the length that is more.
         longer = length + kerf * math.hypot(length, width) / width
         blank = round(ceil_to(longer, units.grid), 6)
+        # An odd one has a rectangle to itself; its other half is an offcut.
         for place in range(0, len(triangles), 2):
             both = triangles[place : place + 2]
             ids = PAIRED.join(part.id for part in both)

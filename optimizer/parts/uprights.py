@@ -54,6 +54,7 @@ def _top(bays: Iterable[Bay], clear: float, job: Job) -> float:
 def _line(bay: Bay, job: Job) -> float:
     """The height that a bay asks of its uprights."""
     on_top = any(bay in run.bays for run in job.standing.top_runs(bay.wall))
+    # The board lies on the upright, and its top is the bay's height.
     return bay.height - job.panel if on_top else bay.height
 
 
@@ -73,6 +74,7 @@ def uprights_on(wall: str, job: Job) -> tuple[Upright, ...]:
 
 def _upright(wall: str, standing: StandingUpright, job: Job) -> Upright:
     """An upright with its depth, its top and the ceiling over it."""
+    # Over its whole thickness: under a slope its two faces have other heights.
     clear = job.clear_height(wall, max(standing.start, 0.0), standing.start + job.panel)
     rules = job.construction
     return Upright(

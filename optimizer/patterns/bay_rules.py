@@ -94,6 +94,7 @@ class BayRules:
         """Numbers of the things that a shelf zone is high and deep enough for."""
         if zone.kind is not ZoneKind.SHELF:
             return frozenset()
+        # By a tolerance more: pitches are sums, and a shelf made for a thing has to take it.
         clear, depth = zone.top - zone.bottom + TOUCH, (zone.depth or 0.0) + TOUCH
         return frozenset(
             number
@@ -229,6 +230,7 @@ class BayRules:
         """Weight that a shelf of the wished depth is meant to carry on each unit of length [lb or
         kg]."""
         construction, needs = self.brief.construction, self.brief.needs
+        # Loads are given by the square foot or the square metre, lengths in inches or millimetres.
         per_area = 144.0 if self.brief.units is Units.INCH else 1e6
         return construction.shelf_load * needs.shelf_depth / per_area
 

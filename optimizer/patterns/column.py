@@ -30,12 +30,15 @@ class Column:
     def _meets(block: Block, bottom: float, top: float, depth: float) -> bool:
         """Whether a blocked box reaches into a zone of that height and depth."""
         overlaps = block.bottom < top - FINE and bottom < block.top - FINE
+        # What stands further out than the zone is deep is none of its business: `depth` is free
+        # depth.
         return overlaps and block.depth < depth - FINE
 
     def lifted(self, bottom: float, size: float, depth: float) -> float | None:
         """Lowest height at or above `bottom` at which a range of `size` is free out to `depth`;
         None if none."""
         start = bottom
+        # Each round passes at least one block, or ends.
         for _ in range(len(self.blocks) + 1):
             hits = [b.top for b in self.blocks if self._meets(b, start, start + size, depth)]
             if not hits:

@@ -140,6 +140,7 @@ class Catalogue:
         if not fitting:
             return ()
         tallest = max(fitting)
+        # As high as the class that the tallest of them falls in, not as high as it is itself.
         top = min((h for h in self.floor_heights if h >= tallest - FINE), default=tallest)
         return tuple(h for h in self.floor_heights if h <= top + FINE)
 
@@ -217,6 +218,7 @@ def _beats(one: Pattern, other: Pattern) -> bool:
         and one.height <= other.height + FINE
         and one.kind == other.kind
         and one.hosting == other.hosting
+        # A floor zone of another height is for other items.
         and (not one.hosting or one.zones[0].top == other.zones[0].top)
     )
     gives = (
@@ -245,6 +247,7 @@ def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
         rivals = [*kept, *patterns[index + 1 :]]
         beaten = any(
             _beats(rival, pattern)
+            # Of two that dominate each other the first stays, or both would go.
             and not (rival in patterns[index + 1 :] and _beats(pattern, rival))
             and _hosts_as_well(rival, pattern)
             for rival in rivals

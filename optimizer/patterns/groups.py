@@ -75,6 +75,7 @@ def _combinations(kinds: Sequence[ItemKind], most: int) -> Iterator[tuple[ItemKi
             if alone and all(chosen.count(piece) <= piece.count for piece in set(chosen)):
                 yield chosen
     for piece in (kind for kind in kinds if not kind.between):
+        # A long row of one kind is worth a bay; long rows of several are too many to list.
         for size in range(most + 1, piece.count + 1):
             yield (piece,) * size
 

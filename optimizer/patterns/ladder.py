@@ -72,6 +72,7 @@ def ladders_of(rules: BayRules, surveyed: Surveyed) -> list[Ladder]:
     """
     columns = [piece for s in surveyed.stretches for piece in _pieces(surveyed, s, rules)]
     lines = {_highest(column, rules) for column, _ in columns}
+    # A line an inch lower may leave rods just enough where the highest one wastes most of a level.
     lines |= set(_for_rods(max(lines, default=0.0), rules))
     ladders = [_ladder(line, rules) for line in sorted(lines, reverse=True)]
     ladders = [ladder for ladder in ladders if ladder.levels]
@@ -171,6 +172,7 @@ def _pieces(
     ceiling = surveyed.brief.room.ceiling_height
     number = 1
     if isinstance(wall.height, Slope):
+        # Under a slope each place allows another height: a bay's width is as fine as it matters.
         number = max(1, round(stretch.length / rules.min_hang_width))
     length = stretch.length / number
     for place in range(number):

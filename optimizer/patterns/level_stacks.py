@@ -80,6 +80,8 @@ class LevelStacker:
             opening = tall + hangs + rules.panel
             above = [level for level in levels if level >= levels[-1] + opening - FINE]
             if above:
+                # The lowest board stays where it is, and the boards in the way of what stands on it
+                # go.
                 yield self.shelves([*above, levels[-1]], roof), False
             steps = math.ceil((opening - FINE) / self.ladder.pitch)
             if steps > 1 and len(levels) > steps:
@@ -97,6 +99,7 @@ class LevelStacker:
             yield self.shelves(self._spaced(wide, levels[0]), roof), False
             yield from self._under_wide(levels, wide)
         for fine in finer_spacings(self.rules):
+            # Three places to begin the closer shelves: every level would multiply the patterns.
             for start in sorted({0, len(levels) // 3, 2 * len(levels) // 3}):
                 tops = (*levels[:start], *self._spaced(fine, levels[start]))
                 yield self.shelves(tops, roof), False
@@ -130,6 +133,7 @@ class LevelStacker:
         top = above[-1] - self.rules.panel
         if hosting:
             top = self.column.ceiling_over(0.0, top, depth)
+        # A block may keep the floor zone lower than asked: then it is of no use to the items.
         if top >= least - self.rules.panel - self.rules.overhead - FINE:
             floor = Zone(kind=ZoneKind.FLOOR, bottom=0.0, top=top, depth=depth)
             yield (floor, *self.shelves(above, self.column.height)), hosting
@@ -138,6 +142,7 @@ class LevelStacker:
         self, hangs: Sequence[Hang], floors: Sequence[float], floor_depth: float
     ) -> Iterator[Made]:
         """Stacks with these rods (the lowest first), under each level that leaves them room."""
+        # Rods hang under the lowest of so many boards: two boards over them, three, ...
         for count in range(1, len(self.levels) + 1):
             boards = self.levels[:count]
             rods = self._rods(hangs, boards[-1])

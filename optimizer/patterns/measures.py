@@ -57,6 +57,7 @@ def _depth_of(zone: Zone, depth: float) -> float:
 
 def _is_easy(zone: Zone, rules: BayRules) -> bool:
     """Whether the rod or the board is inside the easy band."""
+    # What stands on the floor is bent down for, wherever its top is.
     if zone.kind is ZoneKind.FLOOR:
         return False
     height = zone.bottom if zone.rod_height is None else zone.rod_height
@@ -122,6 +123,7 @@ def measures_of(
     side_cleats = sum(2 * to_inch(_depth_of(zone, depth)) for zone in boards) * rules.rates.strip
     taken = [rules.takes(zone) for zone in boards]
     own_upright = upright_cost(height, upright_depth(rules.brief.construction, zones, depth), rules)
+    # The first is the upright that each bay brings (`spare_uprights` are beyond these).
     parts = 1 + len(rods) + len(boards) * (1 + CLEATS_PER_BOARD + (1 if stiffened else 0))
     return Measures(
         long=sum(zone.hang is Hang.LONG for zone in rods),

@@ -35,6 +35,7 @@ def rates_of(brief: Brief) -> Rates:
     def each(key: str) -> float:
         """The price of a single piece, of a pack its part."""
         piece = book.piece_of(key, key)
+        # Fittings come in packs, and a layout pays for its part of one.
         return piece.price / piece.pack
 
     return Rates(

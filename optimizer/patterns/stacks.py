@@ -60,6 +60,7 @@ class Stacker:
             if top is None or top > highest + FINE or top + clear > limit + FINE:
                 break
             tops.append(top)
+            # After the first board only, which is the one with the taller space over it.
             wanted = top + max(spacing.pitch, first_clear + panel if len(tops) == 1 else 0.0)
         zones = []
         for index, top in enumerate(tops):

@@ -38,6 +38,8 @@ def tiers_of(
         wider = not kept or tier.width > kept[-1].width + FINE
         if not wider or tier.width <= 0:
             continue
+        # A tier that is wider for no more money leaves the one before without a use; plain boards,
+        # the first, always stay.
         while len(kept) > 1 and kept[-1].cost >= tier.cost - FINE:
             kept.pop()
         kept.append(tier)
@@ -52,6 +54,7 @@ def supports_fit(zones: Sequence[Zone], depth: float, column: Column, rules: Bay
         if zone.kind is ZoneKind.SHELF:
             leg = TRIANGLE_SHARE * (depth if zone.depth is None else zone.depth)
             underside = zone.bottom - rules.panel
+            # Anywhere along the bay: which stud a support finds is not known yet.
             if not column.free(max(0.0, underside - leg), underside, leg):
                 return False
     return True
@@ -147,6 +150,8 @@ def support_places(
 
     def uneven(chosen: Sequence[float]) -> float:
         """Length of the longest piece: the smaller, the more even the pieces."""
+        # Rounded, so that choices that are equal but for float noise are told apart by their
+        # places.
         return round(max(high - low for low, high in pairwise((start, *chosen, end))), 6)
 
     choices = (chosen for chosen in combinations(inside, supports) if holds(chosen))
