@@ -20,6 +20,7 @@ class BodyGuard:
     """Reads a request's body before anything else runs, within limits of size and time."""
 
     def __init__(self, app: ASGIApp, *, max_bytes: int, timeout_s: float) -> None:
+        """`timeout_s` is for the whole body, from its first byte to its last."""
         self._app = app
         self._max_bytes = max_bytes
         self._timeout_s = timeout_s
@@ -32,6 +33,7 @@ class BodyGuard:
         try:
             body = await self._read(scope, receive)
         except ServiceError as error:
+            # The rest of the body may still come: read as a next request it would be nonsense.
             error.headers["Connection"] = "close"
             await send_problem(error, scope, receive, send)
             return
@@ -41,6 +43,7 @@ class BodyGuard:
     async def _read(self, scope: Scope, receive: Receive) -> bytes | None:
         """The whole body; None when the client went away."""
         declared = dict(scope["headers"]).get(b"content-length", b"0")
+        # Refused by its own word, before a byte is read; one that says less is counted below.
         if int(declared) > self._max_bytes:
             raise self._too_large()
         body = bytearray()
@@ -108,6 +111,7 @@ def require_json(content_type: str, encoding: str = "") -> None:
 def read_json(body: bytes) -> Any:
     """The value of a JSON body; 400 for what is no JSON, 422 for what means two things."""
     try:
+        # The size was limited as it came in: here it is no limit of its own.
         value, faults = parse_json(body, len(body))
     except UnreadableError as error:
         if error.fault.code == "too_deep":
@@ -121,6 +125,7 @@ def read_json(body: bytes) -> Any:
 
 def _refuse_masses(value: Any) -> None:
     """Refuse objects of more members than any record has, before each member is looked at."""
+    # A list, not recursion: depth is limited, but a deep body must not find the end of the stack.
     waiting = [("", value)]
     while waiting:
         pointer, here = waiting.pop()

@@ -32,6 +32,7 @@ class Client:
 def identify(settings: Settings, headers: Mapping[str, str], address: str) -> Client:
     """The caller behind a request; 401 where keys are set and none of them is given."""
     if not settings.api_keys:
+        # Limits need to tell addresses apart; logs and store need not know them.
         digest = hashlib.sha256(address.encode()).hexdigest()[:16]
         return Client(PUBLIC, f"address:{digest}")
     names = {_owner_of(settings, key) for key in _given_keys(headers)}

@@ -57,6 +57,7 @@ def matches(request: Request, etag: str) -> bool:
     asked = request.headers.get("if-none-match", "")
     if asked.strip() == "*":
         return True
+    # A weak comparison, as RFC 9110 has it for If-None-Match: a proxy that encodes makes tags weak.
     return etag in {tag.strip().removeprefix("W/") for tag in asked.split(",")}
 
 
@@ -128,6 +129,7 @@ def problem_answer(error: ServiceError, path: str) -> Response:
     """A problem as a response."""
     document = error.document()
     document["instance"] = path
+    # By this a caller's report and the log line are brought together.
     document["request_id"] = logs.request_id.get()
     return Response(
         problem_bytes(document),

@@ -44,6 +44,7 @@ ClientDep = Annotated[Client, Depends(client_of)]
 async def known_parameters(request: Request) -> None:
     """Refuse query parameters that the endpoint does not know."""
     route = request.scope["route"]
+    # FastAPI drops what it does not know; a misspelt limit must not pass for no limit.
     known = {
         field.alias
         for field in get_flat_params(route.dependant)
@@ -77,6 +78,7 @@ async def json_body(request: Request) -> Any:
     require_json(
         request.headers.get("content-type", ""), request.headers.get("content-encoding", "")
     )
+    # Off the event loop: a megabyte of JSON takes the processor for a while.
     return await read_in_turn(read_json, await request.body())
 
 
@@ -96,6 +98,7 @@ async def wait_of(
     """The wait asked for in `Prefer`, at most the longest that is granted."""
     asked = [part.strip().lower() for part in re.split(r"[,;]", prefer or "")]
     for match in filter(None, map(_WAIT.fullmatch, asked)):
+        # A preference is granted in part rather than refused (RFC 7240).
         granted = min(int(match[1]), int(state.settings.max_wait_s))
         return WaitPreference(granted, f"wait={granted}")
     return WaitPreference(0.0, "respond-async" if "respond-async" in asked else None)

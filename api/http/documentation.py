@@ -281,6 +281,7 @@ def _content(media_type: str) -> JsonObject:
 def problems(*names: str) -> Responses:
     """Problem answers by code or group of codes, and those that any request may get."""
     codes = [code for name in (*names, *EVERYWHERE) for code in GROUPS.get(name, (name,))]
+    # OpenAPI has one answer a status: codes that share one are examples of it.
     by_status: dict[int, list[str]] = {}
     for code in dict.fromkeys(codes):
         by_status.setdefault(KINDS[code].status, []).append(code)

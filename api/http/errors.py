@@ -89,6 +89,8 @@ class ServiceError(Exception):
         retry_after: float | None = None,
         headers: Mapping[str, str] | None = None,
     ) -> None:
+        """`limit` is the one that was passed; `retry_after` [s] becomes a header, of whole
+        seconds from 1 on."""
         super().__init__(detail)
         self.code = code
         self.kind = KINDS[code]
@@ -108,6 +110,8 @@ class InvalidBodyError(ServiceError):
     """A body that breaks rules: one fault per broken rule."""
 
     def __init__(self, code: str, faults: Sequence[Fault], *, limit: float | None = None) -> None:
+        # A line on one more fault would take the place of that fault.
+        """Every fault found, up to `MAX_FAULTS`; what the body may hold at most is the `limit`."""
         if len(faults) > MAX_FAULTS + 1:
             more = len(faults) - MAX_FAULTS
             faults = [*faults[:MAX_FAULTS], Fault("", f"and {more} more faults", "more_faults")]

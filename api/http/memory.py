@@ -11,6 +11,7 @@ class AnswerCache:
     """The answers used last, by key, up to a size in bytes."""
 
     def __init__(self, most_bytes: int) -> None:
+        """Holds at most so many bytes of answers; keys and upkeep are not counted."""
         self._most_bytes = most_bytes
         self._bytes = 0
         self._kept: OrderedDict[str, bytes] = OrderedDict()

@@ -53,6 +53,8 @@ class RequestContext:
         shared: Callable[[ASGIApp], ASGIApp] = lambda app: app,
         note: Callable[[str, str], None] = lambda _method, _route: None,
     ) -> None:
+        """`max_requests` are open at once; `hosts` the names answered to, none for all;
+        `hsts_seconds` 0 sends no such header."""
         self._app = app
         self._shared = shared
         self._note = note
@@ -131,8 +133,11 @@ class RequestContext:
         """Count the request and write its log line."""
         seconds = time.monotonic() - watch.started
         route = watch.route
+        # A caller may invent methods, and each label of a metric is kept for good.
         method = watch.method if watch.method in _METHODS else "other"
+        # 499 for a client that went away before an answer began: nginx's number, of no standard.
         self._metrics.requests.labels(method, route, str(watch.status or 499)).inc()
+        # A stream stays open for as long as a study runs: among times of answers it would be noise.
         if not route.endswith("/events"):
             self._metrics.request_seconds.labels(method, route).observe(seconds)
         _LOG.info(
@@ -167,6 +172,7 @@ class _Watch:
         headers: dict[str, str],
         note: Callable[[str, str], None],
     ) -> None:
+        """Copies the scope, since a HEAD changes it for the layers below."""
         self.method = scope["method"]
         self.scope: dict[str, Any] = dict(scope)
         if self.method == "HEAD":

@@ -19,6 +19,7 @@ class GuardedProtocol(H11Protocol):
     send_timeout_s = 20.0
 
     def __init__(self, *arguments: Any, **named: Any) -> None:
+        """Whatever uvicorn hands over; no timer runs yet."""
         super().__init__(*arguments, **named)
         self._head_timer: asyncio.TimerHandle | None = None
         self._send_timer: asyncio.TimerHandle | None = None
@@ -49,6 +50,7 @@ class GuardedProtocol(H11Protocol):
         """The client does not read: it has so long to go on."""
         super().pause_writing()
         self._clear_send_timer()
+        # Paused means that the buffer is full: abort drops what is in it, close would wait for it.
         self._send_timer = self.loop.call_later(self.send_timeout_s, self.transport.abort)
 
     def resume_writing(self) -> None:
@@ -103,6 +105,7 @@ class GuardedProtocol(H11Protocol):
 def guarded_protocol(header_timeout_s: float, send_timeout_s: float) -> type[GuardedProtocol]:
     """The guarded protocol with these times [s]."""
     times = {"header_timeout_s": header_timeout_s, "send_timeout_s": send_timeout_s}
+    # uvicorn makes protocols itself, from a class: what varies has to be in the class.
     return type("TimedProtocol", (GuardedProtocol,), times)
 
 

@@ -11,6 +11,7 @@ class Shares:
     """Counts what is held, by holder; who holds nothing any more leaves no trace."""
 
     def __init__(self) -> None:
+        """Nobody holds anything yet."""
         self._held: Counter[str] = Counter()
 
     def of(self, holder: str) -> int:
@@ -29,5 +30,6 @@ class Shares:
             yield
         finally:
             self._held[holder] -= 1
+            # Holders are addresses of callers: without this there would be more of them every day.
             if not self._held[holder]:
                 del self._held[holder]

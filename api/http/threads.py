@@ -22,6 +22,7 @@ _limiters: WeakKeyDictionary[asyncio.AbstractEventLoop, CapacityLimiter] = WeakK
 async def read_in_turn(read: Callable[..., _T], *arguments: Any) -> _T:
     """What `read` gives, in one of the few threads for that."""
     loop = asyncio.get_running_loop()
+    # A limiter belongs to one event loop; tests run several.
     if loop not in _limiters:
         _limiters[loop] = CapacityLimiter(READERS)
     return await to_thread.run_sync(partial(read, *arguments), limiter=_limiters[loop])

@@ -48,6 +48,7 @@ class Calculators:
     """
 
     def __init__(self, settings: Settings, metrics: ServiceMetrics) -> None:
+        """As many children for either lane as the settings say; queues are bounded."""
         self._metrics = metrics
         size = WAITING_PER_CALCULATOR * settings.calculators
         self._short: queue.Queue[_Task] = queue.Queue(size)
@@ -96,6 +97,8 @@ class _Calculator(threading.Thread):
     def __init__(
         self, name: str, settings: Settings, tasks: queue.Queue[_Task], *, eager: bool
     ) -> None:
+        """`eager` starts the child at once, so that the first short question does not wait for
+        imports."""
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._tasks = tasks
@@ -124,6 +127,7 @@ class _Calculator(threading.Thread):
             task.future.set_result(self._ask(task.message))
         except ServiceError as error:
             task.future.set_exception(error)
+        # Not tried again: what killed one child would kill the next.
         except ChildDiedError:
             _LOG.warning("a calculator died over %s", task.message["name"])
             self._drop_child()
@@ -142,8 +146,10 @@ class _Calculator(threading.Thread):
             raise ServiceError(
                 "calculation_timeout", f"not done after {limit:g} s", limit=limit, retry_after=60
             )
+        # An exception does not cross a socket: its members do, and make one again here.
         if "problem" in answer:
             raise _problem(answer["problem"])
+        # Bytes come as a message of their own: a PDF in JSON would be a third longer.
         body = child.receive_body() if answer.get("body") else None
         return Result(answer.get("value"), body)
 

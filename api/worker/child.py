@@ -25,6 +25,7 @@ class Stop:
     """Whether the run at hand is to stop, and for which reason; cleared before each run."""
 
     def __init__(self) -> None:
+        """Nothing is asked yet."""
         self.reason: str | None = None
 
     def asked(self) -> bool:
@@ -36,6 +37,7 @@ class Inbox(threading.Thread):
     """Takes messages off the socket, so that a stop is heard during a run."""
 
     def __init__(self, connection: Connection, stop: Stop) -> None:
+        """Reads `connection` from a thread of its own; `stop` is told of a stop at once."""
         super().__init__(daemon=True, name="inbox")
         self._connection = connection
         self._stop = stop
@@ -47,6 +49,7 @@ class Inbox(threading.Thread):
             try:
                 message = json.loads(self._connection.recv_bytes())
             except (OSError, EOFError, ValueError):
+                # From a thread: `sys.exit` would end only that, and the run would go on for nobody.
                 os._exit(0)
             if message.get("do") == "stop":
                 self._stop.reason = message.get("reason", "cancel")
@@ -90,6 +93,7 @@ def serve(descriptor: int, prepare: Callable[[Settings], Work]) -> None:
     connection.send_bytes(b'{"ready": true}')
     while True:
         task = inbox.tasks.get()
+        # A stop meant for the run before may have come after its end.
         stop.reason = None
         answer, body = work(task, stop)
         connection.send_bytes(json.dumps(answer).encode())

@@ -58,6 +58,8 @@ class Engine(threading.Thread):
     def __init__(
         self, settings: Settings, database: Database, upkeep: Upkeep, lanes: Iterable[Lane]
     ) -> None:
+        """`lanes` are the slots that get studies from here; nothing connects before the thread
+        runs."""
         super().__init__(name="engine", daemon=True)
         self._settings = settings
         self._lanes = list(lanes)
@@ -114,6 +116,7 @@ class Engine(threading.Thread):
             began = time.monotonic()
             await self._run_once(app, *worker)
             lasted = time.monotonic() - began
+            # Only what ends at once is given longer rests: a database that is away.
             pause = _FIRST_PAUSE_S if lasted > pause else min(2 * pause, _LONGEST_PAUSE_S)
             await self._rest(pause)
 
@@ -130,8 +133,11 @@ class Engine(threading.Thread):
                 name=name,
                 concurrency=1,
                 fetch_job_polling_interval=_POLL_S,
+                # Signals are for the server: procrastinate's own handlers would stop the workers
+                # alone.
                 install_signal_handlers=False,
                 listen_notify=True,
+                # The study is the record; a job that is over says nothing more.
                 delete_jobs="always",
                 additional_context=context,
                 update_heartbeat_interval=self._settings.heartbeat_s,

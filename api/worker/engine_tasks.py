@@ -59,6 +59,7 @@ def _add_take_up(app: App, settings: Settings, upkeep: Upkeep) -> None:
     @app.task(name=TAKE_UP, queue=UPKEEP, queueing_lock=TAKE_UP)
     async def take_up(timestamp: int) -> None:  # noqa: ARG001 - every periodic task is told
         """Look for all three, in this order."""
+        # In a thread, since the store's statements would hold up every worker on this loop.
         await asyncio.to_thread(upkeep.take_up)
         await _offer_stalled(app.job_manager, settings.lease_s)
         await asyncio.to_thread(upkeep.find_forgotten)

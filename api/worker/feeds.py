@@ -46,6 +46,7 @@ class Polling:
     """The queue of an SQLite store: looked at often, and at once when something was queued here."""
 
     def __init__(self, settings: Settings, database: Database, wake: threading.Condition) -> None:
+        """`wake` is notified where a study is queued by this process."""
         self._settings = settings
         self._database = database
         self._wake = wake
@@ -87,6 +88,7 @@ class Mailbox:
     """
 
     def __init__(self, settings: Settings, database: Database) -> None:
+        """Empty and open; `database` is where the study is claimed."""
         self._settings = settings
         self._database = database
         self._letters: queue.SimpleQueue[_Letter] = queue.SimpleQueue()
@@ -98,6 +100,7 @@ class Mailbox:
         """Leave a study for the slot; the future is done when the slot has done with it."""
         letter = _Letter(study_id)
         with self._closing:
+            # Checked and put under one lock: no letter comes in behind the last emptying.
             if self._closed:
                 letter.over.set_exception(NotTakenError())
             else:
@@ -111,6 +114,7 @@ class Mailbox:
             letter = self._letters.get(timeout=_IDLE_S)
         except queue.Empty:
             return None
+        # The engine has given it up meanwhile, and offers it elsewhere.
         if not letter.over.set_running_or_notify_cancel():
             return None
         try:

@@ -29,6 +29,7 @@ class Child:
     """
 
     def __init__(self, settings: Settings, module: str, name: str) -> None:
+        """Starts `module` as a process of this Python; one end of a socket pair goes along."""
         self.name = name
         ours, theirs = socket.socketpair()
         try:
@@ -40,6 +41,7 @@ class Child:
                 env=_environment(settings),
             )
         finally:
+            # The child has its own copy: as long as one stays open here, its end would not be seen.
             theirs.close()
         self._connection = Connection(ours.detach())
 
@@ -89,6 +91,7 @@ class Child:
 
     def kill(self) -> None:
         """End the process at once and wait for it to be gone."""
+        # It may have ended this moment.
         with contextlib.suppress(OSError):
             self._process.kill()
         self._process.wait()
@@ -98,7 +101,11 @@ class Child:
 def _environment(settings: Settings) -> dict[str, str]:
     """This process's environment with the settings a child needs; the API keys stay here."""
     environment = {
-        name: value for name, value in os.environ.items() if not name.startswith(ENV_PREFIX)
+        # Without the settings of this server, API keys among them: what a child needs follows
+        # below.
+        name: value
+        for name, value in os.environ.items()
+        if not name.startswith(ENV_PREFIX)
     }
     for name in _HANDED_ON:
         environment[f"{ENV_PREFIX}{name.upper()}"] = str(getattr(settings, name))

@@ -19,6 +19,7 @@ class Pulse(threading.Thread):
     """Says in the store, now and then and at each change, how many workers are ready here."""
 
     def __init__(self, name: str, database: Database, ready: Callable[[], int]) -> None:
+        """`ready` tells how many workers are loaded at the moment."""
         super().__init__(name="pulse", daemon=True)
         self._server = name
         self._database = database

@@ -18,6 +18,7 @@ class Reaper(threading.Thread):
     """Looks for lost and overdue studies every moment, and for old ones now and then."""
 
     def __init__(self, upkeep: Upkeep, pause_s: float, wake: Callable[[], None]) -> None:
+        """Looks every `pause_s`; `wake` is called where studies were put back into the queue."""
         super().__init__(name="reaper", daemon=True)
         self._upkeep = upkeep
         self._pause_s = pause_s

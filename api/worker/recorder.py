@@ -34,6 +34,7 @@ class Recorder:
     """
 
     def __init__(self, database: Database, held: Claim) -> None:
+        """Starts its thread; `held` is the claim under which it writes."""
         self._database = database
         self._held = held
         self._noted_at = time.monotonic()
@@ -121,6 +122,7 @@ class Recorder:
         }
         with self._database.writing() as session:
             now = self._database.now(session)
+            # Nothing was written under our token: the lease is another's.
             if not note_progress(session, self._held, **figures):
                 self.lost = True
                 return

@@ -147,6 +147,7 @@ class WorkerSlot(threading.Thread):
     def _watch(self, child: Child, held: Claim) -> Death | None:
         """Watch over a run; gives what it died of, None where it ended by itself."""
         watch = self._first_watch(held)
+        # The wait for the answer is the pace of the watch.
         while child.receive(_GLANCE_S) is None:
             if self._hand_back.is_set():
                 return "shutdown"
@@ -165,6 +166,7 @@ class WorkerSlot(threading.Thread):
         with self._database.reading() as session:
             left = held.run_until - self._database.now(session)
         now = time.monotonic()
+        # Of a short limit half is left to stop in: it may be shorter than the usual grace.
         grace = min(self._settings.stop_grace_s, max(0.0, left) / 2)
         return RunDeadlines(now + left - grace, now + left, now + self._settings.heartbeat_s)
 
@@ -193,6 +195,7 @@ class WorkerSlot(threading.Thread):
             return
         if holding is not None and holding.cancel_requested:
             watch.stop_sent = "cancel"
+            # A cancel is not to wait for the end of the time limit.
             watch.kill_at = min(watch.kill_at, now + self._settings.stop_grace_s)
         elif now >= watch.stop_at:
             watch.stop_sent = "deadline"

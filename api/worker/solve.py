@@ -159,6 +159,7 @@ def _end(
     """Write the end; False when the study is not ours any more."""
     with database.writing() as session:
         row = session.get(StudyRow, held.study_id)
+        # Another worker has it, or it is deleted: an end written now would be a second one.
         if row is None or row.lease_token != held.token:
             return False
         return finish(

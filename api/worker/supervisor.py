@@ -38,6 +38,7 @@ class Supervisor:
         metrics: ServiceMetrics,
         on_end: Callable[[], None],
     ) -> None:
+        """Makes slots and what feeds them by the kind of store; nothing runs before `start`."""
         self._settings = settings
         self._wake = threading.Condition()
         # Host, process and chance: no two servers on one store have the same name.
@@ -85,6 +86,7 @@ class Supervisor:
 
     def stop(self) -> None:
         """Let running studies finish for a while, then put them back into the queue."""
+        # No new studies first, then time for those at hand, then what is left goes back.
         self._minder.stop()
         if self._pulse is not None:
             self._pulse.stop()

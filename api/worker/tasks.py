@@ -38,6 +38,7 @@ def calculate(runner: Runner, task: JsonObject) -> tuple[JsonObject, bytes | Non
         return {"problem": problem_document("cannot_build", str(error), errors=faults)}, None
     except Exception as error:
         _LOG.exception("the calculation failed")
+        # The name alone goes out: messages may quote what a caller sent, or our own paths.
         detail = f"{type(error).__name__} in the calculation"
         return {"problem": problem_document("internal", detail)}, None
     return {"value": value, "body": body is not None}, body

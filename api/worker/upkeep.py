@@ -23,12 +23,14 @@ class Upkeep:
     """
 
     def __init__(self, settings: Settings, database: Database) -> None:
+        """`settings` say how long studies, keys and attempts last."""
         self._settings = settings
         self._database = database
         self._rules = RetryRules(settings.max_attempts, settings.retention_days * 86400)
 
     def take_up(self) -> int:
         """Put lost studies back into the queue, and end overdue ones; gives how many."""
+        # A look first: the write lock of SQLite is not taken every second for nothing.
         with self._database.reading() as session:
             now, lease_now = self._database.now(session), self._database.lease_now(session)
             if not lifecycle.lost(session, lease_now, 1) and not lifecycle.overdue(session, now, 1):
@@ -64,6 +66,7 @@ class Upkeep:
             now = self._database.now(session)
             forget_before(session, now - self._settings.idempotency_hours * 3600)
         removed, batch = 0, _BATCH
+        # In batches, so that others write in between.
         while batch == _BATCH:
             with self._database.writing() as session:
                 batch = expire_before(session, now, _BATCH)

@@ -42,6 +42,7 @@ def cut_later(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
         for bay in bays
         if job.measured_on_site(bay) > 0.0
     }
+    # Boards alone: cleats are cut to the drawing, and put up before the boards are measured.
     boards = (PartKind.SHELF, PartKind.TOP_SHELF)
     return tuple(p.id for p in parts if p.kind in boards and uneven & set(p.bays))
 
@@ -95,6 +96,7 @@ def met_from_both_faces(job: Job, parts: Sequence[Part]) -> tuple[str, ...]:
     for part in parts:
         if part.kind is not PartKind.UPRIGHT:
             continue
+        # Only heights matter: screws of two cleats on one panel come from both sides.
         sides = [_on_face(part, face, parts, job) for face in (part.box.along, part.box.end)]
         if any(low < high2 and low2 < high for low, high in sides[0] for low2, high2 in sides[1]):
             found.append(part.id)
@@ -141,6 +143,7 @@ def edges(job: Job, parts: Sequence[Part]) -> Iterator[_Step]:
     """Steps for edges that show, which each material wants treated in its own way."""
     length = job.short(round(edge_length(parts), 0))
     material = job.construction.material
+    # Layers and chips show at a cut edge; pine has nothing to hide there.
     if material in (Material.PLYWOOD, Material.PARTICLEBOARD):
         thick = job.short(job.units.from_inch(0.25))
         yield (

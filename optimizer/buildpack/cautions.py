@@ -47,6 +47,7 @@ def _saw(job: Job, weights: Weights) -> Iterator[Caution]:
         "behind the work; hold long rips up on the far side.",
         source="common practice",
     )
+    # Solid pine has no binder.
     dusty = job.construction.material in (Material.MDF, Material.PARTICLEBOARD, Material.PLYWOOD)
     binder = (
         " Panels are bound with resin: buy stock marked compliant with TSCA Title VI "
@@ -145,6 +146,7 @@ def _structure(
             text=f"Do not build as drawn: {', '.join(failed)} fail. Mend them as listed.",
             source="structural report",
         )
+    # Told with every layout, passed or not: the checks hold for these loads alone.
     if parts:
         unit = "lb" if job.weight_unit == "lb" else "kg"
         area, line = ("sq ft", "ft") if unit == "lb" else ("m2", "m")

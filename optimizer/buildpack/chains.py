@@ -27,6 +27,7 @@ def _chain(wall: str, job: Job) -> WallChain:
     total = job.walls[wall].clear_length
     links: list[ChainLink] = []
     here = 0.0
+    # By start alone: of two that begin together neither label says which comes first.
     for label, start, length in sorted(_pieces(wall, job), key=lambda piece: piece[1]):
         if start > here + job.tolerance:
             links.append(ChainLink(label="open", start=here, length=start - here))
@@ -39,6 +40,7 @@ def _chain(wall: str, job: Job) -> WallChain:
         here = end
     if here < total - job.tolerance:
         links.append(ChainLink(label="open", start=here, length=total - here))
+    # The tape ends at the wall: what noise is left goes to the last link.
     elif links:
         last = links[-1]
         links[-1] = last.model_copy(update={"length": total - last.start})

@@ -87,6 +87,7 @@ def cuts(parts: Iterable[Part], kerf: float = 0.0, units: Units = Units.INCH) ->
         if group[0].stock is Stock.SHEET:
             found += _settings(group, "rip", len(found))
         found += _settings(group, "crosscut", len(found))
+    # After the rectangles are cut: a triangle's slant needs its two square edges.
     found += _slants(ordered, len(found))
     found += _notches(ordered, len(found))
     return tuple(found)
@@ -120,6 +121,8 @@ def _settings(group: Sequence[Part], kind: str, done: int) -> list[Cut]:
     """One cut for each fence or stop setting of parts of one stock, `done` cuts before."""
     settings: dict[tuple[float, float], list[Part]] = defaultdict(list)
     for part in group:
+        # A crosscut is set for one strip at a time: equal lengths of other widths are another
+        # setting.
         key = (part.width, 0.0) if kind == "rip" else (part.width, part.length)
         settings[key].append(part)
     return [

@@ -13,6 +13,7 @@ from optimizer.structure.fixings import studs_caught
 def side_wall(upright: Upright, job: Job) -> Wall | None:
     """The wall that an upright's whole face stands against, if any."""
     left, right = neighbours(upright.wall, job.brief.room, job.units)
+    # A gap that caulk fills still counts as flat against the wall.
     slack = job.construction.caulk_limit + job.tolerance
     if upright.start <= slack:
         return left
@@ -22,6 +23,7 @@ def side_wall(upright: Upright, job: Job) -> Wall | None:
 
 def studs_behind(upright: Upright, job: Job) -> tuple[float, ...]:
     """Studs whose face an angle bracket beside the upright can reach."""
+    # A bracket stands beside the panel, on either face: half of it and half a stud away.
     reach = job.units.from_inch(STUD_WIDTH_IN) / 2.0 + job.panel / 2.0
     middle = upright.start + job.panel / 2.0
     centres = stud_centres(job.walls[upright.wall], job.units)

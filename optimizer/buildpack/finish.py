@@ -88,6 +88,7 @@ def surfaces_of(job: Job, parts: Iterable[Part]) -> Surfaces:
         if side_wall(upright, job) is not None
     }
     everything, one = tuple(parts), job.units.to_inch(1.0)
+    # The face against a side wall is neither seen nor painted.
     area = sum(
         part_surface(part, hidden_face=part.id in against) * part.count for part in everything
     )
@@ -103,6 +104,7 @@ def _bead(job: Job, parts: Iterable[Part], against: set[str]) -> float:
     length = 0.0
     for part in parts:
         if part.kind is PartKind.UPRIGHT:
+            # A bead at each face that meets the wall behind; against a side wall only one does.
             length += part.length * (1 if part.id in against else 2)
         elif part.kind in (PartKind.SHELF, PartKind.TOP_SHELF, PartKind.SCRIBE, PartKind.FILLER):
             length += part.length

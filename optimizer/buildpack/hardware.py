@@ -49,6 +49,7 @@ def hardware_of(job: Job, parts: Iterable[Part]) -> tuple[Hardware, ...]:
     """Everything counted by the piece, with the parts it is for."""
     found: dict[tuple[str, str, str], tuple[int, list[str]]] = {}
     for key, name, count, used_for, part in _counted(job, tuple(parts)):
+        # Nothing of a kind is no line: lists are for the shop.
         if count:
             before, ids = found.get((key, name, used_for), (0, []))
             found[key, name, used_for] = (before + count, [*ids, part])
@@ -76,6 +77,7 @@ def _counted(job: Job, parts: tuple[Part, ...]) -> Iterator[_Count]:
     yield from mount_hardware(job)
     for part in parts:
         if part.kind in (PartKind.FILLER, PartKind.SCRIBE):
+            # Along both its edges.
             count = 2 * spaced(part.length, job.units, STRIP_BRAD_SPACING_IN)
             yield BOARD_BRAD_KEY, _brad_name(job), count, "strips on uprights and wall", part.id
 
@@ -140,6 +142,7 @@ def _panel_screws(bay: Bay, job: Job, *, left: bool) -> Iterator[_Count]:
     for joint in designs.joint_cleats(job.standing, bay, left=left):
         fixing = joint.held.fixing
         if fixing is not None:
+            # As many up into either board.
             count = 2 * fixing.each
             yield PANEL_SCREW_KEY, fixing.name, count, "joint cleats to boards", joint.part
 
@@ -164,6 +167,7 @@ def _mid_supports(bay: Bay, job: Job) -> Iterator[_Count]:
 
 def _boards(board: BoardPart, job: Job) -> Iterator[_Count]:
     """Brads of a board on its cleats, and screws of its stiffener."""
+    # A board lies on three cleats, or on uprights in their place.
     back = spaced(board.bay.width, job.units, BOARD_BRAD_SPACING_IN)
     sides = 2 * spaced(board.depth, job.units, BOARD_BRAD_SPACING_IN)
     if board.cleat:

@@ -27,6 +27,7 @@ def hours_of(
     times, kinds = book.minutes, Counter[PartKind]()
     for part in parts:
         kinds[part.kind] += part.count
+    # It is gone through twice.
     cuts = tuple(cuts)
     settings = Counter(cut.kind for cut in cuts)
     notches = sum(cut.count for cut in cuts if cut.kind == "notch")
@@ -88,6 +89,7 @@ def _install(kinds: Counter[PartKind], times: Minutes, mounts: int) -> TaskHours
 
 def _task(task: str, amounts: Sequence[tuple[float, str, float]]) -> TaskHours:
     """One line of hours: `amounts` are (count, what it counts, minutes for each)."""
+    # What does not occur is left out of the words, too.
     real = [(count, what, minutes) for count, what, minutes in amounts if count]
     return TaskHours(
         task=task,

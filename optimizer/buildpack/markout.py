@@ -33,6 +33,7 @@ def markout_of_job(job: Job) -> tuple[MarkoutLine, ...]:
 
     `order` counts from 1 on each wall.
     """
+    # A cleat at a bay's end is marked on the wall that it is fixed to, not on the bay's.
     beside = [line for wall in job.bays_by_wall for line in _on_side_walls(wall, job)]
     found = []
     for wall in job.walls:
@@ -151,6 +152,7 @@ def _upright(upright: Upright, job: Job) -> MarkoutLine:
         notes = [_beside_note(beside, studs, job)]
         if job.construction.baseboard_thickness:
             notes.append(f"cut the baseboard of wall {beside.id} back where it stands")
+    # Said, since an upright that stops just short of the ceiling looks like a slip of the saw.
     if upright.clear - upright.top <= job.construction.upright_clearance + job.tolerance:
         notes.append(f"ends {job.short(upright.clear - upright.top)} short of the ceiling")
     return MarkoutLine(

@@ -30,6 +30,7 @@ def mends_of(strain: Strain, job: Job) -> tuple[str, ...]:
     """
     found = []
     for words, brief, layout in _tries(strain, job):
+        # All of the layout anew: a mend here may be a load there.
         share = _share_of(strain, brief, layout)
         if share <= 1.0 + 1e-6:
             found.append(f"{words}: uses {share:.0%}")
@@ -74,6 +75,7 @@ def _at_bay(strain: Strain, job: Job, bay: Bay) -> Iterator[_Try]:
     free = [at for at in studs if at not in bay.mid_supports]
     if free and rules.mid_support != "none" and not bay.stiffened:
         middle = bay.start + bay.width / 2.0
+        # The one that halves the span as nearly as studs allow.
         at = min(free, key=lambda place: abs(place - middle))
         held = _changed(job, bay, mid_supports=tuple(sorted((*bay.mid_supports, at))))
         where = job.short(at - bay.start)

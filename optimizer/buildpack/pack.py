@@ -53,6 +53,7 @@ def pack_of(
     the part for which the book has no price.
     """
     brief, layout = job.brief, job.layout
+    # Checks first: what cannot be built raises before anything is priced.
     checks, settings = checks_of_job(job), cuts(parts, brief.construction.kerf, brief.units)
     hardware, surfaces = hardware_of(job, parts), surfaces_of(job, parts)
     shopping = shopping_list(job, parts, hardware, surfaces, plan=plan, book=prices)

@@ -61,6 +61,7 @@ def room_surfaces(job: Job) -> tuple[RoomSurface, ...]:
     closed room, in plan."""
     room = job.brief.room
     unit: AreaUnit = "sq ft" if job.units is Units.INCH else "m2"
+    # Areas come in square brief units: so many of them make one of the unit that is told.
     per_unit = SQUARE_INCHES[unit] / job.units.to_inch(1.0) ** 2
     carrying = {
         *job.bays_by_wall,
@@ -75,6 +76,7 @@ def room_surfaces(job: Job) -> tuple[RoomSurface, ...]:
         )
         for wall in room.walls
     ]
+    # Sorting keeps the room's order among equals.
     found = sorted(walls, key=lambda surface: not surface.carries)
     polygon = outline_of(room, job.units).polygon
     if polygon is not None:
@@ -99,6 +101,7 @@ def site_checks(job: Job) -> tuple[SiteCheck, ...]:
         for other in job.standing.beside[wall]
         if other is not None
     )
+    # Walls without bays of their own, on which ends of bays are fixed: their studs matter as well.
     others = [job.walls[name] for name in beside if name not in job.bays_by_wall]
     return (
         *(check for wall in walls for check in _of_wall(wall, job)),

@@ -156,6 +156,7 @@ def _hardware_lines(hardware: Iterable[Hardware], book: PriceBook) -> Iterator[P
     for line in hardware:
         counts[line.key, line.name] += line.count
         users.setdefault((line.key, line.name), line.parts[0] if line.parts else line.used_for)
+    # Packs are counted over all uses: half a pack here and half there is one pack.
     for (key, name), count in counts.items():
         small = key.endswith(_FASTENERS)
         piece = book.piece_of(key, f"part {users[key, name]}")
@@ -217,6 +218,7 @@ def cheapest_cans(line: FinishPrice, amount: float) -> tuple[tuple[Can, int], ..
     tried = 3.0 * max(can.size for can in line.cans)
     bulk = max(0, math.floor((amount - tried) / best_value.size))
     rest = amount - bulk * best_value.size
+    # Of each size from none to as many as would do alone.
     ranges = [range(math.ceil(rest / can.size - 1e-9) + 1) for can in line.cans]
 
     def volume(counts: tuple[int, ...]) -> float:
@@ -292,6 +294,7 @@ def _line(
             "quantity": quantity,
             "unit": unit,
             "unit_price": price,
+            # Line by line, as a till does, so that the lines add up to the sum that is told.
             "amount": round(quantity * price, 2),
             "note": note,
         }

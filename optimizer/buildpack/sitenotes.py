@@ -69,6 +69,7 @@ def _lifting(job: Job, parts: Sequence[Part]) -> Iterator[str]:
     for part in parts:
         if part.kind is not PartKind.UPRIGHT:
             continue
+        # Lying on its back edge and lifted, its corner passes this high.
         diagonal = math.hypot(part.length, part.width)
         clear = job.clear_height(part.wall, max(part.box.along, 0.0), part.box.end)
         if diagonal > clear:

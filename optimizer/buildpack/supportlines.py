@@ -92,6 +92,8 @@ def _wall_line(cleat: designs.OnWall, job: Job) -> MarkoutLine:
     if cleat.left:
         start, end = length - cleat.reach, length - cleat.begin
     back, front = cleat.held.back, cleat.held.front
+    # The schedule has one column for a fastener: the front one, since the note tells that of the
+    # corner.
     fixing = front.fixing or back.fixing
     count = sum(held.fixing.each for held in (back, front) if held.fixing is not None)
     return MarkoutLine(

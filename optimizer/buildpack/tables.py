@@ -40,6 +40,7 @@ def as_csv(table: Table) -> str:
     out = StringIO()
     writer = csv.writer(out)
     writer.writerow(table.columns)
+    # Names come from briefs of anybody: a cell that begins with = would run where it is opened.
     writer.writerows([_harmless(cell) for cell in row] for row in table.rows)
     return out.getvalue()
 
@@ -267,6 +268,7 @@ def markout_on_paper(lines: Sequence[MarkoutLine], units: Units, title: str) -> 
     """The schedule of one wall in short: what differs in nothing but its height shares a row."""
     groups: dict[tuple[object, ...], list[MarkoutLine]] = {}
     for line in lines:
+        # What may differ within a row is set to one value, and the rest compared as it is printed.
         alike = line.model_copy(update={"order": 1, "part": "", "height": 0.0, "from_datum": 0.0})
         # Bays are told apart, so that no row gets long.
         key = (line.part.rpartition("-")[0], *alike.model_dump(mode="json").values())

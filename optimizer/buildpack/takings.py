@@ -58,6 +58,7 @@ def takings_of(
     shopping = shopping_of(found.job, found.parts, found.plan, prices)
     cost = round(sum(line.amount for line in shopping), 2)
     sheets = found.plan.sheets
+    # Offcuts at hand are laid out but not bought.
     bought = sum(line.quantity for line in shopping if line.section == "sheet")
     return Takings(
         cost=cost,
@@ -71,6 +72,7 @@ def _open(sheets: NestingResult | None, cost: float) -> float:
     """What a better layout of the sheets may still save, as a share of the cost."""
     if sheets is None or sheets.proved or cost <= 0:
         return 0.0
+    # At most so much is open; the build pack searches longer and may find part of it.
     return (sheets.cost - sheets.cost_bound) / cost
 
 

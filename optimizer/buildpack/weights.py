@@ -23,6 +23,7 @@ def part_weight(part: Part, brief: Brief) -> float:
         feet = units.to_inch(part.length) / 12.0
         return weight_out(rod(brief.construction.rod_stock).weight * feet, units)
     material = brief.construction.material if part.stock is Stock.SHEET else Material.WHITE_PINE
+    # By its area, since notches and slants take some of the rectangle.
     width = part.area / part.length
     return board_weight(material, part.length, width, part.thickness, units)
 
