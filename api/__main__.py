@@ -101,10 +101,13 @@ def serve(settings: Settings) -> int:
         host=settings.host,
         port=settings.port,
         http=guarded_protocol(settings.header_timeout_s, settings.send_timeout_s),
+        # Logs are set up already, as JSON; uvicorn's own would come beside them.
         log_config=None,
         access_log=False,
+        # No need to tell the world which server this is, nor which version.
         server_header=False,
         timeout_keep_alive=settings.keep_alive_s,
+        # A little after our own end of waiting, so that ours comes first.
         timeout_graceful_shutdown=round(settings.shutdown_grace_s) + 1,
         proxy_headers=bool(settings.trusted_proxies),
         forwarded_allow_ips=settings.trusted_proxies or None,

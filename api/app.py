@@ -81,11 +81,14 @@ def create_app(settings: Settings | None = None, spans: SpanProcessor | None = N
     app = FastAPI(
         title=TITLE,
         version=API_VERSION,
+        # FastAPI's pages load scripts from elsewhere, which the policy of this server forbids.
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
         lifespan=lifespan,
         middleware=_middleware(settings, metrics, spans),
+        # Some clients drop the body of a POST when they are redirected: an address is right or not
+        # there.
         redirect_slashes=False,
     )
     app.state.closet = build_state(settings, metrics)
@@ -123,6 +126,7 @@ def _middleware(
     )
     if settings.cors_origins:
         layers.append(Middleware(CORSMiddleware, **origins))
+    # A middle level: higher ones take far longer and save little.
     layers.append(Middleware(GZipMiddleware, minimum_size=1000, compresslevel=5))
     layers.append(
         Middleware(BodyGuard, max_bytes=settings.max_body_bytes, timeout_s=settings.body_timeout_s)
@@ -167,6 +171,7 @@ def _add_handlers(app: FastAPI) -> None:
     async def unserved(request: Request, error: HTTPException) -> Response:
         """An address or a method that nothing serves."""
         if error.status_code == 405:
+            # Starlette names the methods of one route alone, but an address may have several.
             allowed = ", ".join(_methods_at(app, request.url.path)) or "GET, HEAD"
             problem = ServiceError(
                 "method_not_allowed",

@@ -62,6 +62,7 @@ async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     finally:
         restore()
         await state.watcher.stop()
+        # Workers need the store to hand studies back: it is closed after them.
         await run_in_threadpool(state.supervisor.stop)
         await run_in_threadpool(state.calculators.stop)
         state.database.close()

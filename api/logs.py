@@ -45,6 +45,7 @@ def configure_logs(level: str) -> None:
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(JsonFormatter())
     root = logging.getLogger()
+    # In place of whatever was there: one record is one line, once.
     root.handlers[:] = [handler]
     root.setLevel(level.upper())
     # It tells of every table of every drawing.

@@ -11,6 +11,8 @@ class ServiceMetrics:
     """Counters, gauges and histograms of one server."""
 
     def __init__(self) -> None:
+        """A registry of its own: several servers in one process, as in tests, do not share
+        figures."""
         self.registry = CollectorRegistry()
         self.requests = Counter(
             "closet_requests",

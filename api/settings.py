@@ -145,6 +145,7 @@ class Settings(BaseSettings):
         keys = {}
         for pair in filter(None, (part.strip() for part in value.split(","))):
             name, sign, key = pair.partition("=")
+            # Sixteen characters: short keys are guessed.
             if not sign or not name.strip() or len(key.strip()) < 16:
                 raise ValueError("write NAME=KEY,NAME=KEY with keys of at least 16 characters")
             if name.strip() in keys:
@@ -165,6 +166,8 @@ class Settings(BaseSettings):
         """Names that the server answers to, in small letters; none where it answers to all."""
         if self.hosts:
             return frozenset(name.lower() for name in self.hosts)
+        # Against DNS rebinding: a page in the browser could else reach a local server by a name of
+        # its own.
         return _LOCAL if self.host in _LOCAL or self.host == "::1" else frozenset()
 
     @field_validator("telemetry")

@@ -43,6 +43,7 @@ def tracing(processor: SpanProcessor | None = None) -> Middleware:
         layer,
         excluded_urls=_UNTRACED,
         tracer_provider=provider,
+        # One span a request: an event stream would make one for each event.
         exclude_spans=["receive", "send"],
     )
 

@@ -47,6 +47,7 @@ def layout_check(
 
 def _snapped(drawn: Layout, found: Appraisal) -> list[str]:
     """Ids of bays that were moved onto the grid before they were checked."""
+    # Snapping keeps the order of the bays, so that the two can be compared one by one.
     pairs = zip(drawn.bays, found.layout.bays, strict=True)
     return [bay.id for sent, bay in pairs if sent != bay]
 

@@ -55,5 +55,6 @@ async def check_layout(state: StateDep, client: ClientDep, data: JsonBody) -> An
 
     Quick enough to follow a hand that drags: send the study's layout with one bay changed.
     """
+    # It reads the store as well as the body, and so is kept off the event loop.
     drawn = await read_in_turn(read_layout_check, state, client, data)
     return stored(LayoutCheck, json_bytes(await appraised(state, drawn)))

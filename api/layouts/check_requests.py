@@ -47,6 +47,7 @@ def read_layout_check(state: State, client: Client, data: Any) -> Drawn:
     study = None
     if data.get("study") is not None:
         study = ended_study(state, client, data["study"])
+        # A study without layouts has no rank to hold against, but its brief still counts.
         if study.result["layouts"]:
             study = ended_study(state, client, data["study"], against)
     taken = _take(state, data, study)
@@ -69,6 +70,7 @@ def _faults_of_members(data: Mapping[str, Any]) -> list[Fault]:
     study, against = data.get("study"), data.get("against", 1)
     if study is not None and not (isinstance(study, str) and is_identifier(study)):
         faults.append(Fault("/study", "not a study's identifier", "identifier"))
+    # `True` is an integer to Python.
     if isinstance(against, bool) or not isinstance(against, int) or not 1 <= against <= 1000:
         faults.append(Fault("/against", "a rank is a whole number from 1 on", "rank"))
     return faults
@@ -77,10 +79,12 @@ def _faults_of_members(data: Mapping[str, Any]) -> list[Fault]:
 def _take(state: State, data: Mapping[str, Any], study: Chosen | None) -> AcceptedBrief:
     """The brief: the study's own, or the one sent."""
     if study is not None and data.get("brief") is None:
+        # Read anew: limits and rules may be stricter than when the study was made.
         return take_brief(state.settings, study.brief)
     try:
         taken = take_brief(state.settings, data["brief"])
     except InvalidBodyError as error:
+        # The brief is a member here: its pointers lead through the request.
         inner = [replace(fault, pointer=f"/brief{fault.pointer}") for fault in error.errors]
         raise InvalidBodyError(error.code, inner, limit=error.limit) from None
     # A rank of the study is compared with: a different brief would make that meaningless.

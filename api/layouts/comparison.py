@@ -29,6 +29,7 @@ class MetricKind:
 def figures(units: Units) -> tuple[MetricKind, ...]:
     """Every metric of a layout, in the order of a layout's own."""
     area = f"{units.value}2"
+    # Whatever else a layout measures is a length, and more of it is better.
     kinds: dict[str, tuple[str, Better]] = {
         "shelf_area": (area, "more"),
         "items_housed": ("pieces", "more"),
@@ -77,6 +78,7 @@ def _metric(figure: MetricKind, layouts: Sequence[Layout]) -> ComparedMetric:
         for layout in layouts
     ]
     known = [value for value in values if value is not None]
+    # Equal values are all best: ranks, not one rank.
     best = (max if figure.better == "more" else min)(known, default=None)
     return ComparedMetric(
         name=figure.name,
@@ -102,5 +104,6 @@ def _terms(layouts: Sequence[Layout]) -> list[ComparedTerm]:
             points=tuple(terms[term.name].points for terms in by_name),
         )
         for term in layouts[0].terms
+        # A layout stored by an earlier version may lack a term of today's.
         if all(term.name in terms for terms in by_name)
     ]

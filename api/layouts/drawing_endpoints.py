@@ -80,6 +80,7 @@ async def get_svg(
     widest: Widest = None,
 ) -> Response:
     """The drawing as SVG, in millimetres of paper."""
+    # Left out rather than None: the name of what is kept is made of the arguments.
     asked = {} if widest is None else {"widest": widest}
     body = await _drawn(state, client, study_id, rank, view=view, wall=wall, form="svg", **asked)
     return conditional(request, body, "image/svg+xml")
@@ -142,6 +143,7 @@ async def _drawn(
     """The file, drawn now or before."""
     chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
     walls = [entry["id"] for entry in chosen.brief["room"]["walls"]]
+    # A wall asked for with a plan is a mistake of the caller's, and not passed over.
     if (view == "elevation") != (wall is not None) or (wall is not None and wall not in walls):
         detail = f"an elevation, and nothing else, is of one wall: {', '.join(walls)}"
         raise InvalidBodyError("invalid_parameter", [Fault("/query/wall", detail, "wall")])

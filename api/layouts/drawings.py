@@ -8,6 +8,7 @@ from api.studies.lookup import Chosen
 
 def drawings_of(chosen: Chosen, rank: int) -> DrawingList:
     """Plan, an elevation of each wall with bays, in the room's order, and isometric view."""
+    # Walls without bays would be drawings of bare wall.
     used = {bay["wall"] for bay in chosen.layouts[0]["bays"]}
     walls = [wall["id"] for wall in chosen.brief["room"]["walls"] if wall["id"] in used]
     here = f"{layout_address(chosen.study_id, rank)}/drawings"

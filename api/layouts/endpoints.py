@@ -42,6 +42,7 @@ def list_layouts(
         row = require(session, client, study_id)
         chosen = choose(session, client, study_id)
     layouts = [linked(study_id, layout) for layout in chosen.layouts]
+    # As stored, not through the models: what an earlier version kept need not pass today's rules.
     value = {"study": study_id, "state": row.state, "layouts": layouts}
     return versioned_bytes(request, LayoutList, json_bytes(value))
 

@@ -104,6 +104,7 @@ async def get_preference(
 def _ranks(text: str) -> tuple[int, ...]:
     """Ranks of a list by commas, each once."""
     ranks = tuple(int(rank) for rank in text.split(","))
+    # Beside itself a layout would be called both better and worse.
     if len(set(ranks)) < len(ranks):
         fault = Fault("/query/layouts", "a rank is given twice", "given_twice")
         raise InvalidBodyError("invalid_parameter", [fault])

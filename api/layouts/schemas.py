@@ -118,6 +118,7 @@ class DrawingEntry(Wire):
     @classmethod
     def of(cls, here: str, view: View, wall: str | None = None) -> Self:
         """A drawing among those at an address."""
+        # An id of a wall may hold any character.
         query = "" if wall is None else f"?wall={quote(wall)}"
         files = {form: f"{here}/{view}.{form}{query}" for form in ("svg", "dxf", "pdf")}
         return cls(view=view, wall=wall, **files)

@@ -52,6 +52,7 @@ async def build_drawn_layout(state: StateDep, client: ClientDep, data: JsonBody)
         state,
         "build",
         brief=drawn.taken.brief.model_dump(mode="json"),
+        # The snapped one: what was drawn may be off the grid by a hair.
         layout=checked["layout"],
     )
     archive = await run_in_threadpool(take_away, result.body or b"")

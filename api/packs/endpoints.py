@@ -76,6 +76,7 @@ async def create_build_pack(
     """Keep the prices with the study, and give the pack: its addresses lead to all forms of it."""
     pricing = await read_in_turn(read_pricing, data)
     chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
+    # Made before the prices are kept: a pack that cannot be made leaves nothing behind.
     archive = await archive_of(state, chosen, pricing.asked)
     await run_in_threadpool(keep_pricing, state, chosen.study_id, pricing)
     place = PackPlace(chosen.study_id, rank, pricing.key)
@@ -206,4 +207,5 @@ async def _archive(
     """The chosen layout and the archive of its pack."""
     chosen = await run_in_threadpool(chosen_layout, state, client, study_id, rank)
     asked = await run_in_threadpool(find_pricing, state, chosen.study_id, pricing)
+    # All forms come out of one archive: they cannot tell different stories.
     return chosen, await archive_of(state, chosen, asked)

@@ -37,6 +37,7 @@ def packed(
     )
     files = pack_files(delivery)
     data = json.dumps(_data(delivery, list(files)), allow_nan=False).encode()
+    # The archive that is handed out lies ready inside, not compressed twice.
     inner = _zipped({name: (content, zipfile.ZIP_DEFLATED) for name, content in files.items()})
     return _zipped({FILES: (inner, zipfile.ZIP_STORED), DATA: (data, zipfile.ZIP_DEFLATED)})
 
@@ -55,6 +56,7 @@ def _prices(given: JsonObject) -> tuple[PriceBook, QuoteRates]:
     book = invented_prices()
     if given.get("prices"):
         book = PriceBook.model_validate(given["prices"])
+    # A rate that was not sent is that of the book; 0 is a rate.
     sent = {name: rate for name, rate in (given.get("quote") or {}).items() if rate is not None}
     return book, QuoteRates.model_validate({**book.quote.model_dump(), **sent})
 

@@ -34,6 +34,7 @@ def read_pricing(data: Any) -> Pricing:
         asked = BuildRequest.model_validate(data).model_dump(mode="json")
     except ValidationError as error:
         raise InvalidBodyError("invalid_body", faults_of(error, data)) from None
+    # By content: the same prices sent twice are one pricing with one address.
     return Pricing(hashlib.sha256(canonical(asked)).hexdigest()[:32], asked)
 
 
@@ -46,6 +47,7 @@ def keep_pricing(state: State, study_id: str, pricing: Pricing) -> None:
     with state.database.writing() as session:
         if repository.artifact(session, study_id, name) is not None:
             return
+        # Each keeps a whole archive beside it.
         if repository.count_artifacts(session, study_id, PREFIX) >= most:
             raise ServiceError(
                 "too_many_pricings",

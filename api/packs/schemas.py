@@ -23,6 +23,7 @@ PRICING = r"^[0-9a-f]{32}$"
 
 def _read_day(value: Any) -> datetime.date:
     """A day from text such as 2026-03-14, and from nothing else."""
+    # pydantic would take a number of seconds since 1970 as well, and a whole moment.
     if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
         raise ValueError("write a day as YYYY-MM-DD")
     return datetime.date.fromisoformat(value)
@@ -96,6 +97,7 @@ class PackPlace:
 
     def file(self, name: str) -> str:
         """Address of one of its files."""
+        # `safe=''`: a slash in a name would be another path.
         return f"{self.address}/files/{quote(name, safe='')}{self.query}"
 
 

@@ -40,6 +40,7 @@ def _fewer_sheets(chosen: Chosen) -> str:
 def read_file(archive: bytes, name: str) -> bytes:
     """A file of the pack; 404 for a name that it does not have."""
     with zipfile.ZipFile(io.BytesIO(take_away(archive))) as source:
+        # The service's own member is no file of the pack.
         if name == DATA or name not in source.namelist():
             raise ServiceError("not_found", f"the build pack has no file {name[:60]!r}")
         return source.read(name)

@@ -93,6 +93,7 @@ async def get_survey_sheet(
     walls: Annotated[int, Query(ge=1, le=MOST_WALLS, description="Rows for walls.")] = 4,
 ) -> Response:
     """What to measure on site, to print and fill in."""
+    # A few tenths of a second of drawing: not on the event loop.
     sheet = await run_in_threadpool(survey_document, units=units, walls=walls)
     return conditional(request, sheet, "application/pdf", filename="survey.pdf")
 

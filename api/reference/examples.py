@@ -17,6 +17,7 @@ def service_examples() -> JsonObject:
         "get_price_book": invented_prices().model_dump(mode="json"),
         "list_scenarios": Scenarios(items=tuple(ready.values())[:1]).members(),
         "get_scenario": next((one.members() for one in ready.values()), None),
+        # The defaults, whatever this server's environment says: the page is the same everywhere.
         "get_limits": Limits.of(Settings.model_construct()).members(),
         "list_problems": ProblemCodes.all(3).members(),
         "get_problem": ProblemCode.of("queue_full").members(),

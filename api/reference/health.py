@@ -43,6 +43,7 @@ async def health() -> Answer[Health]:
 def readiness(state: StateDep) -> Answer[Readiness]:
     """Ready when the store can be written to and at least one worker is loaded."""
     store = _can_write(state)
+    # A server that only serves is ready where others on its store solve.
     workers = state.supervisor.ready() or (_elsewhere(state) if store else 0)
     reasons = []
     if not store:
@@ -93,6 +94,7 @@ def metrics(state: StateDep, _client: ClientDep) -> Response:
             state.metrics.studies.labels(name).set(number)
         oldest = oldest_waiting(session)
         age = 0.0 if oldest is None else max(0.0, state.database.now(session) - oldest)
+    # Asked for when figures are read, not kept up to date with every study.
     state.metrics.queue_age.set(age)
     state.metrics.workers.set(state.supervisor.ready())
     return answer(state.metrics.text(), media_type="text/plain; version=0.0.4; charset=utf-8")

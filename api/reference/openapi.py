@@ -82,6 +82,7 @@ def describe(app: FastAPI, settings: Settings) -> JsonObject:
 
 def with_examples(page: JsonObject, examples: Mapping[str, Any]) -> JsonObject:
     """The page with examples of answers by operation id, one for each operation."""
+    # FastAPI keeps the page it made: examples must not get into that.
     shown = copy.deepcopy(page)
     for _path, operation in _operations(shown):
         example = examples.get(operation["operationId"])
@@ -95,6 +96,7 @@ def with_examples(page: JsonObject, examples: Mapping[str, Any]) -> JsonObject:
 def _add_schemas(page: JsonObject) -> None:
     """Put in the request models, under names apart from those of answers."""
     schemas = page.setdefault("components", {}).setdefault("schemas", {})
+    # FastAPI names them for its own 422, which never leaves this service.
     for unused in ("HTTPValidationError", "ValidationError"):
         schemas.pop(unused, None)
     _shorten_names(page)
@@ -138,6 +140,7 @@ def _shorten_names(page: JsonObject) -> None:
 
 def _name_of(part: str, definition: JsonObject, schemas: JsonObject) -> str:
     """Name of a part of a request: its own, unless that of an answer's differs from it."""
+    # A definition that refers to others may be the same text and still mean another thing.
     same = "$ref" not in str(definition) and schemas.get(part, definition) == definition
     return part if same else f"{part}Input"
 

@@ -26,6 +26,7 @@ def text_of(schema: str, name: str) -> str | None:
     texts = _texts()
     own = schema.removesuffix("Input")
     own = _SAME.get(own, own)
+    # Many fields mean the same everywhere: those are told once.
     return texts.get(own, {}).get(name) or texts[_ANY].get(name)
 
 

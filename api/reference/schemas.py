@@ -74,10 +74,12 @@ class Limits(Wire):
     @classmethod
     def of(cls, settings: Settings) -> Self:
         """What a service under these settings takes at most."""
+        # By name: a limit with a name of a setting is that setting.
         own = cls.model_fields.keys() & Settings.model_fields.keys()
         return cls(
             **{name: getattr(settings, name) for name in own},
             max_depth=MAX_DEPTH,
+            # The lease runs out, a search sees it, and the one after that at the latest.
             lost_run_s=settings.lease_s + 2 * settings.reap_s,
         )
 

@@ -38,6 +38,7 @@ class PageFiles(StaticFiles):
     async def get_response(self, path: str, scope: Scope) -> Response:
         """The file, with its caching rule."""
         response = await super().get_response(path, scope)
+        # Kept, but asked for again: modules of two versions must not meet in one page.
         response.headers["Cache-Control"] = "no-cache"
         if path.endswith(".js"):
             # A service worker kept under /page/ may serve the page at / without a network.
@@ -81,6 +82,7 @@ def add_description(app: FastAPI) -> None:
         if not under_way:
             under_way.append(asyncio.create_task(calculated(state, "examples")))
         try:
+            # Shielded: a reader who does not wait must not end it for the next.
             done = await asyncio.wait_for(asyncio.shield(under_way[0]), LONGEST_WAIT_S)
         except TimeoutError:
             return None

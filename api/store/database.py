@@ -48,6 +48,7 @@ class Database:
             self.engine = _sqlite_engine(url, timeout_s, synced=synced)
         else:
             self.engine = _server_engine(url, timeout_s)
+        # The same pool: only the way in which a transaction begins differs.
         self._writing_engine = self.engine.execution_options(**{WRITING: True})
 
     @contextmanager
@@ -106,6 +107,7 @@ class Database:
         have come to the disk.
         """
         with _translated(), self._turn(), Session(self._writing_engine) as session:
+            # No owner has an empty name: it writes without changing anything.
             session.execute(text("DELETE FROM answers WHERE owner = '' AND key = ''"))
             session.rollback()
         if self.is_sqlite:
@@ -157,6 +159,7 @@ def _sqlite_engine(url: str, timeout_s: float, *, synced: bool) -> Engine:
         # The driver would begin transactions by itself, later than we need them.
         connection.isolation_level = None
         cursor = connection.cursor()
+        # In WAL mode NORMAL syncs at checkpoints alone: a power cut takes the last commits.
         durability = "synchronous=FULL" if synced else "synchronous=NORMAL"
         for pragma in ("journal_mode=WAL", durability, "foreign_keys=ON"):
             cursor.execute(f"PRAGMA {pragma}")
@@ -180,6 +183,8 @@ def _server_engine(url: str, timeout_s: float) -> Engine:
         pool_size=10,
         max_overflow=20,
         pool_timeout=timeout_s,
+        # A connection may have died with a restart of the database: it is tried before it is handed
+        # out.
         pool_pre_ping=True,
         connect_args=_server_limits(timeout_s),
     )
@@ -188,6 +193,7 @@ def _server_engine(url: str, timeout_s: float) -> Engine:
 def _server_limits(timeout_s: float) -> dict[str, Any]:
     """How long connecting, locks, statements and idle transactions may take."""
     limit_ms = round(timeout_s * 1000)
+    # Limits in the server, not here: what waits in the database is not ended by our giving up.
     options = (
         f"-c lock_timeout={limit_ms} -c statement_timeout={4 * limit_ms} "
         f"-c idle_in_transaction_session_timeout={12 * limit_ms}"

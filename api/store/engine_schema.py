@@ -30,6 +30,7 @@ def bring_up(connection: psycopg.Connection[tuple[str | None, ...]]) -> list[str
         return []
     if not mark.startswith(_MARK):
         return []
+    # Names sort by version: what comes after the mark has not been run.
     missing = [path for path in _migrations() if path.stem > mark.removeprefix(_MARK)]
     for path in missing:
         connection.execute(path.read_bytes())

@@ -67,6 +67,7 @@ def _is_server(session: Session) -> bool:
 
 def _connection(session: Session) -> psycopg.Connection[Any]:
     """The connection under a session, within its transaction."""
+    # The job is written past SQLAlchemy: the row that it names has to be there first.
     session.flush()
     raw = session.connection().connection.driver_connection
     assert isinstance(raw, psycopg.Connection)  # noqa: S101 - narrows the type only

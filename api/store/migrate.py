@@ -51,6 +51,7 @@ def _alone(database: Database) -> Iterator[None]:
             yield
         return
     with database.engine.connect() as connection:
+        # Another server may migrate for longer than a statement may take otherwise.
         connection.execute(text("SET lock_timeout = 0"))
         connection.execute(text("SET statement_timeout = 0"))
         connection.execute(text("SELECT pg_advisory_lock(:name)"), {"name": _LOCK_NAME})
@@ -58,4 +59,5 @@ def _alone(database: Database) -> Iterator[None]:
             yield
         finally:
             connection.execute(text("SELECT pg_advisory_unlock(:name)"), {"name": _LOCK_NAME})
+            # Its time limits are off: it must not go back to the pool.
             connection.invalidate()

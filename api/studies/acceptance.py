@@ -52,6 +52,7 @@ def limits_of(settings: Settings) -> tuple[Limit, ...]:
 
 def take_brief(settings: Settings, data: Any) -> AcceptedBrief:
     """The brief that parsed JSON describes; InvalidBodyError with every fault otherwise."""
+    # Limits first, on the data as it came: a brief far too large is not read in full to be refused.
     for limit in limits_of(settings):
         amount = _amount(data, limit.pointer)
         if amount is not None and amount > limit.most:
@@ -73,4 +74,5 @@ def _amount(data: Any, pointer: str) -> float | None:
         data = data.get(step) if isinstance(data, Mapping) else None
     if isinstance(data, list):
         return len(data)
+    # True is a number to Python, and none of a count.
     return data if isinstance(data, int | float) and not isinstance(data, bool) else None

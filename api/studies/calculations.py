@@ -32,6 +32,7 @@ GLANCE_S = 0.5
 
 async def calculated(state: State, name: str, **arguments: Any) -> Result:
     """What the calculation of that name gives; given up when the caller goes away."""
+    # The server itself asks, too (examples of its page): it has no connection and no share.
     who = caller.get()
     if who is None:
         return await asyncio.wrap_future(state.calculators.submit(name, **arguments))
@@ -54,6 +55,7 @@ async def while_there(request: Present, asked: asyncio.Future[_T]) -> _T:
         if done:
             return asked.result()
         if await request.is_disconnected():
+            # Cancels it where it waits; one under way goes on, and its answer is dropped.
             asked.cancel()
             raise ServiceError("calculators_busy", "the caller has gone")
 

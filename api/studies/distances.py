@@ -23,6 +23,7 @@ def differences_of(brief: JsonObject, layouts: Sequence[JsonObject]) -> list[lis
         read = Brief.model_validate(brief)
         found = [Layout.model_validate(layout, context=read.units) for layout in layouts]
         table = differences(found, read, storage_walls(read))
+    # A study is still read then, without its table.
     except ValidationError:
         return []
     return [list(row) for row in table]

@@ -88,9 +88,11 @@ async def create_study(
     cache_control: CacheControl = None,
 ) -> Answer[StudyResource]:
     """Make a study of a brief: 201 with its result when it is ready in time, else 202."""
+    # A repetition is answered before the body is judged: rules may have changed since the first.
     made = await run_in_threadpool(state.studies.repeated, client, key)
     if made is None:
         order = await read_in_turn(_order, state, data, deadline_s, cache_control)
+        # Before the study is stored: a pin that cannot stand is a fault of the brief, not of a run.
         await require_pins(state, order.taken)
         made = await run_in_threadpool(state.studies.make, client, order, key)
     return await answer_made(state, client, made, wait, key)
@@ -138,6 +140,7 @@ def list_studies(
     filters = repository.Filters(
         state=state_is,
         status=None if status is None else status.value,
+        # PostgreSQL refuses a null character in a text; names are stored without.
         name=None if name is None else name.replace("\0", ""),
         parent=None if parent is None else parent.replace("\0", ""),
         created_after=_seconds("created_after", created_after),
@@ -149,6 +152,7 @@ def list_studies(
         rows = repository.page(session, client.owner, filters, after, limit + 1)
     further = None
     if len(rows) > limit:
+        # The filters go along: a cursor alone would lead to a page of another list.
         kept = [(key, value) for key, value in request.query_params.items() if key != "cursor"]
         query = urlencode([*kept, ("cursor", lookup.write_cursor(rows[limit - 1]))])
         further = f"/v1/studies?{query}"
@@ -182,6 +186,7 @@ def get_study(
     with state.database.reading() as session:
         row = lookup.require(session, client, study_id)
         etag = study_etag(row)
+        # Before the texts are read: who polls has most of them already.
         if matches(request, etag):
             return unchanged(etag)
         return stored(StudyResource, study_bytes(session, row), etag=etag)

@@ -37,6 +37,7 @@ class EventStream(StreamingResponse):
         self._events = stream_events(
             state.database, state.watcher, study_id, after, state.settings.stream_keepalive_s
         )
+        # The second asks nginx not to collect a stream before it passes it on.
         headers = {"Cache-Control": "no-store", "X-Accel-Buffering": "no"}
         super().__init__(self._events, media_type="text/event-stream", headers=headers)
 
@@ -44,13 +45,19 @@ class EventStream(StreamingResponse):
         """Stream, within the client's places."""
         settings = self._state.settings
         with self._state.streams.place(
-            self._client.name, settings.max_streams_per_client, max(1, settings.max_requests // 2)
+            # All streams together leave half of the requests free, or nothing else would be
+            # answered.
+            self._client.name,
+            settings.max_streams_per_client,
+            max(1, settings.max_requests // 2),
         ):
             self._state.metrics.streams.inc()
             try:
                 await super().__call__(scope, receive, send)
             finally:
                 self._state.metrics.streams.dec()
+                # A client that goes away leaves the generator between two events: it has to be
+                # closed by hand.
                 await self._events.aclose()
 
 
@@ -68,6 +75,7 @@ async def follower_of(
     ] = None,
 ) -> Client:
     """The caller, by token, by key or by address."""
+    # Where no keys are set a token means nothing, and any is as good as none.
     if token is not None and state.settings.api_keys:
         return holder(state.settings, token, study_id)
     return await client_of(request, state)
@@ -139,6 +147,7 @@ async def follow(
     if await run_in_threadpool(is_over):
         # A browser that comes back after the last event is told to stay away.
         return Response(status_code=204, headers={"Cache-Control": "no-store"})
+    # A HEAD asks what a GET would begin with, not for a stream without an end.
     if request.scope.get("head"):
         return Response(media_type="text/event-stream", headers={"Cache-Control": "no-store"})
     return EventStream(state, client, study_id, after)

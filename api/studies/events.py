@@ -40,6 +40,7 @@ def append_event(
     ).scalar_one()
     text = json.dumps(data, allow_nan=False)
     session.add(EventRow(study_id=study_id, seq=seq, kind=kind, at=now, data=text))
+    # Written in order: a reader that sees a number sees all before it.
     session.flush()
     return seq
 

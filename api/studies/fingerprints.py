@@ -17,6 +17,7 @@ def fingerprint(
         "brief": brief.model_dump(mode="json"),
         "parent": parent,
         "stability": stability,
+        # Another runner, as in tests, is another answer.
         "runner": runner,
         "versions": versions(),
     }

@@ -14,6 +14,7 @@ class Flights:
     """Calculations under way that several callers may wait for."""
 
     def __init__(self) -> None:
+        """Nothing is under way yet."""
         self._tasks: dict[str, asyncio.Task[bytes]] = {}
         self._waiting = Shares()
         self._of_clients = Shares()
@@ -30,6 +31,7 @@ class Flights:
                 # One caller that goes away must not end what others wait for.
                 return await asyncio.shield(task)
         finally:
+            # The last one has gone: nobody wants it any more.
             if not self._waiting.of(key):
                 task.cancel()
 

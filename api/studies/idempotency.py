@@ -24,6 +24,7 @@ def keep_body(session: Session, owner: str, key: str, status: int, body: bytes) 
     """Keep what the first request was answered, to answer the same again."""
     session.execute(
         update(AnswerRow)
+        # Only where none is kept: of two that answer at once the first counts.
         .where(AnswerRow.owner == owner, AnswerRow.key == key, AnswerRow.status.is_(None))
         .values(status=status, body=body)
     )
@@ -38,6 +39,7 @@ def expire_before(session: Session, moment: float, limit: int = 200) -> int:
     """Delete studies whose time is over; gives how many."""
     ids = list(
         session.execute(
+            # By ids, since neither SQLite nor PostgreSQL knows a DELETE with LIMIT.
             select(StudyRow.id).where(StudyRow.expires_at < moment).limit(limit)
         ).scalars()
     )

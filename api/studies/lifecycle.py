@@ -98,6 +98,7 @@ def _holds(token: str) -> ColumnElement[bool]:
 def claim(session: Session, study_id: str, term: ClaimTerm) -> Claim | None:
     """Take that study, or None where it does not wait any more."""
     query = select(StudyRow).where(StudyRow.id == study_id, StudyRow.state == QUEUED)
+    # On SQLite this locks nothing more: a writing transaction has the whole file.
     row = session.execute(query.with_for_update()).scalar_one_or_none()
     return None if row is None else _taken(session, row, term)
 
@@ -120,7 +121,10 @@ def _taken(session: Session, row: StudyRow, term: ClaimTerm) -> Claim:
     row.worker = term.worker
     row.lease_token = secrets.token_hex(16)
     row.lease_until = term.lease_until
+    # A run has its limit and what placing takes; the deadline counts from acceptance and may be
+    # sooner.
     row.run_until = min(row.deadline_at, term.now + row.time_limit_s + term.run_allowance_s)
+    # Of the first attempt: people count from when work on it began.
     row.started_at = row.started_at if row.started_at is not None else term.now
     row.attempts += 1
     session.flush()
@@ -163,6 +167,7 @@ def note_progress(session: Session, held: Claim, **values: Any) -> bool:
 
 def note_layout(session: Session, held: Claim, *, rank: int, score: float, body: str) -> None:
     """Keep a layout that the run has found."""
+    # Merged, since a note that was written may be written again after a failed commit.
     session.merge(
         FoundRow(study_id=held.study_id, attempt=held.attempt, rank=rank, score=score, body=body)
     )
@@ -184,6 +189,7 @@ def hand_back(session: Session, held: Claim, *, now: float, uncounted: bool) -> 
     )
     if done:
         append_event(session, held.study_id, STATE, {"state": QUEUED, "again": True}, now)
+        # The job that brought it is over: without a new one no engine would tell of it.
         jobs.defer(session, session.get_one(StudyRow, held.study_id))
     return done
 
@@ -222,6 +228,7 @@ def finish(
         session.execute(
             update(DocumentRow)
             .where(DocumentRow.study_id == study_id)
+            # The earlier study's text is of use to a run alone, and large.
             .values(result=ending.result, earlier=None)
         )
         append_event(session, study_id, END, {"state": DONE, "status": ending.status}, now)
@@ -365,6 +372,7 @@ def _ending_after(
     session: Session, row: StudyRow, death: Death, rules: RetryRules, now: float
 ) -> Ending | None:
     """The end the study has come to, or None when it is to be tried again."""
+    # What was asked for counts before what it died of: the caller sees what it asked for.
     if row.cancel_requested:
         return cancelled(session, row)
     if now >= row.deadline_at:

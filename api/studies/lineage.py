@@ -17,5 +17,6 @@ def lineage(session: Session, client: Client, study_id: str) -> Lineage:
     """The study's ancestors and all of its descent."""
     row = require(session, client, study_id)
     family = repository.family(session, client.owner, row.root_id, MOST)
+    # One query for all: patches are in another table, so that lists of studies stay quick.
     patches = repository.patches(session, [member.id for member in family])
     return Lineage.from_rows(row, family, patches)

@@ -38,6 +38,7 @@ def require(session: Session, client: Client, study_id: str) -> StudyRow:
     """The caller's study; 404 when it has none of that id."""
     row = repository.find(session, client.owner, study_id)
     if row is None:
+        # 404 for another's study as well: 403 would tell that it is there.
         raise ServiceError("study_not_found", f"there is no study {study_id!r} for you here")
     return row
 
@@ -106,6 +107,7 @@ def write_cursor(row: StudyRow) -> str:
 def read_cursor(cursor: str) -> tuple[float, str]:
     """Creation time and id in a cursor; 422 for one that this service did not write."""
     try:
+        # Padding is cut off where cursors are written, since `=` has a meaning in addresses.
         text = base64.urlsafe_b64decode(cursor + "=" * (-len(cursor) % 4))
         created_at, study_id = json.loads(text)
         if not math.isfinite(created_at) or not is_identifier(study_id):

@@ -71,6 +71,7 @@ def page(
     if after is not None:
         created_at, study_id = after
         earlier = StudyRow.created_at < created_at
+        # By time and id together: two of one moment would else be shown twice, or not at all.
         tied = and_(StudyRow.created_at == created_at, StudyRow.id < study_id)
         conditions.append(or_(earlier, tied))
     query = (
@@ -115,6 +116,7 @@ def answer_in_store(session: Session, owner: str, fingerprint: str) -> StudyRow 
             StudyRow.fingerprint == fingerprint,
             StudyRow.state == DONE,
             StudyRow.status.in_(REUSABLE),
+            # An infeasible study has a problem by its nature; any other problem came from the run.
             or_(StudyRow.problem.is_(None), StudyRow.status == "infeasible"),
             # Out of time with nothing found says nothing about the brief.
             or_(StudyRow.status != "time_limit", StudyRow.layouts_found > 0),
@@ -137,6 +139,7 @@ def found_layouts(session: Session, study_id: str) -> list[str]:
         by_attempt.setdefault(attempt, []).append((score, body))
     if not by_attempt:
         return []
+    # Attempts are whole: layouts of two would keep no distance from each other.
     best = max(by_attempt.values(), key=lambda found: (max(s for s, _ in found), len(found)))
     return [body for _, body in best]
 
@@ -196,6 +199,7 @@ def artifact(session: Session, study_id: str, name: str) -> bytes | None:
 
 def keep_artifact(session: Session, study_id: str, name: str, body: bytes) -> None:
     """Keep what was computed; a second copy of the same is not an error."""
+    # The study may have been deleted while it was computed.
     if session.get(StudyRow, study_id) is not None:
         session.merge(ArtifactRow(study_id=study_id, name=name, body=body))
 

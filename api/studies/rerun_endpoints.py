@@ -55,6 +55,7 @@ async def create_rerun(
     if made is None:
         prepared = await read_in_turn(prepare, state, client, study_id, data)
         await require_pins(state, prepared.taken)
+        # At once, before the study is queued: it answers the caller while the solve waits.
         rescored = await instant(state, prepared)
         fresh = "no-cache" in (cache_control or "").lower()
         order = order_of(state, prepared, rescored, fresh=fresh, deadline_s=deadline_s)

@@ -134,6 +134,7 @@ def _patched(state: State, asked: RerunRequest, earlier: Earlier) -> AcceptedBri
     if isinstance(pins, list):
         asked_for = [_pin(pin, index, earlier) for index, pin in enumerate(asked.pins)]
         there = [_place(pin) for pin in pins]
+        # Those of the patched brief stay as they are, the caller's own ones last.
         merged["pins"] = [*pins, *(pin for pin in asked_for if _place(pin) not in there)]
     return take_brief(state.settings, merged)
 

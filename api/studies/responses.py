@@ -46,6 +46,7 @@ async def answer_made(
 
     status, body, etag = await run_in_threadpool(read)
     if status == 202 and wait.seconds > 0:
+        # Watched from before the wait: an end in between would be missed.
         async with state.watcher.watching(made.study_id):
             await state.watcher.end(made.study_id, wait.seconds)
         status, body, etag = await run_in_threadpool(read)

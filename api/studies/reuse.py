@@ -14,6 +14,7 @@ from api.studies.lifecycle import Claim, Ending, finish
 
 def answer_from_store(database: Database, held: Claim, retention_s: float) -> bool:
     """End a study just claimed with an equal one's result; False when there is none."""
+    # Asked for with `Cache-Control: no-cache`: a new solve, whatever is stored.
     if held.fresh:
         return False
     with database.reading() as session:
@@ -41,6 +42,7 @@ def ending_like(session: Session, source: StudyRow) -> Ending:
 def figures_like(source: StudyRow) -> dict[str, Any]:
     """The figures for lists of an equal study, and where they come from."""
     return {
+        # The one that was solved, not another answer made from it.
         "answered_from": source.answered_from or source.id,
         "score": source.score,
         "bound": source.bound,

@@ -143,6 +143,7 @@ class StudyFrame(StudyHead):
 RESULT_FIELDS = {name: info for name, info in Study.model_fields.items() if name != "status"}
 """What a study's result has beside its status: the optimizer's own fields, whatever they are."""
 
+# The type checker cannot follow `create_model`; what it needs to know is the frame.
 if TYPE_CHECKING:
 
     class StudyResource(StudyFrame):
@@ -216,6 +217,7 @@ def _ancestors(row: StudyRow, by_id: Mapping[str, StudyRow]) -> list[str]:
     """Ids from the parent up to the first study, as far as they are known."""
     found: list[str] = []
     parent = row.parent_id
+    # Parents may have expired, and a store edited by hand may go in a ring.
     while parent is not None and parent in by_id and parent not in found:
         found.append(parent)
         parent = by_id[parent].parent_id

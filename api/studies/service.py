@@ -91,6 +91,7 @@ class Studies:
         metrics: ServiceMetrics,
         wake: Callable[[], None],
     ) -> None:
+        """`wake` tells the workers of this process that something was queued."""
         self._settings = settings
         self._database = database
         self._metrics = metrics
@@ -116,6 +117,7 @@ class Studies:
                 return made
             now = self._database.now(session)
             source = self._source(session, client, order)
+            # Even where the answer is at hand: it is stored as a study of its own.
             self._check_store(session, client)
             if source is None:
                 self._check_room(session, client)
@@ -210,6 +212,7 @@ class Studies:
             layouts_found=0,
         )
         session.add(row)
+        # The row first: texts and events refer to it.
         session.flush()
         session.add(self._documents(study_id, order))
         append_event(session, study_id, STATE, {"state": QUEUED, "attempt": 0}, now)

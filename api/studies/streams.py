@@ -25,12 +25,14 @@ class Streams:
     """Counts the open streams of each client."""
 
     def __init__(self) -> None:
+        """No stream is open yet."""
         self._open = Shares()
 
     @contextmanager
     def place(self, client: str, most: int, in_all: int) -> Iterator[None]:
         """A place for one more stream of a client; 429 when it has `most` already, 503 when
         there are `in_all` of all clients."""
+        # The total first: a client within its share is refused for the server's sake, with 503.
         if self._open.total() >= in_all:
             raise ServiceError(
                 "too_many_requests",

@@ -35,6 +35,7 @@ async def get_study_survey(
     def made() -> bytes:
         """The survey sheets of the study's room as PDF."""
         with state.database.reading() as session:
+            # No layout is needed, so that a study under way will do.
             brief = choose(session, client, study_id, ()).brief
         return survey_document(Brief.model_validate(brief))
 

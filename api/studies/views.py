@@ -53,6 +53,7 @@ def result_view(session: Session, row: StudyRow, texts: DocumentRow) -> JsonObje
     """Members of the study's result: final when it is done, what there is until then."""
     if row.state == DONE and texts.result:
         return _final_result(texts.result)
+    # While it runs: layouts as they were noted, not yet ranked by the run's end.
     layouts = [json.loads(body) for body in repository.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
@@ -98,4 +99,5 @@ def study_bytes(session: Session, row: StudyRow) -> bytes:
         """The study as JSON text."""
         return json_bytes(study_view(session, row))
 
+    # By id alone: an ended study never changes, and ids are never given twice.
     return _ENDED.get(row.id, make) if row.state == DONE else make()

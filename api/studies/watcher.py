@@ -42,6 +42,7 @@ class Watcher:
     """
 
     def __init__(self, database: Database) -> None:
+        """Looks at nothing before `start`."""
         self._database = database
         self._watched: Counter[str] = Counter()
         self._standings: dict[str, LastEvent] = {}
@@ -144,6 +145,7 @@ class Watcher:
         changed = False
         for study_id in wanted:
             standing = found.get(study_id, GONE)
+            # Who waited for it may have left while the store was asked.
             if study_id in self._watched and self._standings.get(study_id) != standing:
                 self._standings[study_id] = standing
                 changed = True
