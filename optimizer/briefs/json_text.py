@@ -33,6 +33,8 @@ class UnreadableError(Exception):
     """Nothing can be read at all; `fault` says why."""
 
     def __init__(self, detail: str, code: str) -> None:
+        """`detail` for a person, `code` for a program: the fault stands at the root, since there
+        are no places in what cannot be read."""
         super().__init__(detail)
         self.fault = Fault("", detail, code)
 
@@ -51,6 +53,8 @@ def read_bytes(path: Path | str, limit: int) -> bytes:
 
 def parse_json(text: str | bytes, limit: int) -> tuple[Any, list[Fault]]:
     """Data of a JSON text, with faults of its form; UnreadableError when it is no JSON."""
+    # Of a str this counts characters, which may be several bytes each; it is in memory already, so
+    # only the work of parsing is to be bounded.
     if len(text) > limit:
         raise UnreadableError(
             f"the text is larger than {limit:,} bytes, the most that is taken", "too_big"
@@ -80,6 +84,8 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     plain = dict(pairs)
     if len(plain) == len(pairs):
         return plain
+    # Marked rather than refused at once: the hook is called for inner objects first and does not
+    # know where they stand, which a fault has to tell.
     marked = _Doubled(plain)
     given = Counter(name for name, _ in pairs)
     marked.names = tuple(name for name in plain if given[name] > 1)
@@ -154,6 +160,7 @@ def _faults_of_keys(value: dict[Any, Any], steps: tuple[str | int, ...], data: A
 def _broken(text: str) -> bool:
     """Whether a text cannot be written as UTF-8."""
     try:
+        # JSON's "\ud800" is read without complaint and only fails where the text is next written.
         text.encode()
     except UnicodeEncodeError:
         return True

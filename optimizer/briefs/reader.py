@@ -36,6 +36,7 @@ _STAND_INS: dict[str, Any] = {
 def read_brief(data: object) -> tuple[Brief, tuple[Warned, ...]]:
     """The brief that parsed JSON describes, and its warnings; BriefError with every fault."""
     if isinstance(data, Brief):
+        # One built in Python has met no rule over several fields yet: it is read like any other.
         data = data.model_dump(mode="json")
     try:
         form = faults_of_form(data)
@@ -96,15 +97,19 @@ def _with_hint(fault: Fault, data: Any) -> Fault:
 def _faults_of_the_rest(data: Any, error: ValidationError) -> list[Fault]:
     """Faults of rules that read only the sound parts of a brief with unsound fields."""
     unsound = set()
+    # Keys are dropped from it below, and the data belong to the caller.
     rest = _copied(data)
     for entry in error.errors(include_url=False, include_input=False):
         if entry["type"] == "extra_forbidden":
             _drop_key(rest, entry["loc"])
         else:
+            # Section and key: as finely as the rules tell what they read.
             unsound.add(entry["loc"][:2])
+    # Without its units no length of a brief means anything.
     if not unsound.isdisjoint({(), ("units",)}):
         return []
     try:
+        # Still refused where a stand-in does not do; its fields have told their faults in any case.
         brief = Brief.model_validate(_without_parts(rest, unsound))
     except ValidationError:
         return []

@@ -54,6 +54,7 @@ def _examined(data: Any) -> tuple[Study | None, list[Fault]]:
     if not isinstance(data, Mapping):
         kind = "null" if data is None else type(data).__name__
         return None, [Fault("", f"a study is a JSON object, not {kind}", "not_an_object")]
+    # `Study` reads the fields of its brief but knows no rule over several of them.
     _, of_brief = examine_brief(data.get("brief"))
     faults = [Fault(f"/brief{fault.pointer}", fault.detail, fault.code) for fault in of_brief]
     try:

@@ -113,6 +113,8 @@ def _with_defaults(given: Any, defaults: Mapping[str, Any]) -> Any:
     """`given` with missing keys from `defaults`, one level of nesting deep."""
     if not isinstance(given, Mapping):
         return given
+    # A key that is given as null stays null, for its field to refuse: a default in its place would
+    # hide the slip.
     merged = {**defaults, **given}
     for key, value in defaults.items():
         if isinstance(value, Mapping):
@@ -123,6 +125,8 @@ def _with_defaults(given: Any, defaults: Mapping[str, Any]) -> Any:
 def _with_metric_defaults(raw: Mapping[str, Any]) -> dict[str, Any]:
     """A raw millimetre brief with the metric defaults put in."""
     filled = dict(raw)
+    # Put in before the fields are read, since a field's own default cannot depend on the units of
+    # the brief around it.
     filled["construction"] = _with_defaults(raw.get("construction", {}), METRIC_DEFAULTS)
     filled["needs"] = _with_defaults(raw.get("needs", {}), METRIC_NEEDS)
     room = raw.get("room")
@@ -175,6 +179,8 @@ class Brief(WithUnits):
         if not isinstance(data, Mapping):
             return data
         units = units_of_brief(data)
+        # Children's drops first, in either system: the metric table holds drops too, and once they
+        # are in the brief they count as given.
         data = _with_child_drop(data, units)
         return _with_metric_defaults(data) if units is Units.MILLIMETRE else data
 

@@ -191,6 +191,7 @@ class Construction(Record):
     grain: Literal["none", "length"] = "none"
 
 
+# Not here: choices, ratios and factors, which have no unit, and lengths that are 0 either way.
 METRIC_DEFAULTS: dict[str, Any] = {
     "panel_thickness": 18.0,
     "sheet": (2440.0, 1220.0),
@@ -213,6 +214,7 @@ METRIC_DEFAULTS: dict[str, Any] = {
     "upright_hold": 600.0,
     "corner_clearance": 150.0,
     "corner_opening": 300.0,
+    # 15 lb/sq ft and 20 lb/ft in kg/m2 and kg/m, rounded.
     "shelf_load": 73.0,
     "rod_load": 30.0,
     "stiffener_height": 38.0,

@@ -43,6 +43,7 @@ MAX_LENGTH_IN = 1200.0
 class Record(BaseModel):
     """Immutable data; unknown keys are refused."""
 
+    # Python's json reads NaN and Infinity, though JSON knows neither.
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
@@ -55,6 +56,9 @@ class WithUnits(Record, ABC):
     """
 
     def __init__(self, /, **data: Any) -> None:
+        """Fields by name, read in the units that they tell themselves; ValidationError as of any
+        record."""
+        # What pydantic's own constructor does, but for the context: that one has no way to pass it.
         self.__pydantic_validator__.validate_python(
             data, self_instance=self, context=self.units_of(data)
         )
@@ -93,6 +97,7 @@ def read_length(value: Any, info: ValidationInfo) -> float:
             # Half a character (a lone surrogate) cannot be put into a message.
             why = str(error).encode("utf-8", "replace").decode()
             raise PydanticCustomError("length_text", "{why}", {"why": why}) from None
+    # True and false are whole numbers to Python, and would pass for 1 and 0.
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise PydanticCustomError("length_type", "a length is a number or a text such as 86 1/2")
     widest = reading or Units.MILLIMETRE
@@ -189,6 +194,8 @@ _JOINERS = "\u200c\u200d"
 
 def read_name(value: str) -> str:
     """A name in Unicode's composed form; refused, in plain words, where it cannot be one."""
+    # One letter may be written as one sign or as a letter and its accent: two names that look the
+    # same would be two walls.
     name = unicodedata.normalize("NFC", value)
     if not name:
         raise PydanticCustomError("name_empty", "a name has at least one letter or digit")

@@ -229,6 +229,7 @@ class Layout(Record):
     metrics: Metrics | None = None
     unmet: tuple[Unmet, ...] = ()
     bays: Annotated[tuple[Bay, ...], Field(max_length=MAX_BAYS)] = ()
+    # Twice, since rows of hooks and mirrors have a limit each.
     mounts: Annotated[tuple[Mount, ...], Field(max_length=2 * MAX_MOUNTED)] = ()
     fillers: Annotated[tuple[Filler, ...], Field(max_length=MAX_BAYS)] = ()
     trade_off: str = ""

@@ -86,6 +86,8 @@ class NeedId(str):
     def __get_pydantic_core_schema__(
         cls, _source: Any, _handler: GetCoreSchemaHandler
     ) -> CoreSchema:
+        """How pydantic reads one: as a string, made into a `NeedId` afterwards, so that its JSON
+        schema is that of any string."""
         return core_schema.no_info_after_validator_function(cls, core_schema.str_schema())
 
 

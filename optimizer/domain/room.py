@@ -68,6 +68,8 @@ def _height_tag(value: Any) -> str:
     return "sloped" if isinstance(value, dict | Slope) else "level"
 
 
+# Told apart by form before either is read: an error then speaks of the form that was given, where a
+# plain union would report how it fails to be the other one as well.
 Height = Annotated[
     Annotated[Size, Tag("level")] | Annotated[Slope, Tag("sloped")], Discriminator(_height_tag)
 ]
@@ -107,6 +109,8 @@ class Wall(Record):
         if self.height is None:
             return ceiling_height
         if isinstance(self.height, Slope):
+            # A slope runs over the wall as it counts, its least reading: positions beyond it do not
+            # occur.
             share = position / self.clear_length
             return self.height.left + (self.height.right - self.height.left) * share
         return self.height

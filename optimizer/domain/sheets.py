@@ -255,9 +255,12 @@ def _statement(result: NestingResult | StickResult, one: str, many: str) -> str:
         fewest = "" if result.proved else f", proved at least {result.lower_bound}"
     else:
         fewest = ", proved the fewest"
+    # Of several sizes of sheet the cheapest choice need not be the one of fewest sheets: what is
+    # proved then is the cost.
     if result.proved:
         return counted + (fewest or ", proved the least cost")
     if result.bought != result.lower_bound or result.cost <= 0:
         return counted + fewest
+    # Fewest, but perhaps not cheapest: so many sheets could be had for less as far as is proved.
     over = 1 - result.cost_bound / result.cost
     return f"{counted}{fewest}, at most {over:.1%} dearer than the least cost"

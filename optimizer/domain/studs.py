@@ -34,5 +34,6 @@ def stud_centres(wall: Wall, units: Units) -> tuple[float, ...]:
     if studs is not None:
         spacing = studs.spacing or spacing
         first = spacing if studs.first is None else studs.first
+    # With the slack a stud at the very end of the wall counts, whatever the division rounds to.
     count = int((length - first) / spacing + _FINE) + 1 if first <= length else 0
     return tuple(first + index * spacing for index in range(count))

@@ -15,6 +15,8 @@ from optimizer.units import Units, plain_number
 def units_of_brief(data: Any) -> Units:
     """Units of a raw or parsed brief; inches when it does not say."""
     value = data.get("units") if isinstance(data, Mapping) else getattr(data, "units", None)
+    # Inches for a word that names no units, too: the field `units` is told its own fault, and the
+    # lengths have to be read as something until then.
     return Units.MILLIMETRE if value == Units.MILLIMETRE else Units.INCH
 
 
@@ -41,6 +43,8 @@ def pointer_of(location: Sequence[str | int], data: Any) -> str:
     here = data
     for index, step in enumerate(location):
         found = False
+        # The deepest place that exists, for a name of a union member leads nowhere and is passed
+        # over.
         if _holds(here, step):
             here, found = here[step], True
         last = index == len(location) - 1

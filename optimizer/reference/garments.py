@@ -98,6 +98,7 @@ _SYNONYMS: dict[str, str] = {
     "men's jacket": "jacket",
 }
 
+# Apostrophes are gone before these are looked up: "men's" and "mens" are one word by then.
 _POSSESSORS = {
     "man": "mens",
     "men": "mens",

@@ -63,6 +63,7 @@ class SheetPrice(Record):
         """Money for a square inch."""
         if self.per != "sheet":
             return self.price / SQUARE_INCHES[self.per]
+        # `_sized_sheet` has refused a sheet without a size: the stand-in is for the type checker.
         length, width = self.size or (1.0, 1.0)
         return self.price / (length * width)
 
@@ -191,6 +192,8 @@ class PriceBook(WithUnits):
     @model_validator(mode="after")
     def _one_line_a_key(self) -> PriceBook:
         """Refuse two lines of one key."""
+        # Pieces and finishes share one list of keys: a shopping line names what it is priced by
+        # with it.
         keys = [line.key for line in self.piece] + [line.key for line in self.finish]
         twice = sorted({key for key in keys if keys.count(key) > 1})
         if twice:

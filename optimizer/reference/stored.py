@@ -156,6 +156,7 @@ def thing_of(line: Stored, panel: float, units: Units) -> Thing:
         width=size(line.width, table.width),
         depth=size(line.depth, table.depth),
         pitch=pitch,
+        # A pitch runs from top to top, so one board lies in it.
         clear=pitch - panel,
         together=line.together or table.together,
         unit=table.unit,

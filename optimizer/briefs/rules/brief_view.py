@@ -71,6 +71,7 @@ class BriefView:
         """Whether a wall meets another one at its left and right end that may carry boards."""
         if self.brief.construction.wall_ends == "uprights":
             return False, False
+        # A wall's left end is the second wall's side of a corner, its right end the first one's.
         corners = self.outline.inside_corners()
         return (
             any(right == number for _, right in corners),
@@ -86,6 +87,7 @@ class BriefView:
     def heights(self, wall: Wall, start: float = 0.0, end: float = math.inf) -> tuple[float, float]:
         """Least and greatest clear height of a wall from `start` to `end`."""
         ceiling = self.brief.room.ceiling_height
+        # Heights run straight from end to end, so the least and the greatest are at the ends.
         ends = (min(max(start, 0.0), wall.clear_length), min(max(end, 0.0), wall.clear_length))
         found = [wall.height_at(position, ceiling) for position in ends]
         return min(found), max(found)
@@ -127,6 +129,8 @@ class BriefView:
             for other in range(len(self.outline.walls))
             for along, _ in wall_in_frame(self.outline, wall, other)
         ]
+        # What faces a wall changes only where some wall's end is passed: between two such places
+        # one look, from the middle, does.
         cuts = sorted({0.0, length, *(along for along in ends if 0.0 < along < length)})
         middles = [(low + high) / 2 for low, high in pairwise(cuts)]
         return max(front_distance(self.outline, wall, middle) for middle in middles)

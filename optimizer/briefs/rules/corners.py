@@ -37,6 +37,7 @@ class Meeting:
 def meetings(view: BriefView) -> Iterator[Meeting]:
     """Every corner where a wall follows on another one."""
     walls, ceiling = view.brief.room.walls, view.brief.room.ceiling_height
+    # The last wall of an open room meets no other.
     corners = len(walls) if view.outline.closed else len(walls) - 1
     for left in range(corners):
         right = (left + 1) % len(walls)

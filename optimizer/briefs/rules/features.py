@@ -140,6 +140,8 @@ def _pokes_out(view: BriefView, thing: Obstruction) -> bool:
     number = view.wall_index.get(thing.wall)
     if number is None or not view.outline.closed or not thing.projection or view.outline_faults:
         return False
+    # What runs past the end of its wall has a fault already, and would leave the plan for that
+    # reason alone.
     length = view.brief.room.walls[number].clear_length
     if thing.start + thing.width > length + view.tolerance:
         return False
@@ -155,6 +157,8 @@ def _opening_free(view: BriefView) -> Iterator[Fault]:
     flush = view.units.from_inch(FLUSH_IN)
     for i, thing in enumerate(view.brief.room.obstructions):
         for _, opening, wall in view.openings:
+            # A beam or a lamp out in the room may well be before an opening; only what is on the
+            # wall cannot be where there is none.
             if thing.wall != opening.wall or thing.setback >= flush:
                 continue
             below_head = thing.bottom < opening.height - view.tolerance

@@ -63,6 +63,7 @@ def _width(view: BriefView) -> Iterator[Fault]:
     ]
     bay, name = min(limits)
     for i, item in enumerate(view.brief.needs.items):
+        # A bought unit fills its bay without air beside it: `_units`.
         if item.fits_between:
             continue
         needed = item.width + 2 * construction.item_clearance
@@ -109,6 +110,7 @@ def _widest_space(view: BriefView) -> tuple[float, str]:
     panel = view.brief.construction.panel_thickness
     spaces = []
     for number, wall in enumerate(view.brief.room.walls):
+        # An end that the next wall carries needs no upright.
         own = 2 - sum(view.ends_carried(number))
         spaces.append((wall.clear_length - own * panel, f"{_SPACES[own]} on wall {wall.id}"))
     width, name = max(spaces)
@@ -168,6 +170,8 @@ RULES = (
     Rule(_width, ("needs.items", "room.walls", "construction")),
     Rule(_units, ("needs.items", "room.walls", "construction")),
     Rule(_height, ("needs.items", "room.walls", "room.ceiling_height", "construction")),
+    # How deep a room is depends on whether it is reached into, and that on its aisle and hanging
+    # depth.
     Rule(_depth, (*ROOM, "needs.items", "needs.aisle", "construction.hang_depth")),
     Rule(_passes, ("needs.items", "room.walls", "room.openings")),
 )

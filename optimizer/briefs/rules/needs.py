@@ -127,6 +127,7 @@ def _shelf_spacing(view: BriefView) -> Iterator[Fault]:
 def _shelf_depth(view: BriefView) -> Iterator[Fault]:
     """Wanted shelves are no deeper than the room."""
     needs = view.brief.needs
+    # Without any amount shelves come in by priority, as deep as is said here.
     if (
         needs.shelf_length or not needs.amounts
     ) and needs.shelf_depth > view.depth + view.tolerance:

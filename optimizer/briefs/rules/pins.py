@@ -41,6 +41,8 @@ def _fit(view: BriefView) -> Iterator[Fault]:
 
 def _has_room(view: BriefView, free: float, panel: float, *, carried: bool) -> bool:
     """Whether an upright stands in `free` of wall, or the next wall there carries the bay."""
+    # Anything between is refused: a gap too narrow for an upright, at an end that then nothing
+    # carries.
     return free >= panel - view.tolerance or (carried and abs(free) <= view.tolerance)
 
 

@@ -59,6 +59,8 @@ def fault_of_size(
     detail = f"{view.say(value)} is no sensible {sensible.name}: it is between {low} and {high}"
     code = "too_small" if inches < sensible.least else "too_large"
     other, name = _OTHER[view.units]
+    # From `usual` on only: where the range begins at 0 every small slip would else pass for a size
+    # in the other system.
     if max(sensible.least, sensible.usual) <= other.to_inch(value) <= sensible.most:
         code = "units_mixed_up"
         detail += f'; did you mean {name}? write "units": "{other.value}", or give the unit as text'

@@ -97,6 +97,8 @@ def _sheet(view: BriefView) -> Iterator[Fault]:
         )
         return
     for part, width, length in _least_parts(view):
+        # Turned as it fits best, whatever the grain asks: a rule refuses only what no layout could
+        # have.
         small, large = sorted((width, length))
         if small > narrow + view.tolerance or large > long + view.tolerance:
             yield Fault(
