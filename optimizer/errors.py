@@ -28,6 +28,8 @@ class Fault:
     code: str
 
     def __str__(self) -> str:
+        """In one line for a person, with the code for whoever looks it up; `/` stands for the
+        whole document."""
         return f"{self.pointer or '/'}: {self.detail} [{self.code}]"
 
 
@@ -41,6 +43,7 @@ class InputError(OptimizerError):
     subject = "input"
 
     def __init__(self, faults: Sequence[Fault]) -> None:
+        """`faults` in the order in which they are to be told, at least one."""
         self.faults: tuple[Fault, ...] = tuple(faults)
         count = len(self.faults)
         lines = [f"the {self.subject} has {count} fault{'' if count == 1 else 's'}:"]
@@ -73,6 +76,7 @@ class CheckFailedError(OptimizerError):
     """A layout did not pass the independent checker; `findings` says why."""
 
     def __init__(self, findings: Sequence[Fault]) -> None:
+        """`findings` as the checker gave them, at least one."""
         self.findings: tuple[Fault, ...] = tuple(findings)
         super().__init__(
             "the layout did not pass the checker:\n" + "\n".join(f"  {f}" for f in findings)

@@ -28,6 +28,7 @@ def write_file(path: Path, content: bytes) -> None:
             stream.flush()
             os.fsync(stream.fileno())
         # A temporary file is private; the one it becomes has the usual permissions.
+        # The mask can only be read by setting it.
         mask = os.umask(0)
         os.umask(mask)
         temporary.chmod(0o666 & ~mask)
@@ -50,6 +51,8 @@ def write_files(folder: Path | str, files: Mapping[str, bytes]) -> list[Path]:
             ready = Path(name)
             for file, content in files.items():
                 _write(ready / file, content)
+            # The one refusal that would come in the midst of the renames below, with half of them
+            # done.
             blocked = [file for file in files if (target / file).is_dir()]
             if blocked:
                 raise OptimizerError(
@@ -81,5 +84,6 @@ def safe_name(text: str, others: Iterable[str] = ()) -> str:
     alike = any(other != text and other.casefold() == text.casefold() for other in others)
     if plain == text and not alike:
         return plain
+    # Not secret, only short and the same each time.
     digest = hashlib.sha256(text.encode()).hexdigest()[:6]
     return f"{plain or 'x'}-{digest}"

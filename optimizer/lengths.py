@@ -61,6 +61,7 @@ _PLAIN = re.compile(f"({_MIXED})")
 
 _POINT = re.compile(r"[0-9]+\.?[0-9]*|\.[0-9]+")
 _COMMA = re.compile(r"[0-9]*,[0-9]+")
+# A comma before three digits: 1,250 is a thousand to some and one and a quarter to others.
 _EITHER = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 _GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]*)?")
 _GROUPED_BY_POINTS = re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+,[0-9]+")
@@ -96,6 +97,7 @@ def _tidied(text: str) -> str:
 def _read(text: str, units: Units) -> float | None:
     """The length that a tidied text says, None when it says none."""
     text = re.sub(" +", " ", text)
+    # Before the units: what names none is in those of the brief, whichever they are.
     if match := _PLAIN.fullmatch(text):
         return _amount(match[1])
     if match := _METRIC.fullmatch(text):
@@ -118,6 +120,7 @@ def _inches(text: str) -> float | None:
     if match := _FEET_INCHES.fullmatch(text):
         return float(match[1]) * 12.0 + _amount(match[2])
     if match := _DASHED.fullmatch(text):
+        # 6-14 is a slip or a range, and nobody's 7 ft 2.
         if int(match[2]) > 11:
             raise _NotOneLengthError(
                 f"reads as {match[1]} feet and {match[2]} inches, but inches beside feet go up "

@@ -21,6 +21,7 @@ class BuildWithScenarios(build_py):  # type: ignore[misc]
     def run(self) -> None:
         """Collect everything."""
         super().run()
+        # Older versions of setuptools do not know the mode.
         if getattr(self, "editable_mode", False):
             return
         for source, target in self._scenarios():

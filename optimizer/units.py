@@ -61,6 +61,8 @@ def format_inches(length: float, denominator: int = 16) -> str:
 
 def format_feet(length: float, denominator: int = 16) -> str:
     """`length` [in] as feet, inches and a reduced fraction: 7' 2-1/2"."""
+    # Rounded once, in sixteenths, before feet and inches are parted: else 11-31/32 in could come
+    # out as 12 in beside 0 feet.
     steps = round(abs(length) * denominator)
     feet, rest = divmod(steps, 12 * denominator)
     inches = format_inches(rest / denominator, denominator)
@@ -79,6 +81,7 @@ def plain_number(value: float, places: int = 3) -> str:
         return str(value)
     text = f"{value:.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
+    # A small negative number rounds to minus nothing.
     return "0" if text == "-0" else text
 
 

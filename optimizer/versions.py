@@ -13,6 +13,7 @@ PACKAGES = {"highs": "highspy", "cbc": "pulp"}
 
 @cache
 def _installed(package: str) -> str:
+    """Version of a package, or that it is absent: a solver can be left out of an installation."""
     try:
         return version(package)
     except PackageNotFoundError:

@@ -27,6 +27,7 @@ def ranks(text: str) -> tuple[int, ...]:
         if not 1 <= low <= high <= 99:
             raise argparse.ArgumentTypeError(f"{piece.strip()!r}: ranks are 1 to 99")
         found += range(low, high + 1)
+    # Each once, in the order in which they were asked for.
     return tuple(dict.fromkeys(found))
 
 

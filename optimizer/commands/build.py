@@ -93,6 +93,7 @@ def run(args: argparse.Namespace) -> int:
     study = read_study_argument(args.study) if args.study else None
     book = _book(args.prices)
     rates = _rates(args, book)
+    # Before the search and the nesting, which may take minutes.
     require_folder(args.out)
     if study is None:
         study = _propose(brief)
@@ -135,6 +136,7 @@ def _layout(study: Study, rank: int, *, fewer_sheets: bool) -> tuple[Layout, str
         return layout, leaner.told if leaner else ""
     if leaner is None:
         raise NothingBuildableError(f"the study has no layout near {rank} that takes fewer sheets")
+    # With the rank of its neighbour, which is what was asked for; drawings and file names show it.
     return leaner.layout.model_copy(update={"rank": rank}), ""
 
 

@@ -25,6 +25,8 @@ def read_brief_argument(given: str) -> tuple[Brief, tuple[Warned, ...]]:
     from optimizer.briefs.reader import read_brief_file, read_brief_text
 
     if given == STANDARD_INPUT:
+        # Bytes and no text: the reader decodes UTF-8 whatever the terminal's encoding. One byte too
+        # many is enough to refuse.
         return read_brief_text(sys.stdin.buffer.read(MAX_BRIEF_BYTES + 1))
     if Path(given).exists() or not _may_be_scenario(given):
         return read_brief_file(given)
@@ -65,6 +67,7 @@ def with_overrides(
     """
     from optimizer.briefs.reader import read_brief
 
+    # Through the reader again: a changed field may break a rule that spans several.
     data = brief.model_dump(mode="json")
     data["options"].update(options)
     data["priorities"].update(priorities)

@@ -58,6 +58,8 @@ def _run(args: argparse.Namespace) -> int:
     except NothingBuildableError as error:
         _say(f"nothing can be built: {error}")
         return exits.NOTHING_BUILDABLE
+    # Last, since the errors above are among these; what was not raised on purpose keeps its
+    # traceback.
     except (OptimizerError, OutputError) as error:
         _say(f"error: {error}")
         return exits.FAILED
@@ -67,9 +69,11 @@ def _run(args: argparse.Namespace) -> int:
 def main(argv: Sequence[str] | None = None) -> int:
     """Run a command line and give its exit status; SystemExit on a faulty one, as argparse."""
     _accept_any_text()
+    # Outside of the try: argparse exits by itself, with status 2 as `exits.BAD_INPUT`.
     args = make_parser().parse_args(argv)
     try:
         status = _run(args)
+        # Here and not at exit, so that a closed pipe is still met by what follows.
         sys.stdout.flush()
     except KeyboardInterrupt:
         _say("interrupted")

@@ -38,6 +38,8 @@ class RunMonitor:
     def __init__(
         self, stream: IO[str], *, quiet: bool = False, clock: Callable[[], float] = time.monotonic
     ) -> None:
+        """`quiet` shows no progress, yet Ctrl-C stops the study all the same; `clock` gives
+        seconds, for tests."""
         self._stream, self._quiet, self._clock = stream, quiet, clock
         self._on_terminal = stream.isatty()
         self._next = clock() + PATIENCE_S
@@ -67,6 +69,7 @@ class RunMonitor:
         if not self._on_terminal:
             self._stream.write(f"{line}\n")
         else:
+            # Padded: a shorter line would leave the end of the one before it standing.
             self._stream.write(f"\r{line.ljust(self._shown)}")
             self._shown = len(line)
         self._stream.flush()
@@ -89,6 +92,7 @@ class RunMonitor:
     @contextmanager
     def watching(self) -> Iterator[RunMonitor]:
         """Take Ctrl-C as a request to stop while the block runs; then clean up the line."""
+        # Python sets signal handlers in the main thread only.
         if threading.current_thread() is not threading.main_thread():
             yield self
             return
@@ -97,5 +101,6 @@ class RunMonitor:
             yield self
         finally:
             signal.signal(signal.SIGINT, before)
+            # A Ctrl-C that nobody asked about until the end is told all the same.
             self.should_stop()
             self._clear()

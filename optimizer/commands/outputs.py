@@ -15,6 +15,7 @@ class OutputError(Exception):
     """A result cannot be written; the message names the path and the reason."""
 
     def __init__(self, path: Path, reason: str) -> None:
+        """`reason` in plain words, such as the system's own."""
         super().__init__(f"cannot write {str(path)!r}: {reason}")
 
 
@@ -50,6 +51,7 @@ def _require_folder_of(path: Path, folder: Path) -> None:
 
 def print_json(text: str) -> None:
     """Print JSON on standard output, in UTF-8 whatever the terminal's encoding (RFC 8259)."""
+    # What was printed as text is in a buffer of its own, and would come out after these bytes.
     sys.stdout.flush()
     sys.stdout.buffer.write(text.encode())
     sys.stdout.buffer.flush()
@@ -75,6 +77,8 @@ def write_folder(folder: Path, write: Callable[[Path], Sequence[Path]]) -> list[
     """
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
+        # Beside the folder and so on its file system: from another one a file could not be moved in
+        # one step.
         with tempfile.TemporaryDirectory(dir=folder.parent, prefix=f".{folder.name}.") as name:
             temporary = Path(name)
             made = [path.relative_to(temporary) for path in write(temporary)]

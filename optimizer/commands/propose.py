@@ -75,6 +75,7 @@ def run(args: argparse.Namespace) -> int:
     brief, warnings = _brief(args)
     earlier = read_study_argument(args.earlier) if args.earlier else None
     _require_outputs(args)
+    # Only now: reading and refusing take no time, this may take minutes.
     study = _solve(args, brief, warnings, earlier)
     # Written first: whoever reads the report may stop reading, the files are still wanted.
     failed = _write(args, study)
@@ -90,6 +91,7 @@ def run(args: argparse.Namespace) -> int:
 def _brief(args: argparse.Namespace) -> tuple[Brief, tuple[Warned, ...]]:
     """The brief with what the command line puts in place of its own."""
     brief, warnings = read_brief_argument(args.brief)
+    # None tells that an option was not given; 0 is a value like any other.
     options = {name: getattr(args, name) for name in _OPTIONS if getattr(args, name) is not None}
     priorities = dict(args.priority)
     if options or priorities:

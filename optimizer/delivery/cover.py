@@ -36,6 +36,7 @@ def cover(delivery: Delivery, sections: Sequence[str], below: Sequence[Any]) -> 
     """Title, picture, figures at a glance, cautions, what to verify first, contents; and what
     comes `below`, where a picture of any size leaves room for it."""
     width, height = text_width(delivery.brief.units), text_height(delivery.brief.units)
+    # A smaller picture rather than a second page, as long as its lettering can be read.
     for share in _SHARES:
         story = [*_cover(delivery, sections, share), *below]
         if tall(story, width) <= height:
@@ -114,6 +115,7 @@ def storage(delivery: Delivery) -> list[tuple[str, str]]:
     shelves = total((b, z) for b, z in zones if z.kind is ZoneKind.SHELF)
     if shelves:
         rows.append(("Shelves", format_length(shelves, units)))
+    # A zone names a piece once for each time it holds it.
     housed = Counter(name for _, zone in zones for name in zone.items)
     if housed:
         named = ", ".join(name if n == 1 else f"{n} x {name}" for name, n in housed.items())

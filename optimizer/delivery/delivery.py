@@ -140,6 +140,8 @@ def build_pack(
     that breaks a rule of the brief, strength apart, which the pack itself reports (`failed`);
     BuildError, naming the part, for what cannot be cut or has no price.
     """
+    # Checked again, whoever made the layout: it may have been edited by hand or come from an older
+    # version.
     findings = [fault for fault in check_layout(brief, layout) if fault.code not in STRENGTH]
     if findings:
         raise CheckFailedError(findings)

@@ -47,6 +47,7 @@ def _story(delivery: Delivery) -> list[Any]:
         *drawing_pages(drawings),
         *saw_pages.cut_list(delivery),
         *saw_pages.sticks(delivery),
+        # `cover` has put them below its figures where there was room.
         *(() if checks[-1] in first else checks),
         *site_pages.markout(delivery),
         *site_pages.assembly(delivery),

@@ -47,6 +47,7 @@ def labels_document(delivery: Delivery) -> bytes:
     """A label for each piece in the order of the cut list: its mark, what it is, its size."""
     grid = _GRIDS[delivery.brief.units]
     target = io.BytesIO()
+    # Invariant: no date and no random id in the file, so that equal packs are equal bytes.
     canvas = Canvas(target, pagesize=grid.page, invariant=1, pageCompression=1)
     canvas.setTitle(f"{delivery.brief.name or 'Closet'}: part labels")
     canvas.setCreator("closet layout optimizer")
@@ -97,6 +98,7 @@ def _label(
     room = grid.size[0] - 2 * _INSET
     x, y = at[0] + _INSET, at[1] + grid.size[1] - _INSET
     name = printable(mark)
+    # As large as the label takes: a piece is found by its mark.
     size = next((s for s in _LARGE if text_width(name, s * CAP_HEIGHT, True) <= room), _LARGE[-1])
     y -= size * CAP_HEIGHT
     text = canvas.beginText(x, y)

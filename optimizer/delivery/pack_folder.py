@@ -76,6 +76,8 @@ def _plain(result: BaseModel | None) -> Any:
 
 def _json(data: Any) -> bytes:
     """A record as a JSON file."""
+    # Pydantic's own JSON would write null for an infinite number, which a reader would take for a
+    # missing one.
     return to_json(data, indent=2, inf_nan_mode="constants") + b"\n"
 
 

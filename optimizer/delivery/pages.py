@@ -57,8 +57,11 @@ class _Sheet(Flowable):  # type: ignore[misc]
     """A drawing that fills its page."""
 
     def __init__(self, drawing: Drawing) -> None:
+        """The page it stands on has to be of the drawing's own size: `drawing_pages` sees to
+        that."""
         super().__init__()
         self.drawing = drawing
+        # Read by `_Document.afterFlowable`, as of a heading.
         self.sections = [drawing.title]
         self.width, self.height = _size(drawing)
 
@@ -77,6 +80,7 @@ class Picture(Flowable):  # type: ignore[misc]
     """A drawing without frame among text, in its own size or a share of it."""
 
     def __init__(self, drawing: Drawing, share: float = 1.0) -> None:
+        """`share` scales all of it, lettering too."""
         super().__init__()
         self.drawing = drawing
         self.share = share
@@ -100,6 +104,8 @@ def drawing_pages(drawings: Sequence[Drawing]) -> list[Any]:
     """Flowables that put each drawing on a page of its own size."""
     story: list[Any] = []
     for drawing in drawings:
+        # reportlab takes up a template with the page after it is named: so it comes before the
+        # break.
         story += [NextPageTemplate(_template_id(drawing)), PageBreak(), _Sheet(drawing)]
     return story
 
@@ -128,9 +134,12 @@ class _Document(BaseDocTemplate):  # type: ignore[misc]
     """Keeps the page on which each section begins, and writes afterwards what needs them all."""
 
     def __init__(self, target: io.BytesIO, footer: str, **options: Any) -> None:
+        """`footer` is printed at the foot of every page; `options` are those of reportlab's
+        template."""
         super().__init__(target, **options)
         self.footer = footer
         self.sections: dict[str, int] = {}
+        # Of the pages so far, in order: forms for their numbers are as wide as the page.
         self.widths: list[float] = []
         self.contents: list[Contents] = []
 
@@ -177,8 +186,10 @@ class Contents(Flowable):  # type: ignore[misc]
     FORM = "contents"
 
     def __init__(self, sections: Sequence[str], style: ParagraphStyle) -> None:
+        """`sections` as they will be called, so that room can be kept before any page is known."""
         super().__init__()
         self.style = style
+        # No page number of two figures is wider.
         self.expected = dict.fromkeys(sections, 88)
 
     def wrap(self, width: float, height: float) -> tuple[float, float]:
@@ -223,6 +234,7 @@ def render(story: Sequence[Any], drawings: Sequence[Drawing], *, units: Units, t
 
         def save(self) -> None:
             """Finish the document before it is written."""
+            # The last moment at which forms can be defined: reportlab writes the file in `save`.
             document.finish(self)
             super().save()
 

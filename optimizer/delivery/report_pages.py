@@ -77,6 +77,7 @@ def shopping(delivery: Delivery) -> list[Any]:
     cautions = caution_boxes([c for c in delivery.pack.cautions if c.where == "finish"])
     top = [heading("Shopping and quote"), *cautions]
     long = len(delivery.pack.shopping) + len(delivery.pack.hardware) > _LONG
+    # The first type in which it all goes on one page; else one column that runs over pages.
     for style in (FINE,) if long else (CELL, FINE):
         blocks = _blocks(delivery, (width - _GUTTER) / 2, style)
         columns, high = in_columns(blocks, width, _GUTTER)

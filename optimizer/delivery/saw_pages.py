@@ -46,6 +46,8 @@ def cut_list(delivery: Delivery) -> list[Any]:
     top = [heading("Cut list"), *caution_boxes(cautions)]
     width = text_width(delivery.brief.units)
     room = text_height(delivery.brief.units) - tall(top, width)
+    # The larger type in either arrangement before the smaller one in any: it is read standing at
+    # the saw.
     for style in (CELL, FINE):
         for arranged in (_side_by_side, _over_each_other):
             story = arranged(delivery, width, style)

@@ -60,6 +60,7 @@ def markout(delivery: Delivery) -> list[Any]:
         ]
         made = tables.markout_on_paper(lines, pack.units, f"{wall_title(wall)}: schedule")
         width = text_width(delivery.brief.units)
+        # The break keeps a title with its first rows, so the table itself may be parted.
         story += [CondPageBreak(_SCHEDULE_LEAST), *pack_table(made, width, style=style, loose=True)]
     if told:
         story.append(Spacer(1, _GAP))

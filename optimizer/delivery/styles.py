@@ -62,6 +62,7 @@ def paragraph(text: str, style: ParagraphStyle = BODY) -> Paragraph:
 def heading(text: str) -> Paragraph:
     """A section's heading; the document finds its page by it."""
     made = paragraph(text, HEADING)
+    # As `printable`, for that is what the contents are written in.
     made.sections = [printable(text)]
     return made
 
@@ -185,6 +186,7 @@ def tall(story: Sequence[Any], width: float) -> float:
     total, before = 0.0, 0.0
     for flowable in story:
         _, height = flowable.wrap(width, _ENDLESS)
+        # Of two spaces that meet reportlab keeps the larger.
         total += max(before, flowable.getSpaceBefore()) + height
         before = flowable.getSpaceAfter()
     return total + before
@@ -298,4 +300,5 @@ def column_widths(
 @lru_cache(maxsize=8192)
 def _width(text: str) -> float:
     """Width of a heading on one line [points]."""
+    # In bold, as a column's head is: other texts come out a little narrower.
     return float(stringWidth(text, BOLD, CELL.fontSize))

@@ -82,6 +82,7 @@ def _section(title: str, made: _Rows, width: float) -> list[Any]:
     """A heading with its table, kept on one page."""
     columns, rows = made
     grid = table(columns, rows, width)
+    # Set afterwards, since `table` takes no heights: the head keeps that of its text.
     grid._argH[1:] = [_ROW] * len(rows)
     return [KeepTogether([paragraph(title, SUBHEADING), grid]), Spacer(1, _GAP)]
 
@@ -241,7 +242,9 @@ class _Squares(Flowable):  # type: ignore[misc]
     """Squared paper."""
 
     def __init__(self, width: float, height: float) -> None:
+        """As wide as whole squares within `width`; at most `height` high [points]."""
         super().__init__()
+        # 5 mm in points.
         self.step = 14.17
         self.width = int(width / self.step) * self.step
         self.most = height

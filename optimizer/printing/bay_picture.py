@@ -31,6 +31,8 @@ def _board_rows(bay: Bay, scale: Scale) -> dict[int, int]:
     for number, zone in enumerate(bay.zones):
         if zone.kind is ZoneKind.SHELF:
             rows[number] = max(scale.row(zone.bottom), lowest)
+            # Two boards closer than a row would fall on one: the upper one moves up, so that each
+            # is seen.
             lowest = rows[number] + 1
     return rows
 
@@ -109,6 +111,8 @@ class BayPicture:
     def __init__(
         self, canvas: Canvas, scale: Scale, symbols: Symbols, bay: Bay, rules: Construction
     ) -> None:
+        """Nothing is drawn yet; `scale` and `canvas` are of the wall's picture, which draws
+        several bays."""
         self.canvas, self.scale, self.symbols, self.bay = canvas, scale, symbols, bay
         half = rules.panel_thickness / 2
         # Columns just outside of the clear space: of the uprights, else next to it.
@@ -116,6 +120,8 @@ class BayPicture:
         self.left = scale.column(bay.start - half) if upright else scale.column(bay.start) - 1
         upright = bay.right is Carried.UPRIGHT
         self.right = scale.column(bay.end + half) if upright else scale.column(bay.end) + 1
+        # With a level line the top board lies on the uprights and runs over them; else it hangs
+        # between.
         self.lies_on_uprights = rules.top_line == "level" and any(
             zone.kind is ZoneKind.SHELF and abs(zone.bottom - bay.height) <= TOUCH
             for zone in bay.zones
@@ -167,6 +173,7 @@ class BayPicture:
 
     def _draw_supports(self, row: int | None) -> None:
         """Mid supports in a board or rod, beside its height where that is in their place."""
+        # Over the line of the board alone: the figure of its height stays readable.
         free = self.symbols.board + self.symbols.rod
         for place in self.bay.mid_supports if row is not None else ():
             start = self.scale.column(place)

@@ -67,6 +67,7 @@ class Canvas:
     """Characters by column (from the left) and row (from the bottom, as heights run)."""
 
     def __init__(self, columns: int, rows: int) -> None:
+        """Blank; rows count from the bottom, so that a height needs no turning round."""
         self._rows = [[" "] * columns for _ in range(rows)]
         self.columns = columns
         self.rows = rows

@@ -81,6 +81,7 @@ def _unmet_row(layouts: Sequence[Layout], units: Units) -> list[str]:
     """What each layout leaves unmet."""
     cells = []
     for layout in layouts:
+        # Without the reason in brackets: the cells are narrow, and `show` has it in full.
         words = [unmet_words(unmet, units).split(" (", maxsplit=1)[0] for unmet in layout.unmet]
         cells.append("\n".join(words) or "none")
     return ["unmet needs", *cells]

@@ -65,6 +65,8 @@ def make_table(gap: int = 2) -> Table:
 
 def fits(console: Console, table: Table) -> bool:
     """Whether `table` can be printed without cutting or folding a cell."""
+    # Measured as if there were room for anything: within the console's own width rich would fold
+    # cells and call it fitting.
     options = console.options.update(width=10_000)
     return Measurement.get(console, options, table).maximum <= console.width
 
@@ -75,4 +77,5 @@ def print_bullet(console: Console, text: str, mark: str = "  - ") -> None:
     filled = textwrap.fill(
         text, console.width, initial_indent=mark, subsequent_indent=indent, break_on_hyphens=False
     )
+    # Not `print`, which would wrap the text once more.
     console.out(filled, highlight=False)

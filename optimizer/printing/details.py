@@ -84,6 +84,7 @@ def strip_words(strip: Filler, units: Units) -> str:
 
 def share_words(share: float) -> str:
     """A share in whole per cent; 100% only where nothing is missing."""
+    # A hair more, since 0.29 * 100 is 28.999...
     return f"{math.floor(share * 100 + 1e-9)}%"
 
 

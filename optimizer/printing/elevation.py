@@ -53,6 +53,7 @@ class WallPicture:
     def __init__(
         self, brief: Brief, layout: Layout, wall: Wall, scale: Scale, symbols: Symbols
     ) -> None:
+        """`scale` says which stretch of the wall is drawn; bays outside of it are left out."""
         self.brief, self.wall, self.scale, self.symbols = brief, wall, scale, symbols
         self.layout = layout
         self.canvas = Canvas(scale.columns + 1, scale.rows + 1)
@@ -157,6 +158,7 @@ class WallPicture:
 
     def _end_height(self, position: float) -> int:
         """Rows of wall drawn at an end of the drawing; none where it is cut in two."""
+        # Exactly so: `scales` gives the wall's ends themselves, and cuts lie between them.
         at_end = position in (0.0, self.wall.clear_length)
         height = self.wall.height_at(position, self.brief.room.ceiling_height)
         return self.scale.row(height) if at_end else 0
@@ -166,6 +168,7 @@ class WallPicture:
         scale = self.scale
         line = Canvas(self.canvas.columns + _MARGIN + _RULER_END, 1)
         for tick in scale.ticks(scale.right, scale.per_column, 7):
+            # A piece that does not begin at the wall's left end counts from there all the same.
             if tick >= scale.left:
                 text = _tick_text(tick, self.brief.units)
                 line.put(_MARGIN + scale.column(tick), 0, f"|{text}")

@@ -98,6 +98,7 @@ def ranking_tables(console: Console, study: Study) -> list[Table]:
     """All figures in one table, or in two where the line is too narrow for one."""
     brief = study.brief
     columns = [*score_columns(), *holding_columns(brief), *making_columns(study)]
+    # One table, if need be a tighter one: figures of one layout are compared along one line.
     for gap in (2, 1):
         whole = _table(study, columns, gap)
         if fits(console, whole):

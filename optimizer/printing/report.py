@@ -82,6 +82,7 @@ def print_wall_in_full(console: Console, brief: Brief, layout: Layout, wall: Wal
     print_wall(console, brief, layout, wall)
     console.print()
     symbols = symbols_for(console)
+    # Not `print`, which wraps: the lines of a picture are to be let alone.
     for line in elevation(brief, layout, wall.id, width=console.width, symbols=symbols):
         console.out(line, highlight=False)
 
@@ -155,6 +156,7 @@ def print_differences(console: Console, study: Study) -> None:
     table.add_column("", no_wrap=True)
     for layout in study.layouts:
         table.add_column(f"{layout.rank}", justify="right", no_wrap=True)
+    # Not strict: a study edited by hand may have lost a layout and kept its row.
     for layout, row in zip(study.layouts, study.differences, strict=False):
         table.add_row(f"{layout.rank}", *(f"{value * 100:.0f}%" for value in row))
     console.print(table)

@@ -215,12 +215,15 @@ def describe_bay(bay: Bay) -> str:
     runs = _runs(bay.zones)
     if not runs:
         return "empty bay"
+    # Said "under a top shelf" only where something hangs: a stack of shelves has no top shelf of
+    # its own.
     shelves_above = runs[-1].kind is ZoneKind.SHELF and any(
         run.kind is ZoneKind.ROD for run in runs[:-1]
     )
     if not shelves_above:
         return _body_words(runs)
     body = _body_words(runs[:-1])
+    # With a comma where "a over b under c" could be read in two ways.
     joint = ", under " if " over " in body else " under "
     return body + joint + _shelf_words(runs[-1].count, top=True)
 
