@@ -10,6 +10,7 @@
     ├── NothingBuildableError no layout obeys the brief's hard rules; exit status 3
     ├── CheckFailedError      a layout did not pass the independent checker
     ├── SolverFailedError     the solver stopped for a reason other than a limit
+    ├── UnplacedError         chosen bays found no places on their walls; never leaves a search
     └── BuildError            a layout cannot be turned into parts or sheets
 """
 
@@ -85,6 +86,10 @@ class CheckFailedError(OptimizerError):
 
 class SolverFailedError(OptimizerError):
     """The solver gave neither an answer nor a limit; never to be read as infeasible."""
+
+
+class UnplacedError(OptimizerError):
+    """The bays that a plan chose could not be given places on their walls."""
 
 
 class BuildError(OptimizerError):

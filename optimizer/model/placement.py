@@ -34,7 +34,10 @@ class Placed:
 
 
 def place(model: Formulation, plan: BayPlan) -> Placed:
-    """The bays of `plan` with their positions [brief units], wall by wall from left to right."""
+    """The bays of `plan` with their positions [brief units], wall by wall from left to right.
+
+    Raises UnplacedError where they find no places.
+    """
     rows = rows_of(model, plan)
     spots, hung = Positions(model, plan, rows).solved()
     bays: list[Bay] = []

@@ -10,7 +10,7 @@ from typing import Any
 from pulp import lpSum
 
 from optimizer.domain.needs import Hang
-from optimizer.errors import SolverFailedError
+from optimizer.errors import UnplacedError
 from optimizer.model.boundaries import give_over
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
 from optimizer.model.corners import SCRIBE_IN, Side, overlap
@@ -83,7 +83,8 @@ class Positions:
     def solved(self) -> tuple[list[list[Spot]], dict[int, float]]:
         """(start, width) of every seat, row by row, and the start of every mount by its number.
 
-        In the tidiest manner that has a solution [brief units].
+        In the tidiest manner that has a solution [brief units]. Raises UnplacedError where none
+        has.
         """
         if not any(self.rows) and not self.plan.hangings:
             return [[] for _ in self.rows], {}
@@ -93,7 +94,7 @@ class Positions:
             found = self._solve(manner)
             if found is not None:
                 return found
-        raise SolverFailedError("the chosen bays could not be placed on their walls")
+        raise UnplacedError("the chosen bays could not be placed on their walls")
 
     def _solve(self, manner: Manner) -> tuple[list[list[Spot]], dict[int, float]] | None:
         """Spots and starts of mounts in one manner; None where it has no solution or loses a

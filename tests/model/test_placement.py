@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
 
+import optimizer.model.search.alternatives as alternatives_module
 from optimizer.domain.layout import Carried, ZoneKind
+from optimizer.errors import UnplacedError
 from optimizer.model.placement import place
 from optimizer.model.records import WallEnd
-from optimizer.model.search.alternatives import Search
+from optimizer.model.search.alternatives import Found, Search, alternatives
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, SharedUpright
-from tests.model.rooms import brief_of
+from tests.model.rooms import PATIENCE_S, brief_of
 
 NEEDS: dict[str, Any] = {"shelf_length": 60}
 
@@ -130,3 +133,55 @@ def test_mid_supports_of_the_plan_stand_instead_of_stiffeners(
     (bay,) = placed.bays
     assert bay.stiffened is stiffened
     assert len(bay.mid_supports) == (0 if stiffened else 1)
+
+
+COAT_CLOSET: dict[str, Any] = {
+    "openings": [
+        {"wall": "D", "start": 8, "width": 32, "height": 80, "kind": "hinged_out", "casing": 2.25}
+    ]
+}
+
+
+def test_a_bay_carried_at_both_walls_over_several_stretches_fills_the_wall() -> None:
+    """A closet a quarter inch wider than a rod reaches: no plan holds it a hair too short.
+
+    The door's returns cut the back wall in three, and what spans them all has no boundary where a
+    scribe could hide.
+    """
+    needs = {"long_hang": 40, "shelf_length": 48, "shelf_depth": 12}
+    brief = brief_of(
+        [25.5, 48.25, 25.5, 48.25], needs, room=COAT_CLOSET, options={"alternatives": 4}
+    )
+    search = Search(brief)
+    met = list(alternatives(search, time.monotonic() + PATIENCE_S, least=0.2))
+    found = [layout.bays for layout in met if isinstance(layout, Found)]
+    assert len(found) >= 3
+    assert search.exact
+    whole = [bays[0] for bays in found if len(bays) == 1]
+    assert whole
+    assert all(bay.width == pytest.approx(48.25) for bay in whole)
+
+
+def test_a_plan_that_finds_no_places_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The next best layout is given instead, and nothing is said to be proved of all of them."""
+    brief = brief_of([100.0], {"short_hang": 40, "shelf_length": 60})
+    first = Search(brief).next(time.monotonic() + PATIENCE_S)
+    assert isinstance(first, Found)
+    real, refused = alternatives_module.place, []
+
+    def fussy(model: Any, plan: BayPlan) -> Any:
+        """Refuse the first plan."""
+        if not refused:
+            refused.append(plan)
+            raise UnplacedError("no places")
+        return real(model, plan)
+
+    monkeypatch.setattr(alternatives_module, "place", fussy)
+    search = Search(brief)
+    second = search.next(time.monotonic() + PATIENCE_S)
+    assert isinstance(second, Found)
+    assert not search.exact
+    assert sorted(bay.pattern for bay in second.bays) != sorted(bay.pattern for bay in first.bays)
+    assert second.outcome.objective is not None
+    assert first.outcome.bound is not None
+    assert second.outcome.bound == pytest.approx(first.outcome.bound)

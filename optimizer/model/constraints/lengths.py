@@ -217,18 +217,23 @@ def _settled(stretch: Stretch, away: float, model: Model) -> float | None:
 
 
 def _close_ranks(model: Model, index: int, used: Any) -> None:
-    """Where bays are held at both ends of a stretch, a gap between them costs one more upright."""
+    """Where bays are held at both ends of a stretch, a gap between them costs one more upright.
+
+    What holds a run exactly (a wall, or a bay that spans into the next stretch, which reaches the
+    boundary by definition) leaves nothing to scribe; an upright over a boundary, or one in a
+    corner, stands on the grid and may.
+    """
     own, length = model.stretches[index], model.surveyed.stretches[index].length
     if model.surveyed.stretches[index].pin is not None:
         model.add(own.broken <= 0, f"unbroken_{index}")
         return
     lefts = [
-        (own.entered + lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
-        (model.carried_at(index, at_left=True), True),
+        (lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
+        (own.entered + model.carried_at(index, at_left=True), True),
     ]
     rights = [
-        (own.left_by + lpSum(own.joined_right) + _ends(model, index, at_left=False), False),
-        (model.carried_at(index, at_left=False), True),
+        (lpSum(own.joined_right) + _ends(model, index, at_left=False), False),
+        (own.left_by + model.carried_at(index, at_left=False), True),
     ]
     slack = length - used
     closed = False

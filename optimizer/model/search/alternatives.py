@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Mount
 from optimizer.domain.study import Yardstick
+from optimizer.errors import UnplacedError
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.formulation import Formulation
 from optimizer.model.merged_stretches import merged
@@ -26,6 +27,7 @@ from optimizer.model.objective import Objective
 from optimizer.model.placement import Placed, place
 from optimizer.model.search.exclusions import (
     forbid_hung,
+    forbid_plan,
     forbid_refused,
     forbid_unreached,
     forbid_unsupported,
@@ -105,6 +107,8 @@ class Search:
         self._proved: float | None = None
         """What was proved of all layouts before more was forbidden than the rules forbid."""
         self._memory = Memory()
+        self._unplaced = 0
+        """Plans met whose bays found no places."""
 
     def _yardstick(self) -> Yardstick:
         """The most that the room allows for each score term alone, without pins and with every term
@@ -169,9 +173,14 @@ class Search:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
                 continue
-            placed = place(self.model, read_plan(self.model))
+            placed = self._placed()
             # Each refusal adds a constraint and solves again; the bound from before is kept first,
             # since what is added may forbid more than the rule does.
+            if placed is None:
+                forbid_plan(self.model, self._unplaced)
+                self._unplaced += 1
+                self._stricter(outcome)
+                continue
             if placed.unsupported:
                 forbid_unsupported(self.model, placed.unsupported)
                 self._stricter(outcome)
@@ -194,6 +203,17 @@ class Search:
                 return found if kept is None else _better(kept, found)
             kept = found
         raise AssertionError("unreachable")
+
+    def _placed(self) -> Placed | None:
+        """The layout that the variables hold, None where its bays find no places.
+
+        The model knows lengths, not positions on the grid, and may let in what comes out a hair
+        too tight.
+        """
+        try:
+            return place(self.model, read_plan(self.model))
+        except UnplacedError:
+            return None
 
     def _refused(self, placed: Placed) -> tuple[list[Slot], list[str]]:
         """Slots of the bays, and ids of the mounts, that the checker refuses in a placed layout."""
@@ -230,8 +250,8 @@ class Search:
         self._memory = memory
         if not outcome.has_solution:
             return found
-        placed = place(self.model, read_plan(self.model))
-        if placed.unsupported or any(self._refused(placed)):
+        placed = self._placed()
+        if placed is None or placed.unsupported or any(self._refused(placed)):
             return found
         if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
             self._stricter(found.outcome)

@@ -81,6 +81,15 @@ def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) ->
             model.refused.append(slot)
 
 
+def forbid_plan(model: Formulation, number: int) -> None:
+    """Forbid the plan that the variables hold, and all that has as many bays and mounts of each
+    of its kinds; stricter than the rule. `number` tells several from each other."""
+    chosen = [vars_.count for vars_ in model.slots] + [h.chosen for h in model.hangings]
+    there = [(count, round(count.value() or 0.0)) for count in chosen]
+    used = [(count, most) for count, most in there if most]
+    model.add(lpSum(c for c, _ in used) <= sum(m for _, m in used) - 1, f"unplaced_{number}")
+
+
 def forbid_hung(model: Formulation, refused: Sequence[str]) -> None:
     """Forbid the places of mounts that the checker refused."""
     ids = [mount.id for mount in model.rules.mounted]
