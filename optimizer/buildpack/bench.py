@@ -56,14 +56,26 @@ def cutting(job: Job, parts: Sequence[Part], later: tuple[str, ...]) -> Iterator
         f"Cut by the cut list and the sheet layouts; cut one, try it, then cut its like.{wait}",
         later,
     )
-    notched = [part for part in parts if part.notches]
-    if notched:
-        notch = notched[0].notches[0]
-        yield (
-            f"Notch the back of the feet over the baseboard, {job.short(notch.depth)} deep and "
-            f"{job.short(notch.height)} high; try the notch on the wall first.",
-            tuple(part.id for part in notched),
-        )
+    yield from _notching(job, parts)
+
+
+_NOTCHES = {
+    "back_bottom": "Notch the back of the feet over the baseboard",
+    "back_top": "Notch the back of the tops over the back cleat that runs through",
+}
+
+
+def _notching(job: Job, parts: Sequence[Part]) -> Iterator[_Step]:
+    """A step for each place where uprights are notched."""
+    for corner, words in _NOTCHES.items():
+        cut = [(part, notch) for part in parts for notch in part.notches if notch.corner == corner]
+        if cut:
+            notch = cut[0][1]
+            yield (
+                f"{words}, {job.short(notch.depth)} deep and {job.short(notch.height)} high; try "
+                "the notch on the wall first.",
+                tuple(part.id for part, _ in cut),
+            )
 
 
 def drilling(job: Job, parts: Sequence[Part]) -> Iterator[_Step]:

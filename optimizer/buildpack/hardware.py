@@ -13,6 +13,7 @@ from optimizer.parts.boards import BoardPart, boards_in, has_stiffener
 from optimizer.parts.job import Job
 from optimizer.parts.uprights import bracket_heights, uprights_on
 from optimizer.structure import designs
+from optimizer.structure.back_cleats import back_cleats
 from optimizer.structure.cleats import Held
 from optimizer.structure.fixings import (
     PANEL_SCREW_KEY,
@@ -117,7 +118,7 @@ def _held(held: Held, places: int, to: str, beside: str, part: str) -> Iterator[
 
 def _cleats(bay: Bay, job: Job) -> Iterator[_Count]:
     """What fastens the cleats of a bay, at its back and at both ends."""
-    for back in designs.back_cleats(job.standing, bay):
+    for back in back_cleats(job.standing, bay):
         yield from _held(
             back.held,
             len(back.studs),

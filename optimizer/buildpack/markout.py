@@ -11,7 +11,12 @@ from collections.abc import Iterator
 from optimizer.buildpack.ends import side_wall, studs_behind, studs_beside
 from optimizer.buildpack.hardware import wall_screws
 from optimizer.buildpack.mounts import mount_lines
-from optimizer.buildpack.supportlines import back_cleat_lines, end_lines, mid_support_lines
+from optimizer.buildpack.supportlines import (
+    back_cleat_lines,
+    end_lines,
+    mid_support_lines,
+    unbacked_lines,
+)
 from optimizer.domain.construction import Fastener
 from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.pack import MarkoutLine
@@ -62,6 +67,7 @@ def _lines_on(wall: str, job: Job) -> Iterator[MarkoutLine]:
         yield _upright(upright, job)
     for bay in job.bays_by_wall.get(wall, ()):
         yield from back_cleat_lines(bay, job)
+        yield from unbacked_lines(bay, job)
         yield from (line for line in end_lines(bay, job) if line.wall == wall)
         yield from mid_support_lines(bay, job)
         for number, zone in enumerate(rods_of(bay), 1):

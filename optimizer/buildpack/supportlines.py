@@ -9,8 +9,9 @@ from optimizer.domain.layout import Bay
 from optimizer.domain.pack import MarkoutLine
 from optimizer.parts.job import Job
 from optimizer.structure import designs
+from optimizer.structure.back_cleats import BackCleat, back_cleats, is_backed
 from optimizer.structure.cleats import Held
-from optimizer.structure.fixings import SCREW_KEY, length_limit
+from optimizer.structure.fixings import SCREW_KEY, length_limit, panel_fixing
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.loads import weight_out
 
@@ -29,7 +30,7 @@ def _weight(pounds: float, job: Job) -> str:
 
 def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
     """Back cleats of a bay from the floor up."""
-    for cleat in designs.back_cleats(job.standing, bay):
+    for cleat in back_cleats(job.standing, bay):
         held, fixing = cleat.held, cleat.held.fixing
         at_studs = 0 if fixing is None else fixing.each * len(cleat.studs)
         yield MarkoutLine(
@@ -50,10 +51,46 @@ def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
         )
 
 
-def _back_notes(cleat: designs.BackCleat, job: Job) -> Iterator[str]:
+def unbacked_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
+    """Side cleats on uprights under boards without a back cleat: no other line has their height."""
+    backless = {
+        board.number
+        for board in job.standing.boards(bay)
+        if board.cleat and not is_backed(job.standing, bay, board)
+    }
+    for left in (True, False):
+        for cleat in designs.upright_cleats(job.standing, bay, left=left):
+            if cleat.board.number in backless:
+                yield _upright_line(cleat, job)
+
+
+def _upright_line(cleat: designs.UprightCleat, job: Job) -> MarkoutLine:
+    """The height of a side cleat on the face of an upright."""
+    thick, fixing = job.construction.cleat_thickness, panel_fixing(job.construction, job.units)
+    start = cleat.bay.start if cleat.left else cleat.bay.end - thick
+    return MarkoutLine(
+        order=1,
+        wall=cleat.bay.wall,
+        kind="side_cleat",
+        part=cleat.part,
+        height=cleat.board.underside,
+        from_datum=_from_datum(cleat.board.underside, job),
+        start=start,
+        end=start + thick,
+        fastener=fixing.name,
+        fastener_length=fixing.length,
+        fasteners=cleat.screws,
+        note="top edge, on the face of the upright; no back cleat behind this board",
+    )
+
+
+def _back_notes(cleat: BackCleat, job: Job) -> Iterator[str]:
     """What to know about one back cleat."""
     board, held = cleat.board, cleat.held
     yield "top edge; the cleats at both ends level with it"
+    if len(cleat.bays) > 1:
+        names = ", ".join(bay.id for bay in cleat.bays)
+        yield f"runs through behind {names}: the uprights between are notched over it"
     if board.cleat_back:
         yield f"pack it out {job.short(board.cleat_back)} over the baseboard"
     if held.fixing is None:

@@ -170,7 +170,7 @@ _WALL = (
         (PartKind.UPRIGHT,),
         "Stand the uprights on their marks, shim their feet until they are plumb both ways and "
         "their tops are level, bracket their back edges to the wall and screw the ends of the back "
-        "cleats to them; cut the shims off flush.",
+        "cleats to them, notched ones over the cleat that runs through; cut the shims off flush.",
     ),
     (
         (PartKind.TRIANGLE,),

@@ -85,6 +85,11 @@ class Construction(Record):
         description="Longest piece of a board without stiffener between supports, strength "
         "apart: common practice.",
     )
+    unbacked_span: Distance = Field(
+        default=30.0,
+        description="Widest bay whose boards below the top one lie on the cleats at their two ends "
+        "alone, where that holds them: common practice. 0: a back cleat under every board.",
+    )
     rod_support_spacing: Size = Field(
         default=48.0,
         description="Rod supports at most 48 in apart: Architectural Woodwork Standards, "
@@ -209,6 +214,7 @@ METRIC_DEFAULTS: dict[str, Any] = {
     "min_hang_width": 450.0,
     "max_bay_width": 2440.0,
     "max_plain_span": 900.0,
+    "unbacked_span": 750.0,
     "rod_support_spacing": 1200.0,
     "rod_cleat_height": 90.0,
     "upright_hold": 600.0,

@@ -108,7 +108,7 @@ class Box(Record):
 class Notch(Record):
     """A piece cut out of a part's corner after it has been cut to size."""
 
-    corner: Literal["back_bottom"] = "back_bottom"
+    corner: Literal["back_bottom", "back_top"] = "back_bottom"
     depth: float = Field(description="Across the part's width.")
     height: float = Field(description="Along the part's length.")
 

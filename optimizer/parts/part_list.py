@@ -15,6 +15,7 @@ from optimizer.parts.supports import supports_in
 from optimizer.parts.topboards import in_run, top_board_parts
 from optimizer.parts.uprights import Upright, covered, uprights_on
 from optimizer.reference.materials import rod
+from optimizer.structure.back_cleats import through_cleat
 
 
 def parts_of_job(job: Job) -> tuple[Part, ...]:
@@ -56,28 +57,37 @@ def _bay_parts(bay: Bay, job: Job) -> Iterator[Part]:
         yield _rod(bay, zone, number, job)
 
 
-def _notches(job: Job) -> tuple[Notch, ...]:
-    """The baseboard's notch at the foot of an upright."""
-    rules = job.construction
+def _notches(upright: Upright, job: Job) -> tuple[Notch, ...]:
+    """Notches of an upright: over the baseboard at its foot, over a through cleat at its top."""
+    rules, found = job.construction, []
     # Up, since a notch too small does not go over the baseboard; the foot stands on the carpet.
     height = job.cut_up(rules.baseboard_height - rules.carpet_thickness)
     depth = job.cut_up(rules.baseboard_thickness)
-    return (Notch(depth=depth, height=height),) if height > 0.0 and depth > 0.0 else ()
+    if height > 0.0 and depth > 0.0:
+        found.append(Notch(depth=depth, height=height))
+    cleat = through_cleat(job.standing, upright.left_bay) if upright.left_bay else None
+    if cleat is not None and upright.right_bay is not None:
+        depth = job.cut_up(cleat.board.cleat_back + rules.cleat_thickness)
+        height = job.cut_up(cleat.board.cleat)
+        found.append(Notch(corner="back_top", depth=depth, height=height))
+    return tuple(found)
+
+
+_CORNERS = {"back_bottom": "at the back of its foot", "back_top": "at the back of its top"}
 
 
 def _upright(upright: Upright, job: Job) -> Part:
     """An upright as a part to cut."""
     rules = job.construction
     length, width = job.cut(upright.top - rules.carpet_thickness), job.cut(upright.depth)
-    notches = _notches(job)
-    if length <= 0.0 or any(n.height >= length or n.depth >= width for n in notches):
+    notches = _notches(upright, job)
+    if length <= sum(n.height for n in notches) or any(n.depth >= width for n in notches):
         raise BuildError(f"upright {upright.id} has no height left above baseboard and carpet")
     # The top edge is seen where the upright ends below what is over it and no board covers it.
     short = upright.top < upright.clear - rules.upright_clearance - job.tolerance
     open_top = short and not covered(upright, job)
     note = "; ".join(
-        f"notch {job.short(n.depth)} x {job.short(n.height)} at the back of its foot"
-        for n in notches
+        f"notch {job.short(n.depth)} x {job.short(n.height)} {_CORNERS[n.corner]}" for n in notches
     )
     return Part(
         id=upright.id,

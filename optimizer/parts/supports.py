@@ -9,6 +9,7 @@ from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
 from optimizer.structure import designs
+from optimizer.structure.back_cleats import BackCleat, back_cleats
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board, side_cleat_length
 
@@ -23,7 +24,7 @@ def supports_in(bay: Bay, job: Job) -> Iterator[tuple[int, Part]]:
     A rod cleat with no board on it comes with 0.
     """
     _refuse_shallow(bay, job)
-    for back in designs.back_cleats(job.standing, bay):
+    for back in back_cleats(job.standing, bay):
         yield back.board.number, _back_cleat(back, job)
     for left in (True, False):
         for side in designs.upright_cleats(job.standing, bay, left=left):
@@ -54,8 +55,7 @@ def _strip(
     part_id: str,
     name: str,
     kind: PartKind,
-    bay: Bay,
-    *,
+    *bays: Bay,
     length: float,
     width: float,
     box: Box,
@@ -73,8 +73,8 @@ def _strip(
         length=length,
         width=width,
         thickness=job.construction.cleat_thickness,
-        wall=bay.wall,
-        bays=(bay.id,),
+        wall=bays[0].wall,
+        bays=tuple(bay.id for bay in bays),
         box=box,
         shown=shown,
         note=note,
@@ -87,17 +87,18 @@ def _packed(board: Board, job: Job) -> str:
     return f"packed out {job.short(back)} over the baseboard" if back else ""
 
 
-def _back_cleat(cleat: designs.BackCleat, job: Job) -> Part:
+def _back_cleat(cleat: BackCleat, job: Job) -> Part:
     """A back cleat as a part to cut."""
     rules, board = job.construction, cleat.board
     length = job.cut(cleat.end - cleat.start)
     if length <= 0.0:
-        raise BuildError(f"bay {cleat.bay.id} is too narrow for a shelf: {cleat.bay.width:g} wide")
+        first = cleat.bays[0]
+        raise BuildError(f"bay {first.id} is too narrow for a shelf: {first.width:g} wide")
     return _strip(
         cleat.part,
         "Back cleat",
         PartKind.BACK_CLEAT,
-        cleat.bay,
+        *cleat.bays,
         length=length,
         width=board.cleat,
         box=Box(
@@ -110,8 +111,15 @@ def _back_cleat(cleat: designs.BackCleat, job: Job) -> Part:
         ),
         job=job,
         shown=(Edge.BOTTOM,),
-        note=_packed(board, job),
+        note="; ".join(note for note in (_packed(board, job), _through(cleat)) if note),
     )
+
+
+def _through(cleat: BackCleat) -> str:
+    """A note where a cleat runs on behind uprights."""
+    if len(cleat.bays) < 2:
+        return ""
+    return f"runs through behind {cleat.bays[0].id} to {cleat.bays[-1].id}"
 
 
 def _upright_cleat(cleat: designs.UprightCleat, job: Job) -> Part:

@@ -10,6 +10,7 @@ from itertools import pairwise
 from optimizer.domain.layout import Bay, Carried
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job, boards_of
+from optimizer.structure.back_cleats import is_backed
 from optimizer.structure.bay_surroundings import StandingUpright
 from optimizer.structure.members import upright_depth
 
@@ -105,8 +106,15 @@ def bracket_heights(upright: Upright, job: Job) -> tuple[float, ...]:
     One at the foot, and as many between the cleats it meets as keep the holds within
     `upright_hold`; one at the head where it meets none.
     """
-    # The cleats hold it as well: brackets only in between.
-    levels = sorted({b.underside for bay in upright.bays for b in job.standing.boards(bay)})
+    # The back cleats hold it as well, and boards on the floor: brackets only in between.
+    levels = sorted(
+        {
+            board.underside
+            for bay in upright.bays
+            for board in job.standing.boards(bay)
+            if not board.cleat or is_backed(job.standing, bay, board)
+        }
+    )
     ends = [0.0, *(levels or [upright.top])]
     found = [0.0]
     for low, high in pairwise(ends):

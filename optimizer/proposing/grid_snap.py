@@ -111,8 +111,10 @@ class _Snap:
             update: dict[str, float] = {}
             # The board above may have been moved to the grid: the zone under it follows.
             if above is not None and above.kind is ZoneKind.SHELF:
+                # One that ends well below it does so under something on the wall, and stays.
                 under = above.bottom - self.panel
-                if abs(under - zone.top) > TOUCH and under > zone.bottom:
+                apart = under - zone.top
+                if abs(apart) > TOUCH and apart <= self.near and under > zone.bottom:
                     update["top"] = under
             if zone.kind is ZoneKind.ROD and zone.rod_height is not None and zone.hang is not None:
                 lowest = zone.rod_height - self.rules.brief.needs.hang_drop.of(zone.hang)

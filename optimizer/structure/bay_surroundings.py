@@ -202,6 +202,16 @@ class BaySurroundings:
         """Top boards known so far, by wall."""
         return {}
 
+    @cached_property
+    def backed(self) -> dict[tuple[int, int], bool]:
+        """Whether a board has a back cleat, as far as known, by its bay's identity and number."""
+        return {}
+
+    @cached_property
+    def through(self) -> dict[str, tuple[tuple[Bay, ...], ...]]:
+        """Rows of bays with one cleat under their top boards, as far as known, by wall."""
+        return {}
+
     def rests(self, bay: Bay, board: Board, *, left: bool) -> bool:
         """Whether a board lies on the edge of its upright at that end, and needs no cleat there.
 

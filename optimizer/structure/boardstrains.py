@@ -17,6 +17,7 @@ from optimizer.reference.materials import (
     rod_creep,
     stock,
 )
+from optimizer.structure.back_cleats import is_backed
 from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.checks import SpanCheck, rod_check, shelf_check
 from optimizer.structure.loadings import end_patch, housed_lb
@@ -68,6 +69,8 @@ def _piece_checks(
     loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
     # A board on the floor of a stiffened bay has no room for one.
     front = has_stiffener(rules, board, stiffened=bay.stiffened)
+    # On packing a board lies at its back as well.
+    backed = not board.cleat or is_backed(standing, bay, board)
     pieces = pieces_of(bay)
     # A board that lies on the edge of an upright turns about its inner edge.
     ends = [not standing.rests(bay, board, left=left) for left in (True, False)]
@@ -86,7 +89,9 @@ def _piece_checks(
         # A piece hardly longer than its cleats is thick would have no span at all.
         span = max(length - off, length / 2.0)
         yield (
-            shelf_check(loaded, units, board.depth, span, stiffened=front, patch=patch),
+            shelf_check(
+                loaded, units, board.depth, span, stiffened=front, backed=backed, patch=patch
+            ),
             length,
         )
 

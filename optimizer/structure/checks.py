@@ -128,13 +128,15 @@ def shelf_check(
     span: float,
     *,
     stiffened: bool = False,
+    backed: bool = True,
     patch: Patch | None = None,
 ) -> SpanCheck:
     """A shelf board of `depth` over an effective `span` [brief units], under `shelf_load`.
 
     Stock that is as stiff along as across (MDF, particleboard) is taken for a plate held at three
-    edges, any other for a simple beam. A stiffened board is taken for whichever sags less: the
-    board without its stiffener, or the simple beam with it. `patch` is what the next wall's board
+    edges; any other, and a board that is not `backed` by a cleat, for a simple beam. A stiffened
+    board is taken for whichever sags less: the board without its stiffener, or the simple beam with
+    it. `patch` is what the next wall's board
     puts on its front edge. Raises ZeroDivisionError for a board without depth.
     """
     board = stock(construction.material)
@@ -149,9 +151,9 @@ def shelf_check(
     found = []
     if stiffened:
         found.append(_as_beam(construction, units, deep, inches, at, stiffened=True))
-    if not board.in_plane_alike:
+    if not board.in_plane_alike or not backed:
         found.append(_as_beam(construction, units, deep, inches, at, stiffened=False))
-    if board.in_plane_alike:
+    else:
         found.append(_as_plate(construction, units, deep, inches, at))
     stiff = min(found, key=lambda bent: bent.sag)
     strength = WOOD_STRESS_SHARE * board.rupture

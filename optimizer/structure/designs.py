@@ -1,4 +1,4 @@
-"""How each board and rod of a bay is held, at its back, at its ends and between: sizes, fasteners.
+"""How each board and rod of a bay is held at its ends and between them: sizes, fasteners.
 
 Strength takes its shares from here, the build pack its parts, hardware and mark-out lines, so that
 what is checked is what is built. `part` is the id that a piece has in the cut list. Lengths are in
@@ -16,12 +16,11 @@ from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.cleats import (
     Held,
     WallCleat,
-    back_cleat,
     board_on_wall,
     side_cleat,
     wall_cleat,
 )
-from optimizer.structure.fixings import spaced, studs_caught
+from optimizer.structure.fixings import spaced
 from optimizer.structure.joints import joint_cleat, mid_support, rod_bracket, socket
 from optimizer.structure.loadings import end_patch, end_piece, piece_load
 from optimizer.structure.loads import rod_load_lb
@@ -40,23 +39,6 @@ from optimizer.units import floor_to
 
 ROD_SPARE_IN = 0.5
 """Air between a triangle and the rod in front of it: common practice."""
-
-
-@dataclass(frozen=True, slots=True)
-class BackCleat:
-    """A back cleat under `board`, from `start` to `end` along its wall, fastened to `studs`."""
-
-    bay: Bay
-    board: Board
-    start: float
-    end: float
-    studs: tuple[float, ...]
-    held: Held
-
-    @property
-    def part(self) -> str:
-        """Id of its part."""
-        return f"{self.bay.id}-K{self.board.number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,28 +171,6 @@ def letter(*, left: bool) -> str:
 def place_letter(place: int) -> str:
     """The letter of a mid support, for the ids of parts: a for the first from the left."""
     return chr(ord("a") + place - 1)
-
-
-def back_cleats(standing: BaySurroundings, bay: Bay) -> Iterator[BackCleat]:
-    """Back cleats of a bay from the floor up; a board on packing has none."""
-    rules, units = standing.construction, standing.units
-    # Cleats are as long as the shelves, which go in with a little air, and cut on the grid.
-    length = round(floor_to(bay.width - rules.shelf_clearance, units.grid), 6)
-    start = bay.start + (bay.width - length) / 2.0
-    studs = studs_caught(standing.walls[bay.wall], start, start + length, units)
-    for board in standing.boards(bay):
-        if board.cleat:
-            held = back_cleat(
-                rules,
-                units,
-                piece_load(standing, bay, board, bay.width) / 2.0,
-                height=board.cleat,
-                start=start,
-                end=start + length,
-                studs=studs,
-                packing=board.cleat_back,
-            )
-            yield BackCleat(bay, board, start, start + length, studs, held)
 
 
 def upright_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[UprightCleat]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from optimizer.domain.layout import Bay
 from optimizer.reference.materials import CREEP_SOURCE, stock
 from optimizer.structure import designs
+from optimizer.structure.back_cleats import back_cleats
 from optimizer.structure.bay_surroundings import BaySurroundings, StandingUpright
 from optimizer.structure.boardstrains import board_name
 from optimizer.structure.cleats import Held
@@ -61,7 +62,7 @@ def _strain(
 
 def back_cleat_strains(standing: BaySurroundings, bay: Bay) -> Iterator[Strain]:
     """A strain for each back cleat of a bay."""
-    for cleat in designs.back_cleats(standing, bay):
+    for cleat in back_cleats(standing, bay):
         held = cleat.held
         yield _strain(
             standing,

@@ -60,7 +60,7 @@ def share_upright(left: Bay, right: Bay, panel: float, touch: float) -> bool:
     return both and right.start - left.end <= panel + touch
 
 
-def _one_board(left: Bay, right: Bay, panel: float, touch: float) -> bool:
+def one_board(left: Bay, right: Bay, panel: float, touch: float) -> bool:
     """Whether the top board of one goes on over the other."""
     if not share_upright(left, right, panel, touch) or abs(left.height - right.height) > touch:
         return False
@@ -113,7 +113,7 @@ def top_runs(
         group.append(bay)
         after = bays[index + 1] if index + 1 < len(bays) else None
         # The run goes on over the next bay.
-        if after is not None and _one_board(bay, after, panel, touch):
+        if after is not None and one_board(bay, after, panel, touch):
             continue
         first = bays.index(group[0])
         before = bays[first - 1] if first else None

@@ -41,7 +41,8 @@ def _ends(brief: Brief, bay_id: str, parts: list[Part]) -> tuple[_End, _End]:
     inside = [p for p in parts if len(p.bays) == 1 and p.kind is not PartKind.UPRIGHT]
     if not inside and len(uprights) != 2:
         raise BuildError(f"bay {bay_id} has {len(uprights)} uprights among the parts, not two")
-    boxes = [part.box for part in inside if part.kind in _INSIDE]
+    # Else the cleats at its ends tell on which side of its uprights it is.
+    boxes = [p.box for p in inside if p.kind in _INSIDE] or [p.box for p in inside]
     if boxes:
         middle = (min(box.along for box in boxes) + max(box.end for box in boxes)) / 2.0
     else:

@@ -11,7 +11,7 @@ from optimizer.buildpack.chains import wall_chains
 from optimizer.buildpack.hardware import hardware_of
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Filler, Layout
-from optimizer.domain.pack import Box, MarkoutLine, Part, PartKind, Stock
+from optimizer.domain.pack import Box, MarkoutLine, Notch, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
 from optimizer.stocking.stock import sheet_parts
@@ -264,7 +264,11 @@ def _line_of(*widths: float, depth: float = 12.0, **changes: Any) -> tuple[Brief
 
 
 def test_one_top_board_over_a_line() -> None:
-    """Three bays of 20: one board of 3 x 20 + 4 x 3/4 = 63 over uprights of 84 - 3/4."""
+    """Three bays of 20: one board of 3 x 20 + 4 x 3/4 = 63 over uprights of 84 - 3/4.
+
+    One cleat runs through under it, 61-1/2 less 1/16, and the inner uprights are notched over it,
+    3/4 deep and 2 high. The boards below lie on the cleats at their ends alone.
+    """
     brief, layout = _line_of(20.0, 20.0, 20.0)
     parts = _by_id(brief, layout)
     tops = [part for part in parts.values() if part.kind is PartKind.TOP_SHELF]
@@ -275,7 +279,24 @@ def test_one_top_board_over_a_line() -> None:
     assert {part.length for part in uprights} == {83.25}
     assert {part.shown for part in uprights} == {("front",)}
     assert not [name for name in parts if name.startswith("B2-K3") and name[-1] in "LR"]
-    assert {"B2-K2L", "B2-K3"} <= set(parts)
+    backs = [part for part in parts.values() if part.kind is PartKind.BACK_CLEAT]
+    assert [(back.id, back.length, back.bays) for back in backs] == [
+        ("B1-K3", 61.4375, ("B1", "B2", "B3"))
+    ]
+    over = Notch(corner="back_top", depth=0.75, height=2.0)
+    assert [upright.notches for upright in uprights] == [(), (over,), (over,), ()]
+    assert {"B2-K2L", "B2-K1R"} <= set(parts)
+
+
+def test_uprights_without_cleats_behind_are_bracketed_more_often() -> None:
+    """83-1/4 up to the one cleat: brackets at the foot and three more keep holds 24 apart.
+
+    With a back cleat under every board the lowest, at 59-1/4, asks for two more below it.
+    """
+    for span, heights in ((30.0, 4), (0.0, 3)):
+        brief, layout = _line_of(20.0, 20.0, 20.0, unbacked_span=span)
+        lines = {line.part: line for line in markout(brief, layout)}
+        assert lines["B-U2"].fasteners == heights
 
 
 def test_the_same_line_free() -> None:

@@ -199,13 +199,22 @@ def test_strips_and_caulked_gaps_are_listed() -> None:
 @given(layouts())
 @settings(max_examples=40, deadline=None)
 def test_schedule_and_parts_agree(case: tuple[Brief, Layout]) -> None:
-    """Whatever is fastened to a wall is marked once, where the part stands; so are rods."""
+    """Whatever is fastened to a wall is marked once, where the part stands; so are rods, and
+    cleats on uprights that no back cleat tells the height of."""
     brief, layout = case
     lines = _by_part(brief, layout)
+    every = parts_of(brief, layout)
+    backs = {
+        (bay, round(p.box.top, 3)) for p in every if p.kind is PartKind.BACK_CLEAT for bay in p.bays
+    }
     parts = {
         part.id: part
-        for part in parts_of(brief, layout)
-        if part.kind in _MARKED or (part.kind is PartKind.SIDE_CLEAT and "on wall" in part.note)
+        for part in every
+        if part.kind in _MARKED
+        or (
+            part.kind is PartKind.SIDE_CLEAT
+            and ("on wall" in part.note or (part.bays[0], round(part.box.top, 3)) not in backs)
+        )
     }
     assert sorted(lines) == sorted(parts)
     grid = brief.units.grid

@@ -181,7 +181,7 @@ def test_more_screws_where_one_falls_short() -> None:
     layout = _wide(width=30.0, depth=24.0)
     found = []
     for load in (10, 30, 50, 100):
-        brief = reach_in_brief(shelf_load=load)
+        brief = reach_in_brief(shelf_load=load, unbacked_span=0)
         line = {line.part: line for line in markout(brief, layout)}["B1-K1"]
         anchors = _figure(_of(brief, layout, "B1-K1"), "anchors")
         found.append((line.fasteners, line.fastener.split(" ")[0], anchors > 0))
@@ -195,7 +195,8 @@ def test_more_screws_where_one_falls_short() -> None:
 
 def test_a_cleat_without_a_stud_is_a_warning_with_anchors() -> None:
     """A 14 in bay between the studs at 25 and 41: 12 x 14 x 0.125 / 2 = 10.5 lb on two anchors."""
-    check = _of(reach_in_brief(), _wide(start=26.0, width=14.0), "B1-K1")
+    brief = reach_in_brief(unbacked_span=0)
+    check = _of(brief, _wide(start=26.0, width=14.0), "B1-K1")
     assert (check.status, check.check) == (CheckStatus.WARN, "no stud behind the cleat")
     assert (check.demand, check.limit) == (10.5, 50)
 

@@ -202,7 +202,7 @@ def test_items_that_weigh_more_than_the_load_planned() -> None:
 
 def test_studs_that_nobody_has_behind_a_cleat() -> None:
     """12 in between the studs: hollow-wall anchors, told as such."""
-    brief = room((100.0,))
+    brief = room((100.0,), unbacked_span=0)
     narrow = bay("A1", "A", 16.5, 14.0, shelves(3, 12.0))
     back = _of(assess(brief, Layout(bays=(narrow,))), "A1-K1")
     assert back.check == "no stud behind the cleat"

@@ -15,6 +15,7 @@ from optimizer.drawing.ink.canvas import Canvas
 from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.ends import SIDES, Side, carried_at, end_of
 from optimizer.drawing.views.scene import Interval, WallView, rod_height
+from optimizer.structure.back_cleats import back_cleats as structure_cleats
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board as Carrying
 from optimizer.structure.members import rod_cleat_height, rod_cleat_joined
@@ -43,14 +44,15 @@ def boards_under(view: WallView, bay: Bay) -> tuple[Carrying, ...]:
 
 
 def back_cleats(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
-    """Cleats on the wall behind, each under its board."""
+    """Cleats on the wall behind, each under its board; one behind several bays with the first."""
     if parts:
-        mine = (p for p in parts if p.kind is PartKind.BACK_CLEAT and bay.id in p.bays)
+        mine = (p for p in parts if p.kind is PartKind.BACK_CLEAT and bay.id == p.bays[0])
         return [part_rect(part) for part in mine]
     return [
-        Rect(bay.start, board.underside - board.cleat, bay.end, board.underside)
-        for board in boards_under(view, bay)
-        if board.cleat
+        Rect(
+            cleat.start, cleat.board.underside - cleat.board.cleat, cleat.end, cleat.board.underside
+        )
+        for cleat in structure_cleats(view.scene.structure, bay)
     ]
 
 
