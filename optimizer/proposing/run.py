@@ -23,6 +23,7 @@ from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
 from optimizer.proposing.stud_places import on_studs
+from optimizer.proposing.wall_ends import onto_walls
 from optimizer.scoring.distance import differences
 from optimizer.versions import versions
 
@@ -98,8 +99,9 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
-        # Before ranking: a layout moved onto studs scores a trifle otherwise.
-        self._set_on_studs(search, self.started + limit)
+        # Before ranking: a layout moved onto walls and studs scores a trifle otherwise.
+        for move in (onto_walls, on_studs):
+            self._moved(search, move, self.started + limit)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
@@ -223,14 +225,16 @@ class _Run:
             self._tell("found", layout.score, layout.bound)
         return statuses, False
 
-    def _set_on_studs(self, search: Search, deadline: float) -> None:
-        """Move uprights onto studs where a layout stays as different from the others as asked and
-        as well proved, as far as time is left."""
+    def _moved(
+        self, search: Search, move: Callable[[Search, Layout], Layout], deadline: float
+    ) -> None:
+        """Move layouts where they stay as different from the others as asked and as well proved, as
+        far as time is left."""
         brief = self.brief
         for place, layout in enumerate(self.layouts):
             if time.monotonic() > deadline:
                 break
-            moved = on_studs(search, layout)
+            moved = move(search, layout)
             if moved is layout:
                 continue
             others = [*self.layouts[:place], *self.layouts[place + 1 :]]
