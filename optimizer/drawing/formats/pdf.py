@@ -41,6 +41,7 @@ def paint(drawing: Drawing, canvas: Any) -> None:
     """Paint the drawing on a reportlab canvas, its paper's lower left corner at the origin."""
     painter = _Painter(drawing, canvas)
     canvas.saveState()
+    # Round, as in SVG, so that strokes which meet at a corner leave no notch.
     canvas.setLineCap(1)
     canvas.setLineJoin(1)
     for primitive in drawing.strokes:
@@ -73,6 +74,7 @@ class _Painter:
     """Paints the primitives of one drawing on a canvas of reportlab."""
 
     def __init__(self, drawing: Drawing, canvas: Any) -> None:
+        """The canvas's origin is the lower left corner of the drawing's paper."""
         self.page = drawing.page
         self.canvas = canvas
 
@@ -88,6 +90,8 @@ class _Painter:
         for number, (command, points) in enumerate(steps):
             places = [self._at(point) for point in points]
             if command == "M":
+                # Each outline of an area with holes closed before the next begins: an open one
+                # would be joined to it.
                 if filled and number:
                     path.close()
                 path.moveTo(*places[0])
@@ -105,6 +109,7 @@ class _Painter:
         else:
             canvas.setStrokeColor(_colour(look.colour))
             canvas.setLineWidth(look.weight * mm)
+        # Fill mode 0 is even-odd: an outline within another one is a hole.
         canvas.drawPath(path, stroke=int(not filled), fill=int(filled), fillMode=0)
 
     def letters(self, letters: Letters) -> None:
@@ -120,6 +125,8 @@ class _Painter:
         canvas.translate(*self._at(letters.at))
         canvas.rotate(letters.rotation)
         canvas.setFillColor(_colour(letters.look.colour))
+        # Aligned by the width that the drawing reckons with; reportlab's own alignment would use
+        # the font's.
         start = {"left": 0.0, "centre": -width / 2, "right": -width}[letters.align]
         text = canvas.beginText(start, -height / 2)
         if natural > 0:

@@ -118,11 +118,14 @@ class _Collector(Backend):  # type: ignore[misc]
     """An ezdxf backend that keeps what it is told to draw."""
 
     def __init__(self) -> None:
+        """Empty; what it is told to draw is kept in the order in which it comes, which is that
+        of drawing."""
         super().__init__()
         self.found: list[Primitive] = []
 
     def _look(self, properties: Any) -> Look:
         """Layer, colour and weight of what is drawn."""
+        # ezdxf writes colours as #rrggbbaa; nothing of ours is transparent.
         return Look(properties.layer, properties.color[:7], float(properties.lineweight))
 
     def set_background(self, color: str) -> None:
@@ -179,6 +182,8 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
         self._letters(
             entity,
             properties,
+            # TEXT entities hold our own lettering, escaped by `dxf_escaped`; the MTEXT of
+            # dimensions is ezdxf's.
             text=dxf_plain(entity.dxf.text),
             at=at,
             height=entity.dxf.height,
@@ -200,6 +205,7 @@ class _Frontend(UniversalFrontend):  # type: ignore[misc]
 
     def draw_hatch_pattern(self, polygon: Any, paths: Any, properties: Any) -> None:
         """Hatching from the pattern's own origin; the add-on would shift it by chance."""
+        # Solid strokes whatever the layer's line type: hatching is no outline.
         properties.linetype_pattern = ()
         lines = [
             stroke
@@ -245,7 +251,11 @@ def strokes_of(doc: Any) -> tuple[Primitive, ...]:
     context = RenderContext(doc, ctb=_plot_styles())
     collector = _Collector()
     config = Configuration(
-        background_policy=BackgroundPolicy.WHITE, line_policy=LinePolicy.ACCURATE
+        # White: colour 7 of the index, our black, is drawn white on a dark background. Accurate:
+        # dashes are strokes of their own, as long as the line type says, and not a style that a
+        # reader may scale.
+        background_policy=BackgroundPolicy.WHITE,
+        line_policy=LinePolicy.ACCURATE,
     )
     frontend = _Frontend(context, RenderPipeline2d(collector), config=config)
     paper = LayoutProperties("paper", "#ffffff", "#000000")

@@ -25,6 +25,7 @@ def svg_of(drawing: Drawing) -> str:
     writer = _Writer(drawing)
     groups = [
         writer.group(look, primitives)
+        # Neighbours only, without sorting: what is drawn later lies over what was drawn before.
         for look, primitives in groupby(drawing.strokes, key=lambda found: found.look)
     ]
     title = escape(drawing.title)
@@ -56,6 +57,7 @@ class _Writer:
     """Writes the primitives of one drawing as elements of SVG."""
 
     def __init__(self, drawing: Drawing) -> None:
+        """Writes in mm of the drawing's paper."""
         self.page = drawing.page
 
     def group(self, look: Look, primitives: Iterable[Primitive]) -> str:

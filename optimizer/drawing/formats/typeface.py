@@ -40,6 +40,8 @@ def _font_of(character: str) -> str | None:
         return ""
     for encoding, name in _FOREIGN:
         try:
+            # The standard fonts have the characters of these encodings: so whether one can be
+            # written in it tells whether the font has it.
             character.encode(encoding)
         except UnicodeEncodeError:
             continue

@@ -29,6 +29,8 @@ _SHIFT = {"left": 0.5, "centre": 0.0, "right": -0.5}
 
 def dxf_escaped(text: str) -> str:
     """`text` so that a DXF reader shows it as it is: its control codes are spelled out."""
+    # In a DXF text ^ begins a control character, and "^ " is the caret itself; %% begins a sign,
+    # and %%% is the per cent sign.
     text = printable(text).replace("^", "^ ")
     return text.replace("%", "%%%") if "%%" in text else text
 
@@ -48,12 +50,12 @@ class Canvas:
     """
 
     def __init__(self, units: Units, unit_per_mm: float, *, dry: bool = False) -> None:
+        """`unit_per_mm` is what 1 mm of paper stands for [drawing units]: the scale."""
         self.units = units
         self.unit_per_mm = unit_per_mm
         self.doc: Any = None if dry else new_document(units, unit_per_mm)
         self.space: Any = self.doc.modelspace() if self.doc is not None else None
         self.extents: Rect | None = None
-        self.texts: list[Rect] = []
 
     def mm(self, length: float) -> float:
         """Drawing units of `length` mm on paper."""
@@ -152,9 +154,10 @@ class Canvas:
         if not text:
             return Rect(*at, *at)
         rect = self.measure(text, at, height_mm, align=align, rotation=rotation, bold=bold)
+        # Before the text: a wipeout hides whatever was drawn earlier.
         if masked:
             self.mask(rect.grown(self.mm(0.4)))
-        self._letter(rect)
+        self.include(rect)
         if self.space is not None:
             style = layers.LETTERING_BOLD if bold else layers.LETTERING
             entity = self.space.add_text(
@@ -182,11 +185,6 @@ class Canvas:
         x, y = (at[0], at[1] + shift) if rotation else (at[0] + shift, at[1])
         return text_rect(text, x, y, height, rotation)
 
-    def _letter(self, rect: Rect) -> None:
-        """Count the extents of a lettering as drawn."""
-        self.texts.append(rect)
-        self.include(rect)
-
     def dimension(
         self,
         start: Point,
@@ -207,10 +205,11 @@ class Canvas:
         out, for a neighbour has drawn it.
         """
         rect = text_rect(text, *text_at, self.mm(height_mm), 90 if text_upright else 0)
-        self._letter(rect)
+        self.include(rect)
         self._reach(_on_line(start, end, base, upright, self.mm(1.0)))
         if self.space is None:
             return rect
+        # `dimse1` suppresses the first extension line: two on one another would print heavier.
         override = {"dimtxt": height_mm, "dimse1": 0 if first_line else 1}
         style = self.space.add_linear_dim(
             base=base,

@@ -71,6 +71,7 @@ def links_of(points: Sequence[float], units: Units) -> tuple[Link, ...]:
     marks = sorted(set(points))
     kept: list[float] = []
     for mark in marks:
+        # Points that round to one mark would make a link of no length, and a figure of 0.
         if not kept or round(mark / grid) > round(kept[-1] / grid):
             kept.append(mark)
     # The last point is the wall's end: it stays, its neighbour goes.
@@ -140,6 +141,7 @@ def _over_side(line: Line) -> int:
 
 def _height_over(canvas: Canvas, link: Link) -> float | None:
     """Height at which the figure fits over its line, if any does."""
+    # Less the ticks at both ends.
     room = (link.end - link.start) - canvas.mm(0.8)
     for height in HEIGHTS:
         if text_width(link.text, canvas.mm(height)) <= room:
@@ -216,6 +218,7 @@ def whole_text(length: float, units: Units) -> str:
 def draw_whole(canvas: Canvas, start: float, end: float, line: Line, feature: float) -> float:
     """One dimension over the whole of a wall; its reach from the line [units]."""
     text = whole_text(end - start, canvas.units)
+    # The feet in brackets are dropped first: inches alone say it too.
     if text_width(text, canvas.mm(HEIGHTS[0])) > end - start:
         text = format_short(end - start, canvas.units)
     return draw_chain(canvas, (Link(start, end, text),), line, feature)

@@ -74,6 +74,8 @@ class Placer:
     def __init__(
         self, canvas: Canvas, notes: Notes, bounds: Rect | None, taken: Iterable[Rect] = ()
     ) -> None:
+        """Without `bounds` labels may stand anywhere; `taken` is copied, for what one placer
+        puts down the caller has to pass on."""
         self.canvas = canvas
         self.notes = notes
         self.bounds = bounds
@@ -111,6 +113,8 @@ class Placer:
         # Soft places are overwritten only where no spot is free without.
         for lenient in (False, True) if self.soft else (True,):
             for height in heights:
+                # Most spots are ruled out by size alone: measured once for each height, not once
+                # for each spot.
                 turns = self._turns_that_fit(text, height, bold)
                 for spot in spots:
                     if spot.rotation not in turns:
@@ -191,6 +195,7 @@ class Placer:
                     self.canvas.rect(rect.grown(self.canvas.mm(_FRAME * 0.7)), layers.TEXT)
                     self.taken.append(box)
                     return box
+        # A number that stands nowhere on the drawing would be looked for in vain.
         if fresh:
             self.notes.keyed.pop()
         self.notes.unplaced.append(f"{printable(where)}: {text}")

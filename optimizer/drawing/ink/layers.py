@@ -82,6 +82,7 @@ _LINES = {
 """Strokes and gaps of line types on paper [mm]."""
 
 
+# ezdxf's options are global, and several threads may draw at once.
 _options = Lock()
 
 
@@ -138,7 +139,9 @@ def _add_dimstyle(doc: Any, units: Units, unit_per_mm: float) -> None:
         "dimdle": 0.0,
         "dimgap": 0.8,
         "dimtad": 1,
+        # Figures between the extension lines even where they are tight: `chains` has measured them.
         "dimtix": 1,
+        # A figure moved aside takes neither line nor leader along: leaders are our own.
         "dimtmove": 2,
         "dimtih": 0,
         "dimtoh": 0,

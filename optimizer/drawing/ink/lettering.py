@@ -58,6 +58,7 @@ def _sizes_wide(text: str, bold: bool) -> float:
     if text.isascii():
         return float(stringWidth(text, font, 1.0))
     known = "".join(c for c in text if in_font(c))
+    # Combining marks stand over the letter before them and take no width.
     foreign = sum(1 for c in text if not in_font(c) and not unicodedata.combining(c))
     return float(stringWidth(known, font, 1.0)) + foreign * _WIDE
 
@@ -169,6 +170,7 @@ class Rect:
 
 def text_rect(text: str, x: float, y: float, height: float, rotation: int = 0) -> Rect:
     """Extents of `text` centred on (x, y), level (0) or reading upwards (90)."""
+    # In the regular font: bold lettering is measured a little narrow here.
     half = text_width(text, height) / 2
     above, below = height / 2, height * (0.5 + DESCENT)
     if rotation == 90:

@@ -38,6 +38,8 @@ class Direction:
         """Place on the drawing; lengths along all three axes are true."""
         x, y, z = point
         return (
+            # Both level axes at 30 degrees to the horizontal, upright lines upright: all three are
+            # foreshortened alike, and that common factor is left out.
             (self.x * y - self.y * x) * _COS30,
             z - (self.x * x + self.y * y) * _SIN30,
         )
@@ -158,6 +160,8 @@ def visible_edges(things: Sequence[Thing], direction: Direction) -> list[Edge]:
     for thing in things:
         for start, end in _lines(thing, direction):
             line = shapely.LineString([start, end])
+            # Sorted, since a tree gives them in an order of its own: pieces are to come out the
+            # same each time.
             found = sorted(int(index) for index in tree.query(line))
             covers = [outlines[i] for i in found if _may_hide(hiders[i], thing, direction)]
             cover = shapely.union_all(covers)
@@ -251,6 +255,7 @@ def _edges(solid: Solid, direction: Direction) -> Iterable[tuple[Point, Point]]:
                     direction.project(_corner(solid, start)),
                     direction.project(_corner(solid, end)),
                 )
+                # A box without thickness has two edges in one place.
                 key = tuple(sorted((round(p[0], 6), round(p[1], 6)) for p in line))
                 if key[0] != key[1] and key not in done:
                     done.add(key)

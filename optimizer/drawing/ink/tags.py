@@ -62,6 +62,7 @@ def fit_level(canvas: Canvas, tags: Sequence[Tag], height: float = _HEIGHTS[-1])
     end = float("-inf")
     for tag in sorted(tags, key=lambda tag: tag.at):
         half = text_width(tag.text, canvas.mm(height), tag.bold) / 2
+        # Only neighbours: the tags are in the order of their places.
         if tag.at - half < end + air:
             return False
         end = tag.at + half

@@ -78,6 +78,7 @@ def _heights(view: WallView, bay: Bay, side: Side) -> Iterable[Interval]:
         return wall_cleat_heights(view, bay)
     if carried is Carried.CORNER:
         return ()
+    # An upright carries a board on its top, with no cleat, where it rests there.
     left, structure = side == "left", view.scene.structure
     return [
         (board.underside - board.cleat, board.underside)
@@ -92,6 +93,7 @@ def wall_cleat_heights(view: WallView, bay: Bay) -> list[Interval]:
     A rod near the board over it shares that board's cleat, cut higher.
     """
     rules, units = view.brief.construction, view.brief.units
+    # By underside, so that a rod's cleat finds the board that it may be one with.
     boards = {board.underside: board.cleat for board in boards_under(view, bay)}
     alone = []
     for zone in view.rods(bay):

@@ -31,6 +31,7 @@ def draw_bay(board: DrawingArea, view: WallView, bay: Bay, parts: Sequence[Part]
     draw_cleats(canvas, view, bay, parts)
     for strip in stiffener_rects(view, bay, parts):
         canvas.rect(strip, layers.STIFFENER)
+    # From back to front: what comes later masks what is behind it.
     for strip in support_rects(view, bay, parts):
         _masked(canvas, strip)
     for zone in view.rods(bay):
@@ -76,6 +77,7 @@ def stiffener_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rec
     if not bay.stiffened:
         return []
     height = view.brief.construction.stiffener_height
+    # A rod zone ends at the underside of the board over it, to within noise.
     over_rods = {round(zone.top, 3) for zone in view.rods(bay)}
     strips = []
     for front in view.boards(bay):

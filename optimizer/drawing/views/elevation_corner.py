@@ -77,6 +77,7 @@ def corner_ends(view: WallView) -> list[Corner]:
 
 def draw_corners(board: DrawingArea, view: WallView) -> None:
     """What stands at both ends of the wall, with notes on how to read it."""
+    # Bays of the next wall further from the corner than this wall's are deep cannot meet them.
     reach = max((bay.depth for bay in view.bays), default=0.0) + view.panel
     for corner in corner_ends(view):
         _outline_bays(board, corner, reach)
@@ -89,6 +90,7 @@ def _outline_bays(board: DrawingArea, corner: Corner, reach: float) -> None:
     """Outlines of the other wall's bays that stand nearer to the corner than `reach`."""
     panel = corner.view.panel
     for bay in corner.other.bays:
+        # Its upright stands before its clear space, towards the corner.
         if corner.gap(bay.start, bay.end) - panel >= reach:
             continue
         wall, front = _from_corner(corner, bay.depth)

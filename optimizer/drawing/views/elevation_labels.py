@@ -113,6 +113,8 @@ class _BayLabels:
         parts: Sequence[Part],
         taken: Sequence[Rect],
     ) -> None:
+        """`taken` is what stands on the wall already; only what reaches into this bay is kept,
+        since a placer looks at all of it for each spot."""
         self.view = view
         self.bay = bay
         self.units = view.brief.units
@@ -161,6 +163,7 @@ class _BayLabels:
     def _board_height(self, front: Rect) -> None:
         """Height of a board's top, on a level mark that points to it."""
         text = format_short(front.top, self.units)
+        # Smaller than names: a bay has many heights.
         heights = HEIGHTS[1:]
         y = self._over(front.top)
         ends = ((front.left, 1, "left"), (front.right, -1, "right"))

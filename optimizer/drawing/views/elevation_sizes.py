@@ -31,6 +31,7 @@ def _rows(board: DrawingArea, view: WallView, parts: Sequence[Part]) -> float:
     level = -canvas.mm(CUT + 0.6)
     bays = [Tag((bay.start + bay.end) / 2, bay.id, bold=True) for bay in view.bays]
     standing = _standing_tags(view, parts)
+    # One row where all of it fits; else that of the bays, and the other below it.
     if fit_level(canvas, [*bays, *standing]):
         return draw_row(canvas, notes, [*bays, *standing], level)
     return draw_row(canvas, notes, standing, draw_row(canvas, notes, bays, level))
@@ -73,6 +74,7 @@ def _heights(board: DrawingArea, view: WallView) -> None:
     last = view.bays[-1] if view.bays else None
     left = Line(-canvas.mm(CUT + 3.0), -1, upright=True)
     _stack(board, view, first, top=left_top, line=left, feature=0.0)
+    # The right side only where it says something else than the left.
     other = last is not None and view.heights(last) != view.heights(view.bays[0])
     if other or right_top != left_top:
         at = view.length + canvas.mm(CUT + 5.5)
@@ -94,6 +96,7 @@ def _stack(
     if inner:
         reach = draw_chain(canvas, links_of((0.0, *inner, top), canvas.units), line, feature)
         at += line.away * (reach + canvas.mm(_STEP))
+        # Figures of an upright line stand left of it: on this side between it and the one before.
         if line.away > 0:
             at += canvas.mm(2.5)
     draw_whole(canvas, 0.0, top, Line(at, line.away, upright=True), feature)

@@ -80,6 +80,7 @@ def _opening(canvas: Canvas, view: WallView, opening: Opening) -> None:
     middle = (left + right) / 2
     if opening.kind in (OpeningKind.HINGED_IN, OpeningKind.HINGED_OUT):
         hinge, latch = (left, right) if opening.hinge == "left" else (right, left)
+        # The point of the two lines is at the hinges, as builders' elevations have it.
         canvas.lines([(latch, 0.0), (hinge, top / 2), (latch, top)], layers.BEYOND)
     elif opening.kind is OpeningKind.BIFOLD:
         for x in (left + opening.width / 4, middle, right - opening.width / 4):

@@ -96,6 +96,7 @@ _AT_HAND = 2
 
 def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[Scale]:
     """Scales at which the bare thing fits into the frame, from the largest."""
+    # Without notes: how many there will be is known only once it is painted at that scale.
     view = _view(paper, 0)
     for scale in SCALES[units]:
         per_mm = scale.unit_per_mm(units)
@@ -106,6 +107,8 @@ def _scales(paper: Paper, units: Units, bare: tuple[float, float]) -> Iterator[S
 def _largest(paper: Paper, units: Units, bare: tuple[float, float], paint: Paint) -> Scale | None:
     """The largest scale at which all fits beside its notes."""
     for scale in _scales(paper, units, bare):
+        # Dry: labels are placed and measured all the same, and no document is made for a scale that
+        # is only tried.
         board = DrawingArea(Canvas(units, scale.unit_per_mm(units), dry=True))
         paint(board)
         if _fits(board, paper):
@@ -135,6 +138,7 @@ def _narrower(
         moved = len(board.notes.keyed) + len(board.notes.unplaced)
         most = moved if most is None else most
         extents = board.canvas.extents
+        # Never at the cost of lettering: what stands at its place stays there.
         if moved > most:
             break
         paper = next((own for own in PAPERS[units] if _fits(board, own)), paper)
@@ -226,6 +230,7 @@ class _Furniture:
     """Frame, notes and title block, placed in mm from the paper's lower left corner."""
 
     def __init__(self, canvas: Canvas, page: Page) -> None:
+        """Draws on the canvas of the drawing itself, at its scale, around what is painted."""
         self.canvas = canvas
         self.page = page
 

@@ -156,6 +156,7 @@ def _directions(ground: Ground) -> list[Direction]:
 
     # Among equals the one that comes first in the list.
     first = max(_VIEWS, key=lambda view: (round(shown(view), 6), -_VIEWS.index(view)))
+    # Bays that the first view shows from behind, or not at all.
     if sum(weights.values()) - shown(first) > 1e-6:
         return [first, Direction(-first.x, -first.y)]
     return [first]
@@ -230,11 +231,14 @@ def _wall_frames(ground: Ground, view: WallView) -> Iterable[Solid | Slant]:
         """A rectangle, or a line, on the face of the wall."""
         return _solid(ground, view, _Span(along, (0.0, 0.0), up), layer)
 
+    # As high as the wall's lower end: a slab that rose above a slope would hide what is seen over
+    # it.
     slab = _Span((0.0, length), (-ground.inches(_SLAB_IN), 0.0), (0.0, min(left, right)))
     yield _solid(ground, view, slab, layers.WALL, drawn=False)
     yield frame((0.0, length), (0.0, 0.0), layers.WALL)
     yield frame((0.0, 0.0), (0.0, left), layers.WALL)
     yield frame((length, length), (0.0, right), layers.WALL)
+    # The upper edge may slope, which no box can.
     ends = ground.at(view)(0.0, 0.0), ground.at(view)(length, 0.0)
     yield Slant((*ends[0], left), (*ends[1], right), layers.WALL)
     for opening in view.openings:
@@ -307,6 +311,7 @@ def _stiffeners(ground: Ground, view: WallView, bay: Bay) -> Iterable[Solid]:
     """Front stiffeners, each along the front of the board it is on."""
     for rect in stiffener_rects(view, bay, ()):
         near = [zone for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+        # Under its board or standing on it: the board nearest to its middle is its own either way.
         zone = min(near, key=lambda z: abs(z.bottom - view.panel / 2 - rect.centre[1]))
         depth = depth_of(zone, bay)
         span = _Span((rect.left, rect.right), (depth - view.panel, depth), (rect.bottom, rect.top))
@@ -316,10 +321,12 @@ def _stiffeners(ground: Ground, view: WallView, bay: Bay) -> Iterable[Solid]:
 def _hanging(ground: Ground, view: WallView, bay: Bay, zone: Zone) -> Iterable[Solid]:
     """A rod, and light strokes for what hangs from it."""
     radius, height = rod_radius(view), rod_height(zone)
+    # As far out as the brief says, unless the zone is shallower.
     setback = min(view.brief.construction.rod_setback, depth_of(zone, bay) - radius)
     out = (setback - radius, setback + radius)
     rod = _Span((bay.start, bay.end), out, (height - radius, height + radius))
     yield _solid(ground, view, rod, layers.ROD)
+    # Of this rod alone: the other rods of the bay have their own turn.
     for rect in rod_bracket_rects(view, bay.model_copy(update={"zones": (zone,)})):
         up = (height + radius, bracket_top(view, zone))
         bracket = _Span((rect.left, rect.right), out, up)
@@ -341,6 +348,7 @@ def _paint(board: DrawingArea, view: View, shift: Point) -> None:
 
     for edge in view.edges:
         canvas.line(moved(edge.start), moved(edge.end), edge.layer)
+    # Without bounds: the ids lie over the drawing, on masks.
     placer = Placer(canvas, board.notes, None)
     for text, point in view.marks:
         spots = [Spot(moved(point, rise)) for rise in (0.0, 2.2, 4.8, 7.4, -2.6, 10.0)]

@@ -56,6 +56,8 @@ def _beside(view: WallView) -> Iterator[KeptClear]:
     reach = max((bay.depth for bay in view.bays), default=0.0)
     for corner in corner_ends(view):
         for box in corner.other.keep_clear:
+            # Further from the corner the box lies in front of this wall's bays, and would be drawn
+            # over them.
             if corner.gap(box.start, box.start + box.width) < reach:
                 left, right = corner.span(0.0, box.depth)
                 yield KeptClear(box, Rect(left, box.bottom, right, box.bottom + box.height))
@@ -63,6 +65,7 @@ def _beside(view: WallView) -> Iterator[KeptClear]:
 
 def draw_kept(canvas: Canvas, rect: Rect) -> None:
     """A box kept clear: dashed outline, wide hatch."""
+    # At a right angle to the hatch of what is cut, so that the two are told apart.
     canvas.hatch([corners(rect)], layers.KEEP_CLEAR, spacing_mm=_HATCH_MM, angle=90.0)
     canvas.rect(rect, layers.KEEP_CLEAR)
 

@@ -92,6 +92,7 @@ def label_mounts(placer: Placer, view: WallView) -> None:
         placed = placer.label(mount_text(view, mount), spots, where=where, masked=True)
         if placed is not None:
             placer.block(placed)
+    # After the names are in: other lettering may stand there only where nothing else is free.
     placer.soft += [mount_rect(mount) for mount in view.mounts]
 
 

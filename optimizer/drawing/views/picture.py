@@ -28,6 +28,7 @@ def compose_picture(
     `bare` is the width and height of the thing itself [brief units]. The picture is to no
     round scale, and its paper is just as large as it is; what `paint` notes is left out.
     """
+    # As if there were no lettering; never 0, for a picture of nothing.
     per_mm = max(bare[0] / room[0], bare[1] / room[1], 1e-6)
     for _ in range(_TRIES):
         extents = _extents(units, per_mm, paint)
@@ -43,6 +44,7 @@ def compose_picture(
     paint(board)
     extents = (board.canvas.extents or Rect(0, 0, 1, 1)).grown(_AIR * per_mm)
     paper = Paper(name, extents.width / per_mm, extents.height / per_mm)
+    # The paper is cut to the picture: what holds it need know no margins.
     page = Page(paper, (extents.left, extents.bottom), per_mm)
     return Drawing(name, name, page, board.canvas.doc)
 

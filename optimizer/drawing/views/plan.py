@@ -50,8 +50,10 @@ def draw_plan(
             draw_kept(board.canvas, rect)
         draw_storage(board.canvas, ground)
         taken = _taken(ground, walls)
+        # Before the labels, which go around the ways; a way has fewer places to choose from.
         taken += draw_clear_ways(board.canvas, ground, _obstacles(board, ground))
         _label(board, ground, taken)
+        # Last of what is drawn: its chains stand outside of all the rest.
         draw_room_sizes(board, ground)
         _remark(board, ground)
         if pack is not None:
@@ -149,6 +151,7 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
     if not short:
         # A name too long for the circle stands along the wall.
         words = [at(view.length * share, behind) for share in (0.5, 0.3, 0.7)]
+        # Along a wall that runs up and down on paper lettering reads upwards.
         turn = 90 if abs(at(1.0, 0.0)[1] - at(0.0, 0.0)[1]) > 0.5 else 0
         spots = [Spot(point, rotation=turn) for point in words]
         placer.label(wall_title(text), spots, where="wall", bold=True, heights=(2.0, 1.6))
@@ -190,6 +193,8 @@ def _label_obstruction(placer: Placer, ground: Ground, view: WallView, thing: Ob
     middle, far = thing.start + thing.width / 2, max(thing.projection, thing.setback)
     anchor = at(middle, far)
     text = thing.kind.value
+    # Outwards from the obstruction, with a little to the side at each step, until there is free
+    # floor.
     for step in range(30):
         for shift in (0.0, 8.0, -8.0, 16.0, -16.0):
             out = far + canvas.mm(4.5 + 3.0 * step)

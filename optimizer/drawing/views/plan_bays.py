@@ -41,6 +41,7 @@ def draw_storage(canvas: Canvas, ground: Ground) -> None:
             ends = (mount.start, mount.end)
             canvas.rect(ground.rect(view, ends, (0.0, mount.depth)), layers.BEYOND)
         for strip in view.fillers:
+            # A strip closes the gap at the front, where it is seen: level with the deepest bay.
             near = max((bay.depth for bay in view.bays), default=view.panel)
             span = (strip.start, strip.start + strip.width)
             out = (near - view.panel, near)
@@ -50,6 +51,7 @@ def draw_storage(canvas: Canvas, ground: Ground) -> None:
 def _draw_bay(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
     """A bay from above: front edges of its boards, rod, hangers, items on the floor."""
     at = ground.at(view)
+    # One rod stands for all: they hang over one another.
     for zone in view.rods(bay)[:1]:
         _hangers(canvas, ground, view, bay, zone)
     boards = {depth_of(z, bay) for z in bay.zones if z.kind is ZoneKind.SHELF}
@@ -57,6 +59,7 @@ def _draw_bay(canvas: Canvas, ground: Ground, view: WallView, bay: Bay) -> None:
         # A board narrower than another is hidden under it only if it lies lower; both
         # edges are shown, since a plan of storage is read for its depths.
         canvas.line(at(bay.start, depth), at(bay.end, depth), layers.BOARD)
+    # The deepest board's joint reaches over those of the others.
     for depth in sorted(boards)[-1:]:
         _joints(canvas, ground, view, bay, depth)
     _supports(canvas, ground, view, bay)
@@ -115,6 +118,7 @@ def _hangers(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zon
 
 def _floor_items(canvas: Canvas, ground: Ground, view: WallView, bay: Bay, zone: Zone) -> None:
     """Items that stand on the floor of a bay, dashed under its boards."""
+    # By height, since `standing` tells of the whole bay.
     pieces = [piece for piece in view.standing(bay) if piece.rect.bottom == zone.bottom]
     for piece in pieces:
         along = (piece.rect.left, piece.rect.right)

@@ -51,6 +51,8 @@ _SIDES = (
 
 def draw_room_sizes(board: DrawingArea, ground: Ground) -> None:
     """On each side: openings and windows, then corners of walls, then the whole."""
+    # Taken once: each side's chains are to start from the plan and not from those of the side
+    # before.
     drawn = board.canvas.extents or Rect(0, 0, 0, 0)
     for side in _SIDES:
         views = [
@@ -78,8 +80,10 @@ def _draw_side(
             ends.add(_along(ground, side, view, along))
         features |= {_along(ground, side, view, along) for along in _features(view)}
         across.append(_across(ground, side, view))
+    # Of walls at several distances the outermost: extension lines run from it.
     feature = max(across) if side.away > 0 else min(across)
     low, high = min(ends), max(ends)
+    # A chain that would only repeat the next one is left out.
     chains = [ends | features] if features - ends else []
     if len(ends) > 2:
         chains.append(ends)
@@ -138,6 +142,8 @@ def draw_clear_ways(canvas: Canvas, ground: Ground, obstacles: Sequence[Rect]) -
         ways = [way for bay in view.bays for way in _ways(canvas, ground, view, bay, obstacles)]
         ways = [way for way in ways if way.length >= ground.inches(_LEAST_WAY_IN)]
         if ways:
+            # Rounded, so that ways that differ by noise alone count as equally narrow and the one
+            # with the best place is drawn.
             least = min(round(way.length, 6) for way in ways)
             groups.append([way for way in ways if round(way.length, 6) == least])
     chosen = chosen_ways(groups, canvas.mm(_FIGURE))
@@ -246,6 +252,7 @@ def _crosses(way: _Way, other: _Way, size: float) -> bool:
     """Whether one runs through the figure of the other, or the figures touch."""
     if way.span == other.span:
         return False
+    # Lines may cross each other; through a figure one of them could not be read.
     own, its = way.figure(size), other.figure(size)
     return own.overlaps(other.line) or its.overlaps(way.line) or own.overlaps(its)
 
@@ -268,6 +275,7 @@ def _ways(
 ) -> Iterable[_Way]:
     """Clear ways at several places along a bay's front."""
     outline = ground.outline
+    # Longer than any way across the room.
     far = sum(wall.length for wall in outline.walls)
     bays = [
         bay_rect(ground, other, there)

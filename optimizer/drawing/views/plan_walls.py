@@ -66,6 +66,7 @@ def ground_of(scene: Scene) -> Ground:
 def wall_rect(ground: Ground, view: WallView) -> Rect:
     """The thickness of a wall, run on behind inside corners so that walls meet."""
     outline, count = ground.outline, len(ground.outline.walls)
+    # `inside[i]` tells of the corner after wall i.
     before, after = (view.index - 1) % count, view.index
     joined_before = outline.closed or view.index > 0
     joined_after = outline.closed or view.index < count - 1
@@ -84,6 +85,8 @@ def draw_walls(canvas: Canvas, ground: Ground) -> list[Rect]:
     # One shape, so that no line is drawn across the joint of two walls.
     solid = shapely.union_all([_box(rect) for rect in rects])
     if ground.outline.closed:
+        # Walls run on behind their corners, which beside a pier may be into the room: that is taken
+        # off.
         solid = solid.difference(ground.outline.polygon)
     holes = [_box(rect) for view in views for rect in _holes(ground, view)]
     solid = solid.difference(shapely.union_all(holes)) if holes else solid
@@ -134,6 +137,7 @@ def _studs(canvas: Canvas, ground: Ground, view: WallView) -> None:
     gaps += [
         (o.start, o.start + o.width) for o in view.obstructions if o.kind is ObstructionKind.WINDOW
     ]
+    # A stud at the very end of a wall may stick out of what is drawn of it.
     inside = wall_rect(ground, view)
     for centre in stud_centres(view.wall, view.brief.units):
         if any(start - half < centre < end + half for start, end in gaps):
@@ -185,6 +189,8 @@ def _hinged(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) ->
 def _angle(centre: Point, point: Point) -> float:
     """Direction of `point` from `centre` [degrees]."""
     turn = math.degrees(math.atan2(point[1] - centre[1], point[0] - centre[0]))
+    # Walls stand at right angles: whole degrees lose nothing, and 89.999 would give an arc of its
+    # own.
     return round(turn) % 360
 
 
@@ -217,6 +223,7 @@ def _sliding(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) -
 
 def obstruction_plan(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruction) -> Rect:
     """What an obstruction takes in plan; what is flush is drawn a little deep to be seen."""
+    # On paper, so that a switch is seen at any scale.
     far = max(thing.projection, thing.setback + canvas.mm(1.2))
     return ground.rect(view, (thing.start, thing.start + thing.width), (thing.setback, far))
 

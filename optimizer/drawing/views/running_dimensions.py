@@ -68,7 +68,11 @@ def running_marks(
     grid = units.grid
     found: dict[int, tuple[float, dict[str, None]]] = {}
     for along, what in sorted(places):
+        # A socket or a cleat may lie a hair beyond the wall's end; what is further off belongs to
+        # the next wall.
         if -grid <= along <= length + grid:
+            # Places that read the same on a tape share one figure; a dict for the letters, since a
+            # set has no order.
             found.setdefault(round(along / grid), (along, {}))[1].setdefault(what)
     return [
         (along, f"{format_short(along, units)} {' '.join(words)}")

@@ -49,6 +49,8 @@ class Scene:
     layout: Layout
 
     def __post_init__(self) -> None:
+        """Refuse a layout that contradicts the brief: every view after this may look things up
+        without asking."""
         faults = list(_faults(self.brief, self.layout))
         if faults:
             raise LayoutError(faults)
@@ -229,6 +231,8 @@ class WallView:
     def standing_in(self, zone: Zone, bay: Bay) -> tuple[PlacedItem, ...]:
         """Items of one zone of a bay."""
         rules = self.brief.construction
+        # Close to the left end, beside its side cleat, so that the free length for what is stored
+        # is in one piece, as the checker reckons.
         close = (rules.cleat_thickness, rules.item_clearance) if zone.stored else None
         return tuple(_side_by_side(zone, bay, self.scene.items, self.panel, close))
 
@@ -268,6 +272,7 @@ def depth_of(zone: Zone, bay: Bay) -> float:
 def _add_upright(found: list[Upright], new: Upright) -> None:
     """Add an upright, or let the one already there serve both bays."""
     for index, there in enumerate(found):
+        # Two bays a panel apart name the same upright, to within the noise of sums.
         if abs(there.left - new.left) <= TOUCH * (new.right - new.left):
             top, depth = max(there.top, new.top), max(there.depth, new.depth)
             found[index] = Upright(there.left, there.right, top, depth)
@@ -283,6 +288,8 @@ def _side_by_side(
     pieces = [items[name] for name in zone.items]
     clear = [(bay.start, bay.end)]
     if bay.mid_supports:
+        # Half a panel is taken off both sides of each edge below: of a mid support that is its
+        # thickness, and the ends are moved out so that they lose nothing.
         edges = (bay.start - panel / 2.0, *bay.mid_supports, bay.end + panel / 2.0)
         clear = [(low + panel / 2.0, high - panel / 2.0) for low, high in pairwise(edges)]
     rows = _dealt(pieces, clear) or [((bay.start, bay.end), pieces)]

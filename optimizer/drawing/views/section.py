@@ -63,6 +63,7 @@ def _alike(view: WallView) -> list[list[Bay]]:
             for zone in bay.zones
         )
         groups.setdefault((zones, bay.stiffened, bool(bay.mid_supports)), []).append(bay)
+    # The sort is stable: of equally varied ones the leftmost bay's.
     return sorted(groups.values(), key=lambda bays: -len(bays[0].zones))
 
 
@@ -129,6 +130,7 @@ class _Section:
             self.canvas.rect(rect, layers.BEYOND)
         elif part.kind in _LAYERS:
             self.canvas.rect(rect, _LAYERS[part.kind])
+        # One diagonal is the usual sign of a strip that is cut across.
         if part.kind is PartKind.BACK_CLEAT:
             self.canvas.line((near, box.bottom), (far, box.top), layers.SECTION)
 
@@ -152,6 +154,7 @@ class _Section:
         for part in self.parts:
             if self.bay.id not in part.bays:
                 continue
+            # Without the bay, which the title names.
             name = part.id.rpartition("-")[2]
             box = part.box
             if part.kind is PartKind.ROD:

@@ -99,6 +99,7 @@ def draw_sheet_pairs(
         first, last = some[0].number, some[-1].number
         numbers = f"{first} to {last}" if len(some) > 2 else f"{first} and {last}"
         numbers = str(first) if first == last else numbers
+        # One sheet may be left alone, at the end or where pieces are too small.
         words = f"Sheet{'s' if len(some) > 1 else ''} {numbers} of {len(result.sheets)}"
         return _draw_pair(some, Title(project, words, units, date), copies, cautions)
 
@@ -107,6 +108,7 @@ def draw_sheet_pairs(
         some = left[: _to_a_page(left, units)]
         drawing = drawn(some)
         # Apart where that leaves fewer pieces unmarked.
+        # A sheet by itself is drawn larger, so that more of its labels find room.
         if drawing.unplaced and len(some) > 1:
             apart = [drawn(some[:1]), drawn(some[1:])]
             if sum(one.unplaced for one in apart) < drawing.unplaced:
@@ -206,6 +208,7 @@ class _SheetPainter:
     def __init__(
         self, board: DrawingArea, sheet: SheetLayout, copies: frozenset[str], lift: float = 0.0
     ) -> None:
+        """`copies` are the parts of which there are several pieces: only those are numbered."""
         self.board = board
         self.canvas = board.canvas
         self.units = board.canvas.units
@@ -256,6 +259,7 @@ class _SheetPainter:
         """An offcut, hatched where it is wide enough to show it."""
         rect = self._rect(offcut)
         self.canvas.rect(rect, layers.OFFCUT)
+        # Hatch in a sliver would be one grey smear.
         if min(rect.width, rect.height) > self.canvas.mm(1.0):
             corners = [
                 (rect.left, rect.bottom),
@@ -306,6 +310,7 @@ class _SheetPainter:
         canvas = self.canvas
         text = str(number)
         radius = canvas.mm(size)
+        # A square mask that stays within the circle but for its corners.
         canvas.mask(Rect(*at, *at).grown(radius * 0.8))
         canvas.circle(at, radius, layers.CUT)
         height = 1.6 if text_width(text, 1.6) <= 2 * size - 0.6 else 1.3
@@ -362,6 +367,7 @@ class _SheetPainter:
         rect = self._rect(part)
         inside = Placer(self.canvas, self.board.notes, rect, self.placer.taken)
         inside.clear = _TIGHT
+        # The id tells which piece it is; its size is in the cut list too.
         name, text = self._words(part)[0], ", ".join(self._words(part))
         spots = [Spot(at, rotation=turn) for turn in _turns(rect) for at in self._places(rect)]
         for words in (text, name):
@@ -415,6 +421,7 @@ def remark_sheet(board: DrawingArea, sheet: SheetLayout, *, heading: bool = Fals
     notes.remark(f"{number}{what}{name}: {size}. {sheet.yield_ratio:.0%} becomes parts.")
     lines = cut_lines(sheet.cuts, units)
     if heading:
+        # Not as a remark: two sheets cut alike would be told once.
         notes.general.append("; ".join(lines))
         return
     for line in lines:

@@ -55,6 +55,7 @@ def _draw_sticks(name: str, title: Title, sticks: Sequence[StickLayout], stateme
         board.notes.remark(f"{statement[:1].upper()}{statement[1:]}.")
         board.notes.remark("Cut from the left end. Only lengths are to scale.")
 
+    # Sticks are to scale in length alone: their height is on paper and says nothing of the scale.
     return compose(name, title, (longest, longest / 1000), paint)
 
 

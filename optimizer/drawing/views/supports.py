@@ -50,6 +50,7 @@ def supports_of(view: WallView, bay: Bay) -> Iterable[Support]:
 def support_rects(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
     """Mid supports from the front: triangles as in the pack where there is one."""
     cut = [part_rect(p) for p in parts if p.kind is PartKind.TRIANGLE and bay.id in p.bays]
+    # Brackets are bought: the pack has no parts for them, and they are drawn from the layout.
     return cut or [support.rect for support in supports_of(view, bay)]
 
 
