@@ -44,7 +44,7 @@ class RerunRequest(Wire):
             ge=0,
             le=1,
             description="Share of the earlier first layout to keep: of its bays the widest that "
-            "make up this share of their width stay where they are. A wish, not a condition: what "
+            "make up this share of their width stay where they are. No condition: what "
             "the new brief does not let be is let go. The study's `stability` says what was kept "
             "and what was let go for which reason; its brief has the pins asked for and no more.",
         ),

@@ -166,6 +166,7 @@ class RoomAllowances:
 
     def _stacked(self, column: Column, start: float, row: _Row) -> int:
         """How many rows go over one another from `start` up."""
+        # Generous on purpose: an allowance may be too large, and must never be too small.
         slack = self.brief.units.from_inch(TOUCH)
         count, at = 0, start
         while True:
@@ -371,6 +372,7 @@ def _over_all(walls: Walls) -> float:
 
 def _kept(spans: Iterable[Span], low: float, high: float) -> tuple[Span, ...]:
     """The spans within a range."""
+    # A span may lose one end or both.
     cut = (Span(max(s.start, low), min(s.end, high), s.tiers) for s in spans)
     return tuple(span for span in cut if span.end > span.start)
 
@@ -380,6 +382,8 @@ def _shared(
 ) -> float:
     """What of two facing walls only one may have: the lesser of both, place by place."""
     low, high, mirror = across
+    # Two walls that face each other run in opposite directions: positions are mirrored, and ends
+    # change places.
     turned = [Span(mirror - s.end, mirror - s.start, s.tiers) for s in other]
     return sum(
         max(0.0, min(a.end, b.end, high) - max(a.start, b.start, low)) * min(a.tiers, b.tiers)

@@ -148,6 +148,7 @@ def _rod_limit(room: RoomAllowances, rod: float) -> _Limit:
             "/room/ceiling_height",
         )
     )
+    # The lowest of them is what a person would have to change first.
     nearest = min(limits, key=lambda limit: limit.at)
     if nearest.at >= rod - units.from_inch(TOUCH):
         return _Limit(rod, "and something is in the way of it on every wall", "/room/obstructions")

@@ -66,6 +66,7 @@ class Change:
 
 def changes(brief: Brief, layout: Layout) -> Iterator[Change]:
     """Changes worth a try for what a layout leaves short, the cheapest first."""
+    # Each is tried in this order: where time runs out, what comes last is not tried at all.
     short = {unmet.need for unmet in layout.unmet}
     hanging = any(need.hang_class for need in short)
     if hanging:
@@ -162,6 +163,7 @@ def _less_asked(brief: Brief, layout: Layout) -> Iterator[Change]:
         if unmet.need.is_counted:
             continue
         explicit = getattr(brief.needs, unmet.need, 0.0)
+        # What garments ask for is not in this field: less than nothing cannot be asked.
         if explicit + 1e-6 < unmet.shortfall:
             continue
         less = format_length(unmet.shortfall, brief.units)

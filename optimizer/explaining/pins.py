@@ -25,6 +25,7 @@ def possible(
 
     BriefError, naming the pin, for one that can stand nowhere near its place.
     """
+    # So wide that the search ends soon after it has any layout.
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
     bays = tuple(pin for pin in pins if isinstance(pin, Pin))
     mounts = tuple(pin for pin in pins if isinstance(pin, MountPin))

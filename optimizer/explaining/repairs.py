@@ -190,6 +190,7 @@ def _try(
 ) -> Layout | None:
     """The best layout of the changed brief, checked; None when there is none in time."""
     try:
+        # By the reader, with all its rules: a change may make a brief that is refused.
         changed, _ = read_brief(merge(brief.model_dump(mode="json"), change.patch))
         options = changed.options.model_copy(update={"gap": max(QUICK_GAP, changed.options.gap)})
         changed = changed.model_copy(update={"options": options})

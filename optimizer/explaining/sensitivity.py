@@ -123,6 +123,7 @@ def _roots(piece: LeadQuadratic) -> tuple[float, ...]:
     size = max(abs(c0), abs(c1), abs(c2))
     if size == 0.0:
         return ()
+    # As good as a straight line: the formula for two roots would divide by next to nothing.
     if abs(c2) <= 1e-14 * size:
         return (-c0 / c1,) if abs(c1) > 1e-14 * size else ()
     square = c1 * c1 - 4.0 * c0 * c2

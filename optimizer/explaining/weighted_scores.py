@@ -58,6 +58,8 @@ class WeightedScores:
     """The layouts of one study on the scale of any weights; they go by their ranks."""
 
     def __init__(self, study: Study) -> None:
+        """The layouts of the study as they are, ready to be scored under any weights; nothing is
+        solved."""
         frame = Frame(BayRules(study.brief))
         self._worths, self.share = frame.worths(), frame.needs_share
         self._total = Cared(

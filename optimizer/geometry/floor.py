@@ -46,6 +46,7 @@ class _Floor:
     """The floor that bays leave free, and which of it one can walk on coming from outside."""
 
     def __init__(self, brief: Brief, outline: Outline, bays: Sequence[Footprint]) -> None:
+        """Works out at once which floor is walked on; every bay is held against that."""
         self.brief = brief
         self.outline = outline
         self.bays = bays

@@ -124,7 +124,7 @@ class Positions:
         """Variables of one row, each seat tied to the one before: (start, width, steps or None)."""
         panel = self.rules.panel
         laid: list[tuple[Any, Any, Any]] = []
-        wished = _evened(row)
+        planned = _evened(row)
         closed = row[0].flush_left and row[-1].flush_right
         # A run between two walls is as long as it is: its last bay takes what is odd.
         odd = 0 if self._pin(row[-1]) is not None else len(row) - 1
@@ -143,21 +143,21 @@ class Positions:
                     self._apart(start - before - 2 * panel, (row[index - 1], seat), name)
             if self._pin(seat) is None:
                 away = self.problem.add_variable(f"d_{name}", 0, None, "Continuous")
-                self.problem += away >= width - wished[index], f"wider_{name}"
-                self.problem += away >= wished[index] - width, f"narrower_{name}"
+                self.problem += away >= width - planned[index], f"wider_{name}"
+                self.problem += away >= planned[index] - width, f"narrower_{name}"
                 # To the left by a hair's price, so that where nothing else decides one answer comes
                 # out.
                 self.costs += [away, 1e-4 * start]
-                self._spare_support(seat, width, wished[index], name)
+                self._spare_support(seat, width, planned[index], name)
             laid.append((start, width, steps))
         self._ends(number, row, laid)
         return laid
 
-    def _spare_support(self, seat: Seat, width: Any, wished: float, name: str) -> None:
+    def _spare_support(self, seat: Seat, width: Any, planned: float, name: str) -> None:
         """Let a bay slightly too wide for its number of mid supports give the excess to another
         bay."""
         tiers = [tier.width for tier in seat.bay.slot.pattern.tiers[:-1]]
-        near = [reach for reach in tiers if reach < wished < reach + self._little]
+        near = [reach for reach in tiers if reach < planned < reach + self._little]
         if near:
             reach = near[-1]
             over = self.problem.add_variable(f"over_{name}", 0, 1, "Integer")

@@ -49,6 +49,7 @@ class EnumerationBudget:
         """Count; raises TooManyError when there is nothing left."""
         self.places -= places
         self.columns -= columns
+        # Effort counts coarser than places: one of it for so many.
         if self.places % SEARCHED == 0:
             self.effort.spend(1)
             if self.effort.left <= 0:
@@ -70,10 +71,11 @@ class Listing:
     first: int
     last: int
     needed: int
-    allowance: EnumerationBudget
+    budget: EnumerationBudget
     _table: Table = field(init=False)
 
     def __post_init__(self) -> None:
+        """One table for all capacities: `within` reads it as often as it is asked."""
         self._table = self.knapsack.fill(self.values[: self.last + 1], self.first)
 
     def within(self, capacity: int) -> Iterator[Counts]:
@@ -82,19 +84,20 @@ class Listing:
 
     def _deeper(self, index: int, left: int, worth: float, chosen: Counts) -> Iterator[Counts]:
         """Choices for item `index` and those before it."""
-        self.allowance.spend(1, 0)
+        self.budget.spend(1, 0)
         # Without an item of the strip's own height it would be a strip of a lower level.
         if index < self.needed and not chosen:
             return
         if index < self.first:
             if self._is_maximal(left, chosen):
-                self.allowance.spend(0, 1)
+                self.budget.spend(0, 1)
                 yield chosen
             return
         # Not even the best of what may still come makes it worth enough.
         if worth + self._table.value_at(index, left) < self.least:
             return
         size, value = self.knapsack.sizes[index], self.values[index]
+        # Many pieces first, since full choices are what is listed.
         for count in range(min(self.knapsack.bounds[index], left // size), -1, -1):
             more = ((index, count), *chosen) if count else chosen
             yield from self._deeper(index - 1, left - count * size, worth + count * value, more)
@@ -134,12 +137,12 @@ def columns_up_to(
 
 @dataclass(frozen=True, slots=True)
 class _Listed:
-    """What is listed so far, and within which room and allowance."""
+    """What is listed so far, and within which room and budget."""
 
     pricer: Pricer
     room: float
     found: Columns
-    allowance: EnumerationBudget
+    budget: EnumerationBudget
 
 
 def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[Lane, list[float]]) -> None:
@@ -151,7 +154,7 @@ def _list_strips(listed: _Listed, kinds: Sequence[float], strips: dict[Lane, lis
             if e.across != lane[0]:
                 continue
             least = most - listed.room
-            listing = Listing(pricer.strip, values, least, e.first, e.last, e.own, listed.allowance)
+            listing = Listing(pricer.strip, values, least, e.first, e.last, e.own, listed.budget)
             counts = listing.within(lane[1])
             listed.found.add((pricer.cutting.strip_of(lane, c) for c in counts), [])
 
@@ -162,7 +165,8 @@ def _list_rips(listed: _Listed, strips: dict[Lane, list[float]], sheets: Sequenc
     for b, stock in enumerate(pricer.cutting.bins):
         values = strips[stock.lane]
         first, last = pricer.levels_of(stock.across)
+        # An offcut on hand costs nothing, and then what a sheet of it is worth counts.
         least = max(stock.cost, sheets[b]) - listed.room
-        listing = Listing(pricer.sheet, values, least, first, last, first, listed.allowance)
+        listing = Listing(pricer.sheet, values, least, first, last, first, listed.budget)
         slots = listing.within(stock.height)
         listed.found.add([], (pricer.rips_of(b, counts) for counts in slots))

@@ -22,6 +22,8 @@ class Knapsack:
     """Items with sizes and bounds in a row; `fill` values them and gives the table."""
 
     def __init__(self, sizes: Sequence[int], bounds: Sequence[int], capacity: int) -> None:
+        """`sizes` and `capacity` in steps of the grid; of item i at most `bounds[i]` pieces, and
+        no more than fit."""
         # Only multiples of the common divisor are ever filled.
         self.unit = math.gcd(*sizes) if sizes else 1
         self.sizes = [size // self.unit for size in sizes]
@@ -56,6 +58,8 @@ class Table:
         rows: list[NDArray[np.float64]],
         taken: list[list[tuple[int, NDArray[np.bool_]]]],
     ) -> None:
+        """`rows[i][c]` is the best value of items up to i within c units; `taken[i]` holds for
+        each pass over item i how many pieces it adds and at which capacities it does."""
         self._knapsack = knapsack
         self._rows = rows
         self._taken = taken
@@ -89,6 +93,8 @@ def _with_piece(
     took = np.zeros(len(best), dtype=np.bool_)
     if size < len(best):
         with_it = best[: len(best) - size] + value
+        # Strictly better, and by more than noise: what gains nothing is left out, so that equal
+        # prices give the same answer on every machine.
         took[size:] = with_it > best[size:] + 1e-12
         after[size:] = np.where(took[size:], with_it, best[size:])
     return after, took

@@ -40,6 +40,7 @@ class Pieces:
     """Pieces of all parts by kind (size, and whether they may turn), handed out in turn."""
 
     def __init__(self, pieces: Iterable[Piece]) -> None:
+        """Each piece is handed out once; parts of one size come in the order of `pieces`."""
         self._groups: dict[tuple[int, int, bool], list[Piece]] = defaultdict(list)
         for piece in pieces:
             self._groups[piece.size].append(piece)
@@ -60,6 +61,8 @@ class Pieces:
         """The next piece of an item."""
         piece = self._waiting[item.kind].popleft()
         self._copies[piece.part] += 1
+        # An item is turned against its kind, whose long side comes first; the part itself may lie
+        # the other way in its kind.
         swapped = (piece.length, piece.width) != piece.size[:2]
         turned = item.turned != swapped and piece.length != piece.width
         return Handed(piece.part, self._copies[piece.part], turned)

@@ -48,6 +48,8 @@ class Pricer:
     """
 
     def __init__(self, cutting: CuttingProblem) -> None:
+        """Knapsacks as large as the widest and the highest sheet: smaller ones are read from the
+        same tables."""
         self.cutting = cutting
         self.levels = _levels(cutting)
         items = cutting.items
@@ -56,6 +58,8 @@ class Pricer:
             [item.demand for item in items],
             max(stock.width for stock in cutting.bins),
         )
+        # No sheet has more strips of a height than there are parts of that height, which bounds the
+        # second knapsack.
         pieces: Counter[tuple[bool, int]] = Counter()
         for item in items:
             pieces[item.across, item.height] += item.demand

@@ -120,6 +120,7 @@ def on_stock(
     the sheets are not proved the fewest, which an estimate says of itself; `gathering` chooses
     among layouts that buy the same.
     """
+    # First as choosing does it, so that the cost told of a proposal is the one that is built.
     found = _laid_out(job, parts, book, min(steps, CHOOSING_STEPS), gathering=False)
     proved = found.plan.sheets is None or found.plan.sheets.proved
     if gathering or (not proved and steps > CHOOSING_STEPS):
@@ -142,6 +143,7 @@ def _laid_out(
     found = Stocked(job, tuple(parts), StockPlan(sheets=sheets, strips=strips))
     if sheets is not None and strips is not None and cleats_from_sheet(brief):
         found = _with_cleats(found, book, steps)
+    # Rods share nothing with sheets or strips: they are cut last, whatever becomes of the cleats.
     rods = None
     if any(part.stock is Stock.ROD for part in parts):
         rods = _sticks(brief, parts, Stock.ROD, rod_sticks(brief, book), steps)
@@ -190,6 +192,7 @@ def _sheets(
     least = {part.id for part in parts if part.kind in SMALL}
     small = [panel for panel in panels if panel.id.split(PAIRED)[0] in least]
     others = [panel for panel in panels if panel not in small]
+    # Not fewer than the area of the large parts takes: nothing to be gained then.
     if not small or every.bought <= _by_area(others, stock):
         return every
     large = cut(others, every.cost)
@@ -230,6 +233,7 @@ def _with_cleats(found: Stocked, book: PriceBook, steps: int) -> Stocked:
     for many in range(1, len(order) + 1):
         filled, left = fill_offcuts(sheets, wanted, brief.units, order[:many])
         taken = {part.id for part in wanted} - {part.id for part in left}
+        # One sheet more that gives no cleat more is not worth the look at the strips.
         if taken == before:
             continue
         before = taken

@@ -59,6 +59,7 @@ def _sheets(brief: Brief, book: PriceBook, part: str) -> Iterator[StockSheet]:
     sized = [line for line in lines if line.size is not None]
     # The size that the brief names, at the rate by area, where the price book has no line for it.
     if not any(_same(line.size, own) for line in sized):
+        # To the cent, as a shop has it: sums of such prices agree between the study and the pack.
         yield _sheet(brief, own, round(rate * own[0] * own[1], 2))
     for line in sized:
         size = line.size or own

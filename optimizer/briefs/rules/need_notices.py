@@ -1,4 +1,4 @@
-"""Warnings about the needs: wishes that this room or these users cannot meet."""
+"""Warnings about the needs: what this room or these users cannot have."""
 
 from __future__ import annotations
 
@@ -105,7 +105,7 @@ def _double_hang(view: BriefView) -> Iterator[Warned]:
 
 
 def _heavy(view: BriefView) -> Iterator[Warned]:
-    """Heavy things wished on a shelf."""
+    """Heavy things meant for a shelf."""
     limit, height = heavy_limit(view.units)
     unit = "lb" if view.units is Units.INCH else "kg"
     for i, item in enumerate(view.brief.needs.items):
@@ -113,7 +113,7 @@ def _heavy(view: BriefView) -> Iterator[Warned]:
             yield Warned(
                 code="heavy_on_shelf",
                 pointer=f"/needs/items/{i}/place",
-                detail=f"{item.id} weighs {limit:g} {unit} or more and is wished on a shelf: only "
+                detail=f"{item.id} weighs {limit:g} {unit} or more and is meant for a shelf: only "
                 f"one up to {view.say(height)} takes it",
             )
 

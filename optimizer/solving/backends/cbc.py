@@ -73,6 +73,7 @@ def run_cbc(problem: Any, limits: SolveLimits) -> Outcome:
     with tempfile.TemporaryDirectory(prefix="cbc-") as folder:
         log = Path(folder) / "cbc.log"
         report = _run(problem, _solver(path, log, limits, folder))
+        # Before the folder goes.
         text = log.read_text(encoding="utf-8", errors="replace") if log.exists() else ""
     outcome = _read(problem, report, text, limits, time.perf_counter() - started)
     if outcome.has_solution and not limits.relaxed:
@@ -89,6 +90,7 @@ def _solver(path: str, log: Path, limits: SolveLimits, folder: str) -> Any:
         logPath=str(log),
         timeLimit=None if limits.time_limit is None else max(0.01, limits.time_limit),
         gapRel=limits.gap,
+        # CBC's own absolute gap would end a search of small values before the relative one is met.
         gapAbs=0,
         warmStart=limits.warm_start,
         # CBC takes a seed of 0 for "choose one by the clock"; ours starts at 0.

@@ -90,6 +90,7 @@ def lp_optima(
         return relaxed_optima(problem, objectives, SolveLimits())
     found: list[float | None] = []
     for objective in objectives:
+        # A single variable is no expression yet.
         problem.setObjective(lpSum([objective]))
         outcome = lp_relaxation(problem, solver=solver)
         if outcome.objective is None and outcome.status != "infeasible":

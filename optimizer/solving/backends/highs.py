@@ -89,6 +89,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
     """
 
     def __init__(self, limits: SolveLimits) -> None:
+        """`limits` are those of one run: an object is used once."""
         super().__init__(mip=not limits.relaxed, msg=False)
         self.limits = limits
         self.raised: BaseException | None = None
@@ -113,6 +114,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
             model.setOptionValue("time_limit", max(0.0, limits.time_limit))
         if limits.interior:
             model.setOptionValue("solver", "ipm")
+            # A crossover would go on to a corner, which the caller does not want.
             model.setOptionValue("run_crossover", "off")
         lp.solverModel = model
 
@@ -135,6 +137,7 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
             ran = model.run()
         if ran == highspy.HighsStatus.kError:
             self.failed = f"HiGHS gave up: {model.modelStatusToString(model.getModelStatus())}"
+        # The problem keeps the model: no hook in it may go on pointing here.
         model.setCallback(None, None)
 
     def findSolutionValues(self, lp: Any) -> Any:  # noqa: N802
@@ -242,6 +245,7 @@ def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
     for variable, coefficient in objective.items():
         costs[place[variable.name]] = coefficient
     model.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+    # PuLP may have handed over the constant of the sum.
     model.changeObjectiveOffset(0.0)
     model.run()
     status = model.getModelStatus()
@@ -289,6 +293,7 @@ def reader_of(problem: Any) -> Callable[[float], float]:
     missing = constant - sign * float(model.getObjectiveOffset()[1])
 
     def to_problem(value: float) -> float:
+        """A value or a bound of the solver's in the problem's own sense and with its constant."""
         return sign * value + missing
 
     return to_problem

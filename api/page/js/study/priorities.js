@@ -31,8 +31,8 @@ function weighed(layout, total) {
   const others = layout.terms.filter((term) => term.name !== "needs");
   const spent = layout.terms.reduce((sum, term) => sum + term.weight, 0);
   const share = needs ? 1 - needs.weight / spent : 1;
-  const wished = others.reduce((sum, term) => sum + (state.weights[term.name] ?? 0) * term.value, 0);
-  return (needs?.points ?? 0) + (total ? (100 * share * wished) / total : 0);
+  const earned = others.reduce((sum, term) => sum + (state.weights[term.name] ?? 0) * term.value, 0);
+  return (needs?.points ?? 0) + (total ? (100 * share * earned) / total : 0);
 }
 
 /** The sliders. */
