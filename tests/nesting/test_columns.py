@@ -56,7 +56,7 @@ def test_listing_is_complete(items: list[tuple[int, int, int]], capacity: int, l
         first=0,
         last=len(items) - 1,
         needed=0,
-        allowance=EnumerationBudget(Effort(10_000)),
+        budget=EnumerationBudget(Effort(10_000)),
     )
     found = {
         tuple(dict(counts).get(i, 0) for i in range(len(items)))
