@@ -200,7 +200,7 @@ class _WallSurvey:
         for along, _, _ in self.boxes:
             cuts += list(along)
         for pin in self.pins:
-            cuts += list(self._taken(pin))
+            cuts += [*self._taken(pin), *self._whole(pin)]
         for _, along in self.mounts:
             cuts += list(along)
         # Where a facing wall begins or ends, the depth of the room changes.
@@ -250,13 +250,17 @@ class _WallSurvey:
             if low < middle < high:
                 depth = min(depth, left)
         pin = next((p for p in self.pins if _within(middle, self._taken(p))), None)
+        blocks = self._blocks(lambda along: along[0] < middle < along[1])
+        if pin is not None and not _within(middle, self._whole(pin)):
+            # The scribe beside a pinned bay belongs to it, what is in front of the scribe does not.
+            blocks, depth = (), self.deepest
         return Stretch(
             wall=self.index,
             start=start,
             end=end,
             height=self._clear_height(*((start, end) if pin is None else self._whole(pin))),
             depth=min(depth, self.deepest),
-            blocks=self._blocks(lambda along: along[0] < middle < along[1]),
+            blocks=blocks,
             opened=not self.reach_in or any(low < middle < high for low, high in self.opened),
             pin=pin,
             beside=() if pin is None else self._beside(pin),

@@ -226,7 +226,8 @@ class _States:
                 if any(above < own <= depth + FINE for own in self.sides[through].end_depths):
                     yield from self._tight(through, above, depth)
                 yield self._free(through, depth)
-                above = depth
+                # A pinned bay may come from a layout in which it counted as deeper than it is.
+                above = 0.0 if any(width for _, width in self.sides[through].pinned) else depth
 
     def _limit(self, side: int, depth: float, reach: float) -> tuple[Limit, ...]:
         """A limit, unless everything that may stand there keeps it anyway."""

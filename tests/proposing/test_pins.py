@@ -17,6 +17,8 @@ from tests.model.rooms import brief_of
 NEEDS = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
 OPTIONS = {"alternatives": 3, "gap": 0.01, "max_quality_loss": 0.5}
 LONG = "floor:17.25+long@80.25+shelfx12@84"
+LONG_UNDER_TENS = "floor:15.34+long@78.34+shelfx12@84"
+"""The same for a user of 63 in, under shelves 10 in apart."""
 Raw = dict[str, Any]
 
 OPENING = {"wall": "D", "start": 0, "width": 72, "kind": "bifold"}
@@ -179,3 +181,29 @@ def _long_pattern(needs: dict[str, Any]) -> str:
     """The pattern of a long hang alone, as it is called under these needs."""
     study = propose(brief_of([30], needs, options=OPTIONS), repairs=False)
     return next(bay.pattern for bay in study.layouts[0].bays if "long" in bay.pattern)
+
+
+def test_a_pinned_end_bay_may_leave_as_much_of_a_corner_as_a_deeper_one() -> None:
+    """Two walls: shelves 13-1/2 in deep run into the corner, a rod bay follows, and the other wall
+    begins so far out that nothing of it is hidden. A layout without pins may be so."""
+    room = {"measuring_tolerance": 0.25}
+    rules = {"top_line": "level"}
+    needs = {"long_hang": 60, "shelf_length": 200, "shelf_spacing": 10, "shelf_depth": 12}
+    item = {"id": "box", "width": 21.5, "depth": 13.5, "height": 42.25, "place": "any"}
+    shelves = {"wall": "B", "start": 0, "width": 36, "left": "wall"}
+    pins = [
+        {"wall": "A", "start": 51.25, "width": 27.625, "pattern": "shelf*9x13.5@4"},
+        {**shelves, "pattern": "items:53.25+shelf*4x13.5@54"},
+        {"wall": "B", "start": 36.75, "width": 75, "pattern": LONG_UNDER_TENS},
+    ]
+    brief = brief_of(
+        [109.75, 113.5],
+        {**needs, "items": [item], "users": [{"stature": 63}]},
+        room=room,
+        construction={**rules, "material": "particleboard"},
+        pins=pins,
+    )
+    study = propose(brief, repairs=False)
+    assert study.layouts, study.warnings
+    kept = {(bay.wall, bay.start, bay.width) for bay in study.layouts[0].bays}
+    assert {(pin["wall"], pin["start"], pin["width"]) for pin in pins} <= kept
