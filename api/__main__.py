@@ -20,7 +20,10 @@ from api.metrics import ServiceMetrics
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
+from api.worker.calculators import CALCULATOR
+from api.worker.slot import SOLVER
 from api.worker.supervisor import Supervisor
+from api.worker.template import open_template
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -68,12 +71,13 @@ def work(settings: Settings) -> int:
     if not settings.workers:
         sys.stderr.write(f"{ENV_PREFIX}WORKERS: a process that only solves needs one at least\n")
         return 2
+    template = open_template(settings, [SOLVER])
     failure = store_failure(settings)
     if failure:
         sys.stderr.write(f"the store cannot be opened: {failure}\n")
         return 1
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
-    supervisor = Supervisor(settings, database, ServiceMetrics(), on_end=lambda: None)
+    supervisor = Supervisor(settings, database, ServiceMetrics(), lambda: None, template)
     stopping = threading.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: stopping.set())
@@ -86,18 +90,20 @@ def work(settings: Settings) -> int:
 
 def serve(settings: Settings) -> int:
     """Serve until a signal asks for the stop; 1 where the store cannot be opened."""
-    failure = store_failure(settings)
-    if failure:
-        sys.stderr.write(f"the store cannot be opened: {failure}\n")
-        return 1
     # Here, not above: a process that only solves starts in a third of the time without them.
     import uvicorn  # noqa: PLC0415
 
     from api.app import create_app  # noqa: PLC0415
     from api.http.protocol import guarded_protocol  # noqa: PLC0415
 
+    # After them, which are much of what the children need, and before there are connections.
+    template = open_template(settings, [SOLVER, CALCULATOR])
+    failure = store_failure(settings)
+    if failure:
+        sys.stderr.write(f"the store cannot be opened: {failure}\n")
+        return 1
     config = uvicorn.Config(
-        create_app(settings),
+        create_app(settings, template=template),
         host=settings.host,
         port=settings.port,
         http=guarded_protocol(settings.header_timeout_s, settings.send_timeout_s),

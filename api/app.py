@@ -45,6 +45,8 @@ from optimizer.errors import Fault
 if TYPE_CHECKING:
     from opentelemetry.sdk.trace import SpanProcessor
 
+    from api.worker.template import Template
+
 ROUTES = (
     study_endpoints,
     rerun_endpoints,
@@ -72,9 +74,14 @@ _EXPOSED = [
 ]
 
 
-def create_app(settings: Settings | None = None, spans: SpanProcessor | None = None) -> FastAPI:
+def create_app(
+    settings: Settings | None = None,
+    spans: SpanProcessor | None = None,
+    template: Template | None = None,
+) -> FastAPI:
     """The service under these settings, or under those of the environment; `spans` takes the
-    traces, where the settings ask for them."""
+    traces, where the settings ask for them; child processes come from `template`, if there is
+    one."""
     settings = settings or Settings()
     configure_logs(settings.log_level)
     metrics = ServiceMetrics()
@@ -91,7 +98,7 @@ def create_app(settings: Settings | None = None, spans: SpanProcessor | None = N
         # there.
         redirect_slashes=False,
     )
-    app.state.closet = build_state(settings, metrics)
+    app.state.closet = build_state(settings, metrics, template)
     _add_routes(app, settings)
     _add_handlers(app)
     return app

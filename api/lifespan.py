@@ -25,21 +25,24 @@ from api.studies.streams import Streams
 from api.studies.watcher import Watcher
 from api.worker.calculators import Calculators
 from api.worker.supervisor import Supervisor
+from api.worker.template import Template
 
 _LOG = logging.getLogger("api")
 
 
-def build_state(settings: Settings, metrics: ServiceMetrics) -> State:
-    """The parts of a server, not started yet."""
+def build_state(
+    settings: Settings, metrics: ServiceMetrics, template: Template | None = None
+) -> State:
+    """The parts of a server, not started yet; their children come from `template`."""
     database = Database(settings.database_url, timeout_s=settings.store_timeout_s)
     watcher = Watcher(database)
-    supervisor = Supervisor(settings, database, metrics, on_end=watcher.poke)
+    supervisor = Supervisor(settings, database, metrics, watcher.poke, template)
     return State(
         settings=settings,
         database=database,
         metrics=metrics,
         supervisor=supervisor,
-        calculators=Calculators(settings, metrics),
+        calculators=Calculators(settings, metrics, template),
         studies=Studies(settings, database, metrics, supervisor.wake),
         watcher=watcher,
         streams=Streams(),

@@ -15,7 +15,7 @@ import api
 import optimizer
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
-from tests.sharing import ByUnit, turn_of
+from tests.shares import ByUnit, turn_of
 
 # No test is timed: a busy machine is no fault. Examples are drawn anew in every run, so that few
 # in each are many in a week; `--hypothesis-profile thorough` draws many at once.

@@ -84,7 +84,7 @@ def test_the_command_line_lists_them(installed: Path, tmp_path: Path) -> None:
 def server(installed: Path, tmp_path: Path) -> Iterator[Server]:
     """The installed service."""
     runner = "api.worker.optimizer_runner:OptimizerRunner"
-    server = Server(tmp_path, runner=runner)
+    server = Server(tmp_path, runner=runner, fresh=True)
     server.environment["PYTHONPATH"] = str(installed)
     try:
         yield server.start()

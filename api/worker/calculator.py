@@ -22,5 +22,10 @@ def prepare(settings: Settings) -> Work:
     return work
 
 
+def main(descriptor: int) -> None:
+    """Serve the socket of that descriptor."""
+    serve(descriptor, prepare)
+
+
 if __name__ == "__main__":
-    serve(int(sys.argv[1]), prepare)
+    main(int(sys.argv[1]))

@@ -14,11 +14,14 @@ from api.http.errors import ServiceError
 from api.metrics import ServiceMetrics
 from api.settings import Settings
 from api.worker.process import Child, ChildDiedError
+from api.worker.template import Template
 from optimizer.errors import Fault
 
 WAITING_PER_CALCULATOR = 32
 _IDLE_S = 0.5
 _LOG = logging.getLogger("api.worker.calculators")
+CALCULATOR = "api.worker.calculator"
+"""Module of the child that calculates."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +50,9 @@ class Calculators:
     There are two lanes: one for what takes a moment, one for what takes seconds.
     """
 
-    def __init__(self, settings: Settings, metrics: ServiceMetrics) -> None:
+    def __init__(
+        self, settings: Settings, metrics: ServiceMetrics, template: Template | None = None
+    ) -> None:
         """As many children for either lane as the settings say; queues are bounded."""
         self._metrics = metrics
         size = WAITING_PER_CALCULATOR * settings.calculators
@@ -55,7 +60,7 @@ class Calculators:
         self._long: queue.Queue[_Task] = queue.Queue(size)
         lanes = {"calculator": self._short, "packer": self._long}
         self._threads = [
-            _Calculator(f"{name}-{number}", settings, lane, eager=name == "calculator")
+            _Calculator(f"{name}-{number}", settings, lane, template, eager=name == "calculator")
             for name, lane in lanes.items()
             for number in range(1, settings.calculators + 1)
         ]
@@ -95,13 +100,20 @@ class _Calculator(threading.Thread):
     """One child and the thread that speaks to it."""
 
     def __init__(
-        self, name: str, settings: Settings, tasks: queue.Queue[_Task], *, eager: bool
+        self,
+        name: str,
+        settings: Settings,
+        tasks: queue.Queue[_Task],
+        template: Template | None,
+        *,
+        eager: bool,
     ) -> None:
         """`eager` starts the child at once, so that the first short question does not wait for
         imports."""
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._tasks = tasks
+        self._template = template
         self._eager = eager
         self._child: Child | None = None
         self.stopping = threading.Event()
@@ -158,7 +170,7 @@ class _Calculator(threading.Thread):
         if self._child is not None and not self._child.alive:
             self._drop_child()
         if self._child is None:
-            self._child = Child(self._settings, "api.worker.calculator", self.name)
+            self._child = Child(self._settings, CALCULATOR, self.name, self._template)
             self._child.wait_ready()
         return self._child
 

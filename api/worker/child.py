@@ -57,7 +57,7 @@ class Inbox(threading.Thread):
                 self.tasks.put(message)
 
 
-def _die_with_parent() -> None:
+def die_with_parent() -> None:
     """Ask Linux to kill this process when the thread that started it is gone."""
     if sys.platform == "linux":
         ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
@@ -80,7 +80,7 @@ def serve(descriptor: int, prepare: Callable[[Settings], Work]) -> None:
 
     `prepare` loads what the tasks need; the service is told when it is done.
     """
-    _die_with_parent()
+    die_with_parent()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the service to act on
     settings = Settings()
     configure_logs(settings.log_level)

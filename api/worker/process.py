@@ -13,6 +13,7 @@ from multiprocessing.connection import Connection
 from typing import Any
 
 from api.settings import ENV_PREFIX, Settings
+from api.worker.template import Forked, Template
 
 START_TIMEOUT_S = 60.0
 _HANDED_ON = ("database_url", "log_level", "runner", "worker_memory_mb", "store_timeout_s")
@@ -25,21 +26,29 @@ class ChildDiedError(Exception):
 class Child:
     """A child process that answers JSON messages, each with an optional body of bytes.
 
-    It ends by itself when this process is gone: its end of the socket closes.
+    It ends by itself when this process is gone: its end of the socket closes. It is forked from the
+    template, or a fresh interpreter where there is none.
     """
 
-    def __init__(self, settings: Settings, module: str, name: str) -> None:
-        """Starts `module` as a process of this Python; one end of a socket pair goes along."""
+    def __init__(
+        self, settings: Settings, module: str, name: str, template: Template | None = None
+    ) -> None:
+        """Starts `main` of `module`; one end of a socket pair goes along."""
         self.name = name
+        environment = _environment(settings)
         ours, theirs = socket.socketpair()
         try:
-            self._process = subprocess.Popen(  # noqa: S603 - our own module, no shell
-                [sys.executable, "-m", module, str(theirs.fileno()), name],
-                pass_fds=(theirs.fileno(),),
-                stdin=subprocess.DEVNULL,
-                stdout=subprocess.DEVNULL,  # solvers chat there
-                env=_environment(settings),
-            )
+            self._process: Forked | subprocess.Popen[bytes] | None = None
+            if template is not None:
+                self._process = template.fork(module, theirs.fileno(), environment)
+            if self._process is None:
+                self._process = subprocess.Popen(  # noqa: S603 - our own module, no shell
+                    [sys.executable, "-m", module, str(theirs.fileno()), name],
+                    pass_fds=(theirs.fileno(),),
+                    stdin=subprocess.DEVNULL,
+                    stdout=subprocess.DEVNULL,  # solvers chat there
+                    env=environment,
+                )
         finally:
             # The child has its own copy: as long as one stays open here, its end would not be seen.
             theirs.close()

@@ -17,12 +17,15 @@ from api.studies.lifecycle import Claim, Death, Holding, RetryRules, close, keep
 from api.studies.reuse import answer_from_store
 from api.worker.feeds import Feed
 from api.worker.process import Child, ChildDiedError
+from api.worker.template import Template
 
 _GLANCE_S = 0.1
 _IDLE_S = 0.25
 _LAST_WORD_S = 1.0
 _LONGEST_PAUSE_S = 5.0
 _LOG = logging.getLogger("api.worker.slot")
+SOLVER = "api.worker.solver"
+"""Module of the child that solves."""
 
 
 @dataclass(slots=True)
@@ -47,13 +50,16 @@ class WorkerSlot(threading.Thread):
         *,
         feed: Feed,
         name: str,
+        template: Template | None = None,
     ) -> None:
-        """`feed` gives the studies; `on_end` is told whenever one may have ended."""
+        """`feed` gives the studies; `on_end` is told whenever one may have ended; children come
+        from `template`."""
         super().__init__(name=name, daemon=True)
         self._settings = settings
         self._database = database
         self._metrics = metrics
         self._feed = feed
+        self._template = template
         self._on_end = on_end
         self._rules = RetryRules(settings.max_attempts, settings.retention_days * 86400)
         self._child: Child | None = None
@@ -123,7 +129,7 @@ class WorkerSlot(threading.Thread):
         if self._child is not None and not self._child.alive:
             self._drop_child()
         if self._child is None:
-            self._child = Child(self._settings, "api.worker.solver", self.name)
+            self._child = Child(self._settings, SOLVER, self.name, self._template)
             self._child.wait_ready()
             self._metrics.workers_started.inc()
         self.ready = True

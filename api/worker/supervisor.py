@@ -18,6 +18,7 @@ from api.worker.feeds import Mailbox, Polling
 from api.worker.pulse import Pulse
 from api.worker.reaper import Reaper
 from api.worker.slot import WorkerSlot
+from api.worker.template import Template
 from api.worker.upkeep import Upkeep
 
 _LAST_WAIT_S = 8.0
@@ -37,6 +38,7 @@ class Supervisor:
         database: Database,
         metrics: ServiceMetrics,
         on_end: Callable[[], None],
+        template: Template | None = None,
     ) -> None:
         """Makes slots and what feeds them by the kind of store; nothing runs before `start`."""
         self._settings = settings
@@ -45,7 +47,7 @@ class Supervisor:
         server = f"{socket.gethostname()[:30]}-{os.getpid()}-{secrets.token_hex(3)}"
         names = [f"{server}-{number}" for number in range(1, settings.workers + 1)]
         upkeep = Upkeep(settings, database)
-        make = partial(WorkerSlot, settings, database, metrics, on_end)
+        make = partial(WorkerSlot, settings, database, metrics, on_end, template=template)
         self._minder: Reaper | Engine
         # A server alone polls its file; where several share a database, one thread takes jobs off
         # the queue for all slots.

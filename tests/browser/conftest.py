@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
 
-from tests.browser.driving import OPTIONS, PATIENCE_MS
+from tests.browser.steps import OPTIONS, PATIENCE_MS
 from tests.service.harness import Server
 
 

@@ -18,7 +18,7 @@ from playwright.sync_api import sync_playwright
 
 from optimizer.drawing import draw_isometric
 from optimizer.proposing import propose
-from tests.browser.driving import OPTIONS
+from tests.browser.steps import OPTIONS
 from tests.ready_briefs import load_scenario
 
 PAGE = Path(str(files("api"))) / "page"

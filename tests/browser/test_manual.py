@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Browser, expect
 
-from tests.browser.driving import PATIENCE_MS
+from tests.browser.steps import PATIENCE_MS
 from tests.service.harness import Server
 
 

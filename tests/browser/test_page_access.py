@@ -12,7 +12,8 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import KEY
-from tests.browser.driving import (
+from tests.browser.make_page_files import entry, listed
+from tests.browser.steps import (
     SOLVE_MS,
     await_end,
     broken_tables,
@@ -22,7 +23,6 @@ from tests.browser.driving import (
     open_study,
     overflow,
 )
-from tests.browser.make_page_files import entry, listed
 from tests.service.harness import Server
 
 PAGE = Path(str(files("api"))) / "page"

@@ -12,7 +12,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from tests.browser.driving import findings, open_study
+from tests.browser.steps import findings, open_study
 from tests.service.harness import Server
 
 

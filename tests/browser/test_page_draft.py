@@ -7,7 +7,7 @@ from collections.abc import Callable
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import KEY
-from tests.browser.driving import field, fill, study_id, unfold
+from tests.browser.steps import field, fill, study_id, unfold
 from tests.service.harness import Server, brief
 
 

@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 from optimizer.reference.garments import garment_kinds
 from optimizer.reference.stored import stored_kinds
 from optimizer.units import Units
-from tests.browser.driving import fault_at, field, fill, unfold, units
+from tests.browser.steps import fault_at, field, fill, unfold, units
 from tests.service.harness import Server
 
 VECTORS = Path(__file__).parents[1] / "vectors" / "lengths.json"

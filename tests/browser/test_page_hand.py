@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.driving import SOLVE_MS, await_end, study_id
+from tests.browser.steps import SOLVE_MS, await_end, study_id
 from tests.service.harness import Server
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.driving import fill, open_study
+from tests.browser.steps import fill, open_study
 
 HEARD = Path(__file__).parent / "heard"
 """Trees of whole sheets as they were recorded; `HEARD_ANEW=1` records them again."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from tests.browser.driving import fill, propose, search_briefly, study_id, unfold, units
+from tests.browser.steps import fill, propose, search_briefly, study_id, unfold, units
 from tests.service.harness import Server
 
 

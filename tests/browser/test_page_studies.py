@@ -8,7 +8,7 @@ from typing import Any
 from playwright.sync_api import Page, expect
 
 from tests.browser.conftest import TIGHT_REACH_IN
-from tests.browser.driving import await_end, open_study, study_id
+from tests.browser.steps import await_end, open_study, study_id
 from tests.service.harness import Server
 
 

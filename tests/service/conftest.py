@@ -28,6 +28,7 @@ def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     folder = tmp_path_factory.mktemp("real")
     server = Server(
         folder,
+        fresh=True,
         runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=200,
         max_pricings=4,
@@ -70,8 +71,8 @@ def make_server(tmp_path: Path) -> Iterator[Callable[..., Server]]:
     """A maker of servers of a test's own; all of them are ended after it."""
     made: list[Server] = []
 
-    def make(database_url: str | None = None, **settings: Any) -> Server:
-        server = Server(tmp_path, database_url, **settings)
+    def make(database_url: str | None = None, *, fresh: bool = False, **settings: Any) -> Server:
+        server = Server(tmp_path, database_url, fresh=fresh, **settings)
         made.append(server)
         return server
 

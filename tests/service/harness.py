@@ -18,6 +18,8 @@ from typing import Any
 
 import httpx
 
+from tests.service.forked import ServerProcess, fork_server
+
 HERE = Path(__file__).resolve().parent
 FAKE_RUNNER = "tests.service.fakes:FakeRunner"
 START_S = 180.0
@@ -76,10 +78,29 @@ def free_port() -> int:
             return port
 
 
-class Server:
-    """One server process, started on a database, with an HTTP client to it."""
+def children_of(process: int) -> list[int]:
+    """Process ids of the children of a process."""
+    found: list[int] = []
+    for task in Path(f"/proc/{process}/task").iterdir():
+        found += map(int, (task / "children").read_text().split())
+    return found
 
-    def __init__(self, folder: Path, database_url: str | None = None, **settings: Any) -> None:
+
+class Server:
+    """One server process, started on a database, with an HTTP client to it.
+
+    It is forked from one that has loaded the service, where that can be, since loading takes most
+    of a start; `fresh` asks for an interpreter of its own, as people start it.
+    """
+
+    def __init__(
+        self,
+        folder: Path,
+        database_url: str | None = None,
+        *,
+        fresh: bool = False,
+        **settings: Any,
+    ) -> None:
         self.folder = folder
         self.port = free_port()
         self.url = f"http://127.0.0.1:{self.port}"
@@ -97,15 +118,22 @@ class Server:
             **given,
         }
         self.command = ["-m", "api"]
-        self.process: subprocess.Popen[bytes] | None = None
+        self.fresh = fresh
+        self.process: subprocess.Popen[bytes] | ServerProcess | None = None
         self.began = 0.0
         self.client = httpx.Client(base_url=self.url, timeout=60)
 
     def start(self, *, ready: bool = True) -> Server:
         """Start the process; return once it is ready."""
+        if self.process is not None:
+            self.process.wait()
         self.began = time.monotonic()
         with self.log_path.open("ab") as log:
-            self.process = subprocess.Popen(
+            self.process = None
+            if not self.fresh and self.command[:2] == ["-m", "api"]:
+                given = (self.command[2:], self.environment, self.folder, log.fileno())
+                self.process = fork_server(*given)
+            self.process = self.process or subprocess.Popen(
                 [sys.executable, *self.command],
                 env=self.environment,
                 cwd=self.folder,
@@ -151,7 +179,7 @@ class Server:
     def close(self) -> None:
         """End whatever still runs."""
         self.client.close()
-        if self.process is not None and self.process.poll() is None:
+        if self.process is not None:
             self.kill()
 
     def log(self) -> str:
@@ -163,13 +191,12 @@ class Server:
         return [json.loads(line) for line in self.log().splitlines() if line.startswith("{")]
 
     def children(self) -> list[int]:
-        """Process ids of the server's child processes."""
+        """Process ids of the server's child processes, and of theirs."""
         assert self.process is not None
-        text = Path(f"/proc/{self.process.pid}/task").iterdir()
-        found: list[int] = []
-        for task in text:
-            found += [int(pid) for pid in (task / "children").read_text().split()]
-        return found
+        found = [self.process.pid]
+        for parent in found:
+            found += children_of(parent)
+        return found[1:]
 
     def worker_of(self, study: dict[str, Any]) -> int:
         """Process id of the child that runs a study, from the log of its claim."""

@@ -13,7 +13,7 @@ import pytest
 
 from api.store.database import Database
 from api.store.tables import StudyRow
-from tests.service.harness import Server, brief, patient
+from tests.service.harness import Server, brief, children_of, patient
 
 LEASE_S = 2.0
 TAKE_UP_S = 12.0
@@ -53,6 +53,22 @@ def test_a_killed_worker_is_replaced_and_its_study_run_again(sturdy: Server) -> 
     assert len(ends(server, study["id"])) == 1
 
 
+def test_a_killed_template_costs_no_study(make_server: MakeServer) -> None:
+    """What workers are forked from is killed, and they die with it: a fresh interpreter
+    takes the place of each, and every study ends once, whole."""
+    server = make_server(workers=2).start()
+    assert server.process is not None
+    (template,) = children_of(server.process.pid)
+    assert len(children_of(template)) >= 2, "workers are forked from it"
+    study = server.accept(brief("slow 4"))
+    server.wait_for_layout(study["id"])
+    os.kill(template, signal.SIGKILL)
+    ended = server.wait_for(study["id"], timeout_s=TAKE_UP_S)
+    assert (ended["status"], ended["attempts"], len(ended["layouts"])) == ("optimal", 2, 3)
+    assert len(ends(server, study["id"])) == 1
+    assert server.worker_of(study) in children_of(server.process.pid)
+
+
 def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(sturdy: Server) -> None:
     """A run that dies each time is tried three times, then ends as an error, layouts kept."""
     server = sturdy
@@ -71,7 +87,7 @@ def test_a_killed_server_loses_nothing(make_server: MakeServer, database_url: st
 
     Layouts found before the crash are there after it, and a cancel then keeps them.
     """
-    server = make_server(database_url, workers=2).start()
+    server = make_server(database_url, fresh=True, workers=2).start()
     stuck = server.accept(brief("stuck"))
     accepted = [server.accept(brief(f"slow 1 {number}")) for number in range(5)]
     server.wait_for_layout(accepted[0]["id"])

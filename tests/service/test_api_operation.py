@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
+from api.__main__ import main
 from api.settings import ENV_PREFIX, Settings, setting_lines
 from api.store.database import Database
 from api.store.migrate import migrate
@@ -69,12 +70,20 @@ def test_settings_are_listed_with_values_and_meanings() -> None:
         ("CLOSET_RUNNER", "api.worker.optimizer_runner"),
     ],
 )
-def test_settings_that_break_rules_are_named(name: str, value: str) -> None:
+def test_settings_that_break_rules_are_named(
+    name: str,
+    value: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     """Exit status 2 and the variable at fault, its value kept to itself."""
-    done = run_api("settings", **{name: value})
-    assert done.returncode == 2
-    assert done.stderr.startswith(f"{name}: ")
-    assert len(done.stderr.splitlines()) == 1
+    monkeypatch.setenv(name, value)
+    assert main(["settings"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith(f"{name}: ")
+    assert len(said.err.splitlines()) == 1
+    assert name != "CLOSET_API_KEYS" or value not in said.err
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.sharing import BY_FILE, FIRST, SOLVING, WITH, turn_of, unit_of
+from tests.shares import BY_FILE, FIRST, SOLVING, WITH, turn_of, unit_of
 
 ROOT = Path(__file__).parents[1]
 FILES = [str(path.relative_to(ROOT)) for path in ROOT.glob("tests/**/test_*.py")]
