@@ -6,7 +6,7 @@ import time
 from collections.abc import Sequence
 
 from optimizer.checking import check_study
-from optimizer.domain.brief import Brief, Pin
+from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.study import Study
 from optimizer.explaining.pins import possible
@@ -27,7 +27,8 @@ def require_own_bays_stand(
     *,
     alone: Sequence[Bay] | None = None,
 ) -> None:
-    """Some layout has each bay of one of the study's, and all of them together one as good.
+    """Some layout has each bay of one of the study's, and all of them together, with what hangs
+    beside them, one as good.
 
     A question about one bay may take `patience_s` seconds; it is asked of the bays in `alone`,
     of all where none are given.
@@ -35,8 +36,9 @@ def require_own_bays_stand(
     pins = _pins(layout.bays)
     for pin in pins if alone is None else _pins(alone):
         until = time.monotonic() + patience_s
-        assert possible(brief, [pin], until, yardstick=study.yardstick), pin
-    held = brief.model_copy(update={"pins": pins})
+        assert possible(brief, [pin, *brief.mount_pins], until, yardstick=study.yardstick), pin
+    hung = tuple(MountPin(mount=m.id, wall=m.wall, start=m.start) for m in layout.mounts)
+    held = brief.model_copy(update={"pins": pins, "mount_pins": hung})
     again = propose(held, repairs=False, yardstick=study.yardstick)
     assert again.layouts
     assert again.layouts[0].bound >= layout.score - 1e-6

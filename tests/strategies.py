@@ -92,12 +92,13 @@ def raw_briefs(
     max_obstructions: int = 3,
     slopes: bool = True,
     pins: bool = False,
+    mount_pins: bool = False,
     options: Raw | None = None,
 ) -> Raw:
     """A valid brief as JSON data.
 
-    `pins` adds a pin now and then, whose pattern no program need know. `options`, when
-    given, are taken as they are.
+    `pins` adds a pin now and then, whose pattern no program need know; `mount_pins` a mirror to
+    keep where it hangs. `options`, when given, are taken as they are.
     """
     system = units or draw(st.sampled_from(Units))
     plan = _plan(draw, system, draw(st.sampled_from(shapes)))
@@ -123,6 +124,8 @@ def raw_briefs(
         brief["options"] = {"alternatives": draw(st.integers(1, 3))}
     if pins and draw(st.booleans()):
         brief["pins"] = _pins(draw, system, walls, openings)
+    if mount_pins:
+        _keep_mirror(draw, system, brief)
     return brief
 
 
@@ -461,6 +464,25 @@ def _pins(draw: Draw, units: Units, walls: list[Raw], openings: list[Raw]) -> li
             start = draw(lengths(units, 1, 1 + units.to_inch(room)))
             return [{"wall": wall["id"], "start": start, "width": width, "pattern": "any"}]
     return []
+
+
+def _keep_mirror(draw: Draw, units: Units, brief: Raw) -> None:
+    """Ask for a mirror that hangs where it is, on a wall without a bay to keep or an opening."""
+    others = (*brief["room"].get("openings", ()), *brief.get("pins", ()))
+    taken = [thing["wall"] for thing in others]
+    width, margin = draw(lengths(units, 10, 20)), units.from_inch(1)
+    rooms = {
+        wall["id"]: _least(wall["length"], units) - width - 2 * margin
+        for wall in brief["room"]["walls"]
+        if wall["id"] not in taken
+    }
+    wide = [wall for wall, room in rooms.items() if room > 0]
+    if wide:
+        wall = draw(st.sampled_from(wide))
+        start = draw(lengths(units, 1, 1 + units.to_inch(rooms[wall])))
+        glass = {"id": "kept", "width": width, "height": draw(lengths(units, 20, 40))}
+        brief["needs"]["mirrors"] = [*brief["needs"].get("mirrors", ()), glass]
+        brief["mount_pins"] = [{"mount": "kept", "wall": wall, "start": start}]
 
 
 def arbitrary_json(max_leaves: int = 20) -> st.SearchStrategy[Any]:

@@ -35,20 +35,11 @@ class Child:
     ) -> None:
         """Starts `main` of `module`; one end of a socket pair goes along."""
         self.name = name
-        environment = _environment(settings)
         ours, theirs = socket.socketpair()
         try:
-            self._process: Forked | subprocess.Popen[bytes] | None = None
-            if template is not None:
-                self._process = template.fork(module, theirs.fileno(), environment)
-            if self._process is None:
-                self._process = subprocess.Popen(  # noqa: S603 - our own module, no shell
-                    [sys.executable, "-m", module, str(theirs.fileno()), name],
-                    pass_fds=(theirs.fileno(),),
-                    stdin=subprocess.DEVNULL,
-                    stdout=subprocess.DEVNULL,  # solvers chat there
-                    env=environment,
-                )
+            self._process = _started(
+                module, name, theirs.fileno(), _environment(settings), template
+            )
         finally:
             # The child has its own copy: as long as one stays open here, its end would not be seen.
             theirs.close()
@@ -105,6 +96,24 @@ class Child:
             self._process.kill()
         self._process.wait()
         self._connection.close()
+
+
+def _started(
+    module: str,
+    name: str,
+    descriptor: int,
+    environment: dict[str, str],
+    template: Template | None,
+) -> Forked | subprocess.Popen[bytes]:
+    """The process, with that end of the socket."""
+    forked = template and template.fork(module, descriptor, environment)
+    return forked or subprocess.Popen(  # noqa: S603 - our own module, no shell
+        [sys.executable, "-m", module, str(descriptor), name],
+        pass_fds=(descriptor,),
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,  # solvers chat there
+        env=environment,
+    )
 
 
 def _environment(settings: Settings) -> dict[str, str]:

@@ -66,14 +66,14 @@ def test_arbitrary_json_is_no_study(data: Any) -> None:
 
 
 @settings(max_examples=120, suppress_health_check=_LARGE)
-@given(raw_briefs(pins=True))
+@given(raw_briefs(pins=True, mount_pins=True))
 def test_generated_briefs_are_accepted(raw: Any) -> None:
     """Every brief that is valid by construction is read without a fault."""
     assert _faults(raw) == 0
 
 
 @settings(suppress_health_check=_LARGE)
-@given(raw_briefs(pins=True))
+@given(raw_briefs(pins=True, mount_pins=True))
 def test_brief_to_json_and_back_is_identity(raw: Any) -> None:
     """A brief written and read again is the same brief with the same warnings."""
     brief, warnings = read_brief(raw)

@@ -182,7 +182,7 @@ ODD_BRIEFS = st.fixed_dictionaries(
     }
 )
 
-BRIEFS = ODD_BRIEFS | raw_briefs(pins=True)
+BRIEFS = ODD_BRIEFS | raw_briefs(pins=True, mount_pins=True)
 
 
 def is_reported(findings: tuple[Fault, ...]) -> bool:

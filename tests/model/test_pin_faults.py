@@ -9,6 +9,7 @@ import pytest
 from optimizer.errors import BriefError
 from optimizer.model.pins import pin_faults
 from optimizer.model.search.alternatives import Search
+from optimizer.model.search.lines import ladder_for
 from tests.model.rooms import brief_of
 
 LONG = "floor:17.25+long@80.25+shelfx12@84"
@@ -88,3 +89,18 @@ def test_nothing_is_in_the_way_of_an_upright_that_does_not_stand(end: str) -> No
     told = [fault.detail for fault in pin_faults(brief)]
     assert len(told) == (end == "upright")
     assert all("uprights" in detail for detail in told)
+
+
+def test_what_is_kept_has_no_say_in_the_line() -> None:
+    """Under a slope several lines are compared: with a mirror that is kept, and may not be where
+    it is, the line is that of the room alone, and the fault is told all the same."""
+    walls = [{"length": 45, "height": {"left": 98, "right": 53}}, {"length": 107, "height": 53}]
+    outlet = {**PIPE, "wall": "B", "width": 6.5, "bottom": 30, "height": 12, "kind": "other"}
+    brief = brief_of(
+        walls,
+        {"medium_hang": 9, "mirrors": [{"id": "glass", "width": 15, "height": 33}]},
+        mount_pins=[{"mount": "glass", "wall": "B", "start": 1}],
+        room={"obstructions": [{**outlet, "start": 1}]},
+    )
+    assert [fault.pointer for fault in pin_faults(brief)] == ["/mount_pins/0"]
+    assert ladder_for(brief) == ladder_for(brief.unpinned())

@@ -10,6 +10,7 @@ from optimizer.domain.construction import Construction
 from optimizer.domain.room import Slope, Wall
 from optimizer.domain.studs import stud_centres
 from optimizer.domain.study import Yardstick
+from optimizer.reference.mounted import mounted_of
 from optimizer.units import KG_PER_LB, MM_PER_INCH
 
 Raw = dict[str, Any]
@@ -42,6 +43,10 @@ def mirrored(brief: Brief) -> Brief:
         thing["start"] = max(0.0, lengths[thing["wall"]] - thing["start"] - thing["width"])
     for pin in raw["pins"]:
         pin["left"], pin["right"] = pin["right"], pin["left"]
+    widths = {mount.id: mount.width for mount in mounted_of(brief)}
+    for kept in raw["mount_pins"]:
+        end = kept["start"] + widths[kept["mount"]]
+        kept["start"] = max(0.0, lengths[kept["wall"]] - end)
     for opening in raw["room"]["openings"]:
         opening["hinge"] = {"left": "right", "right": "left"}[opening["hinge"]]
     return Brief.model_validate(raw)
@@ -71,7 +76,8 @@ def in_millimetres(brief: Brief) -> Brief:
         name: value * _FACTORS[name] if name in _FACTORS and value is not None else _scaled(value)
         for name, value in raw["construction"].items()
     }
-    raw["pins"] = [_scaled(pin) for pin in raw["pins"]]
+    for kept in ("pins", "mount_pins"):
+        raw[kept] = [_scaled(pin) for pin in raw[kept]]
     return Brief.model_validate(raw)
 
 

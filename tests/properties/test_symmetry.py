@@ -12,6 +12,7 @@ from optimizer.domain.room import Slope
 from optimizer.domain.study import Study
 from optimizer.errors import BriefError
 from optimizer.geometry.outline import outline_of
+from optimizer.model.pins import pin_faults
 from optimizer.model.search.alternatives import Search
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import column_of
@@ -46,10 +47,17 @@ def _agree(one: Study, other: Study, within: float = ROUNDING) -> None:
 
 
 @settings(max_examples=8, **FEW)
-@given(briefs(shapes=SMALL_SHAPES, max_items=1, max_obstructions=2, options=OPTIONS))
+@given(
+    briefs(shapes=SMALL_SHAPES, max_items=1, max_obstructions=2, options=OPTIONS)
+    | briefs(shapes=SMALL_SHAPES, max_items=1, max_obstructions=1, mount_pins=True, options=OPTIONS)
+)
 def test_mirrored_room_has_the_same_best_score(brief: Brief) -> None:
-    """Walls, corners, openings, things on walls, studs and slopes all turned round."""
+    """Walls, corners, openings, things on walls, studs, slopes and what is kept on a wall all
+    turned round."""
     turned = mirrored(brief)
+    told = pin_faults(brief)
+    assert [fault.pointer for fault in pin_faults(turned)] == [fault.pointer for fault in told]
+    assume(not told)
     _agree(propose(brief, repairs=False), propose(turned, repairs=False))
 
 

@@ -29,8 +29,8 @@ def ladder_for(brief: Brief) -> Ladder:
     """The ladder (line and levels of shelves) of a room, independent of priorities, pins and
     options."""
     # Whatever must not change the line is set to one value, so that it cannot.
-    bare = brief.model_copy(
-        update={"name": "", "priorities": Priorities(), "pins": (), "options": Options()}
+    bare = brief.unpinned().model_copy(
+        update={"name": "", "priorities": Priorities(), "options": Options()}
     )
     return _settled(bare.model_dump_json())
 
