@@ -33,6 +33,7 @@ def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
     for cleat in back_cleats(job.standing, bay):
         held, fixing = cleat.held, cleat.held.fixing
         at_studs = 0 if fixing is None else fixing.each * len(cleat.studs)
+        ends = list(_ends_on(cleat, job))
         yield MarkoutLine(
             order=1,
             wall=bay.wall,
@@ -45,10 +46,40 @@ def back_cleat_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
             studs=cleat.studs,
             fastener=_ANCHOR if fixing is None else fixing.name,
             fastener_length=None if fixing is None else fixing.length,
-            fasteners=at_studs or held.anchors,
+            fasteners=(at_studs or held.anchors) + sum(map(_driven, ends)),
             flagged=fixing is None,
-            note="; ".join(_back_notes(cleat, job)),
+            note="; ".join((*_back_notes(cleat, job), *map(_end_note, ends))),
         )
+
+
+def _ends_on(cleat: BackCleat, job: Job) -> Iterator[designs.OnWall]:
+    """What ends on a back cleat of the boards that run through a wrapped corner."""
+    for bay in cleat.carries:
+        for left in (True, False):
+            for end in designs.wall_cleats(job.standing, bay, left=left):
+                if end.shared == cleat.part:
+                    yield end
+
+
+def _driven(end: designs.OnWall) -> int:
+    """Fasteners of the end of a board into studs."""
+    held = (end.held.back, end.held.front)
+    return sum(one.fixing.each for one in held if one.fixing is not None)
+
+
+def _end_note(end: designs.OnWall) -> str:
+    """What more a back cleat takes where it carries the end of another wall's board."""
+    back, front = end.held.back, end.held.front
+    named = "" if end.board is None else f"-S{end.board.number}"
+    words = [f"runs on to the corner and carries the end of {end.bay.id}{named}"]
+    if back.fixing is not None:
+        words.append(f"{back.fixing.each} into the stud in the corner (taken to be there: find it)")
+    if front.fixing is not None:
+        words.append(f"{front.fixing.each} into a stud under the front of that board")
+    if front.anchors:
+        plural = "" if front.anchors == 1 else "s"
+        words.append(f"{front.anchors} hollow-wall anchor{plural} under the front of that board")
+    return ": ".join((words[0], ", ".join(words[1:]))) if words[1:] else words[0]
 
 
 def unbacked_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
@@ -115,7 +146,8 @@ def end_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
     """Cleats on side walls, drawn there, and joint cleats of wrapped corners."""
     for left in (True, False):
         for cleat in designs.wall_cleats(job.standing, bay, left=left):
-            yield _wall_line(cleat, job)
+            if not cleat.shared:
+                yield _wall_line(cleat, job)
         for joint in designs.joint_cleats(job.standing, bay, left=left):
             yield _joint_line(joint, job)
 
@@ -132,7 +164,6 @@ def _wall_line(cleat: designs.OnWall, job: Job) -> MarkoutLine:
     # The schedule has one column for a fastener: the front one, since the note tells that of the
     # corner.
     fixing = front.fixing or back.fixing
-    count = sum(held.fixing.each for held in (back, front) if held.fixing is not None)
     return MarkoutLine(
         order=1,
         wall=wall,
@@ -145,7 +176,7 @@ def _wall_line(cleat: designs.OnWall, job: Job) -> MarkoutLine:
         studs=_studs_used(cleat, wall, job),
         fastener=_ANCHOR if fixing is None else fixing.name,
         fastener_length=None if fixing is None else fixing.length,
-        fasteners=count,
+        fasteners=_driven(cleat),
         flagged=front.fixing is None,
         note="; ".join(_wall_notes(cleat, job)),
     )

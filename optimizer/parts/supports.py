@@ -29,7 +29,8 @@ def supports_in(bay: Bay, job: Job) -> Iterator[tuple[int, Part]]:
     for left in (True, False):
         for side in designs.upright_cleats(job.standing, bay, left=left):
             yield side.board.number, _upright_cleat(side, job)
-        for cleat in designs.wall_cleats(job.standing, bay, left=left):
+        own = (c for c in designs.wall_cleats(job.standing, bay, left=left) if not c.shared)
+        for cleat in own:
             yield cleat.board.number if cleat.board else 0, _wall_cleat(cleat, job)
         for joint in designs.joint_cleats(job.standing, bay, left=left):
             yield joint.board.number, _joint_cleat(joint, job)
@@ -116,10 +117,14 @@ def _back_cleat(cleat: BackCleat, job: Job) -> Part:
 
 
 def _through(cleat: BackCleat) -> str:
-    """A note where a cleat runs on behind uprights."""
-    if len(cleat.bays) < 2:
-        return ""
-    return f"runs through behind {cleat.bays[0].id} to {cleat.bays[-1].id}"
+    """A note where a cleat runs on behind uprights, or to a corner."""
+    notes = []
+    if len(cleat.bays) > 1:
+        notes.append(f"runs through behind {cleat.bays[0].id} to {cleat.bays[-1].id}")
+    if cleat.carries:
+        names = " and ".join(bay.id for bay in cleat.carries)
+        notes.append(f"runs on to the corner under the boards of {names}")
+    return "; ".join(notes)
 
 
 def _upright_cleat(cleat: designs.UprightCleat, job: Job) -> Part:

@@ -4,7 +4,8 @@ A board between two ends that are near to each other lies on the cleats there al
 practice), where it holds as a simple beam. Every other board has a back cleat, and so has the top
 board of every bay: it ties the bay to the wall. Under a top board that lies on its uprights the
 cleat runs through behind several bays, and the uprights between are notched over it (common
-practice). Lengths are in brief units, loads in pounds.
+practice). In a wrapped corner it runs on to the corner, and is the side cleat of the boards that
+run through there (common practice). Lengths are in brief units, loads in pounds.
 """
 
 from __future__ import annotations
@@ -28,7 +29,8 @@ from optimizer.units import floor_to
 class BackCleat:
     """A back cleat under `board`, from `start` to `end` along its wall, fastened to `studs`.
 
-    `bays` are those it runs behind, from the left; `board` is the first one's.
+    `bays` are those it runs behind, from the left; `board` is the first one's. `carries` are bays
+    of the next walls whose boards end on it; what that takes is no part of `studs` and `held`.
     """
 
     bays: tuple[Bay, ...]
@@ -37,6 +39,7 @@ class BackCleat:
     end: float
     studs: tuple[float, ...]
     held: Held
+    carries: tuple[Bay, ...] = ()
 
     @property
     def part(self) -> str:
@@ -79,6 +82,21 @@ def back_cleats(standing: BaySurroundings, bay: Bay) -> Iterator[BackCleat]:
         behind = _behind(standing, bay) if board.is_top else (bay,)
         if behind[0] is bay:
             yield _back_cleat(standing, behind, board)
+
+
+def shared_cleat(standing: BaySurroundings, bay: Bay, board: Board, *, left: bool) -> str:
+    """Part of the next wall's back cleat on which a board ends in a wrapped corner; else empty."""
+    other = standing.joined(bay, left=left)
+    if other is None:
+        return ""
+    for one in standing.boards(other):
+        if abs(one.underside - board.underside) <= standing.touch and is_backed(
+            standing, other, one
+        ):
+            behind = _behind(standing, other) if one.is_top else (other,)
+            cleat = _back_cleat(standing, behind, _at(standing, behind[0], one))
+            return cleat.part if any(bay is on for on in cleat.carries) else ""
+    return ""
 
 
 def through_cleat(standing: BaySurroundings, bay: Bay) -> BackCleat | None:
@@ -152,7 +170,33 @@ def _back_cleat(standing: BaySurroundings, behind: Sequence[Bay], board: Board) 
         studs=studs,
         packing=board.cleat_back,
     )
-    return BackCleat(tuple(behind), board, start, start + length, studs, held)
+    end = start + length
+    found = [_beyond(standing, behind, board, left=left) for left in (True, False)]
+    reached = [at if one is None else one[0] for at, one in zip((start, end), found, strict=True)]
+    if reached[1] - reached[0] > max(rules.strip_lengths) + standing.touch:
+        return BackCleat(tuple(behind), board, start, end, studs, held)
+    carries = tuple(one[1] for one in found if one is not None)
+    return BackCleat(tuple(behind), board, reached[0], reached[1], studs, held, carries)
+
+
+def _beyond(
+    standing: BaySurroundings, behind: Sequence[Bay], board: Board, *, left: bool
+) -> tuple[float, Bay] | None:
+    """To where a cleat runs on into a wrapped corner, and the bay whose board ends on it there.
+
+    It stops at the back cleat of that board; None where there is no such corner, or the two boards
+    have not the same cleats.
+    """
+    bay = behind[0] if left else behind[-1]
+    through = standing.runs_through(bay, left=left)
+    if through is None:
+        return None
+    for one in standing.boards(through):
+        level = abs(one.underside - board.underside) <= standing.touch
+        if level and (one.cleat, one.cleat_back) == (board.cleat, board.cleat_back):
+            away = one.cleat_back + standing.construction.cleat_thickness
+            return (away if left else standing.walls[bay.wall].clear_length - away), through
+    return None
 
 
 def _at(standing: BaySurroundings, bay: Bay, board: Board) -> Board:

@@ -246,6 +246,15 @@ class BaySurroundings:
         length = wall.clear_length
         return tuple(length - at for at in centres) if left else centres
 
+    def runs_through(self, bay: Bay, *, left: bool) -> Bay | None:
+        """The next wall's bay on whose boards this one ends in the corner at that end, if any."""
+        wall = self.beside[bay.wall][0 if left else 1]
+        if (bay.left if left else bay.right) is not Carried.CORNER or wall is None:
+            return None
+        bays = self.bays_by_wall.get(wall.id, ())
+        other = (bays[-1] if left else bays[0]) if bays else None
+        return other if other is not None and self.joined(other, left=not left) is bay else None
+
     def joined(self, bay: Bay, *, left: bool) -> Bay | None:
         """The next wall's bay that ends on this one's boards at that end, if any."""
         wall = self.beside[bay.wall][0 if left else 1]

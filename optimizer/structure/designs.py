@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from optimizer.domain.layout import Bay, Carried
 from optimizer.reference.materials import rod
+from optimizer.structure.back_cleats import shared_cleat
 from optimizer.structure.bay_surroundings import BaySurroundings, pieces_of
 from optimizer.structure.cleats import (
     Held,
@@ -63,7 +64,7 @@ class OnWall:
     """A cleat on a side wall, from `begin` to `reach` out from the corner, its top edge at `top`.
 
     `board` is what lies on it, `rod` the number of the rod whose socket sits on it; one of the two
-    may be None.
+    may be None. `shared` is the part of the next wall's back cleat that it is a piece of, if any.
     """
 
     bay: Bay
@@ -75,10 +76,13 @@ class OnWall:
     top: float
     height: float
     held: WallCleat
+    shared: str = ""
 
     @property
     def part(self) -> str:
         """Id of its part."""
+        if self.shared:
+            return self.shared
         side = letter(left=self.left)
         if self.rod is not None:
             return f"{self.bay.id}-Q{self.rod}{side}"
@@ -218,6 +222,7 @@ def wall_cleats(standing: BaySurroundings, bay: Bay, *, left: bool) -> Iterator[
             top=board.underside,
             height=board.cleat,
             held=held,
+            shared=shared_cleat(standing, bay, board, left=left),
         )
 
 

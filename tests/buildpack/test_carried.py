@@ -160,7 +160,11 @@ def test_rod_far_from_its_board_has_a_cleat_of_3_1_2() -> None:
 
 
 def test_wrapped_corner_by_hand() -> None:
-    """B's boards run to wall A on cleats there; A's end on joint cleats under B's front edge."""
+    """B's boards run to wall A; A's end on joint cleats under B's front edge.
+
+    A's back cleats run on to B's, 3/4 from the corner of a wall of 42-3/4, and carry B's boards:
+    from 1/32 in its bay (3/4 on) they are 42 - 25/32 long.
+    """
     brief, layout = wrapped(33.0, 30.0, 12.0)
     parts = _by_id(brief, layout)
     assert _kinds(brief, layout) == {
@@ -168,9 +172,15 @@ def test_wrapped_corner_by_hand() -> None:
         "shelf": 10,
         "top_shelf": 2,
         "back_cleat": 12,
-        "side_cleat": 16,
+        "side_cleat": 10,
         "joint_cleat": 6,
     }
+    cleat = parts["A1-K2"]
+    assert (cleat.box.along, cleat.box.end, cleat.length) == (0.78125, 41.96875, 41.1875)
+    assert "runs on to the corner under the boards of B1" in cleat.note
+    mark = _lines(brief, layout)["A1-K2"]
+    assert (mark.wall, mark.start, mark.end) == ("A", 0.78125, 42)
+    assert "carries the end of B1-S2: 1 into the stud in the corner" in mark.note
     joint = parts["A1-J2R"]
     assert (joint.length, joint.width) == (10.75, 3)
     assert joint.box == Box(

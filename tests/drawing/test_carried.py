@@ -173,10 +173,16 @@ def test_a_joint_cleat_lies_under_both_boards() -> None:
 
 
 def test_cleats_of_the_other_wall_are_drawn_where_they_are_fastened() -> None:
-    """The back wall's side cleats hang on wall left: 13-1/2 in out, under each board."""
-    cleats = rectangles(elevation(samples.wrapped_pantry(), "left"), "CLEAT")
-    here = [box for box in cleats if box.right > 46.0]
-    assert spans(here) == [(46.5, 59.25)] * 7
+    """Wall left's back cleats run on under the back wall's boards, to the cleats of these.
+
+    Where only the back wall has boards its side cleats are drawn there: 13-1/2 in out.
+    """
+    brief, layout = samples.wrapped_pantry()
+    cleats = rectangles(elevation((brief, layout), "left"), "CLEAT")
+    assert spans(cleats) == [(16.031, 59.25)] * 7
+    alone = layout.model_copy(update={"bays": layout.bays[1:2]})
+    cleats = rectangles(elevation((brief, alone), "left"), "CLEAT")
+    assert spans(cleats) == [(46.5, 59.25)] * 7
 
 
 def test_the_plan_shows_through_and_butting_boards() -> None:

@@ -16,6 +16,7 @@ from optimizer.drawing.ink.lettering import Rect
 from optimizer.drawing.views.ends import SIDES, Side, carried_at, end_of
 from optimizer.drawing.views.scene import Interval, WallView, rod_height
 from optimizer.structure.back_cleats import back_cleats as structure_cleats
+from optimizer.structure.designs import wall_cleats
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board as Carrying
 from optimizer.structure.members import rod_cleat_height, rod_cleat_joined
@@ -60,7 +61,7 @@ def cleat_ends(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
     """Ends of side cleats on uprights and walls, of rod cleats and of joint cleats."""
     if parts:
         mine = (p for p in parts if p.kind in _ENDS and bay.id in p.bays)
-        return [part_rect(part) for part in mine]
+        return [*(part_rect(part) for part in mine), *_shared_ends(view, bay)]
     thick = min(view.brief.construction.cleat_thickness, bay.width / 4)
     found = []
     for side in SIDES:
@@ -69,6 +70,17 @@ def cleat_ends(view: WallView, bay: Bay, parts: Sequence[Part]) -> list[Rect]:
         found += [Rect(near, low, far, high) for low, high in _heights(view, bay, side)]
         found += _joint_cleats(view, bay, side)
     return found
+
+
+def _shared_ends(view: WallView, bay: Bay) -> Iterable[Rect]:
+    """Next walls' back cleats on which boards of the bay end, seen on end."""
+    thick = view.brief.construction.cleat_thickness
+    for side in SIDES:
+        end = end_of(bay, side)
+        near, far = (end, end + thick) if side == "left" else (end - thick, end)
+        for cleat in wall_cleats(view.scene.structure, bay, left=side == "left"):
+            if cleat.shared:
+                yield Rect(near, cleat.top - cleat.height, far, cleat.top)
 
 
 def _heights(view: WallView, bay: Bay, side: Side) -> Iterable[Interval]:

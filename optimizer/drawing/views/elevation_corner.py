@@ -19,6 +19,7 @@ from optimizer.drawing.views.ends import Side, carried_at
 from optimizer.drawing.views.frame import DrawingArea
 from optimizer.drawing.views.scene import WallView, depth_of
 from optimizer.geometry.outline import outline_of
+from optimizer.structure.designs import wall_cleats
 
 
 def corners_of(view: WallView) -> tuple[int | None, int | None]:
@@ -106,12 +107,16 @@ def _from_corner(corner: Corner, depth: float) -> tuple[float, float]:
 
 
 def _cleats_here(corner: Corner) -> Iterator[Rect]:
-    """Cleats on this wall that carry the other wall's bay."""
+    """Cleats on this wall that carry the other wall's bay, and are not this wall's own back cleats
+    as well."""
     start = corner.other.brief.construction.cleat_thickness
     for bay in corner.ending(Carried.WALL):
+        structure = corner.view.scene.structure
+        on_left = corner.other_side == "left"
+        shared = {c.top for c in wall_cleats(structure, bay, left=on_left) if c.shared}
         left, right = corner.span(start, wall_cleat_reach(corner.other, bay))
         for low, high in wall_cleat_heights(corner.other, bay):
-            if right > left:
+            if right > left and high not in shared:
                 yield Rect(left, low, right, high)
 
 
