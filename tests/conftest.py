@@ -21,6 +21,8 @@ from tests.shares import ByUnit, turn_of
 # in each are many in a week; `--hypothesis-profile thorough` draws many at once.
 settings.register_profile("usual", deadline=None, max_examples=60)
 settings.register_profile("thorough", deadline=None, max_examples=1000)
+# A few and always the same ones, for `mutmut`, which runs the tests once for each change.
+settings.register_profile("few", deadline=None, max_examples=8, derandomize=True)
 settings.load_profile("usual")
 
 # Hypothesis draws numbers that stand in the project's own modules, those that are loaded by then:

@@ -50,6 +50,12 @@ def test_alcove_pantry_is_boards_and_cleats() -> None:
     assert len(parts_of(brief, layout)) == 28
 
 
+def test_each_board_is_followed_by_its_cleats() -> None:
+    """In the order of putting up: a board, its back cleat, its cleats on the side walls."""
+    ids = [part.id for part in parts_of(*alcove())]
+    assert ids[:5] == ["B1-S1", "B1-K1", "B1-K1L", "B1-K1R", "B1-S2"]
+
+
 def test_alcove_sizes_by_hand() -> None:
     """36 wide less 1/16; side cleats 16 - 3/4 - 1/2 = 14-3/4, at the walls' own ends."""
     parts = _by_id(*alcove())

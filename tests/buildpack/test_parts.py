@@ -150,10 +150,21 @@ def test_baseboard_and_carpet() -> None:
     upright = parts["B-U1"]
     assert (upright.length, upright.box.bottom, upright.box.top) == (75.125, 0.375, 75.5)
     assert upright.notches == (Notch(depth=0.5, height=3.125),)
+    assert upright.note == 'notch 1/2" x 3-1/8" at the back of its foot'
     assert (parts["B1-S1"].width, parts["B1-S1"].box.out) == (11.5, 0.5)
     assert parts["B1-K1"].box.out == 0.5
     assert parts["B1-K1L"].length == 10.25
     assert (parts["B1-S2"].width, parts["B1-S2"].box.out) == (12, 0)
+
+
+def test_a_stiffener_stands_up_over_a_rod() -> None:
+    """Where hangers would catch on it, it is on the board's front edge; else it hangs under it."""
+    brief, layout = reach_in()
+    stiff = [bay.model_copy(update={"stiffened": True}) for bay in layout.bays]
+    parts = _by_id(brief, layout.model_copy(update={"bays": tuple(stiff)}))
+    over, under = parts["B1-N1"], parts["B1-N2"]
+    assert (over.box.bottom, over.box.top, over.shown) == (69.75, 71.25, (Edge.TOP,))
+    assert (under.box.bottom, under.box.top, under.shown) == (79.5, 81.0, (Edge.BOTTOM,))
 
 
 def test_an_upright_stops_short_of_the_ceiling() -> None:

@@ -114,3 +114,12 @@ def test_a_stiffened_shelf_for_shoes_is_too_low() -> None:
     found = _codes({0: _kept("shoes", 1)}, bay={"stiffened": True})
     assert found == ["stored_height"]
     assert _codes({4: _kept("boots", 1)}, bay={"stiffened": True}) == []
+
+
+def test_what_is_counted_is_on_shelves() -> None:
+    """Shoes on the floor are no shoes stored."""
+    low = {"kind": "floor", "bottom": 0.0, "top": 24.25, "depth": 12.0}
+    shoes = [{"kind": "shoes", "count": 2}]
+    above = _zones([25.0, 44.0, 64.0, 84.0], {})
+    assert "stored_place" in _codes({}, bay={"zones": [{**low, "stored": shoes}, *above]})
+    assert "stored_place" not in _codes({}, bay={"zones": [low, *above]})

@@ -62,6 +62,13 @@ def test_nothing_is_beside_a_unit() -> None:
     assert _codes(18.5, "drawers", stored=1) == []
 
 
+@pytest.mark.parametrize("inside", [{"mid_supports": [9.0]}, {"left": "corner"}])
+def test_a_unit_stands_between_uprights_or_walls(inside: Raw) -> None:
+    """No support inside its bay, and no end that butts at a wrapped corner."""
+    assert "unit_place" in _codes(18.5, "drawers", **inside)
+    assert "unit_place" not in _codes(18.5, **inside)
+
+
 @pytest.mark.parametrize(
     ("change", "field"),
     [

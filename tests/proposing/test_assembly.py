@@ -9,7 +9,8 @@ import pytest
 from optimizer.domain.layout import Bay, Filler
 from optimizer.domain.study import Status
 from optimizer.model.search.alternatives import Search
-from optimizer.proposing.assembly import assembled, status_of
+from optimizer.proposing.assembly import assembled, before, ranked, status_of
+from optimizer.scoring.terms import NEEDS_SHARE
 from tests.model.rooms import best_of, brief_of
 
 NEEDS = {"long_hang": 24, "short_hang": 30, "shelf_length": 60}
@@ -29,6 +30,8 @@ def test_score_bound_and_gap_belong_together(found: tuple[Search, tuple[Bay, ...
     layout = assembled(search, bays, 99.0, "within_gap")
     assert layout.score == pytest.approx(sum(term.points for term in layout.terms))
     assert 50.0 < layout.score < 99.0
+    needs, *others = (term.weight for term in layout.terms)
+    assert needs / (needs + sum(others)) == pytest.approx(NEEDS_SHARE)
     assert layout.bound == 99.0
     assert layout.gap == pytest.approx((99.0 - layout.score) / layout.score)
     low = assembled(search, bays, layout.score - 5.0, "within_gap")
@@ -53,6 +56,32 @@ def test_what_is_told_is_what_stands_there(found: tuple[Search, tuple[Bay, ...]]
     assert layout.metrics.material_cost > 0.0
     alone = assembled(search, bays[:1], 99.0, "optimal")
     assert {unmet.need for unmet in alone.unmet} > {unmet.need for unmet in layout.unmet}
+
+
+def test_layouts_are_told_by_score_and_against_the_first(
+    found: tuple[Search, tuple[Bay, ...]],
+) -> None:
+    """The one found last scores most: it comes first, with the bound of the one before it."""
+    search, bays = found
+    best = assembled(search, bays, 99.0, "optimal").model_copy(update={"trade_off": "of old"})
+    less = assembled(search, bays[:1], 97.0, "optimal")
+    first, second = ranked([less, best], search.brief)
+    assert (first.bays, first.rank, second.bays, second.rank) == (bays, 1, bays[:1], 2)
+    assert (first.bound, second.bound) == (97.0, 97.0)
+    assert first.gap == pytest.approx((97.0 - first.score) / first.score)
+    assert first.trade_off == ""
+    assert second.trade_off
+
+
+def test_a_layout_put_before_others_takes_their_bound(
+    found: tuple[Search, tuple[Bay, ...]],
+) -> None:
+    """The first one's bound holds for all there are; without any before, its own does."""
+    search, bays = found
+    best = assembled(search, bays, 99.0, "optimal")
+    less = assembled(search, bays[:1], 97.0, "optimal")
+    assert before(best, [less], search.brief, ["A"])[0].bound == 97.0
+    assert before(best, [], search.brief, ["A"])[0].bound == 99.0
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from optimizer.domain.layout import Bay
+from optimizer.domain.layout import Bay, Mount
+from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.model.search.alternatives import Search
 from optimizer.scoring.amounts import Amounts, amounts_of, runs_of, spare_uprights
 from tests.model.rooms import brief_of
@@ -102,3 +103,34 @@ def test_brackets_are_bought() -> None:
     carried = _amounts(_bay(PANEL, 50, CLOTHES, depth=24, height=84, mid_supports=[32.0]), **rules)
     assert carried.parts == plain.parts
     assert carried.cost - plain.cost == pytest.approx(5.6 + 6.9)
+
+
+def test_what_is_stored_takes_free_shelf_and_what_is_nowhere_counts_nothing() -> None:
+    """Three boards of 40 in less two rows of shoes, 9 in each; no boots, no box, no hooks."""
+    needs = {
+        "shelf_length": 10,
+        "stored": [{"kind": "shoes", "count": 2}, {"kind": "boots", "count": 1}],
+        "items": [{"id": "box", "width": 10, "depth": 10, "height": 10}],
+        "hooks": [{"id": "coats", "count": 2}],
+    }
+    search = Search(brief_of([60, 60], needs))
+    low, *above = SHELVES
+    shoes = {**low, "stored": [{"kind": "shoes", "count": 2}]}
+    for zones, free, pairs in ((SHELVES, 120.0, 0), ([shoes, *above], 102.0, 2)):
+        amounts = amounts_of([_bay(PANEL, 40, zones)], search.rules, search.surveyed)
+        assert amounts.shelf_free == pytest.approx(free)
+        reached = search.frame.achieved(amounts)
+        assert reached[SHELF_LENGTH] == amounts.shelf_free
+        assert reached[NeedId.stored("shoes")] == pairs
+        nowhere = (NeedId.stored("boots"), NeedId.item("box"), NeedId.mounted("coats"))
+        assert [reached[need] for need in nowhere] == [0.0, 0.0, 0.0]
+
+
+def test_mounts_are_counted_by_name() -> None:
+    """A row of hooks and a mirror, once each."""
+    mounts = [
+        Mount(id=name, kind="mirror", wall="A", start=at, width=20, bottom=14, top=60, depth=1)
+        for name, at in (("glass", 2.0), ("tall", 30.0))
+    ]
+    search = Search(brief_of([60, 60], {"long_hang": 10}))
+    assert amounts_of([], search.rules, search.surveyed, mounts).mounted == {"glass": 1, "tall": 1}

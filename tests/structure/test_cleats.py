@@ -24,7 +24,13 @@ from optimizer.structure.cleats import (
     wall_cleat,
 )
 from optimizer.structure.fasteners import FastenerKind, brad, lateral, wood_screw
-from optimizer.structure.fixings import SCREW_KEY, length_limit, panel_screw_shear, stud_holds
+from optimizer.structure.fixings import (
+    SCREW_KEY,
+    length_limit,
+    panel_screw_shear,
+    stiffener_fixing,
+    stud_holds,
+)
 from optimizer.units import MM_PER_INCH, Units
 
 INCH = Units.INCH
@@ -245,6 +251,14 @@ def test_metric_brief_agrees() -> None:
     inch = wall_cleat(RULES, INCH, [(40.0, 300 / 25.4)], reach=350 / 25.4, height=90 / 25.4)
     assert mm.front.load == pytest.approx(inch.front.load)
     assert mm.front.share == pytest.approx(inch.front.share)
+
+
+def test_the_screw_of_a_stiffener_in_millimetres() -> None:
+    """18 mm of board and 38 mm of stiffener: 50 mm long, reckoned with as 1.97 in."""
+    fixing = stiffener_fixing(Construction(**METRIC_DEFAULTS), Units.MILLIMETRE)
+    assert fixing is not None
+    assert fixing.driven.length == pytest.approx(fixing.length / MM_PER_INCH)
+    assert 1.0 < fixing.driven.length < 2.2
 
 
 @pytest.mark.parametrize("thickness", [19.0, 19.05, 22.0])
