@@ -157,6 +157,13 @@ def test_baseboard_and_carpet() -> None:
     assert (parts["B1-S2"].width, parts["B1-S2"].box.out) == (12, 0)
 
 
+def test_a_board_is_as_deep_as_its_zone() -> None:
+    """10 in under a top board of 12, which is the bay's depth."""
+    zones = (shelf(3.5, 74.75, 10.0), shelf(75.5, 90.0, 12.0))
+    parts = _by_id(reach_in_brief(), Layout(bays=(_one_shelf_bay(zones=zones),)))
+    assert (parts["B1-S1"].width, parts["B1-S2"].width) == (10.0, 12.0)
+
+
 def test_a_stiffener_stands_up_over_a_rod() -> None:
     """Where hangers would catch on it, it is on the board's front edge; else it hangs under it."""
     brief, layout = reach_in()
@@ -188,6 +195,19 @@ def test_uprights_under_a_slope() -> None:
     bay = _one_shelf_bay(start=12.0, height=65.5, zones=zones)
     parts = _by_id(brief, Layout(bays=(bay,)))
     assert (parts["B-U1"].length, parts["B-U2"].length) == (65.375, 65.5)
+    # A board at 65.75 would go in over the bay, and not over the left upright.
+    higher = bay.model_copy(update={"height": 66.0, "zones": (zones[0], shelf(65.75, 65.75, 12.0))})
+    with pytest.raises(BuildError, match="has a shelf at 65-3/4"):
+        parts_of(brief, Layout(bays=(higher,)))
+
+
+def test_a_wall_whose_readings_differ_gets_a_strip_at_the_end_that_is_near() -> None:
+    """Of no width, at the left corner, for the 1/4 by which the wall is off."""
+    data = reach_in_brief().model_dump(mode="json")
+    data["room"]["walls"][1]["length"] = [72.0, 72.25]
+    parts = _by_id(Brief.model_validate(data), Layout(bays=(_one_shelf_bay(),)))
+    (strip,) = (part for part in parts.values() if part.kind is PartKind.SCRIBE)
+    assert strip.box.along == 0.0
 
 
 @pytest.mark.parametrize(
