@@ -18,12 +18,12 @@ from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
 from optimizer.model.search.alternatives import Ended, Search, alternatives
 from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
+from optimizer.proposing.carried_ends import onto_neighbours
 from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
 from optimizer.proposing.stud_places import on_studs
-from optimizer.proposing.wall_ends import onto_walls
 from optimizer.scoring.distance import differences
 from optimizer.versions import versions
 
@@ -99,8 +99,8 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
-        # Before ranking: a layout moved onto walls and studs scores a trifle otherwise.
-        for move in (onto_walls, on_studs):
+        # Before ranking: a layout whose ends or uprights move scores a trifle otherwise.
+        for move in (onto_neighbours, on_studs):
             self._moved(search, move, self.started + limit)
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
