@@ -24,8 +24,9 @@ AT_WALL_IN = 1.0
 APART_IN = 9.0
 """Two uprights, or an upright and the next wall's boards, further apart than this are left so."""
 
-MOST_TRIED = 60
-"""Changes of a layout that are looked at."""
+MOST_MADE = 3
+MOST_CHECKED = 12
+"""Changes of a layout that are made, one after the other, and checked for each."""
 
 
 def onto_neighbours(search: Search, layout: Layout) -> Layout:
@@ -33,7 +34,7 @@ def onto_neighbours(search: Search, layout: Layout) -> Layout:
 
     It has passed the checker, scores more, leaves no need shorter and takes no more parts.
     """
-    for _ in range(MOST_TRIED):
+    for _ in range(MOST_MADE):
         better = next(_better(search, layout), None)
         if better is None:
             return layout
@@ -43,12 +44,16 @@ def onto_neighbours(search: Search, layout: Layout) -> Layout:
 
 def _better(search: Search, layout: Layout) -> Iterator[Layout]:
     """Layouts with one end carried otherwise that are worth more."""
+    checked = 0
     for number, changed in _Ends(search, layout).choices():
         bays = (*layout.bays[:number], changed, *layout.bays[number + 1 :])
         bare = layout.model_copy(update={"bays": bays})
         score = scored(search, bare, search.yardstick, layout.bound).score
         if score <= layout.score + FINE:
             continue
+        checked += 1
+        if checked > MOST_CHECKED:
+            return
         if check_layout(search.brief, Layout(bays=bays, mounts=layout.mounts)):
             continue
         made = assembled(search, bays, layout.bound, layout.status, layout.mounts)
