@@ -25,15 +25,22 @@ settings.register_profile("thorough", deadline=None, max_examples=1000)
 settings.register_profile("few", deadline=None, max_examples=8, derandomize=True)
 settings.load_profile("usual")
 
-# Hypothesis draws numbers that stand in the project's own modules, those that are loaded by then:
-# all are, so that a test draws the same alone as among the others.
-for package in (optimizer, api):
-    for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
-        if not module.name.endswith("__main__") and ".migrations" not in module.name:
-            importlib.import_module(module.name)
-
 # Processes of a shared-out run see terminals of other widths: reports are as wide as in a pipe.
 os.environ["COLUMNS"] = "100"
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Load every module of the project, where tests are run.
+
+    Hypothesis draws numbers that stand in the project's own modules, those that are loaded by
+    then: all are, so that a test draws the same alone as among the others.
+    """
+    if config.getoption("numprocesses", None) and not hasattr(config, "workerinput"):
+        return  # it shares the tests out and runs none
+    for package in (optimizer, api):
+        for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            if not module.name.endswith("__main__") and ".migrations" not in module.name:
+                importlib.import_module(module.name)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

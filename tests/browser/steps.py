@@ -7,6 +7,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.service.harness import Server
+
 OPTIONS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -67,6 +69,16 @@ def propose(page: Page) -> None:
     """Send the brief and wait until the search has ended."""
     expect(page.locator("#checked")).to_contain_text("Complete")
     page.get_by_role("button", name="Propose layouts").click()
+    await_end(page)
+
+
+def propose_first(page: Page, server: Server) -> None:
+    """Send the brief and stop the search at its first layout, however long that takes."""
+    expect(page.locator("#checked")).to_contain_text("Complete")
+    page.get_by_role("button", name="Propose layouts").click()
+    page.locator("#layout-1").wait_for(timeout=SOLVE_MS)
+    # Not with the button: the search may end by itself this moment.
+    server.client.post(f"/v1/studies/{study_id(page)}/cancellation").raise_for_status()
     await_end(page)
 
 

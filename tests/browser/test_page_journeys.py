@@ -10,7 +10,15 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
-from tests.browser.steps import fill, propose, search_briefly, study_id, unfold, units
+from tests.browser.steps import (
+    fill,
+    propose,
+    propose_first,
+    search_briefly,
+    study_id,
+    unfold,
+    units,
+)
 from tests.service.harness import Server
 
 
@@ -75,8 +83,8 @@ def test_walk_in_from_an_empty_form_to_the_pack(
     fill(page, "/needs/long_hang", "600")
     fill(page, "/needs/short_hang", "1.8 m")
     fill(page, "/needs/shelf_length", "2000")
-    search_briefly(page, layouts=2)
-    propose(page)
+    search_briefly(page, layouts=2, seconds=100)
+    propose_first(page, server)
     made = server.get(study_id(page))
     assert made["brief"]["units"] == "mm"
     assert [wall["length"] for wall in made["brief"]["room"]["walls"]] == [2180, 2400, 2180, 2400]

@@ -29,8 +29,9 @@ SEED = str(datetime.date.today().toordinal())
 """Few examples, others every day; a run that fails prints its own."""
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
 WITH_BRIEFS = ("/v1/studies", "/v1/validations", "/v1/layout-checks")
-"""Bodies with a whole brief: one of them a day has every limit of it tried, two thousand requests
-that one reader of briefs answers; all of them are sent what is drawn by chance."""
+"""Bodies with a whole brief: one of them a day has the limits of it tried, on one day what keeps
+them and on another what breaks them, up to two thousand requests that one reader of briefs answers
+(`tests/briefs` has every limit in every run); all of them are sent what is drawn by chance."""
 
 
 @pytest.fixture(scope="module")
@@ -196,10 +197,13 @@ def test_the_wire_does_what_the_page_says(
 
 
 def _uncovered() -> str:
-    """Settings that leave the limits of a brief to today's one of the bodies that hold it."""
-    today = WITH_BRIEFS[int(SEED) % len(WITH_BRIEFS)]
+    """Settings that leave the limits of a brief to today's one of the bodies that hold it, either
+    kept or broken."""
+    turn, today = divmod(int(SEED), len(WITH_BRIEFS))
+    kept = f'generation.mode = "{("positive", "negative")[turn % 2]}"'
     return "".join(
-        f'\n[[operations]]\ninclude-name = "POST {path}"\nphases.coverage.enabled = false\n'
-        for path in WITH_BRIEFS
-        if path != today
+        f'\n[[operations]]\ninclude-name = "POST {path}"\n'
+        + (kept if number == today else "phases.coverage.enabled = false")
+        + "\n"
+        for number, path in enumerate(WITH_BRIEFS)
     )
