@@ -28,10 +28,16 @@ ONE_BAY = brief("Examples", options={"alternatives": 1, "time_limit_s": 10})
 SEED = str(datetime.date.today().toordinal())
 """Few examples, others every day; a run that fails prints its own."""
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
-WITH_BRIEFS = ("/v1/studies", "/v1/validations", "/v1/layout-checks")
-"""Bodies with a whole brief: one of them a day has the limits of it tried, on one day what keeps
-them and on another what breaks them, up to two thousand requests that one reader of briefs answers
-(`tests/briefs` has every limit in every run); all of them are sent what is drawn by chance."""
+LONG = (
+    "/v1/studies",
+    "/v1/validations",
+    "/v1/layout-checks",
+    "/v1/studies/{study_id}/layouts/{rank}/build-pack",
+)
+"""Bodies with a whole brief or price book: one of them a day has its limits tried, on one day what
+keeps them and on another what breaks them, up to a thousand requests that one reader of briefs or
+of prices answers (`tests/briefs` has every limit in every run). All of them are sent what is drawn
+by chance, every day."""
 
 
 @pytest.fixture(scope="module")
@@ -197,13 +203,12 @@ def test_the_wire_does_what_the_page_says(
 
 
 def _uncovered() -> str:
-    """Settings that leave the limits of a brief to today's one of the bodies that hold it, either
-    kept or broken."""
-    turn, today = divmod(int(SEED), len(WITH_BRIEFS))
+    """Settings that leave limits of long bodies to today's one of them, either kept or broken."""
+    turn, today = divmod(int(SEED), len(LONG))
     kept = f'generation.mode = "{("positive", "negative")[turn % 2]}"'
     return "".join(
         f'\n[[operations]]\ninclude-name = "POST {path}"\n'
         + (kept if number == today else "phases.coverage.enabled = false")
         + "\n"
-        for number, path in enumerate(WITH_BRIEFS)
+        for number, path in enumerate(LONG)
     )
