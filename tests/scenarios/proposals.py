@@ -15,12 +15,13 @@ GAPS = {
     "attic-walk-in": WIDE_GAP,
     "dressing-room": WIDE_GAP,
     "galley-walk-in": WIDE_GAP,
+    "knee-wall": 0.02,
     "seated-user": WIDE_GAP,
     "six-foot-reach-in": 0.01,
     "two-households": WIDE_GAP,
 }
 """Gaps of rooms of which any layout will do, since only its bays are asked for again, and a proof
-takes long; and of one of which more is expected."""
+takes long; and of two of which more is expected."""
 PATIENCE_S = 300.0
 """Never met but on a machine with much else to do: the gaps end a search in seconds."""
 
