@@ -55,7 +55,9 @@ class ServerProcess:
         """Its exit status once it has ended, -9 where it was killed."""
         if self._status is None:
             self._line.settimeout(timeout)
-            told = self._line.recv(16)
+            told = b""
+            with contextlib.suppress(ConnectionResetError):  # killed before it read its order
+                told = self._line.recv(16)
             self._forked.wait()
             self._line.close()
             self._status = int(told) if told else -signal.SIGKILL
