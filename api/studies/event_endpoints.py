@@ -32,6 +32,8 @@ class EventStream(StreamingResponse):
     """A stream that holds one of its client's places for as long as it is open."""
 
     def __init__(self, state: State, client: Client, study_id: str, after: int) -> None:
+        """Events of the study after number `after`; the place is taken only once the stream is
+        sent."""
         self._state = state
         self._client = client
         self._events = stream_events(
