@@ -87,11 +87,15 @@ def test_settings_that_break_rules_are_named(
 
 
 @pytest.mark.parametrize(
-    "url", ["sqlite:////nowhere/at/all/store.sqlite3", "postgresql://nobody@127.0.0.1:1/none"]
+    ("command", "url"),
+    [
+        ("serve", "sqlite:////nowhere/at/all/store.sqlite3"),
+        ("worker", "postgresql://nobody@127.0.0.1:1/none"),
+    ],
 )
-def test_a_store_that_cannot_be_opened_is_said_in_a_line(url: str) -> None:
+def test_a_store_that_cannot_be_opened_is_said_in_a_line(command: str, url: str) -> None:
     """Exit status 1 and one line, not a page of the program's inside."""
-    done = run_api(CLOSET_DATABASE_URL=url, CLOSET_STORE_TIMEOUT_S="1")
+    done = run_api(command, CLOSET_DATABASE_URL=url, CLOSET_STORE_TIMEOUT_S="1")
     assert done.returncode == 1
     assert done.stderr.startswith("the store cannot be opened: ")
     assert len(done.stderr.splitlines()) == 1
