@@ -11,7 +11,8 @@ from tests.scenarios.proposals import PATIENCE_S, brief_asked, proposed
 
 SANE = {Status.OPTIMAL, Status.WITHIN_GAP, Status.TIME_LIMIT}
 ROUNDING = 1e-6
-LITTLE_S = 4.0
+LITTLE_S = 2.0
+"""Enough for a layout of each of the others; the bound that CBC has by then is valid."""
 SMALL = ("alcove-pantry", "bare-wall", "bedroom-bifold", "hall-reach-in", "mudroom", "old-house")
 """Scenarios that CBC solves at once: it has as long as it takes, and must have a layout of them."""
 LARGE = (
