@@ -74,7 +74,7 @@ def _required(brief: Brief) -> dict[str, float]:
     return wanted | {f"item:{item.id}": float(item.count) for item in brief.needs.items}
 
 
-def _require_sound(study: Study) -> None:
+def require_sound(study: Study) -> None:
     """Everything that holds for any study."""
     brief = study.brief
     if not study.layouts:
@@ -163,7 +163,7 @@ def _require_unmet(layout: Layout, brief: Brief) -> None:
 @given(briefs(shapes=SMALL_SHAPES, max_items=2, max_obstructions=2, options=OPTIONS))
 def test_studies_of_small_rooms_are_sound(brief: Brief) -> None:
     """Checked, bounded, ranked, apart, with needs told right: single walls, ells, reach-ins."""
-    _require_sound(propose(brief, repairs=False))
+    require_sound(propose(brief, repairs=False))
 
 
 @settings(max_examples=5, **FEW)
@@ -176,7 +176,7 @@ def test_studies_of_small_rooms_are_sound(brief: Brief) -> None:
 )
 def test_studies_of_any_room_are_sound(brief: Brief) -> None:
     """The same in rooms of every shape, where time may run out."""
-    _require_sound(propose(brief, repairs=False))
+    require_sound(propose(brief, repairs=False))
 
 
 @settings(max_examples=5, **FEW)
@@ -245,7 +245,7 @@ def test_time_limit_holds(brief: Brief) -> None:
     began = time.process_time()
     study = propose(brief)
     assert time.process_time() - began <= 0.4 * 1.5 + 3.0
-    _require_sound(study)
+    require_sound(study)
 
 
 @settings(max_examples=4, **FEW)
@@ -254,4 +254,4 @@ def test_next_to_no_time_is_no_crash(brief: Brief) -> None:
     """A study without layouts says that time ran out, and one with layouts is sound."""
     study = propose(brief)
     assert study.status in (Status.TIME_LIMIT, Status.INFEASIBLE)
-    _require_sound(study)
+    require_sound(study)
