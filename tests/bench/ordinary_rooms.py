@@ -1,4 +1,4 @@
-"""Rooms as people measure them, at random: reach-ins, small closets, alcoves, walk-ins, ells, eaves.
+"""Rooms as people measure them, at random: reach-ins, closets, alcoves, walk-ins, ells, eaves.
 
 The strategies of `tests.strategies` look for what is odd; these are what is ordinary, with sizes
 to the quarter inch, a door where doors are, and the needs of a household.

@@ -18,6 +18,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from rich.console import Console
+
 from optimizer.briefs.reader import read_brief
 from optimizer.errors import BriefError
 from optimizer.proposing import propose
@@ -25,6 +27,7 @@ from tests.bench.ordinary_rooms import ordinary_brief
 from tests.pins import require_own_bays_stand
 from tests.properties.test_layouts import require_sound
 
+SAY = Console(highlight=False, soft_wrap=True, markup=False)
 PATIENCE_S = 20.0
 ALONE = 2
 """Bays asked for one at a time."""
@@ -36,7 +39,7 @@ def swept(seed: int) -> str:
     try:
         brief, _ = read_brief(raw)
     except BriefError as error:
-        print(seed, "refused:", error.faults[0])
+        SAY.print(seed, "refused:", error.faults[0])
         return "refused"
     try:
         study = propose(brief, repairs=False)
@@ -45,10 +48,10 @@ def swept(seed: int) -> str:
             alone = layout.bays[:ALONE]
             require_own_bays_stand(brief, study, layout, PATIENCE_S, alone=alone)
     except Exception:  # whatever it is, the other rooms are looked at too
-        print(seed, "FAILED:", json.dumps(raw), traceback.format_exc(limit=-3), sep="\n")
+        SAY.print(seed, "FAILED:", json.dumps(raw), traceback.format_exc(limit=-3), sep="\n")
         return "failed"
     scores = ", ".join(f"{layout.score:.1f}" for layout in study.layouts)
-    print(seed, f"{study.status}: {scores}", flush=True)
+    SAY.print(seed, f"{study.status}: {scores}")
     return study.status
 
 
@@ -59,7 +62,7 @@ def main() -> int:
     parser.add_argument("--from", dest="first", type=int, default=0, help="seed of the first room")
     given = parser.parse_args()
     ends = Counter(swept(seed) for seed in range(given.first, given.first + given.rooms))
-    print(", ".join(f"{count} {end}" for end, count in sorted(ends.items())))
+    SAY.print(", ".join(f"{count} {end}" for end, count in sorted(ends.items())))
     return 1 if ends["failed"] else 0
 
 
