@@ -14,7 +14,7 @@ from functools import cached_property
 from itertools import islice, product
 
 from optimizer.checking import check_layout
-from optimizer.domain.layout import Bay, Carried, Layout
+from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
 from optimizer.model.positions import COARSE_STEPS
 from optimizer.model.search.alternatives import Search
@@ -187,6 +187,18 @@ class _Row:
         near = (shift for shift in found if abs(shift) <= self._inch(REACH_IN))
         return sorted(near, key=abs)[:MOST_PLACES]
 
+    def _least(self, number: int) -> float:
+        """Least width of a bay of the layout [brief units].
+
+        A heavy row on a shelf asks for more than it takes, so that the shelf carries what it is
+        meant to: the model houses it in such a bay alone, and would not keep a narrower one.
+        """
+        rules, bay = self.search.rules, self.layout.bays[number]
+        weights = {piece.id: piece.weight for piece in rules.pieces}
+        rows = [zone.items for zone in bay.zones if zone.kind is ZoneKind.SHELF]
+        carried = [sum(weights[item] for item in row) / rules.shelf_line_load for row in rows]
+        return max([rules.min_width, *(width for width in carried if width <= bay.width)])
+
     def _moved(self, spots: Sequence[Spot], shifts: dict[int, float]) -> list[Spot] | None:
         """The bays between moved uprights; None where one gets too narrow, or widths that were
         equal differ."""
@@ -194,7 +206,8 @@ class _Row:
         for number, (start, width) in enumerate(spots):
             left, right = shifts.get(number, 0.0), shifts.get(number + 1, 0.0)
             moved.append((start + left, width - left + right))
-        if min(width for _, width in moved) < self.search.rules.min_width:
+        least = (self._least(number) for number in self.row)
+        if any(width < own - FINE for (_, width), own in zip(moved, least, strict=True)):
             return None
         widths, before = ({round(width, 3) for _, width in some} for some in (moved, spots))
         return None if len(widths) > len(before) else moved

@@ -207,3 +207,45 @@ def test_a_pinned_end_bay_may_leave_as_much_of_a_corner_as_a_deeper_one() -> Non
     assert study.layouts, study.warnings
     kept = {(bay.wall, bay.start, bay.width) for bay in study.layouts[0].bays}
     assert {(pin["wall"], pin["start"], pin["width"]) for pin in pins} <= kept
+
+
+def test_a_bay_on_mid_supports_keeps_what_stands_on_its_floor() -> None:
+    """Two boxes that fill its floor, beside one that no shelf of it takes whole."""
+    boxes = {"id": "boxes", "width": 22, "depth": 15, "height": 16.75, "count": 2}
+    tall = {"id": "tall", "width": 17, "depth": 8, "height": 11.75, "place": "any"}
+    needs = {"short_hang": 62, "shelf_spacing": 14, "shelf_depth": 16, "users": [{"stature": 61}]}
+    opening = {"wall": "D", "start": 16.5, "width": 76, "height": 80, "kind": "bifold"}
+    pattern = "items:29.25+short@66.25+shelf*2x16@70"
+    pin = {"wall": "B", "start": 63.5, "width": 45.5, "pattern": pattern, "right": "wall"}
+    brief = brief_of(
+        [25.25, 109.0, 25.25, 109.0],
+        {**needs, "items": [{**boxes, "place": "floor"}, tall]},
+        room={"ceiling_height": 106.5, "openings": [opening]},
+        pins=[pin],
+    )
+    layout = propose(brief, repairs=False).layouts[0]
+    (kept,) = [bay for bay in layout.bays if bay.start == 63.5]
+    assert kept.mid_supports
+    assert "boxes" in {item for zone in kept.zones for item in zone.items}
+
+
+def test_a_pinned_bay_against_both_ends_may_leave_a_scribe() -> None:
+    """Its boards reach 96 in, and half an inch is left beside an upright at one end."""
+    needs = {"short_hang": 80, "shelf_length": 55, "shelf_spacing": 14, "shelf_depth": 16}
+    shelves = "floor:30.75+shelf*4x16@31.5"
+    pins = [
+        {"wall": "A", "start": 50, "width": 41.5, "pattern": shelves},
+        {"wall": "B", "start": 0.75, "width": 96, "pattern": shelves},
+        {"wall": "C", "start": 22.75, "width": 40, "pattern": shelves},
+    ]
+    brief = brief_of(
+        [114.25, 98.0, 90.25],
+        {**needs, "users": [{"stature": 70}]},
+        room={"ceiling_height": 107.75},
+        construction={"top_line": "free"},
+        pins=pins,
+        options={"gap": 0.01},
+    )
+    layout = propose(brief, repairs=False).layouts[0]
+    kept = {(bay.wall, bay.start, bay.width) for bay in layout.bays}
+    assert {(pin["wall"], pin["start"], pin["width"]) for pin in pins} <= kept

@@ -97,6 +97,23 @@ def test_a_bay_between_two_alike_moves_onto_studs() -> None:
     assert moved.metrics.shelf_length == pytest.approx(layout.metrics.shelf_length)
 
 
+@pytest.mark.parametrize(("weight", "moves"), [(20.0, True), (60.0, False)])
+def test_a_shelf_that_carries_what_is_heavy_gets_no_shorter(weight: float, moves: bool) -> None:
+    """The bay at the right would go from 31-1/2 to 27-1/2 in; 60 lb ask for more, at 25 lb to the
+    square foot of a shelf 12 in deep."""
+    crate = {"id": "crate", "width": 20, "depth": 11, "height": 9, "weight_lb": weight}
+    needs = {"items": [{**crate, "place": "shelf"}], "shelf_depth": 12}
+    brief = open_wall(needs=needs, construction={"shelf_load": 25})
+    row = row_of(brief, (26.25, 31.25, 31.5)).bays
+    low, *above = row[-1].zones
+    held = row[-1].model_copy(
+        update={"zones": (low.model_copy(update={"items": ("crate",)}), *above)}
+    )
+    layout = assembled(searched(brief), (*row[:-1], held), 100.0, "within_gap")
+    moved = on_studs(searched(brief), layout)
+    assert (moved.bays[-1].width < held.width) is moves
+
+
 def test_equal_bays_stay_equal() -> None:
     """Both outer bays 28-7/8 in wide: no move keeps them so."""
     brief = open_wall()

@@ -21,8 +21,12 @@ from optimizer.model.slots import Host
 
 def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
     """Add variables and rows for the groups of items that a slot's bays may hold."""
-    slot = vars_.slot
+    slot, safe = vars_.slot, safe_width(vars_)
+    propped = bool(vars_.tiers) and vars_.tiers[0][0].supports > 0
     for number, host in enumerate(slot.hosts):
+        if propped and needs_whole(host, safe):
+            # No bay here is without mid supports; others as wide would be kept out with it.
+            continue
         held = model.integer(f"h_{name}_{number}", slot.most * len(host.zones))
         vars_.hosts.append((host, held))
     floor = [held for host, held in vars_.hosts if host.on_floor]

@@ -139,11 +139,15 @@ def limit_length(model: Model, index: int) -> None:
 
 
 def fill_walls(model: Model) -> None:
-    """Make a bay that stands against both ends of its wall fill it, but for corners and scribes."""
+    """Make a bay that stands against both ends of its wall fill it, but for corners and scribes.
+
+    A pinned one is where it is: its stretch reaches an end only where no more than a scribe is
+    left there.
+    """
     for chain in model.chains:
         whole = [v for v in model.slots if v.slot.at_left and v.slot.at_right]
         whole = [v for v in whole if v.slot.first == chain[0]]
-        if not whole:
+        if not whole or model.surveyed.stretches[chain[0]].pin is not None:
             continue
         wall = model.surveyed.stretches[chain[0]].wall
         length = model.surveyed.outline.walls[wall].length
