@@ -80,6 +80,7 @@ class _Run:
         self.started = time.monotonic()
         self.layouts: list[Layout] = []
         self.refused: list[Fault] = []
+        self.shifted = 0.0
 
     @property
     def seconds(self) -> float:
@@ -136,7 +137,7 @@ class _Run:
             layouts=layouts,
             exhausted=exhausted,
             difference_asked=self.brief.options.min_difference,
-            difference_proved=least,
+            difference_proved=min(1.0, least + self.shifted),
             differences=differences(layouts, self.brief, search.walls),
             leaders=leaders,
             leaner=leaner,
@@ -243,6 +244,16 @@ class _Run:
             # A hair less than the best is no longer the best: a proof is worth more than a stud.
             if different and moved.status == layout.status:
                 self.layouts[place] = moved
+                if place + 1 < len(self.layouts):
+                    self._shift(differences((layout, moved), brief, search.walls)[0][1])
+
+    def _shift(self, away: float) -> None:
+        """Let the bounds speak of layouts further off by how far one moved.
+
+        What is as far from it as asked where it stands now may be that much nearer to where it
+        stood when the later layouts were proved; distances obey the triangle inequality.
+        """
+        self.shifted = max(self.shifted, away)
 
     def _refuses(
         self, search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]

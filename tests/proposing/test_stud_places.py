@@ -156,3 +156,32 @@ def test_a_study_keeps_what_a_move_would_cost_it(
     assert len(asked) == 3
     monkeypatch.setattr(run, "on_studs", moved)
     assert propose(brief, repairs=False).layouts == before.layouts
+
+
+def test_bounds_speak_of_what_is_further_off_by_how_far_a_layout_moved(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The first of three layouts moves by 2 in of its wall; the last one's move matters to none."""
+    options = {"alternatives": 3, "time_limit_s": 60.0}
+    brief = open_wall(options=options, needs={"short_hang": 40, "shelf_length": 60})
+    first: list[tuple[Bay, ...]] = []
+
+    def stays(_: Search, layout: Layout) -> Layout:
+        first.append(layout.bays)
+        return layout
+
+    def moved(_: Search, layout: Layout) -> Layout:
+        """The layout asked for first, or the one asked for last, with an end bay 2 in narrower."""
+        if layout.bays != first[which]:
+            return layout
+        end = layout.bays[-1]
+        bays = (*layout.bays[:-1], end.model_copy(update={"width": end.width - 2.0}))
+        return layout.model_copy(update={"bays": bays})
+
+    monkeypatch.setattr(run, "on_studs", stays)
+    before = propose(brief, repairs=False).difference_proved
+    assert len(first) == 3
+    for which, away in ((0, 2.0 / 92.0), (-1, 0.0)):
+        monkeypatch.setattr(run, "on_studs", moved)
+        after = propose(brief, repairs=False).difference_proved
+        assert after - before == pytest.approx(away, abs=1e-9)
