@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -130,7 +131,9 @@ PEAK_LINE = "Peak load: largest share that any part has of its limit of strength
 
 def bound_line(study: Study) -> str:
     """What the bound proves, no more and no less."""
-    share = f"{study.difference_asked * 100:.0f}%"
+    # Rounded up: what is said is within what is proved.
+    least = study.difference_proved or study.difference_asked
+    share = f"{math.ceil(100 * least - 1e-6)}%"
     return (
         "Score is out of 100. Bound: proved, no other layout of the bays that this program "
         f"builds scores more under the rules, among those that differ by at least {share} from "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, cast
 
@@ -170,18 +171,22 @@ def test_bounds_speak_of_what_is_further_off_by_how_far_a_layout_moved(
         first.append(layout.bays)
         return layout
 
-    def moved(_: Search, layout: Layout) -> Layout:
-        """The layout asked for first, or the one asked for last, with an end bay 2 in narrower."""
-        if layout.bays != first[which]:
-            return layout
-        end = layout.bays[-1]
-        bays = (*layout.bays[:-1], end.model_copy(update={"width": end.width - 2.0}))
-        return layout.model_copy(update={"bays": bays})
+    def moving(number: int) -> Callable[[Search, Layout], Layout]:
+        """Moves the layout asked for first or last: its end bay gets 2 in narrower."""
+
+        def moved(_: Search, layout: Layout) -> Layout:
+            if layout.bays != first[number]:
+                return layout
+            end = layout.bays[-1]
+            bays = (*layout.bays[:-1], end.model_copy(update={"width": end.width - 2.0}))
+            return layout.model_copy(update={"bays": bays})
+
+        return moved
 
     monkeypatch.setattr(run, "on_studs", stays)
     before = propose(brief, repairs=False).difference_proved
     assert len(first) == 3
-    for which, away in ((0, 2.0 / 92.0), (-1, 0.0)):
-        monkeypatch.setattr(run, "on_studs", moved)
+    for number, away in ((0, 2.0 / 92.0), (-1, 0.0)):
+        monkeypatch.setattr(run, "on_studs", moving(number))
         after = propose(brief, repairs=False).difference_proved
         assert after - before == pytest.approx(away, abs=1e-9)
