@@ -5,12 +5,25 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from optimizer.domain.brief import Brief, MountPin, Pin
+from optimizer.domain.layout import Bay
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.deletion_filter import smallest
 from optimizer.model.search.alternatives import Ended, Search
 
 ANY_LAYOUT_GAP = 0.5
 """The question is only whether a layout exists, not how good it is."""
+
+
+def pin_of(bay: Bay) -> Pin:
+    """The pin that keeps a bay of a layout where it is, what stands on its shelves apart."""
+    return Pin(
+        wall=bay.wall,
+        start=bay.start,
+        width=bay.width,
+        pattern=bay.pattern,
+        left=bay.left,
+        right=bay.right,
+    )
 
 
 def possible(
@@ -27,13 +40,30 @@ def possible(
     """
     # So wide that the search ends soon after it has any layout.
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
-    bays = tuple(pin for pin in pins if isinstance(pin, Pin))
-    mounts = tuple(pin for pin in pins if isinstance(pin, MountPin))
-    tried = brief.model_copy(update={"pins": bays, "mount_pins": mounts, "options": options})
+    tried = _keeping(brief, pins).model_copy(update={"options": options})
     result = Search(tried, yardstick).next(deadline, should_stop=should_stop)
     if isinstance(result, Ended):
         return False if result.outcome.status == "infeasible" else None
     return True
+
+
+def bound_with(
+    brief: Brief, pins: Sequence[Pin | MountPin], deadline: float, yardstick: Yardstick | None
+) -> float | None:
+    """What no layout that keeps `pins` scores more than; None where none keeps them, or time ran
+    out.
+
+    BriefError, naming the pin, for one that can stand nowhere near its place.
+    """
+    result = Search(_keeping(brief, pins), yardstick).next(deadline)
+    return None if isinstance(result, Ended) else result.outcome.bound
+
+
+def _keeping(brief: Brief, pins: Sequence[Pin | MountPin]) -> Brief:
+    """The brief with these pins alone."""
+    bays = tuple(pin for pin in pins if isinstance(pin, Pin))
+    mounts = tuple(pin for pin in pins if isinstance(pin, MountPin))
+    return brief.model_copy(update={"pins": bays, "mount_pins": mounts})
 
 
 def pin_conflict(brief: Brief, deadline: float) -> Warned:

@@ -31,6 +31,8 @@ _SHORT_PRICE = 1e3
 _LACK_PRICE = 1e2
 """Price of a unit that a plan leaves short of a need by a hair, where shifting can close it."""
 _SHORT = 1e-6
+_NOISE = 1e-5
+"""Off the grid by less than this is on it."""
 NEARLY_IN = 0.5
 """A need short by less than this [in] is closed where moving widths about can do it."""
 POCKET_SQ_IN = 60.0
@@ -456,12 +458,20 @@ class Positions:
     def _read(self, spot: tuple[Any, Any, Any]) -> Spot:
         """Values, with a width on the grid computed from its whole number of steps."""
         start, width, steps = spot
-        position = max(round(float(start.value()), 6), 0.0)
+        position = max(self._tidy(float(start.value())), 0.0)
         if isinstance(width, float):
             return position, width
         if steps is not None:
             return position, round(float(steps.value())) * self.manner.steps * self.rules.grid
-        return position, round(float(width.value()), 6)
+        return position, self._tidy(float(width.value()))
+
+    def _tidy(self, value: float) -> float:
+        """A length on the grid where the solver's noise alone keeps it off.
+
+        As a pin it would else stand in its neighbour's way by a millionth.
+        """
+        near = round(value / self.rules.grid) * self.rules.grid
+        return near if abs(value - near) < _NOISE else round(value, 6)
 
 
 def _evened(row: Sequence[Seat]) -> list[float]:

@@ -6,13 +6,13 @@ import time
 from collections.abc import Callable, Iterable
 
 from optimizer.checking import check_layout, require_checked
-from optimizer.domain.brief import Brief
+from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Leader, Repair, Status, Study, Warned, Yardstick
-from optimizer.errors import Fault
+from optimizer.errors import BriefError, Fault
 from optimizer.explaining.conflicts import needs_conflict
-from optimizer.explaining.pins import pin_conflict
+from optimizer.explaining.pins import bound_with, pin_conflict, pin_of
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
@@ -229,8 +229,8 @@ class _Run:
     def _moved(
         self, search: Search, move: Callable[[Search, Layout], Layout], deadline: float
     ) -> None:
-        """Move layouts where they stay as different from the others as asked and as well proved, as
-        far as time is left."""
+        """Move layouts where they stay as different from the others as asked and as well proved,
+        and their bays can be kept by pins, as far as time is left."""
         brief = self.brief
         for place, layout in enumerate(self.layouts):
             if time.monotonic() > deadline:
@@ -242,10 +242,24 @@ class _Run:
             apart = differences((moved, *others), brief, search.walls)[0][1:]
             different = all(away >= brief.options.min_difference for away in apart)
             # A hair less than the best is no longer the best: a proof is worth more than a stud.
-            if different and moved.status == layout.status:
+            sound = different and moved.status == layout.status
+            if sound and self._can_be_kept(search, moved, deadline):
                 self.layouts[place] = moved
                 if place + 1 < len(self.layouts):
                     self._shift(differences((layout, moved), brief, search.walls)[0][1])
+
+    def _can_be_kept(self, search: Search, layout: Layout, deadline: float) -> bool:
+        """Whether the model knows a layout, so that its bays stand when they are asked for again.
+
+        It is a little stricter than the rules here and there (a straight limit below a curved one,
+        say), and what moved was checked by the rules.
+        """
+        pins: list[Pin | MountPin] = [*map(pin_of, layout.bays), *self.brief.mount_pins]
+        try:
+            bound = bound_with(self.brief, pins, deadline, search.yardstick)
+        except BriefError:
+            return False
+        return bound is not None and bound >= layout.score - MORE
 
     def _shift(self, away: float) -> None:
         """Let the bounds speak of layouts further off by how far one moved.

@@ -15,7 +15,7 @@ from optimizer.briefs.reader import read_brief
 from optimizer.domain.brief import MAX_PINS, Brief, Pin, shelved_in
 from optimizer.domain.study import Steadied, SteadyBay, Study, Warned, Yardstick
 from optimizer.errors import BriefError
-from optimizer.explaining.pins import possible
+from optimizer.explaining.pins import pin_of, possible
 
 SETTLING_SHARE = 0.3
 """Part of the time limit in which it is found out what can be kept."""
@@ -37,15 +37,7 @@ def steady_bays_of(earlier: Study, share: float) -> tuple[SteadyBay, ...]:
     for bay in sorted(bays, key=lambda bay: -bay.width):
         if sum(one.pin.width for one in found) >= wanted - 1e-6:
             break
-        pin = Pin(
-            wall=bay.wall,
-            start=bay.start,
-            width=bay.width,
-            pattern=bay.pattern,
-            left=bay.left,
-            right=bay.right,
-            stored=shelved_in(bay),
-        )
+        pin = pin_of(bay).model_copy(update={"stored": shelved_in(bay)})
         found.append(SteadyBay(bay=bay.id, pin=pin))
     return tuple(found)
 

@@ -186,7 +186,9 @@ def test_bounds_speak_of_what_is_further_off_by_how_far_a_layout_moved(
     monkeypatch.setattr(run, "on_studs", stays)
     before = propose(brief, repairs=False).difference_proved
     assert len(first) == 3
-    for number, away in ((0, 2.0 / 92.0), (-1, 0.0)):
+    # A layout that the model could not keep by pins is not moved at all.
+    for number, bound, away in ((0, 100.0, 2.0 / 92.0), (-1, 100.0, 0.0), (0, None, 0.0)):
+        monkeypatch.setattr(run, "bound_with", lambda *_, bound=bound: bound)
         monkeypatch.setattr(run, "on_studs", moving(number))
         after = propose(brief, repairs=False).difference_proved
         assert after - before == pytest.approx(away, abs=1e-9)
