@@ -31,21 +31,24 @@ _PR_SET_NAME = 15
 
 
 class Forked:
-    """A child of the template, held by a descriptor of its process."""
+    """A child of the template, held by a descriptor of its process; for any thread."""
 
     def __init__(self, pid: int, descriptor: int) -> None:
         self.pid = pid
         self._descriptor = descriptor
         self._over = False
+        # A descriptor that is closed may be another file's at once.
+        self._closing = threading.Lock()
 
     def poll(self) -> int | None:
         """None while the process runs."""
         return 0 if self._ended(0) else None
 
     def kill(self) -> None:
-        """End the process at once."""
-        if not self._over:
-            signal.pidfd_send_signal(self._descriptor, signal.SIGKILL)
+        """End the process at once; one that has just ended by itself is let be."""
+        with self._closing, contextlib.suppress(ProcessLookupError):
+            if not self._over:
+                signal.pidfd_send_signal(self._descriptor, signal.SIGKILL)
 
     def wait(self) -> int:
         """Return once the process has ended."""
@@ -54,13 +57,22 @@ class Forked:
 
     def _ended(self, timeout_ms: int | None) -> bool:
         """Whether the process has ended within the time; what held it is then let go."""
-        if not self._over:
-            poll = select.poll()
-            poll.register(self._descriptor, select.POLLIN)
-            self._over = bool(poll.poll(timeout_ms))
+        with self._closing:
             if self._over:
+                return True
+            # One of its own: another thread may let go of the shared one meanwhile.
+            own = os.dup(self._descriptor)
+        try:
+            poll = select.poll()
+            poll.register(own, select.POLLIN)
+            ended = bool(poll.poll(timeout_ms))
+        finally:
+            os.close(own)
+        with self._closing:
+            if ended and not self._over:
+                self._over = True
                 os.close(self._descriptor)
-        return self._over
+        return ended
 
 
 class Template:

@@ -11,6 +11,7 @@ import signal
 import socket
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 from api.__main__ import main as run
@@ -38,6 +39,8 @@ class ServerProcess:
         self._forked = forked
         self._line = line
         self._status: int | None = None
+        # One thread may wait for what another kills.
+        self._waiting = threading.Lock()
 
     def poll(self) -> int | None:
         """None while it runs."""
@@ -53,15 +56,16 @@ class ServerProcess:
 
     def wait(self, timeout: float | None = None) -> int:
         """Its exit status once it has ended, -9 where it was killed."""
-        if self._status is None:
-            self._line.settimeout(timeout)
-            told = b""
-            with contextlib.suppress(ConnectionResetError):  # killed before it read its order
-                told = self._line.recv(16)
-            self._forked.wait()
-            self._line.close()
-            self._status = int(told) if told else -signal.SIGKILL
-        return self._status
+        with self._waiting:
+            if self._status is None:
+                self._line.settimeout(timeout)
+                told = b""
+                with contextlib.suppress(ConnectionResetError):  # killed before it read its order
+                    told = self._line.recv(16)
+                self._forked.wait()
+                self._line.close()
+                self._status = int(told) if told else -signal.SIGKILL
+            return self._status
 
 
 def fork_server(

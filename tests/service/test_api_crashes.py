@@ -6,6 +6,7 @@ import os
 import signal
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ import pytest
 
 from api.store.database import Database
 from api.store.tables import StudyRow
+from api.worker.template import Forked
 from tests.service.harness import Server, brief, children_of, patient
 
 LEASE_S = 2.0
@@ -67,6 +69,29 @@ def test_a_killed_template_costs_no_study(make_server: MakeServer) -> None:
     assert (ended["status"], ended["attempts"], len(ended["layouts"])) == ("optimal", 2, 3)
     assert len(ends(server, study["id"])) == 1
     assert server.worker_of(study) in children_of(server.process.pid)
+
+
+def test_a_child_that_has_just_ended_may_be_killed_and_waited_for_by_any_thread() -> None:
+    """It is gone already, and nothing is raised; a child that runs is ended."""
+    for seconds in (0.0, 60.0):
+        pid = os.fork()
+        if not pid:
+            time.sleep(seconds)
+            os._exit(0)
+        forked = Forked(pid, os.pidfd_open(pid))
+        if not seconds:
+            os.waitpid(pid, 0)
+            forked.kill()
+        else:
+            assert forked.poll() is None
+        with ThreadPoolExecutor(4) as pool:
+            waiting = [pool.submit(forked.wait) for _ in range(4)]
+            forked.kill()
+            assert [one.result(timeout=10) for one in waiting] == [0] * 4
+        assert forked.poll() == 0
+        forked.kill()
+        if seconds:
+            assert os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1]) == -signal.SIGKILL
 
 
 def test_a_study_that_kills_its_workers_ends_with_the_best_it_found(sturdy: Server) -> None:
