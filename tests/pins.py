@@ -9,14 +9,12 @@ from optimizer.checking import check_study
 from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.study import Study
-from optimizer.explaining.pins import possible
+from optimizer.explaining.pins import pin_of, possible
 from optimizer.proposing import propose
-
-_FIELDS = ("wall", "start", "width", "pattern", "left", "right")
 
 
 def _pins(bays: Sequence[Bay]) -> tuple[Pin, ...]:
-    return tuple(Pin.model_validate({name: getattr(bay, name) for name in _FIELDS}) for bay in bays)
+    return tuple(map(pin_of, bays))
 
 
 def require_own_bays_stand(

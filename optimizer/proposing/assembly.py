@@ -21,6 +21,7 @@ from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.distance import differences
 from optimizer.scoring.terms import Frame
 from optimizer.structure.assessment import worst
+from optimizer.tolerances import FINE
 
 _EXACT = 1e-6
 FORGIVEN = 0.5
@@ -179,6 +180,12 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
             layout = layout.model_copy(update={"trade_off": trade_off(result[0], layout, brief)})
         result.append(layout)
     return tuple(result)
+
+
+def leaves_no_need_shorter(former: Layout, now: Layout) -> bool:
+    """Whether no need is further from being met than in the former layout."""
+    short = {need.need: need.shortfall for need in former.unmet}
+    return all(need.shortfall <= short.get(need.need, 0.0) + FINE for need in now.unmet)
 
 
 def before(

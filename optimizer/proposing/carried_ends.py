@@ -14,7 +14,7 @@ from optimizer.checking import check_layout
 from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.studs import stud_centres
 from optimizer.model.search.alternatives import Search
-from optimizer.proposing.assembly import assembled, scored
+from optimizer.proposing.assembly import assembled, leaves_no_need_shorter, scored
 from optimizer.structure.bay_surroundings import neighbours
 from optimizer.tolerances import FINE, TOUCH
 
@@ -65,9 +65,8 @@ def _as_good(before: Layout, now: Layout) -> bool:
     """Whether a layout scores no less, leaves no need shorter and takes no more parts."""
     assert before.metrics is not None  # noqa: S101 - assembled ones have them
     assert now.metrics is not None  # noqa: S101
-    short = {need.need: need.shortfall for need in before.unmet}
     worth = now.score >= before.score - FINE and now.metrics.parts <= before.metrics.parts
-    return worth and all(need.shortfall <= short.get(need.need, 0.0) + FINE for need in now.unmet)
+    return worth and leaves_no_need_shorter(before, now)
 
 
 @dataclass(frozen=True)

@@ -80,7 +80,6 @@ class _Run:
         self.started = time.monotonic()
         self.layouts: list[Layout] = []
         self.refused: list[Fault] = []
-        self.shifted = 0.0
 
     @property
     def seconds(self) -> float:
@@ -100,9 +99,11 @@ class _Run:
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
         statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
+        found = tuple(self.layouts)
         # Before ranking: a layout whose ends or uprights move scores a trifle otherwise.
         for move in (onto_neighbours, on_studs):
             self._moved(search, move, self.started + limit)
+        least = min(1.0, least + self._furthest(search, found))
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
@@ -137,7 +138,7 @@ class _Run:
             layouts=layouts,
             exhausted=exhausted,
             difference_asked=self.brief.options.min_difference,
-            difference_proved=min(1.0, least + self.shifted),
+            difference_proved=least,
             differences=differences(layouts, self.brief, search.walls),
             leaders=leaders,
             leaner=leaner,
@@ -245,8 +246,6 @@ class _Run:
             sound = different and moved.status == layout.status
             if sound and self._can_be_kept(search, moved, deadline):
                 self.layouts[place] = moved
-                if place + 1 < len(self.layouts):
-                    self._shift(differences((layout, moved), brief, search.walls)[0][1])
 
     def _can_be_kept(self, search: Search, layout: Layout, deadline: float) -> bool:
         """Whether the model knows a layout, so that its bays stand when they are asked for again.
@@ -261,13 +260,20 @@ class _Run:
             return False
         return bound is not None and bound >= layout.score - MORE
 
-    def _shift(self, away: float) -> None:
-        """Let the bounds speak of layouts further off by how far one moved.
+    def _furthest(self, search: Search, found: tuple[Layout, ...]) -> float:
+        """How far a layout has moved from where it was `found`, at most; the last one's move
+        matters to none.
 
-        What is as far from it as asked where it stands now may be that much nearer to where it
-        stood when the later layouts were proved; distances obey the triangle inequality.
+        What is as far from a layout as asked where it stands now may be that much nearer to where
+        it stood when the later ones were proved; distances obey the triangle inequality.
         """
-        self.shifted = max(self.shifted, away)
+        return max(
+            (
+                differences(pair, self.brief, search.walls)[0][1]
+                for pair in zip(found[:-1], self.layouts, strict=False)
+            ),
+            default=0.0,
+        )
 
     def _refuses(
         self, search: Search, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]

@@ -18,7 +18,7 @@ from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
 from optimizer.model.positions import COARSE_STEPS
 from optimizer.model.search.alternatives import Search
-from optimizer.proposing.assembly import assembled, scored
+from optimizer.proposing.assembly import assembled, leaves_no_need_shorter, scored
 from optimizer.structure.fixings import STUD_EDGE_IN
 from optimizer.tolerances import FINE, TOUCH
 
@@ -68,10 +68,7 @@ def on_studs(search: Search, layout: Layout) -> Layout:
 
 def _keeps(before: Layout, now: Layout) -> bool:
     """Whether a moved layout is worth as much, and leaves no need shorter."""
-    short = {need.need: need.shortfall for need in before.unmet}
-    return now.score >= before.score - NO_LOSS and all(
-        need.shortfall <= short.get(need.need, 0.0) + FINE for need in now.unmet
-    )
+    return now.score >= before.score - NO_LOSS and leaves_no_need_shorter(before, now)
 
 
 def _rows(search: Search, layout: Layout, wall: str) -> Iterator[list[int]]:
