@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -15,6 +16,7 @@ from optimizer.model.records import WallEnd
 from optimizer.model.search.alternatives import Found, Search, alternatives
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, SharedUpright
+from optimizer.scoring.distance import distance, portrait_of
 from tests.model.rooms import PATIENCE_S, brief_of
 
 NEEDS: dict[str, Any] = {"shelf_length": 60}
@@ -153,7 +155,7 @@ def test_a_bay_carried_at_both_walls_over_several_stretches_fills_the_wall() -> 
         [25.5, 48.25, 25.5, 48.25], needs, room=COAT_CLOSET, options={"alternatives": 4}
     )
     search = Search(brief)
-    met = list(alternatives(search, time.monotonic() + PATIENCE_S, least=0.2))
+    met = list(alternatives(search, time.monotonic() + PATIENCE_S, least=0.22))
     found = [layout.bays for layout in met if isinstance(layout, Found)]
     assert len(found) >= 3
     assert search.exact
@@ -185,3 +187,30 @@ def test_a_plan_that_finds_no_places_is_left_out(monkeypatch: pytest.MonkeyPatch
     assert second.outcome.objective is not None
     assert first.outcome.bound is not None
     assert second.outcome.bound == pytest.approx(first.outcome.bound)
+
+
+def test_a_layout_placed_too_like_an_earlier_one_is_left_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What is placed has the distance asked for, too, not its plan alone."""
+    brief = brief_of([100.0], {"short_hang": 40, "shelf_length": 60})
+    search = Search(brief)
+    first = search.next(time.monotonic() + PATIENCE_S)
+    assert isinstance(first, Found)
+    asked = brief.options.min_difference
+    search.keep_away(first.bays, asked + 0.02, 0)
+    real, met = alternatives_module.place, []
+
+    def shrinking(model: Any, plan: BayPlan) -> Any:
+        """Give the first layout's bays once more in place of what the second plan says."""
+        placed = real(model, plan)
+        met.append(placed)
+        return replace(placed, bays=first.bays) if len(met) == 1 else placed
+
+    monkeypatch.setattr(alternatives_module, "place", shrinking)
+    second = search.next(time.monotonic() + PATIENCE_S)
+    assert isinstance(second, Found)
+    assert len(met) == 2
+    assert not search.exact
+    apart = distance(portrait_of(first.bays), portrait_of(second.bays), brief, search.walls)
+    assert apart >= asked

@@ -41,8 +41,10 @@ from optimizer.model.tallies import Tallies
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.room_survey import surveyed_room
 from optimizer.scoring.amounts import amounts_of
+from optimizer.scoring.distance import Portrait, distance, portrait_of
 from optimizer.scoring.terms import Frame
 from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
+from optimizer.tolerances import FINE
 
 Seen = Callable[[int, float, float], None]
 """Told of progress: layouts found, best score so far in this solve, bound."""
@@ -108,7 +110,9 @@ class Search:
         """What was proved of all layouts before more was forbidden than the rules forbid."""
         self._memory = Memory()
         self._unplaced = 0
-        """Plans met whose bays found no places."""
+        """Plans met whose bays found no places, or places too like an earlier layout's."""
+        self._earlier: list[tuple[Portrait, float]] = []
+        """Layouts to keep away from, and the distance that what is placed has to have from each."""
 
     def _yardstick(self) -> Yardstick:
         """The most that the room allows for each score term alone, without pins and with every term
@@ -129,9 +133,14 @@ class Search:
         return carrying_walls(self.model)
 
     def keep_away(self, bays: tuple[Bay, ...], least: float, number: int) -> None:
-        """Forbid all layouts closer than `least` to these bays (see `scoring.distance`)."""
+        """Forbid all layouts closer than `least` to these bays (see `scoring.distance`).
+
+        Where `least` is more than the brief asks for, rounding to the grid may take what is more.
+        """
         reference = Reference(self.model, self.tallies, bays, least, number)
         self._chords += reference.chords
+        asked = min(least, self.brief.options.min_difference)
+        self._earlier.append((portrait_of(bays), asked))
 
     def keep_above(self, floor: float) -> None:
         """Forbid all layouts that score less than `floor`."""
@@ -176,7 +185,7 @@ class Search:
             placed = self._placed()
             # Each refusal adds a constraint and solves again; the bound from before is kept first,
             # since what is added may forbid more than the rule does.
-            if placed is None:
+            if placed is None or self._too_alike(placed):
                 forbid_plan(self.model, self._unplaced)
                 self._unplaced += 1
                 self._stricter(outcome)
@@ -215,6 +224,17 @@ class Search:
         except UnplacedError:
             return None
 
+    def _too_alike(self, placed: Placed) -> bool:
+        """Whether a placed layout is closer to one to keep away from than was asked.
+
+        The model knows no studs: where they stand unluckily, a bay is placed narrower than planned.
+        """
+        portrait = portrait_of(placed.bays)
+        return any(
+            distance(portrait, other, self.brief, self.walls) < asked - FINE
+            for other, asked in self._earlier
+        )
+
     def _refused(self, placed: Placed) -> tuple[list[Slot], list[str]]:
         """Slots of the bays, and ids of the mounts, that the checker refuses in a placed layout."""
         if self.refuses is None or (not placed.bays and not placed.mounts):
@@ -251,7 +271,9 @@ class Search:
         if not outcome.has_solution:
             return found
         placed = self._placed()
-        if placed is None or placed.unsupported or any(self._refused(placed)):
+        if placed is None or placed.unsupported or self._too_alike(placed):
+            return found
+        if any(self._refused(placed)):
             return found
         if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
             self._stricter(found.outcome)
