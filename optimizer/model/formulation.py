@@ -31,8 +31,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.geometry.stretches import Surveyed
 from optimizer.model.bay_conflicts import conflicts_of
 from optimizer.model.constraints.bays import add_bays
@@ -45,6 +43,7 @@ from optimizer.model.corners import corners_of
 from optimizer.model.records import FINE, Model, Rank, StretchVars
 from optimizer.model.slots import SlotMaker
 from optimizer.patterns.enumeration import Catalogue
+from optimizer.solving import total
 
 
 class Formulation(Model):
@@ -129,7 +128,7 @@ class Formulation(Model):
         """Aisle and overlap between walls that do not meet at an inside corner."""
         for number, conflict in enumerate(self.conflicts):
             users = [self.uses(index, depth) for index, depth in conflict]
-            self.add(lpSum(users) <= 1, f"apart_{number}")
+            self.add(total(users) <= 1, f"apart_{number}")
 
     def uses(self, index: int, depth: float) -> Any:
         """A binary that is 1 when the stretch carries bays of at least `depth`."""
@@ -140,7 +139,7 @@ class Formulation(Model):
         # No more than the sum can reach: a greater factor would let the relaxation have a whole bay
         # for a fraction of the flag. Uprights may stand a panel beyond either end.
         most = self.surveyed.stretches[index].length + 2 * self.rules.panel
-        self.add(lpSum(terms) <= most * flag, f"uses_{flag.name}")
+        self.add(total(terms) <= most * flag, f"uses_{flag.name}")
         # Single bays are counted besides: by length a narrow one would need but a part of the flag.
         for number, bays in enumerate(self.single(index, deeper_than=depth - 10 * FINE)):
             self.add(bays <= flag, f"uses_{flag.name}_{number}")
@@ -152,7 +151,7 @@ class Formulation(Model):
     def _house(self) -> None:
         """Each piece is in one place at most."""
         for piece in self.rules.pieces:
-            places = lpSum(
+            places = total(
                 count * held
                 for vars_ in self.slots
                 for host, held in vars_.hosts
@@ -166,15 +165,15 @@ class Formulation(Model):
 
     def runs(self) -> Any:
         """Runs of bays that share uprights."""
-        uprights = lpSum(s.occupied + s.broken for s in self.stretches)
-        joints = lpSum(joint.holds for joint in self.joints)
+        uprights = total(s.occupied + s.broken for s in self.stretches)
+        joints = total(joint.holds for joint in self.joints)
         # An occupied stretch has a run, two where it is broken; a joint, or a bay that spans, makes
         # one run of two.
-        return uprights - joints - lpSum(v.count for v in self.slots if v.slot.spans)
+        return uprights - joints - total(v.count for v in self.slots if v.slot.spans)
 
     def spare_uprights(self) -> Any:
         """Uprights beyond one for each bay: less those whose place walls and corners take."""
-        return self.runs() - lpSum(self.carried.values())
+        return self.runs() - total(self.carried.values())
 
 
 def _safe(text: str) -> str:

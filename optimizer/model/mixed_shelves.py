@@ -7,11 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.model.shelf_rows import Shelf
 from optimizer.reference.stored import Thing
-from optimizer.solving import new_problem, solve
+from optimizer.solving import new_problem, solve, total
 from optimizer.tolerances import FINE
 
 _SECONDS = 2.0
@@ -37,18 +35,18 @@ def packed(shelves: Sequence[Shelf], things: Sequence[Thing], spare: float) -> l
                     rows[number, place, kind] = problem.add_variable(name, 0, most, "Integer")
             # Piece by piece of a shelf, not shelf by shelf: no row stands across a mid support.
             own = [(k, v) for (n, p, k), v in rows.items() if (n, p) == (number, place)]
-            taken = lpSum(things[kind].width * many for kind, many in own)
+            taken = total(things[kind].width * many for kind, many in own)
             problem += taken <= piece + FINE, f"piece_{number}_{place}"
     for kind, thing in enumerate(things):
-        own_rows = lpSum(many for (_, _, other), many in rows.items() if other == kind)
+        own_rows = total(many for (_, _, other), many in rows.items() if other == kind)
         problem += own_rows <= thing.rows, f"rows_{kind}"
     # Soft, since shelves that have to be used beyond `spare` still hold things; at nearly the worth
     # of what stands there, so that it pays only just.
     missed = problem.add_variable("missed", 0, None, "Continuous")
     wished = [(key, many) for key, many in rows.items() if not shelves[key[0]].fine]
-    problem += lpSum(things[key[2]].width * many for key, many in wished) - missed <= spare, "spare"
+    problem += total(things[key[2]].width * many for key, many in wished) - missed <= spare, "spare"
     worth = {key: things[key[2]].width - _TIDY * len(shelves[key[0]].takes) for key in rows}
-    problem.setObjective(lpSum(worth[key] * many for key, many in rows.items()) - 0.99 * missed)
+    problem.setObjective(total(worth[key] * many for key, many in rows.items()) - 0.99 * missed)
     if not rows or not solve(problem, gap=0.0, threads=1, time_limit=_SECONDS).has_solution:
         return None
     found = [replace(shelf, free=list(shelf.free), rows={}) for shelf in shelves]

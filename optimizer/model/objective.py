@@ -6,8 +6,6 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.layout import TermName
 from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
@@ -19,7 +17,7 @@ from optimizer.model.records import SlotVars
 from optimizer.patterns.measures import spare_upright_cost
 from optimizer.scoring.terms import Frame
 from optimizer.scoring.utility import Segment
-from optimizer.solving import SolverName, lp_optima
+from optimizer.solving import SolverName, combined, lp_optima, total
 
 
 class Objective:
@@ -39,36 +37,35 @@ class Objective:
         self.frame = frame
         slots = model.slots
         self.hang = {
-            hang: lpSum(v.slot.pattern.measures.hang(hang) * v.width for v in slots)
+            hang: combined((v.slot.pattern.measures.hang(hang), v.width) for v in slots)
             for hang in Hang
         }
         # Rows of things take their part of the shelves, which is taken off below.
         self.stored = add_storing(model)
-        plain = lpSum(v.slot.pattern.measures.plain_shelves * v.width for v in slots)
+        plain = combined((v.slot.pattern.measures.plain_shelves, v.width) for v in slots)
         self.shelf_free = plain - self.stored.plain
         self.shelf_useful = plain + self.stored.fine
-        self.open_floor = lpSum(
+        self.open_floor = total(
             v.width for v in slots if v.slot.pattern.measures.open_floor and not _hosting(v)
         )
-        self.easy = lpSum(
-            v.slot.pattern.measures.easy * part for v in slots for part in model.opened_width(v)
+        self.easy = combined(
+            (v.slot.pattern.measures.easy, part) for v in slots for part in model.opened_width(v)
         )
         spare = model.spare_uprights()
-        self.cost = spare_upright_cost(frame.rules) * spare + lpSum(
-            v.slot.pattern.measures.cost * v.count
-            + v.slot.pattern.measures.cost_per_width * v.width
-            + _steps(v, [tier.cost for tier, _ in v.tiers])
-            for v in slots
-        )
-        self.parts = spare + lpSum(
-            v.slot.pattern.measures.parts * v.count + _steps(v, [tier.parts for tier, _ in v.tiers])
-            for v in slots
-        )
+        cost = [(spare_upright_cost(frame.rules), spare)]
+        parts: list[tuple[float, Any]] = [(1.0, spare)]
+        for v in slots:
+            measures = v.slot.pattern.measures
+            cost += [(measures.cost, v.count), (measures.cost_per_width, v.width)]
+            cost += _steps(v, [tier.cost for tier, _ in v.tiers])
+            parts.append((measures.parts, v.count))
+            parts += _steps(v, [tier.parts for tier, _ in v.tiers])
         if frame.rules.level:
             # One top board over each run of bays, not one for each bay.
-            self.parts = self.parts + model.runs() - lpSum(v.count for v in slots)
+            parts += [(1.0, model.runs()), *((-1.0, v.count) for v in slots)]
+        self.cost, self.parts = combined(cost), combined(parts)
         self.met: dict[NeedId, Any] = {}
-        self.hanging = lpSum(
+        self.hanging = total(
             self._utility(self.hang[h], frame.hang_segments(h), NeedId.hang(h)) for h in Hang
         )
         self.shelving = self._utility(self.shelf_useful, frame.shelf_segments(), SHELF_LENGTH)
@@ -80,7 +77,7 @@ class Objective:
             self._meet_stored()
         # Last: cuts are tied to the expressions that meet the needs.
         tighten(model, self.met)
-        self.needs = lpSum(need.worth * self.met.get(need.name, 0) for need in frame.needs())
+        self.needs = combined((need.worth, self.met.get(need.name, 0)) for need in frame.needs())
 
     def _meet_stored(self) -> None:
         """Expressions that count towards things stored by count, and towards shelf beside them."""
@@ -107,11 +104,12 @@ class Objective:
             # binaries.
             most = None if math.isinf(segment.length) else segment.length
             pieces.append(self.model.continuous(f"s_{name}_{number}", most))
-        self.model.add(lpSum(pieces) <= amount, f"amount_{name}")
+        self.model.add(total(pieces) <= amount, f"amount_{name}")
         # The piece up to the need is there only where something is required.
         if len(segments) > 2:
             self.met[name] = pieces[0]
-        return lpSum(s.slope * piece for s, piece in zip(segments, pieces, strict=True))
+        slopes = (segment.slope for segment in segments)
+        return combined(zip(slopes, pieces, strict=True))
 
     def yardstick(self, solver: SolverName = "highs") -> Yardstick:
         """What the room could do for each term alone.
@@ -142,12 +140,12 @@ class Objective:
             TermName.EASY_REACH: (self.easy, yardstick.easy_reach),
         }
         if name in gains:
-            return lpSum([_share_of(*gains[name])])
+            return total([_share_of(*gains[name])])
         losses = {
             TermName.LOW_COST: (self.cost, yardstick.low_cost),
             TermName.SIMPLE_BUILD: (self.parts, yardstick.simple_build),
         }
-        return 1.0 - lpSum([_share_of(*losses[name])])
+        return 1.0 - total([_share_of(*losses[name])])
 
     def score(self, yardstick: Yardstick) -> Any:
         """The score, in points, as an expression."""
@@ -162,15 +160,15 @@ class Objective:
             (TermName.LOW_COST, self.cost, yardstick.low_cost),
             (TermName.SIMPLE_BUILD, self.parts, yardstick.simple_build),
         )
-        score = weights[TermName.NEEDS] * self.needs
+        parts = [(weights[TermName.NEEDS], self.needs)]
         for name, amount, best in gains:
             if best > 1e-9:
-                score = score + (weights[name] / best) * amount
+                parts.append((weights[name] / best, amount))
         for name, amount, best in losses:
-            score = score + weights[name]
+            parts.append((1.0, weights[name]))
             if best > 1e-9:
-                score = score - (weights[name] / best) * amount
-        return score
+                parts.append((-weights[name] / best, amount))
+        return combined(parts)
 
 
 def thing_key(kind: str) -> str:
@@ -188,10 +186,11 @@ def _hosting(vars_: SlotVars) -> bool:
     return vars_.slot.pattern.hosting
 
 
-def _steps(vars_: SlotVars, levels: Sequence[float]) -> Any:
-    """What a slot's bays cost beyond plain ones: each tier adds its step over the one before."""
+def _steps(vars_: SlotVars, levels: Sequence[float]) -> list[tuple[float, Any]]:
+    """What a slot's bays cost beyond plain ones, as parts of a sum: each tier adds its step over
+    the one before."""
     befores = (0.0, *levels)
-    return lpSum(
-        (level - before) * need
+    return [
+        (level - before, need)
         for level, before, (_, need) in zip(levels, befores, vars_.tiers, strict=False)
-    )
+    ]

@@ -7,8 +7,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.needs import Hang
 from optimizer.errors import UnplacedError
 from optimizer.model.boundaries import give_over
@@ -20,7 +18,7 @@ from optimizer.model.rows import Seat
 from optimizer.model.shelf_rows import shelves_of, stow
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, shared_out
-from optimizer.solving import new_problem, solve
+from optimizer.solving import new_problem, solve, total
 from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import Units
 
@@ -113,7 +111,7 @@ class Positions:
         self._leave(spots, hung)
         self._hold_through(spots)
         self._keep_needs(spots)
-        self.problem.setObjective(lpSum(self.costs))
+        self.problem.setObjective(total(self.costs))
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
         if not outcome.has_solution:
             return None
@@ -394,9 +392,9 @@ class Positions:
                 for index, (width, _) in enumerate(own[1:]):
                     self.problem += width == own[0][0], f"even_{name}_{index}"
                 planned, rounding = sum(plan for _, plan in own), len(own) * step
-                total = lpSum(width for width, _ in own)
-                self.problem += total >= planned - rounding, f"all_{name}"
-                self.problem += total <= planned + rounding, f"no_more_{name}"
+                together = total(width for width, _ in own)
+                self.problem += together >= planned - rounding, f"all_{name}"
+                self.problem += together <= planned + rounding, f"no_more_{name}"
 
     def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
         """Keep every need that the plan meets met after rounding."""
@@ -413,7 +411,7 @@ class Positions:
             if required <= 0 or planned <= 0:
                 continue
             short = self.problem.add_variable(f"short_{name}", 0, None, "Continuous")
-            reached = lpSum(number(bay) * width for bay, width in flat)
+            reached = total(number(bay) * width for bay, width in flat)
             # Soft: rounding may lose what nothing gives back, and the neat manners then give way.
             self.problem += reached + short >= min(required, planned), f"keep_{name}"
             self.costs.append(_SHORT_PRICE * short)
@@ -451,7 +449,7 @@ class Positions:
                 rows.append(boards * whole)
             if rows:
                 short = self.problem.add_variable(f"short_{number}", 0, None, "Continuous")
-                self.problem += lpSum(rows) + short >= min(thing.rows, promised), f"rows_{number}"
+                self.problem += total(rows) + short >= min(thing.rows, promised), f"rows_{number}"
                 self.costs.append(_SHORT_PRICE * short)
                 self.shorts.append(short)
 

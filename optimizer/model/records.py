@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.need_ids import NeedId
 from optimizer.geometry.sidewalls import SideWall
 from optimizer.geometry.stretches import Surveyed
@@ -19,7 +17,7 @@ from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Tier
-from optimizer.solving import new_problem
+from optimizer.solving import new_problem, total
 
 FINE = 1e-6
 
@@ -227,11 +225,11 @@ class Model:
             [v for v in own if v.slot.first < index],
             [v for v in own if v.slot.last > index],
         )
-        bays = [lpSum(v.count for v in group) for group in groups if group]
+        bays = [total(v.count for v in group) for group in groups if group]
         by_mount: dict[int, list[Any]] = {}
         for hanging in self._hanging(index, deeper_than):
             by_mount.setdefault(hanging.mount, []).append(hanging.chosen)
-        return [*bays, *(lpSum(places) for places in by_mount.values())]
+        return [*bays, *(total(places) for places in by_mount.values())]
 
     def opened_width(self, vars_: SlotVars) -> list[Any]:
         """Parts of a slot's width that lie in front of a reach-in's openings, as terms of a sum."""

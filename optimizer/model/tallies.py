@@ -9,13 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import Rank, SlotVars
 from optimizer.patterns.pattern import look_of
 from optimizer.scoring.distance import EMPTY
-from optimizer.solving import Tally
+from optimizer.solving import Tally, total
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +47,7 @@ class Tallies:
         for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
             taken = [width for (own, _), width in self._widths.items() if own == wall]
             empty = model.continuous(f"x_{wall}_{EMPTY}", self._length(wall))
-            model.add(empty == self._length(wall) - lpSum(taken), f"x_{wall}_{EMPTY}")
+            model.add(empty == self._length(wall) - total(taken), f"x_{wall}_{EMPTY}")
             self._widths[wall, EMPTY] = empty
 
     def _wall(self, vars_: SlotVars) -> int:
@@ -69,8 +67,8 @@ class Tallies:
         # A wall may carry both ends of a run, so that n bays take n - 1 uprights.
         fitting = int((self._length(wall) + model.rules.panel) // least)
         count = model.integer(f"b_{name}", fitting, Rank.COUNTS)
-        model.add(width == lpSum(v.width for v in slots), f"x_{name}")
-        model.add(count == lpSum(v.count for v in slots), f"b_{name}")
+        model.add(width == total(v.width for v in slots), f"x_{name}")
+        model.add(count == total(v.count for v in slots), f"b_{name}")
         self.ties.append(Tally(width.name, count.name, least, most))
         return width
 
@@ -112,5 +110,5 @@ class Tallies:
         """A new variable that equals a sum of pieces of an item."""
         name = f"p_{len(self._pieces)}"
         pieces = self.model.continuous(name, self._count(item))
-        self.model.add(pieces == lpSum(terms), name)
+        self.model.add(pieces == total(terms), name)
         return pieces

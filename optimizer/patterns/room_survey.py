@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from optimizer.domain.brief import Brief
+from functools import lru_cache
+
+from optimizer.domain.brief import Brief, Options, Priorities
 from optimizer.geometry.outline import outline_of
 from optimizer.geometry.stretches import Surveyed, survey
-from optimizer.patterns.bay_rules import BayRules
+from optimizer.patterns.bay_rules import BayRules, rod_sequences
+from optimizer.patterns.column import Column
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.ladder import Ladder, ladders_of
+from optimizer.patterns.pattern import Pattern
 from optimizer.patterns.thresholds import height_thresholds
 
 
@@ -30,4 +34,22 @@ def surveyed_room(
     ladder = ladder or possible_ladders(brief, rules)[0]
     thresholds = height_thresholds(rules, ladder)
     surveyed = survey(brief, outline_of(brief.room, brief.units), thresholds)
-    return surveyed, Catalogue(rules, ladder)
+    return surveyed, Catalogue(rules, ladder, _patterns_known(_what_counts(rules), ladder))
+
+
+def _what_counts(rules: BayRules) -> tuple[str, str]:
+    """All of a brief that its patterns depend on, as text: what a cache is asked by needs a
+    hash."""
+    bare = rules.brief.unpinned().model_copy(
+        update={"name": "", "priorities": Priorities(), "options": Options()}
+    )
+    # Priorities and pins count in what may hang alone.
+    return bare.model_dump_json(), repr(rod_sequences(rules))
+
+
+@lru_cache(maxsize=32)
+def _patterns_known(what: tuple[str, str], ladder: Ladder) -> dict[Column, tuple[Pattern, ...]]:
+    """Where the patterns of briefs that agree in `what` are kept: the line of a room is settled
+    on models of it, and reruns and questions pose it again."""
+    del what, ladder  # The cache alone asks by them.
+    return {}

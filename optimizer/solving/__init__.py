@@ -3,7 +3,7 @@
 from optimizer.solving.backends.cbc import cbc_path
 from optimizer.solving.backends.choice import SolverName, lp_optima, lp_relaxation, solve
 from optimizer.solving.backends.outcome import Outcome, SolveStatus, relative_gap
-from optimizer.solving.backends.problem import new_problem, value_of, weighted_sum
+from optimizer.solving.backends.problem import combined, new_problem, total, value_of, weighted_sum
 from optimizer.solving.search.exploration import Memory, Start, explore
 from optimizer.solving.search.guide import Chord, Guide, Tally
 
@@ -17,12 +17,14 @@ __all__ = [
     "Start",
     "Tally",
     "cbc_path",
+    "combined",
     "explore",
     "lp_optima",
     "lp_relaxation",
     "new_problem",
     "relative_gap",
     "solve",
+    "total",
     "value_of",
     "weighted_sum",
 ]

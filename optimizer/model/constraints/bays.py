@@ -9,6 +9,7 @@ from optimizer.model.constraints.items import add_hosts
 from optimizer.model.records import FINE, Model, Rank, SlotVars
 from optimizer.model.slots import Slot
 from optimizer.patterns.pattern import Tier
+from optimizer.solving import combined, total
 
 
 def add_bays(model: Model, slots: Iterable[Slot]) -> list[SlotVars]:
@@ -33,7 +34,7 @@ def _single(model: Model, slot: Slot, name: str) -> SlotVars:
     widest = min(slot.max_width, max(room, slot.min_width))
     extra = model.continuous(f"e_{name}", (widest - slot.min_width) * slot.most)
     # An expression, not a variable: one column less for each of hundreds of slots.
-    width = slot.min_width * count + extra
+    width = combined([(slot.min_width, count), (1.0, extra)])
     tiers = _limit_width(model, slot, (count, width), room, name)
     return SlotVars(slot, count, width, extra, tiers, {slot.first: width}, widest)
 
@@ -47,22 +48,24 @@ def _spanning(model: Model, slot: Slot, name: str) -> SlotVars:
     for index in range(slot.first, slot.last + 1):
         length = stretches[index].length
         if slot.first < index < slot.last:
-            parts[index] = length * count
+            parts[index] = combined([(length, count)])
             continue
         most = min(slot.max_width, length)
         parts[index] = model.continuous(f"a_{index}_{name}", most)
         # A bay that is not built takes no part of any stretch.
-        model.add(parts[index] <= most * count, f"part_{index}_{name}")
-    width = sum(parts.values())
-    model.add(width >= slot.min_width * count, f"least_{name}")
+        within = combined([(1.0, parts[index]), (-most, count)])
+        model.add(within <= 0, f"part_{index}_{name}")
+    width = total(parts.values())
+    extra = combined([(1.0, width), (-slot.min_width, count)])
+    model.add(extra >= 0, f"least_{name}")
     room = sum(stretches[index].length for index in parts)
     tiers = _limit_width(model, slot, (count, width), room, name)
-    extra, widest = width - slot.min_width * count, min(slot.max_width, room)
+    widest = min(slot.max_width, room)
     return SlotVars(slot, count, width, extra, tiers, parts, widest)
 
 
 def _limit_width(
-    model: Model, slot: Slot, total: tuple[Any, Any], room: float, name: str
+    model: Model, slot: Slot, both: tuple[Any, Any], room: float, name: str
 ) -> list[tuple[Tier, Any]]:
     """Keep the total width within what the tiers reach and what `room` there is; gives the tiers'
     counts.
@@ -70,20 +73,20 @@ def _limit_width(
     The count of a tier is the number of bays that need at least it, and each such bay adds what the
     tier reaches beyond the one before.
     """
-    count, width = total
+    count, width = both
     needs: list[tuple[Tier, Any]] = []
-    reach: Any = 0
+    slack: list[tuple[float, Any]] = [(1.0, width)]
     for number, tier in enumerate(slot.tiers(room)):
         if not needs:
             needs.append((tier, count))
-            reach = min(tier.width, room) * count
+            slack.append((-min(tier.width, room), count))
             continue
         before, more = needs[-1]
         need = model.integer(f"q_{number}_{name}", slot.most)
         model.add(need <= more, f"tier_{number}_{name}")
-        reach = reach + (min(tier.width, room) - before.width) * need
+        slack.append((before.width - min(tier.width, room), need))
         needs.append((tier, need))
     # With one width alone the row would say what the count says.
     if slot.max_width > slot.min_width + FINE or slot.spans:
-        model.add(width <= reach, f"widest_{name}")
+        model.add(combined(slack) <= 0, f"widest_{name}")
     return needs

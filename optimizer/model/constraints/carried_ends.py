@@ -6,11 +6,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.geometry.sidewalls import SideWall, side_wall
 from optimizer.model.records import FINE, Model, SlotVars, WallEnd
 from optimizer.patterns.ends import wall_carries
+from optimizer.solving import total
 
 
 def add_carried(model: Model) -> None:
@@ -47,11 +46,11 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     if len(fit) < len(own):
         others = [v for v in own if v not in fit]
         spanning = _spanning(model, fit, others, place)
-        model.add(carried <= lpSum(_sure(fit, end)) + spanning, f"carried_fit_{place}")
+        model.add(carried <= total(_sure(fit, end)) + spanning, f"carried_fit_{place}")
         # Of the bays inside, the placement puts one that fits at the end; these stand there anyway.
         unfit = [v.count for v in own if v not in fit and _stands_at(v, end)]
         if unfit:
-            model.add(carried + lpSum(unfit) <= 1, f"carried_unfit_{place}")
+            model.add(carried + total(unfit) <= 1, f"carried_unfit_{place}")
 
 
 def _sure(fit: Sequence[SlotVars], end: WallEnd) -> list[Any]:
@@ -69,11 +68,11 @@ def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars],
     if not spans:
         return 0
     first = model.continuous(f"f_{place}", 1.0)
-    model.add(first <= lpSum(spans), f"first_{place}")
+    model.add(first <= total(spans), f"first_{place}")
     between = [v for v in others if not v.slot.spans]
     if between:
         most = max(v.slot.most for v in between)
-        model.add(lpSum(v.count for v in between) <= most * (1 - first), f"between_{place}")
+        model.add(total(v.count for v in between) <= most * (1 - first), f"between_{place}")
     return first
 
 
@@ -112,8 +111,8 @@ def _two_ends(model: Model, index: int, left: WallEnd, right: WallEnd) -> None:
     held = [v.count for v in model.slots if v.slot.at_end and v.slot.first == index]
     most = max(v.slot.most for v in unfit)
     both = model.carried[left] + model.carried[right]
-    ends = lpSum(v.count for v in fit) + lpSum(held)
-    model.add(lpSum(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}")
+    ends = total(v.count for v in fit) + total(held)
+    model.add(total(v.count for v in unfit) <= most * (1 - both + ends), f"carried_both_{index}")
 
 
 def _fits(model: Model, vars_: SlotVars, end: WallEnd) -> bool:
@@ -130,10 +129,10 @@ def tie_to_corners(model: Model) -> None:
             carried = model.carried.get(WallEnd(side.wall, side.at_left))
             if wraps:
                 most = 0 if carried is None else carried
-                model.add(lpSum(wraps) <= most, f"carried_wrap_{number}_{which}")
+                model.add(total(wraps) <= most, f"carried_wrap_{number}_{which}")
             lost = _holding(model, number, lambda s, w=which: s.losses[w] > FINE and not s.wraps)
             if lost and carried is not None:
-                model.add(carried <= 1 - lpSum(lost), f"carried_lost_{number}_{which}")
+                model.add(carried <= 1 - total(lost), f"carried_lost_{number}_{which}")
 
 
 def _holding(model: Model, number: int, wanted: Any) -> list[Any]:

@@ -6,14 +6,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.model.constraints.bays import add_bays
 from optimizer.model.constraints.end_bays import ask_end_bay, ends_at, shelves
 from optimizer.model.constraints.through_boards import limit_through
 from optimizer.model.corners import SCRIBE_IN, Corner, CornerState, overlap
 from optimizer.model.records import FINE, Model, Rank, SlotVars, WallEnd
 from optimizer.model.slots import SlotMaker
+from optimizer.solving import total
 
 
 def add_states(model: Model) -> None:
@@ -23,7 +22,7 @@ def add_states(model: Model) -> None:
             z = model.binary(f"z_{number}_{state.name}", Rank.STATES)
             model.states[number, state.name] = z
         chosen = [model.states[number, state.name] for state in corner.states]
-        model.add(lpSum(chosen) == 1, f"one_state_{number}")
+        model.add(total(chosen) == 1, f"one_state_{number}")
 
 
 def add_end_bays(model: Model, maker: SlotMaker) -> None:
@@ -90,7 +89,7 @@ def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
     """
     corner, state = model.corners[number], states[0]
     through = state.through or 0
-    holds = lpSum(model.states[number, own.name] for own in states)
+    holds = total(model.states[number, own.name] for own in states)
     sides = corner.sides[through], corner.sides[1 - through]
     runs, butts = (ends_at(model, WallEnd(side.wall, side.at_left)) for side in sides)
     runs = [v for v in runs if shelves(v, state.depth)]
@@ -98,8 +97,8 @@ def _wrapped(model: Model, number: int, states: Sequence[CornerState]) -> None:
     name = f"{number}_{state.name}"
     for place, (agreeing, alike) in enumerate(_levels(runs, others)):
         if len(agreeing) < len(runs):
-            number_of = lpSum(v.count for v in alike)
-            most = 1 + lpSum(v.count for v in agreeing)
+            number_of = total(v.count for v in alike)
+            most = 1 + total(v.count for v in agreeing)
             model.add(number_of + holds <= most, f"wrap_level_{name}_{place}")
     if runs and others:
         where = [(number, own.name) for own in states]
@@ -137,9 +136,9 @@ def _limit_depths(model: Model, number: int, corner: Corner) -> None:
             length = model.surveyed.stretches[index].length + 2 * model.rules.panel
             name = f"shallow_{number}_{index}_{depth:g}"
             # One row for all states that say so: they exclude each other, and their sum is tighter.
-            model.add(lpSum(deeper) <= length * (1 - lpSum(states)), name)
+            model.add(total(deeper) <= length * (1 - total(states)), name)
             for which, bays in enumerate(model.single(index, deeper_than=depth)):
-                model.add(bays <= 1 - lpSum(states), f"{name}_{which}")
+                model.add(bays <= 1 - total(states), f"{name}_{which}")
 
 
 def lost_in_corners(model: Model, index: int) -> list[Any]:

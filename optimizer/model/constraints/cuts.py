@@ -16,12 +16,11 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
 from optimizer.domain.needs import Hang
 from optimizer.model.records import Model, Rank, SlotVars
 from optimizer.reference.stored import Thing
+from optimizer.solving import combined, total
 from optimizer.tolerances import FINE
 
 
@@ -55,11 +54,12 @@ def _need(
     givers = [(v, most) for v, most in given if most]
     if not givers:
         return
-    model.add(met <= lpSum(min(required, most) * v.count for v, most in givers), f"give_{name}")
+    given_at_most = combined((min(required, most), v.count) for v, most in givers)
+    model.add(met <= given_at_most, f"give_{name}")
     widest = max(most for _, most in givers)
     # A variable of its own, so that a search may branch on the count of all.
     bays = model.integer(f"bays_{name}", None, Rank.COUNTS)
-    model.add(bays == lpSum(v.count for v, _ in givers), f"bays_{name}")
+    model.add(bays == total(v.count for v, _ in givers), f"bays_{name}")
     # Where whole bays meet the need exactly, rounding has nothing to cut off.
     rest = required - widest * math.floor(required / widest)
     if rest > FINE:
@@ -75,7 +75,7 @@ def _walls(model: Model) -> None:
             continue
         length = sum(s.length for s in model.surveyed.stretches if s.wall == wall)
         bays = model.integer(f"bays_wall_{wall}", None, Rank.COUNTS)
-        model.add(bays == lpSum(v.count for v in own), f"bays_wall_{wall}")
+        model.add(bays == total(v.count for v in own), f"bays_wall_{wall}")
         widest = max(v.widest for v in own)
         # n bays in one run stand on n + 1 uprights, less those whose place a wall takes.
         closing = panel * (1 - sum(end.wall == wall for end in model.carried))
@@ -83,5 +83,5 @@ def _walls(model: Model) -> None:
         if full < 1:
             continue
         left = length - closing - panel * (full + 1) - widest * full
-        width = lpSum(v.width for v in own)
+        width = total(v.width for v in own)
         model.add(width <= widest * full + left * (bays - full), f"hull_wall_{wall}")

@@ -10,10 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.model.corners import SCRIBE_IN, CornerState
 from optimizer.model.records import FINE, Model, SlotVars, WallEnd
+from optimizer.solving import combined, total
 
 Kind = frozenset[int]
 """Places of slots in a list of end bays."""
@@ -39,13 +38,13 @@ def ask_end_bay(model: Model, number: int, which: int) -> None:
     end = WallEnd(side.wall, side.at_left)
     ends = ends_at(model, end)
     holds = {state.name: model.states[number, state.name] for state in asking}
-    model.add(lpSum(v.count for v in ends) == lpSum(holds.values()), f"end_bay_{number}_{which}")
+    model.add(total(v.count for v in ends) == total(holds.values()), f"end_bay_{number}_{which}")
     if not asking:
         return
     gap = _gap(model, number, which, asking)
     # An upright in the corner is part of what the bay reaches; where no state asks for such a
     # bay, another one may be carried there.
-    stands = 1 - model.carried[end] if end in model.carried else lpSum(holds.values())
+    stands = 1 - model.carried[end] if end in model.carried else total(holds.values())
     beside = gap + model.rules.panel * stands
     kinds = {state.name: _allowed(model, ends, state, which) for state in asking}
     for place, kind in enumerate(_kinds(kinds.values(), len(ends))):
@@ -53,10 +52,10 @@ def ask_end_bay(model: Model, number: int, which: int) -> None:
         met = [state for state in asking if kinds[state.name] <= kind]
         name = f"{number}_{which}_{place}"
         if len(own) < len(ends):
-            asked = lpSum(holds[state.name] for state in met)
-            model.add(lpSum(v.count for v in own) >= asked, f"end_kind_{name}")
-        needed = lpSum((state.reach_of(which) or 0.0) * holds[state.name] for state in met)
-        model.add(lpSum(v.width for v in own) + beside >= needed, f"end_open_{name}")
+            asked = total(holds[state.name] for state in met)
+            model.add(total(v.count for v in own) >= asked, f"end_kind_{name}")
+        needed = combined((state.reach_of(which) or 0.0, holds[state.name]) for state in met)
+        model.add(total(v.width for v in own) + beside >= needed, f"end_open_{name}")
 
 
 def _kinds(found: Iterable[Kind], number: int) -> list[Kind]:
@@ -100,7 +99,7 @@ def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -
     scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
     gap = model.continuous(f"g_{number}_{which}", scribe)
     holds = [model.states[number, state.name] for state in asking]
-    model.add(gap <= scribe * lpSum(holds), f"gap_{number}_{which}")
+    model.add(gap <= scribe * total(holds), f"gap_{number}_{which}")
     carried = model.carried.get(WallEnd(side.wall, side.at_left))
     if carried is not None:
         model.add(gap <= scribe * (1 - carried), f"gap_carried_{number}_{which}")

@@ -13,10 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.model.records import FINE, Model, SlotVars
 from optimizer.model.slots import Host
+from optimizer.solving import combined, total
 
 
 def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
@@ -31,13 +30,13 @@ def add_hosts(model: Model, vars_: SlotVars, name: str) -> None:
         vars_.hosts.append((host, held))
     floor = [held for host, held in vars_.hosts if host.on_floor]
     if slot.pattern.hosting:
-        model.add(lpSum(floor) == vars_.count, f"on_floor_{name}")
+        model.add(total(floor) == vars_.count, f"on_floor_{name}")
     if slot.bare:
         # Else it would be a second slot of what there is already.
-        needing = lpSum(held for host, held in vars_.hosts if host.bare)
+        needing = total(held for host, held in vars_.hosts if host.bare)
         model.add(needing >= vars_.count, f"bare_{name}")
     if slot.fitted and not slot.pattern.hosting:
-        units = lpSum(held for host, held in vars_.hosts if host.group.unit)
+        units = total(held for host, held in vars_.hosts if host.group.unit)
         model.add(units == vars_.count, f"fitted_{name}")
     _seat(model, vars_.hosts, vars_.count, f"seats_{name}", skip_floor=True)
     _widen(model, vars_, name)
@@ -79,7 +78,8 @@ def _seat(
         if skip_floor and zones == frozenset({0}) and hosts[0][0].on_floor:
             continue
         inside = [held for host, held in hosts if zones.issuperset(host.zones)]
-        model.add(lpSum(inside) <= len(zones) * bays, f"{name}_{number}")
+        seats = combined([*((1.0, held) for held in inside), (-float(len(zones)), bays)])
+        model.add(seats <= 0, f"{name}_{number}")
 
 
 def zone_sets(hosts: Sequence[Host]) -> Iterator[frozenset[int]]:
@@ -110,8 +110,8 @@ def _widen(model: Model, vars_: SlotVars, name: str) -> None:
         holding = [(h, held) for h, held in vars_.hosts if h.group.width >= width - FINE]
         _seat(model, holding, wide, f"wide_{name}_{number}", skip_floor=False)
         if width > below:
-            needed.append((width - below) * wide)
+            needed.append((width - below, wide))
             below = width
         count = wide
     if needed:
-        model.add(vars_.extra >= lpSum(needed), f"width_{name}")
+        model.add(vars_.extra >= combined(needed), f"width_{name}")

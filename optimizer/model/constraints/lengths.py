@@ -7,14 +7,13 @@ import itertools
 from dataclasses import replace
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.layout import Carried
 from optimizer.geometry.stretches import Stretch
 from optimizer.model.constraints.corner_states import lost_in_corners
 from optimizer.model.constraints.mounts import taken_by_mounts
 from optimizer.model.records import FINE, Joint, Model, Rank
 from optimizer.model.slots import Slot
+from optimizer.solving import combined, total
 
 HAND_IN = 4.0
 """Least width [in] of a gap that a hand gets into (common practice)."""
@@ -48,7 +47,7 @@ def _join(model: Model, left: int, right: int) -> None:
     model.stretches[right].joined_left += joints
     crossing = [v.count for v in model.slots if v.slot.first <= left < v.slot.last]
     if joints or crossing:
-        model.add(lpSum(joints + crossing) <= 1, f"boundary_{left}_{right}")
+        model.add(total(joints + crossing) <= 1, f"boundary_{left}_{right}")
 
 
 def _may_keep(model: Model, keeper: int, guest: int) -> bool:
@@ -99,16 +98,16 @@ def limit_length(model: Model, index: int) -> None:
         model.rules.panel,
     )
     spans = [v for v in model.slots if v.slot.spans]
-    own.entered = lpSum(v.count for v in spans if v.slot.last == index)
-    own.left_by = lpSum(v.count for v in spans if v.slot.first == index)
-    own.covered = lpSum(v.count for v in spans if v.slot.first < index < v.slot.last)
+    own.entered = total(v.count for v in spans if v.slot.last == index)
+    own.left_by = total(v.count for v in spans if v.slot.first == index)
+    own.covered = total(v.count for v in spans if v.slot.first < index < v.slot.last)
     at_left = model.carried_at(index, at_left=True)
     at_right = model.carried_at(index, at_left=False)
     inner = _usage_without_cover(model, index)
     used = (
-        lpSum(inner)
+        combined(inner)
         + (panel + _hand(model)) * own.broken
-        - panel * lpSum(own.shared)
+        - panel * total(own.shared)
         + panel * own.occupied
         - panel * at_left
         - panel * at_right
@@ -116,14 +115,14 @@ def limit_length(model: Model, index: int) -> None:
     # Tighter than the row below for the relaxation: a part of an upright allows but a part of the
     # length.
     model.add(used <= stretch.length * own.occupied, f"occupied_{index}")
-    lost = lpSum(lost_in_corners(model, index))
+    lost = total(lost_in_corners(model, index))
     free = stretch.length - stretch.length * own.covered - lost
-    hung = lpSum(taken_by_mounts(model, index))
+    hung = total(taken_by_mounts(model, index))
     model.add(used + hung <= free, f"length_{index}")
     unsure = _unsure(model, index)
     if unsure > FINE:
         # A bay that a wall carries is cut to fit, at whichever end.
-        fitted = lpSum(c for end, c in model.carried.items() if end.wall == stretch.wall)
+        fitted = total(c for end, c in model.carried.items() if end.wall == stretch.wall)
         left = used + hung + unsure * (own.occupied - fitted)
         model.add(left <= free, f"unsure_{index}")
     model.add(own.entered + own.covered <= 1, f"entered_{index}")
@@ -133,7 +132,7 @@ def limit_length(model: Model, index: int) -> None:
     model.add(own.left_by <= own.occupied, f"left_by_needs_{index}")
     touching = [v.count for v in model.slots if index in (v.slot.first, v.slot.last)]
     # Two runs are of one bay each at least.
-    model.add(2 * own.broken <= lpSum(touching), f"two_runs_{index}")
+    model.add(2 * own.broken <= total(touching), f"two_runs_{index}")
     _alone_at_end(model, index)
     _close_ranks(model, index, used + lost)
 
@@ -154,8 +153,8 @@ def fill_walls(model: Model) -> None:
         lost = [term for index in chain for term in lost_in_corners(model, index)]
         gaps = [gap for index in chain for gap in model.gaps.get(index, ())]
         least = length - 2.0 * model.rules.panel - SCRIBED_STEPS * model.rules.grid
-        there = lpSum(v.count for v in whole)
-        filled = lpSum(v.width for v in whole) + lpSum(lost) + lpSum(gaps)
+        there = total(v.count for v in whole)
+        filled = total(v.width for v in whole) + total(lost) + total(gaps)
         model.add(filled >= least * there, f"fill_{wall}")
 
 
@@ -175,8 +174,8 @@ def _alone_at_end(model: Model, index: int) -> None:
     ]
     if whole and others:
         most = max(v.slot.most for v in others)
-        number = lpSum(v.count for v in others)
-        model.add(number <= most * (1 - lpSum(whole)), f"alone_{index}")
+        number = total(v.count for v in others)
+        model.add(number <= most * (1 - total(whole)), f"alone_{index}")
 
 
 def _hand(model: Model) -> float:
@@ -232,18 +231,18 @@ def _close_ranks(model: Model, index: int, used: Any) -> None:
         model.add(own.broken <= 0, f"unbroken_{index}")
         return
     lefts = [
-        (lpSum(own.joined_left) + _ends(model, index, at_left=True), False),
+        (total(own.joined_left) + _ends(model, index, at_left=True), False),
         (own.entered + model.carried_at(index, at_left=True), True),
     ]
     rights = [
-        (lpSum(own.joined_right) + _ends(model, index, at_left=False), False),
+        (total(own.joined_right) + _ends(model, index, at_left=False), False),
         (own.left_by + model.carried_at(index, at_left=False), True),
     ]
     slack = length - used
     closed = False
     for (left, exact_left), (right, exact_right) in itertools.product(lefts, rights):
         # An empty expression: nothing can ever hold bays at this end.
-        if not len(lpSum([left])) or not len(lpSum([right])):
+        if not len(total([left])) or not len(total([right])):
             continue
         closed = True
         # Between two walls the bays are cut to what is there; otherwise rounding leaves a step or
@@ -259,19 +258,19 @@ def _ends(model: Model, index: int, *, at_left: bool) -> Any:
     """Number of bays of a stretch that stand against the wall's end at a corner, as an
     expression."""
     if at_left:
-        return lpSum(v.count for v in model.slots if v.slot.at_left and v.slot.first == index)
-    return lpSum(v.count for v in model.slots if v.slot.at_right and v.slot.last == index)
+        return total(v.count for v in model.slots if v.slot.at_left and v.slot.first == index)
+    return total(v.count for v in model.slots if v.slot.at_right and v.slot.last == index)
 
 
-def _usage_without_cover(model: Model, index: int) -> list[Any]:
+def _usage_without_cover(model: Model, index: int) -> list[tuple[float, Any]]:
     """Lengths of the bays with an upright each, and of gaps in corners, that one stretch holds;
-    spanning bays by their parts, without one."""
+    spanning bays by their parts, without one. Parts of a sum."""
     panel = model.rules.panel
-    terms: list[Any] = list(model.gaps.get(index, ()))
+    parts: list[tuple[float, Any]] = [(1.0, gap) for gap in model.gaps.get(index, ())]
     for vars_ in model.slots:
         slot = vars_.slot
         if not slot.spans and slot.first == index:
-            terms.append(vars_.width + panel * vars_.count)
+            parts += [(1.0, vars_.width), (panel, vars_.count)]
         elif slot.spans and index in (slot.first, slot.last):
-            terms.append(vars_.parts[index])
-    return terms
+            parts.append((1.0, vars_.parts[index]))
+    return parts

@@ -14,12 +14,11 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.geometry.mount_space import Interval, free_for
 from optimizer.model.mount_places import At, MountPlace
 from optimizer.model.records import FINE, Model, Rank
 from optimizer.reference.mounted import Mounted
+from optimizer.solving import total
 
 
 def add_mounts(model: Model) -> None:
@@ -29,7 +28,7 @@ def add_mounts(model: Model) -> None:
             hanging for chain in model.chains for hanging in _places(model, number, mount, chain)
         ]
         model.hangings += own
-        model.hung[mount.name] = lpSum(hanging.chosen for hanging in own)
+        model.hung[mount.name] = total(hanging.chosen for hanging in own)
         if own:
             model.add(model.hung[mount.name] <= 1, f"mount_{number}")
 
@@ -110,7 +109,7 @@ def _across(
         model.add(takes[index] <= min(most, mount.width) * chosen, f"mount_part_{name}_{index}")
     for index in range(first + 1, last):
         takes[index] = stretches[index].length * chosen
-    model.add(lpSum(takes.values()) == mount.width * chosen, f"mount_whole_{name}")
+    model.add(total(takes.values()) == mount.width * chosen, f"mount_whole_{name}")
     yield MountPlace(number, "across", first, last, (low, high), chosen, takes)
 
 
@@ -130,7 +129,7 @@ def tie_mounts(model: Model) -> None:
             for left in range(hanging.first, hanging.last):
                 over = [v.count for v in model.slots if v.slot.first <= left < v.slot.last]
                 over += model.stretches[left].joined_right
-                model.add(hanging.chosen + lpSum(over) <= 1, f"mount_across_{place}_{left}")
+                model.add(hanging.chosen + total(over) <= 1, f"mount_across_{place}_{left}")
         else:
             for which, held in enumerate(_held(model, hanging.first, at_left=hanging.at == "left")):
                 model.add(hanging.chosen + held <= 1, f"mount_end_{place}_{which}")
@@ -152,7 +151,7 @@ def _held(model: Model, index: int, *, at_left: bool) -> list[Any]:
     ]
     joined = own.joined_left if at_left else own.joined_right
     over = own.entered if at_left else own.left_by
-    return [lpSum(bays), over + lpSum(joined), lpSum([model.carried_at(index, at_left=at_left)])]
+    return [total(bays), over + total(joined), total([model.carried_at(index, at_left=at_left)])]
 
 
 def _alone(model: Model, one: int, other: int) -> None:

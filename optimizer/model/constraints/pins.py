@@ -5,8 +5,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.layout import Carried
 from optimizer.domain.need_ids import NeedId
 from optimizer.errors import BriefError
@@ -14,6 +12,7 @@ from optimizer.geometry.stretches import pin_ends
 from optimizer.model.corners import CornerState, Side
 from optimizer.model.mount_pins import mount_pin_faults
 from optimizer.model.records import Model, WallEnd
+from optimizer.solving import total
 from optimizer.tolerances import TOUCH
 
 
@@ -29,7 +28,7 @@ def keep_pins(model: Model) -> None:
         if stretch.pin is None:
             continue
         bays = [v.count for v in model.slots if v.slot.first == index]
-        model.add(lpSum(bays) == 1, f"pin_{index}")
+        model.add(total(bays) == 1, f"pin_{index}")
         pin, length = stretch.pin, model.surveyed.outline.walls[stretch.wall].length
         ends = pin_ends(pin, length, model.rules.panel)
         free = pin.start, length - pin.start - pin.width
@@ -44,16 +43,16 @@ def _keep_end(model: Model, end: WallEnd, carried: Carried, gap: float) -> None:
     name = f"pin_{end.wall}_{'left' if end.at_left else 'right'}"
     stands = model.carried.get(end, 0)
     if carried is Carried.UPRIGHT:
-        # `lpSum`, since what stands there may be the number 0, which makes no constraint.
-        model.add(lpSum([stands]) <= 0, f"{name}_upright")
+        # `total`, since what stands there may be the number 0, which makes no constraint.
+        model.add(total([stands]) <= 0, f"{name}_upright")
         return
-    model.add(lpSum([stands]) >= 1, f"{name}_carried")
+    model.add(total([stands]) >= 1, f"{name}_carried")
     butting = [(state, z) for side, state, z in _wrapped(model, end) if side != state.through]
     if carried is Carried.WALL:
-        model.add(lpSum(z for _, z in butting) <= 0, f"{name}_wall")
+        model.add(total(z for _, z in butting) <= 0, f"{name}_wall")
     else:
         fitting = [z for state, z in butting if abs(state.depth - gap) < TOUCH]
-        model.add(lpSum(fitting) >= 1, f"{name}_corner")
+        model.add(total(fitting) >= 1, f"{name}_corner")
 
 
 def _wrapped(model: Model, end: WallEnd) -> list[tuple[int, CornerState, Any]]:

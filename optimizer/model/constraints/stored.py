@@ -17,11 +17,10 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.layout import Zone
 from optimizer.model.records import FINE, Model, SlotVars
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.solving import combined, total
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,26 +72,26 @@ def add_storing(model: Model) -> StoredVars:
     }
     lengths = []
     for number, thing in enumerate(things):
-        own = lpSum(x for (_, other), x in given.items() if other == number)
+        own = total(x for (_, other), x in given.items() if other == number)
         model.add(own <= thing.length, f"stored_{number}")
         lengths.append(own)
     beside = _items(model, sorts)
     for sort, slots in sorts.items():
-        taken = lpSum(x for (own, _), x in given.items() if own == sort)
-        length = lpSum(boards * v.width for v, boards in slots)
-        model.add(taken + lpSum(beside[sort]) <= length, f"shelves_{sort.key}")
+        taken = total(x for (own, _), x in given.items() if own == sort)
+        length = combined((boards, v.width) for v, boards in slots)
+        model.add(taken + total(beside[sort]) <= length, f"shelves_{sort.key}")
         for number in sorted(sort.things):
             width = things[number].width
-            rows = lpSum(boards * width * _most_rows(v, width) for v, boards in slots)
+            rows = combined((boards * width, _most_rows(v, width)) for v, boards in slots)
             model.add(given[sort, number] <= rows, f"most_{sort.key}_{number}")
         if len(sort.things) == 1:
             width = things[min(sort.things)].width
-            rows = lpSum(boards * width * _rows(model, v, width) for v, boards in slots)
+            rows = combined((boards * width, _rows(model, v, width)) for v, boards in slots)
             model.add(taken <= rows, f"rows_{sort.key}")
     return StoredVars(
         lengths,
-        plain=lpSum(x for (sort, _), x in given.items() if not sort.fine),
-        fine=lpSum(x for (sort, _), x in given.items() if sort.fine),
+        plain=total(x for (sort, _), x in given.items() if not sort.fine),
+        fine=total(x for (sort, _), x in given.items() if sort.fine),
         propped=_propped(model, sorts),
     )
 
@@ -133,12 +132,13 @@ def _rows(model: Model, vars_: SlotVars, width: float) -> Any:
 
 def _most_rows(vars_: SlotVars, width: float) -> Any:
     """Upper limit of `_rows`, by how wide each bay may be."""
-    most: Any = 0
+    parts = []
     before = 0
     for tier, need in vars_.tiers:
         rows = math.floor(min(tier.width, vars_.widest) / width + FINE)
-        most, before = most + (rows - before) * need, rows
-    return most
+        parts.append((float(rows - before), need))
+        before = rows
+    return combined(parts)
 
 
 def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:
@@ -158,5 +158,5 @@ def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:
             part = model.continuous(f"y_{number}_{sort.key}")
             parts.append(part)
             beside[sort].append(part)
-        model.add(lpSum(parts) == lpSum(terms), f"beside_{number}")
+        model.add(total(parts) == total(terms), f"beside_{number}")
     return beside

@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pulp import lpSum
-
 from optimizer.model.records import Model, SlotVars, Through
 from optimizer.patterns.bay_rules import BayRules
+from optimizer.solving import combined, total
 from optimizer.structure.spans import through_piece
 from optimizer.tolerances import FINE
 
@@ -32,7 +31,7 @@ def limit_through(
     `where` are the states in which that applies: the number of the corner and the name of the
     state.
     """
-    holds = lpSum(model.states[own] for own in where)
+    holds = total(model.states[own] for own in where)
     least = min(v.slot.min_width for v in butts)
     longest = {id(v): _longest_piece(v) for v in butts}
     most = max(least, *longest.values())
@@ -45,13 +44,14 @@ def limit_through(
     model.joined |= dict.fromkeys(where, Through(start, fall, most))
     piece = model.continuous(f"p_{name}", most)
     # With mid supports its piece at the corner is no longer than one between them.
-    beyond = [max(0.0, v.widest - longest[id(v)]) * v.supported for v in butts]
-    model.add(piece >= lpSum(v.width for v in butts) - lpSum(beyond), f"piece_{name}")
-    shorter = [longest[id(v)] * v.supported for v in butts]
-    model.add(piece >= lpSum(shorter), f"piece_held_{name}")
-    supported = lpSum(v.supported for v in runs)
+    wide = [(1.0, v.width) for v in butts]
+    beyond = [(-max(0.0, v.widest - longest[id(v)]), v.supported) for v in butts]
+    model.add(piece >= combined([*wide, *beyond]), f"piece_{name}")
+    shorter = combined((longest[id(v)], v.supported) for v in butts)
+    model.add(piece >= shorter, f"piece_held_{name}")
+    supported = total(v.supported for v in runs)
     model.add(
-        lpSum(v.width for v in runs) <= start - fall * piece + widest * (1 - holds + supported),
+        total(v.width for v in runs) <= start - fall * piece + widest * (1 - holds + supported),
         f"through_{name}",
     )
 

@@ -14,12 +14,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pulp import lpSum
-
 from optimizer.domain.layout import Bay, Mount
 from optimizer.geometry.floor import Footprint, hardly_reached
 from optimizer.model.formulation import Formulation
 from optimizer.model.slots import Slot
+from optimizer.solving import total
 from optimizer.tolerances import FINE
 
 _HALF = 0.5
@@ -49,7 +48,7 @@ def forbid_unreached(model: Formulation, bays: Sequence[Bay | Mount]) -> bool:
     # By stretch and depth, not by bay: the next solve would move the bay by an inch.
     uses = sorted({(_stretch(model, bays[i], index), round(bays[i].depth, 6)) for i in kept})
     flags = [model.uses(stretch, depth) for stretch, depth in uses]
-    model.add(lpSum(flags) <= len(flags) - 1, f"shut_{len(model.shut)}")
+    model.add(total(flags) <= len(flags) - 1, f"shut_{len(model.shut)}")
     model.shut.append(tuple(uses))
     return True
 
@@ -87,7 +86,7 @@ def forbid_plan(model: Formulation, number: int) -> None:
     chosen = [vars_.count for vars_ in model.slots] + [h.chosen for h in model.hangings]
     there = [(count, round(count.value() or 0.0)) for count in chosen]
     used = [(count, most) for count, most in there if most]
-    model.add(lpSum(c for c, _ in used) <= sum(m for _, m in used) - 1, f"unplaced_{number}")
+    model.add(total(c for c, _ in used) <= sum(m for _, m in used) - 1, f"unplaced_{number}")
 
 
 def forbid_hung(model: Formulation, refused: Sequence[str]) -> None:

@@ -19,7 +19,7 @@ from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.ladder import Ladder
 from optimizer.patterns.room_survey import possible_ladders, surveyed_room
 from optimizer.scoring.terms import Frame
-from optimizer.solving import lp_relaxation
+from optimizer.solving import lp_optima
 
 MOST_LINES = 3
 """Lines of a room with sloped ceilings that are compared by their relaxations."""
@@ -66,5 +66,5 @@ def _score(
     model = Formulation(merged(surveyed, catalogue), catalogue)
     objective = Objective(model, Frame(rules))
     yardstick = yardstick or objective.yardstick()
-    model.problem.setObjective(objective.score(yardstick))
-    return lp_relaxation(model.problem).objective or 0.0, yardstick
+    best = lp_optima(model.problem, [objective.score(yardstick)])[0]
+    return best or 0.0, yardstick

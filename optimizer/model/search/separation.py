@@ -13,14 +13,12 @@ import itertools
 from collections.abc import Sequence
 from typing import Any
 
-from pulp import lpSum
-
 from optimizer.domain.layout import Bay
 from optimizer.model.formulation import Formulation
 from optimizer.model.records import Rank
 from optimizer.model.tallies import Lack, Tallies
 from optimizer.scoring.distance import EMPTY, ITEM_SHARE, Portrait, portrait_of, room_images
-from optimizer.solving import Chord
+from optimizer.solving import Chord, total
 from optimizer.tolerances import FINE
 
 
@@ -45,7 +43,7 @@ class Reference:
         self.names = [wall.id for wall in model.rules.brief.room.walls]
         self.ground = room_images(model.rules.brief, carrying_walls(model))
         for turn, portrait in enumerate(self.ground.imaged(portrait_of(bays))):
-            model.add(lpSum(self._moved(portrait)) >= least, f"apart_from_{number}_{turn}")
+            model.add(total(self._moved(portrait)) >= least, f"apart_from_{number}_{turn}")
 
     def _moved(self, portrait: Portrait) -> list[Any]:
         """What the portrait has and the new layout lacks, each term weighted as in the distance."""

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any, Literal
 
-from pulp import lpSum
-
 from optimizer.errors import SolverFailedError
 from optimizer.solving.backends.cbc import run_cbc
 from optimizer.solving.backends.highs import SolveLimits, relaxed_optima, run_highs
 from optimizer.solving.backends.outcome import Outcome
+from optimizer.solving.backends.problem import total
 
 SolverName = Literal["highs", "cbc"]
 
@@ -91,7 +90,7 @@ def lp_optima(
     found: list[float | None] = []
     for objective in objectives:
         # A single variable is no expression yet.
-        problem.setObjective(lpSum([objective]))
+        problem.setObjective(total([objective]))
         outcome = lp_relaxation(problem, solver=solver)
         if outcome.objective is None and outcome.status != "infeasible":
             raise SolverFailedError(f"a relaxation could not be solved: {outcome.status}")

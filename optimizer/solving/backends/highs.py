@@ -29,7 +29,15 @@ import pulp
 
 from optimizer.errors import SolverFailedError
 from optimizer.solving.backends.outcome import Outcome, SolveStatus, finished, stopped
-from optimizer.solving.backends.problem import columns, objective_constant, tidy_values
+from optimizer.solving.backends.problem import (
+    NEW_PULP,
+    columns,
+    is_integer,
+    maximises,
+    objective_constant,
+    tidy_values,
+    total,
+)
 
 OnProgress = Callable[[float, float], None]
 StopAsked = Callable[[], bool]
@@ -117,6 +125,13 @@ class _Hooked(pulp.HiGHS):  # type: ignore[misc]
             # A crossover would go on to a corner, which the caller does not want.
             model.setOptionValue("run_crossover", "off")
         lp.solverModel = model
+
+    def buildSolverModel(self, lp: Any) -> None:  # noqa: N802
+        """Hand over the whole problem at once, where PuLP would call HiGHS for each row."""
+        if NEW_PULP:
+            super().buildSolverModel(lp)
+            return
+        lp.solverModel.passModel(_as_arrays(lp, mixed=self.mip))
 
     def callSolver(self, lp: Any) -> None:  # noqa: N802
         """Run HiGHS on pulp's model, with the hooks for progress and stopping in place."""
@@ -225,7 +240,7 @@ def relaxed_optima(
     there is no greatest value.
     """
     # Their sum holds every variable, so that the model has a column for each.
-    problem.setObjective(pulp.lpSum(objectives))
+    problem.setObjective(total(objectives))
     model = built_model(problem, limits)
     count = model.getNumCol()
     everything = np.arange(count, dtype=np.int32)
@@ -233,7 +248,7 @@ def relaxed_optima(
     model.changeObjectiveSense(highspy.ObjSense.kMaximize)
     place = {variable.name: index for index, variable in enumerate(columns(problem))}
     claim_scheduler(limits.threads)
-    return [_optimum(model, pulp.lpSum([each]), place) for each in objectives]
+    return [_optimum(model, total([each]), place) for each in objectives]
 
 
 def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
@@ -262,6 +277,57 @@ def built_model(problem: Any, limits: SolveLimits) -> Any:
     solver.createAndConfigureSolver(problem)
     solver.buildSolverModel(problem)
     return problem.solverModel
+
+
+def _as_arrays(problem: Any, *, mixed: bool) -> Any:
+    """A problem of PuLP 3.3 as HiGHS's own (HighsLp), as PuLP builds it: a maximisation negated.
+
+    Places in it are kept in the problem's variables and constraints, where PuLP looks for them.
+    """
+    lp, variables = highspy.HighsLp(), columns(problem)
+    place = {}
+    for index, variable in enumerate(variables):
+        variable.index = index
+        place[id(variable)] = index
+    sign = -1.0 if maximises(problem) else 1.0
+    costs = np.zeros(len(variables))
+    for variable, value in problem.objective.items():
+        costs[place[id(variable)]] = sign * value
+    lp.num_col_, lp.col_cost_ = len(variables), costs
+    lp.col_lower_ = np.array([_or(v.lowBound, -highspy.kHighsInf) for v in variables])
+    lp.col_upper_ = np.array([_or(v.upBound, highspy.kHighsInf) for v in variables])
+    if mixed:
+        kinds = highspy.HighsVarType
+        lp.integrality_ = [
+            kinds.kInteger if is_integer(v) else kinds.kContinuous for v in variables
+        ]
+    _add_rows(lp, problem.constraints(), place)
+    return lp
+
+
+def _add_rows(lp: Any, constraints: Sequence[Any], place: dict[int, int]) -> None:
+    """Give a HighsLp the rows of constraints, `place` being the columns of variables by id."""
+    starts, inner, values = [0], [], []
+    lows, highs = np.empty(len(constraints)), np.empty(len(constraints))
+    for index, constraint in enumerate(constraints):
+        constraint.index = index
+        for variable, value in constraint.items():
+            if value != 0:
+                inner.append(place[id(variable)])
+                values.append(value)
+        starts.append(len(inner))
+        lows[index] = _or(constraint.getLb(), -highspy.kHighsInf)
+        highs[index] = _or(constraint.getUb(), highspy.kHighsInf)
+    lp.num_row_, lp.row_lower_, lp.row_upper_ = len(constraints), lows, highs
+    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    lp.a_matrix_.start_ = np.array(starts, dtype=np.int32)
+    lp.a_matrix_.index_ = np.array(inner, dtype=np.int32)
+    lp.a_matrix_.value_ = np.array(values, dtype=np.float64)
+
+
+def _or(bound: float | None, missing: float) -> float:
+    """A bound, or `missing` where PuLP has none."""
+    return missing if bound is None else float(bound)
 
 
 def quiet_model(limits: SolveLimits) -> Any:

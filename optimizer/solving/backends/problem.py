@@ -34,6 +34,36 @@ def weighted_sum(pairs: Iterable[tuple[Any, float]]) -> Any:
     return pulp.LpAffineExpression(listed)
 
 
+def total(terms: Iterable[Any]) -> Any:
+    """Sum of variables, expressions and numbers as an expression."""
+    return combined((1.0, term) for term in terms)
+
+
+def combined(parts: Iterable[tuple[float, Any]]) -> Any:
+    """Sum of coefficient x term over `parts` as an expression; a term is a variable, an expression
+    or a number.
+
+    Added up in one dictionary: PuLP's own operators make an expression of each product.
+    """
+    sums: dict[Any, float] = {}
+    constant = 0.0
+    for coefficient, term in parts:
+        # What is multiplied by 0 leaves no variable behind.
+        if coefficient == 0.0:
+            continue
+        if isinstance(term, pulp.LpVariable):
+            sums[term] = sums[term] + coefficient if term in sums else coefficient
+        elif isinstance(term, pulp.LpAffineExpression):
+            constant += coefficient * term.constant
+            for variable, value in term.items():
+                more = coefficient * value
+                sums[variable] = sums[variable] + more if variable in sums else more
+        else:
+            constant += coefficient * term
+    found = weighted_sum(sums.items())
+    return found + constant if constant else found
+
+
 def columns(problem: Any) -> list[Any]:
     """Variables in the order of the solver's columns."""
     found = problem.exported_variables() if NEW_PULP else problem.variables()
