@@ -50,11 +50,15 @@ class Side:
     at_left: bool
     pinned: tuple[tuple[float, float], ...] = ()
 
-    def pinned_at(self, position: float) -> float | None:
-        """Width of the pinned bay whose stretch lies at a distance from the corner, if any."""
+    def pinned_from(self, position: float, scribe: float) -> float | None:
+        """How far the pinned bay reaches whose stretch begins there, or a `scribe` beyond at most.
+
+        `position` is a distance from the corner, and what is told is counted from it; None where no
+        bay is pinned so.
+        """
         for (_, near, far), (start, width) in zip(self.reaches, self.pinned, strict=True):
-            if width and near <= position + FINE < far and abs(start - near) < FINE:
-                return width
+            if width and near <= position + scribe + FINE < far and abs(start - near) < FINE:
+                return width + max(0.0, near - position)
         return None
 
     @property
@@ -148,6 +152,7 @@ def corners_of(
                 rules.brief.needs.aisle,
                 construction.corner_opening,
                 rules.panel,
+                rules.brief.units.from_inch(SCRIBE_IN),
                 rules.walls_carry and rules.level,
             )
             corners.append(Corner(sides, tuple(states.all())))
@@ -208,6 +213,7 @@ class _States:
     aisle: float
     opening: float
     panel: float
+    scribe: float
     wrapping: bool
 
     @property
@@ -325,17 +331,15 @@ class _States:
         reach = max(state.reach, beside + (self.clearance if further else 0.0))
         mixed = replace(state, name=f"{state.name}_mixed", reach=reach)
         hidden = further if self._hides else 0.0
-        if not hidden:
+        if not hidden or self._pinned_open(other, loss, hidden):
             yield mixed
         elif self.sides[other].end_length > loss:
             yield replace(mixed, reach_beside=hidden + self.opening)
-        elif self._pinned_open(other, loss, hidden):
-            yield mixed
 
     def _pinned_open(self, other: int, loss: float, hidden: float) -> bool:
         """Whether the bay next to the corner is a pinned one, open enough beside what hides it."""
-        width = self.sides[other].pinned_at(loss)
-        return width is not None and width >= hidden + self.opening - self.panel - FINE
+        reached = self.sides[other].pinned_from(loss, self.scribe)
+        return reached is not None and reached >= hidden + self.opening - self.panel - FINE
 
     def _free(self, through: int, depth: float) -> CornerState:
         # Without an end bay it is not known how far from the corner fronts begin: the whole aisle

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -13,7 +14,7 @@ from optimizer.geometry.stretches import Stretch, survey
 from optimizer.model.merged_stretches import merged
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
-from optimizer.patterns.pattern import Pattern
+from optimizer.patterns.pattern import Pattern, former_label_of
 from optimizer.patterns.thresholds import height_thresholds
 from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import format_length
@@ -57,6 +58,8 @@ def pinned(
         kept += [tier for tier in tiers if tier.supports][:1]
     return replace(
         pattern,
+        # As it was asked for: a stored pin may use the former name.
+        label=pin.pattern,
         min_width=pin.width,
         tiers=tuple(replace(tier, width=pin.width) for tier in kept),
     )
@@ -76,11 +79,16 @@ def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
 
     The bay may come from a stretch longer than itself, or have been dropped here for an equal one.
     """
-    for patterns in (catalogue.patterns(column), *_around(pin, catalogue)):
-        found = next((p for p in patterns if p.label == pin.pattern), None)
-        if found is not None and fits(found, column, catalogue):
-            return found
-    return None
+    known = (catalogue.patterns(column), *_around(pin, catalogue))
+    named = [p for patterns in known for p in patterns if p.label == pin.pattern]
+    # Pins of stored studies may have the name that told less.
+    former = (p for patterns in known for p in patterns if _former(p) == pin.pattern)
+    return next((p for p in itertools.chain(named, former) if fits(p, column, catalogue)), None)
+
+
+def _former(pattern: Pattern) -> str:
+    """The former name of a pattern."""
+    return former_label_of(pattern.zones, hosting=pattern.hosting)
 
 
 def _around(pin: Pin, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:

@@ -93,14 +93,14 @@ class Catalogue:
 
     def _enumerate(self, column: Column) -> tuple[Pattern, ...]:
         """Every pattern that fits a column, without those that another is never worse than."""
-        found: dict[str, Pattern] = {}
+        found: dict[tuple[str, float], Pattern] = {}
         stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
         for stack, hosting in stacks:
             pattern = self._pattern(stack, hosting, column)
             fits = pattern is not None and pattern.depth <= column.depth + FINE
             if pattern is not None and fits and pattern.max_width >= pattern.min_width:
                 # Two ways of stacking may come to one stack.
-                found.setdefault(pattern.label, pattern)
+                found.setdefault((pattern.label, pattern.depth), pattern)
         return tuple(_for_taller(undominated(list(found.values())), self.rules))
 
     def _level_stacks(self, column: Column) -> list[tuple[Stack, bool]]:

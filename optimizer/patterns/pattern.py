@@ -103,35 +103,75 @@ def _pitch(pair: Sequence[Zone]) -> float:
 
 
 def label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
-    """Name of a stack from bottom to top, such as floor:26.5+short@69.5+shelf@73.25.
+    """Name of a stack from bottom to top, such as floor:26.5+short@69.5+shelf*2x12@73.25-83.25.
 
-    Shelves are counted; a floor zone made for items is `items:26.5`. The count of shelves begins
-    again where the spacing changes, except for the space over the lowest shelf, which may be any.
+    No other stack of one column has the same. Shelves that are equally far apart are counted, with
+    the tops of the lowest and the highest of them; a floor zone made for items is `items:26.5`.
     """
     parts: list[str] = []
     run: list[Zone] = []
-
-    def close_run() -> None:
-        """Write the shelves met so far as one piece of the label."""
-        if run:
-            times = f"*{len(run)}" if len(run) > 1 else ""
-            depth = "" if run[0].depth is None else f"x{_number(run[0].depth)}"
-            parts.append(f"shelf{times}{depth}@{_number(run[0].bottom)}")
-            run.clear()
-
     for zone in zones:
         if zone.kind is ZoneKind.SHELF:
-            if len(run) > 2 and abs(_pitch(run[-2:]) - _pitch((run[-1], zone))) > _SAME:
-                close_run()
+            if not _goes_on(run, zone):
+                # Of two boards with another distance over them the upper one may begin a run.
+                kept = run[1:] if len(run) == 2 and run[0].depth == zone.depth else []
+                parts += _told(run[: len(run) - len(kept)])
+                run = kept
             run.append(zone)
             continue
-        close_run()
+        parts += _told(run)
+        run = []
         if zone.kind is ZoneKind.FLOOR:
             parts.append(f"{'items' if hosting else 'floor'}:{_number(zone.top)}")
         else:
             parts.append(f"{zone.hang}@{_number(zone.rod_height or 0.0)}")
-    close_run()
+    return "+".join([*parts, *_told(run)])
+
+
+def _goes_on(run: Sequence[Zone], zone: Zone) -> bool:
+    """Whether a shelf is as deep as the one under it, and as far from it as that from the next."""
+    if not run:
+        return True
+    level = len(run) < 2 or abs(_pitch(run[-2:]) - _pitch((run[-1], zone))) <= _SAME
+    return level and run[-1].depth == zone.depth
+
+
+def _told(run: Sequence[Zone]) -> list[str]:
+    """Equally spaced shelves as one piece of a label; nothing for none."""
+    if not run:
+        return []
+    depth = "" if run[0].depth is None else f"x{_number(run[0].depth)}"
+    if len(run) == 1:
+        return [f"shelf{depth}@{_number(run[0].bottom)}"]
+    return [f"shelf*{len(run)}{depth}@{_number(run[0].bottom)}-{_number(run[-1].bottom)}"]
+
+
+def former_label_of(zones: Sequence[Zone], *, hosting: bool = False) -> str:
+    """The name that a stack had before names told where the highest shelf of a run is.
+
+    Pins of stored studies may be named so. Shelves were counted on over the lowest one whatever its
+    distance, and the count began again only where the distance changed further up.
+    """
+    parts: list[str] = []
+    run: list[Zone] = []
+    for zone in [*zones, None]:
+        shelf = zone is not None and zone.kind is ZoneKind.SHELF
+        if run and (not shelf or _parted(run, zone)):
+            times = f"*{len(run)}" if len(run) > 1 else ""
+            parts.append(_told(run[:1])[0].replace("shelf", f"shelf{times}", 1))
+            run = []
+        if zone is not None and shelf:
+            run.append(zone)
+        elif zone is not None:
+            parts.append(label_of([zone], hosting=hosting))
     return "+".join(parts)
+
+
+def _parted(run: Sequence[Zone], zone: Zone | None) -> bool:
+    """Whether a shelf is at another distance than those above the lowest of a run."""
+    if zone is None or len(run) < 3:
+        return False
+    return abs(_pitch(run[-2:]) - _pitch((run[-1], zone))) > _SAME
 
 
 def look_of(zones: Sequence[Zone]) -> str:

@@ -7,6 +7,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.patterns.pattern import label_of
+
 
 def said(page: Page, module: str, call: str, value: dict[str, Any], units: str = "in") -> Any:
     """What a function of the page makes of a value."""
@@ -83,9 +86,10 @@ def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
 @pytest.mark.parametrize(
     ("pattern", "words"),
     [
-        ("floor:23.25+shelf*6x12@24", "open floor, 6 shelves"),
+        ("floor:23.25+shelf*6x12@24-84", "open floor, 6 shelves"),
+        ("shelfx12@4+shelf*3x12@22-36+shelf*4x12@48-84", "8 shelves"),
         ("short@40.75+short@80.25+shelfx12@84", "short hang, short hang, a shelf"),
-        ("items:23.25+shelf*2x12@24", "things on the floor, 2 shelves"),
+        ("items:23.25+shelf*2x12@24-84", "things on the floor, 2 shelves"),
     ],
 )
 def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, words: str) -> None:
@@ -95,6 +99,20 @@ def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, wor
         pattern,
     )
     assert told == words
+
+
+def test_the_page_names_a_stack_as_the_service_does(still_page: Page) -> None:
+    """Or a layout made by hand would not be known again when its bays are pinned."""
+    stacks = [[4], [4, 14, 24], [4, 47, 57, 67], [4, 10, 22, 28, 40, 52], [4, 12, 20, 29, 38, 47]]
+    for bottoms in stacks:
+        shelves = (Zone(kind=ZoneKind.SHELF, bottom=b, top=b + 5, depth=12) for b in bottoms)
+        zones = list(shelves)
+        zones[-1] = zones[-1].model_copy(update={"depth": 16.0})
+        told = still_page.evaluate(
+            "zones => import('/page/js/hand/stack.js').then(module => module.patternOf(zones))",
+            [zone.model_dump(mode="json") for zone in zones],
+        )
+        assert told == label_of(zones)
 
 
 def test_a_fault_is_told_without_what_was_typed(still_page: Page) -> None:

@@ -24,7 +24,7 @@ def _carried(side: Any, *things: dict[str, Any], at_left: bool = True) -> tuple[
     assert found is not None
     catalogue = catalogue_of(NEEDS)
     patterns = catalogue.patterns(column())
-    shelves = with_label(patterns, "shelf*7")
+    shelves = with_label(patterns, "shelf*7x")
     clothes = with_label(patterns, "floor:17.25+long")
     return (
         wall_carries(shelves, found, catalogue.rules),

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.domain.layout import ZoneKind
-from optimizer.patterns.pattern import Pattern
+from optimizer.domain.layout import Zone, ZoneKind
+from optimizer.patterns.pattern import Pattern, former_label_of, label_of
 from optimizer.patterns.room_survey import surveyed_room
 from tests.model.rooms import brief_of
-from tests.patterns.samples import catalogue_of, column, labels, with_label
+from tests.patterns.samples import catalogue_of, column, free_of, labels, with_label
 
 EVERYTHING = {"long_hang": 20, "medium_hang": 20, "short_hang": 40, "shelf_length": 40}
 
@@ -100,7 +100,7 @@ def test_items_stand_under_a_level() -> None:
     """Things 26-1/2 in high stand under the first level that has its cleats above them."""
     needs = {"items": [{"id": "hamper", "width": 18, "depth": 14, "height": 26}]}
     hosting = [p for p in catalogue_of(needs).patterns(column()) if p.hosting]
-    assert {p.label for p in hosting} == {"items:35.25+shelf*5x12@36"}
+    assert {p.label for p in hosting} == {"items:35.25+shelf*5x12@36-84"}
     assert hosting[0].zones[0].top == pytest.approx(35.25)
 
 
@@ -161,3 +161,44 @@ def test_every_pattern_fits_its_column_and_the_line(
             floor = zone.top
             if zone.kind is not ZoneKind.FLOOR:
                 assert space.free(low, zone.top, zone.depth or 0.0), pattern.label
+
+
+def _stack(bottoms: list[float], depth: float = 12.0) -> list[Zone]:
+    return [Zone(kind=ZoneKind.SHELF, bottom=b, top=b + 4.0, depth=depth) for b in bottoms]
+
+
+@pytest.mark.parametrize(
+    ("bottoms", "told"),
+    [
+        ([4], "shelfx12@4"),
+        ([4, 14], "shelf*2x12@4-14"),
+        ([4, 14, 24, 34], "shelf*4x12@4-34"),
+        # Counted down from a line: what is left over the lowest may be any.
+        ([4, 47, 57, 67], "shelfx12@4+shelf*3x12@47-67"),
+        ([4, 10, 16, 28, 40], "shelf*3x12@4-16+shelf*2x12@28-40"),
+        ([4, 10, 22, 28], "shelfx12@4+shelfx12@10+shelf*2x12@22-28"),
+    ],
+)
+def test_a_name_tells_every_shelf(bottoms: list[float], told: str) -> None:
+    """Equally spaced ones by the lowest and the highest."""
+    assert label_of(_stack(bottoms)) == told
+
+
+@given(
+    one=st.lists(st.sampled_from(range(4, 84, 10)), min_size=1, unique=True),
+    other=st.lists(st.sampled_from(range(4, 84, 10)), min_size=1, unique=True),
+)
+def test_two_stacks_have_two_names(one: list[int], other: list[int]) -> None:
+    """A catalogue holds patterns by name: of two with one name, one would be lost."""
+    names = [label_of(_stack(sorted(map(float, bottoms)))) for bottoms in (one, other)]
+    assert (names[0] == names[1]) == (sorted(one) == sorted(other))
+
+
+def test_boots_and_a_tall_thing_have_stacks_of_their_own() -> None:
+    """Four shelves either way, the lowest alike: wide apart for boots, or close over a tall box."""
+    tall = {"id": "tall", "width": 13, "depth": 14, "height": 40.25, "place": "shelf"}
+    stored = [{"kind": "boots", "count": 12}]
+    needs = {"shelf_spacing": 10, "shelf_depth": 16, "stored": stored, "items": [tall]}
+    four = [p for p in free_of(needs).patterns(column(78.75)) if len(p.boards) == 4]
+    assert [_tops(pattern) for pattern in four] == [[3.5, 47, 57, 67], [3.5, 21.5, 39.5, 57.5]]
+    assert {former_label_of(pattern.zones) for pattern in four} == {"shelf*4x16@3.5"}

@@ -249,3 +249,54 @@ def test_a_pinned_bay_against_both_ends_may_leave_a_scribe() -> None:
     layout = propose(brief, repairs=False).layouts[0]
     kept = {(bay.wall, bay.start, bay.width) for bay in layout.bays}
     assert {(pin["wall"], pin["start"], pin["width"]) for pin in pins} <= kept
+
+
+def _kept(brief: Brief) -> set[tuple[str, float]]:
+    """Where the first layout's bays stand."""
+    study = propose(brief, repairs=False)
+    assert study.layouts, study.warnings
+    return {(bay.wall, bay.start) for bay in study.layouts[0].bays}
+
+
+@pytest.mark.parametrize(("start", "stands"), [(23.0, True), (25.0, False)])
+def test_a_pinned_bay_begins_a_scribe_beyond_what_a_corner_takes(
+    start: float, stands: bool
+) -> None:
+    """Shelves 16 in deep run into the corner, hanging 24 in deep further along hides the first 2 in
+    of the other wall: its nearest bay is wide enough to be reached, a quarter inch further out.
+
+    Two inches further out there would be a strip of wall behind, which nobody reaches.
+    """
+    needs = {"long_hang": 30, "medium_hang": 24, "shelf_length": 55, "shelf_depth": 16}
+    needs |= {"shelf_spacing": 10, "users": [{"stature": 61}]}
+    hanging = {"wall": "A", "start": 1.75, "width": 28.25}
+    long = {"wall": "B", "start": start, "width": 35.25, "pattern": LONG_61}
+    pins = [{**hanging, "pattern": "floor:19.25+medium@70.25+shelf*2x16@74-84"}, long]
+    brief = brief_of([66.75, 96.0], needs, pins=pins, options={"gap": 0.01})
+    if stands:
+        assert {("A", 1.75), ("B", start)} <= _kept(brief)
+    else:
+        assert propose(brief, repairs=False).status is Status.INFEASIBLE
+
+
+LONG_61 = "floor:12.98+long@75.98+shelfx16@84"
+"""Long clothes for somebody 61 in tall."""
+
+
+@pytest.mark.parametrize(("width", "stands"), [(24.375, True), (23.75, False)])
+def test_the_scribe_beside_a_pinned_bay_is_part_of_its_opening(width: float, stands: bool) -> None:
+    """In the corner 26 in are to be open: bay, upright, and up to an inch of scribe behind it."""
+    needs = {"shelf_length": 90, "shelf_spacing": 12, "shelf_depth": 14}
+    rules = {"wall_ends": "uprights", "top_line": "free"}
+    shelves = "floor:26.75+shelf*3x14@27.5-51.5"
+    pins = [
+        {"wall": "A", "start": 95.25 - width, "width": width, "pattern": shelves},
+        {"wall": "B", "start": 21.75, "width": 60, "pattern": shelves},
+    ]
+    brief = brief_of(
+        [97.0, 99.0], needs, pins=pins, construction=rules, room={"ceiling_height": 65}
+    )
+    if stands:
+        assert {("A", 95.25 - width), ("B", 21.75)} <= _kept(brief)
+    else:
+        assert propose(brief, repairs=False).status is Status.INFEASIBLE

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from optimizer.model.corners import SCRIBE_IN, CornerState
+from optimizer.domain.layout import Carried
+from optimizer.model.corners import SCRIBE_IN, CornerState, Side
 from optimizer.model.records import FINE, Model, SlotVars, WallEnd
 from optimizer.solving import combined, total
 
@@ -90,13 +91,24 @@ def shelves(vars_: SlotVars, depth: float) -> bool:
     return vars_.slot.pattern.shelves_alone and abs(vars_.slot.pattern.depth - depth) < FINE
 
 
+def _beside_pinned(model: Model, index: int, side: Side) -> float:
+    """Free wall between the corner and the upright of the bay pinned beside it [brief units]."""
+    pin = model.surveyed.stretches[index].pin
+    if pin is None or (pin.left if side.at_left else pin.right) is not Carried.UPRIGHT:
+        return 0.0
+    length = model.surveyed.outline.walls[side.wall].length
+    away = pin.start if side.at_left else length - pin.start - pin.width
+    return max(0.0, away - model.rules.panel)
+
+
 def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -> Any:
-    """Free wall between the corner and an end bay: a scribe at most, 0 for a pinned bay."""
+    """Free wall between the corner and an end bay: a scribe at most; what is there beside a pinned
+    bay."""
     side = model.corners[number].sides[which]
     index = side.end
-    if index is None or model.surveyed.stretches[index].kept:
-        return 0
     scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
+    if index is None or model.surveyed.stretches[index].kept:
+        return 0.0 if index is None else min(scribe, _beside_pinned(model, index, side))
     gap = model.continuous(f"g_{number}_{which}", scribe)
     holds = [model.states[number, state.name] for state in asking]
     model.add(gap <= scribe * total(holds), f"gap_{number}_{which}")

@@ -65,12 +65,26 @@ async function runWith({ bays, mounts }, options, to) {
 const HANG = /\b(short|medium|long)@/;
 const NAMED = 3;
 
-/** A pattern as the service writes it (floor:23.25+shelf*6x12@24) in words, from the floor up. */
-export const patternWords = (pattern) => pattern.split("+").map((part) => {
-  const [, name, times] = /^([a-z]+?)(?:\*([0-9]+))?(?:x|@|:|$)/.exec(part) ?? [];
-  if (name === "shelf") return times ? `${times} shelves` : "a shelf";
-  return { floor: "open floor", items: "things on the floor" }[name] ?? `${name} hang`;
-}).join(", ");
+/** A pattern as the service writes it (floor:23.25+shelf*6x12@24-84) in words, from the floor up. */
+export function patternWords(pattern) {
+  const told = [];
+  let shelves = 0;
+  const close = () => {
+    if (shelves) told.push(shelves > 1 ? `${shelves} shelves` : "a shelf");
+    shelves = 0;
+  };
+  for (const part of pattern.split("+")) {
+    const [, name, times = 1] = /^([a-z]+?)(?:\*([0-9]+))?(?:x|@|:|$)/.exec(part) ?? [];
+    if (name === "shelf") {
+      shelves += Number(times);
+      continue;
+    }
+    close();
+    told.push({ floor: "open floor", items: "things on the floor" }[name] ?? `${name} hang`);
+  }
+  close();
+  return told.join(", ");
+}
 
 /** Why a bay cannot be kept, with some of what the search could build in its place. */
 function plainly({ code, detail }) {

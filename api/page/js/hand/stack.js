@@ -66,27 +66,41 @@ const zone = (kind, bottom, top, { depth = null, hang = null, rod_height = null,
 
 const number = (value) => String(Number(value.toFixed(3)));
 
-/** The name of a stack from the floor up, as the service writes it: floor:19.25+short@56.25+shelf*3x14@60. */
+/** Equally spaced shelves as one piece of a name; nothing for none. */
+function told(run) {
+  if (!run.length) return [];
+  const [{ depth, bottom }] = run;
+  const deep = depth === null ? "" : `x${number(depth)}`;
+  if (run.length === 1) return [`shelf${deep}@${number(bottom)}`];
+  return [`shelf*${run.length}${deep}@${number(bottom)}-${number(run.at(-1).bottom)}`];
+}
+
+/** Whether a shelf is as deep as the one under it, and as far from it as that from the next. */
+function goesOn(run, one) {
+  if (!run.length) return true;
+  const pitch = (low, high) => high.bottom - low.bottom;
+  const level = run.length < 2 || Math.abs(pitch(...run.slice(-2)) - pitch(run.at(-1), one)) <= 1e-3;
+  return level && run.at(-1).depth === one.depth;
+}
+
+/** The name of a stack from the floor up, as the service writes it: floor:19.25+short@56.25+shelf*3x14@60-80. */
 export function patternOf(zones) {
-  const told = [];
+  const parts = [];
   let run = [];
-  const close = () => {
-    if (run.length) {
-      const [{ depth, bottom }] = run;
-      told.push(`shelf${run.length > 1 ? `*${run.length}` : ""}${depth === null ? "" : `x${number(depth)}`}@${number(bottom)}`);
-    }
-    run = [];
-  };
-  const pitch = (one, other) => other.bottom - one.bottom;
   for (const one of zones) {
     if (one.kind === "shelf") {
-      if (run.length > 2 && Math.abs(pitch(...run.slice(-2)) - pitch(run.at(-1), one)) > 1e-3) close();
+      if (!goesOn(run, one)) {
+        // Of two shelves with another distance over them the upper one may begin a run.
+        const kept = run.length === 2 && run[0].depth === one.depth ? run.slice(1) : [];
+        parts.push(...told(run.slice(0, run.length - kept.length)));
+        run = kept;
+      }
       run.push(one);
       continue;
     }
-    close();
-    told.push(one.kind === "floor" ? `${one.items.length ? "items" : "floor"}:${number(one.top)}` : `${one.hang}@${number(one.rod_height)}`);
+    parts.push(...told(run));
+    run = [];
+    parts.push(one.kind === "floor" ? `${one.items.length ? "items" : "floor"}:${number(one.top)}` : `${one.hang}@${number(one.rod_height)}`);
   }
-  close();
-  return told.join("+") || "empty";
+  return [...parts, ...told(run)].join("+") || "empty";
 }
