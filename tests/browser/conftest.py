@@ -61,8 +61,7 @@ KEY = "a-key-of-the-tests-0123456789"
 
 
 @pytest.fixture(scope="package")
-def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A server that asks for an access key and takes one study at a time; nothing is solved."""
+def _guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     folder = tmp_path_factory.mktemp("guarded")
     server = Server(folder, api_keys=f"us={KEY}", max_active_per_client=1, workers=1)
     server.client.headers["X-API-Key"] = KEY
@@ -70,6 +69,14 @@ def guarded(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield server.start()
     finally:
         server.close()
+
+
+@pytest.fixture
+def guarded(_guarded: Server) -> Server:
+    """A server that asks for an access key and takes one study at a time; nothing is solved; it
+    is emptied."""
+    _guarded.empty()
+    return _guarded
 
 
 @pytest.fixture(scope="package")
@@ -83,24 +90,50 @@ def still_page(browser: Browser, server: Server) -> Iterator[Page]:
     context.close()
 
 
+@pytest.fixture(scope="package")
+def everyday(browser: Browser, server: Server) -> Iterator[BrowserContext]:
+    """The context of most pages: one profile keeps what it has read of the page's modules."""
+    context = _context(browser, server)
+    yield context
+    context.close()
+
+
+def _context(browser: Browser, server: Server, **options: Any) -> BrowserContext:
+    context = browser.new_context(
+        base_url=server.url, accept_downloads=True, reduced_motion="reduce", **options
+    )
+    context.set_default_timeout(PATIENCE_MS)
+    return context
+
+
 @pytest.fixture
-def open_page(browser: Browser, server: Server) -> Iterator[Callable[..., Page]]:
-    """A maker of pages in fresh contexts; the page must raise no error of its own."""
-    contexts: list[BrowserContext] = []
+def open_page(
+    browser: Browser, server: Server, everyday: BrowserContext
+) -> Iterator[Callable[..., Page]]:
+    """A maker of pages, each as on a machine of its own; none may raise an error of its own.
+
+    The page's service worker fetches all of its files once more: it is there where `offline` asks
+    for it. Other options are those of a context.
+    """
+    made: list[Page] = []
     errors: list[str] = []
 
-    def make(hash_: str = "", *, width: int = 1280, dark: bool = False, **options: Any) -> Page:
-        context = browser.new_context(
-            viewport={"width": width, "height": 900},
-            color_scheme="dark" if dark else "light",
-            base_url=server.url,
-            accept_downloads=True,
-            reduced_motion="reduce",
-            **options,
-        )
-        contexts.append(context)
-        context.set_default_timeout(PATIENCE_MS)
-        page = context.new_page()
+    def make(
+        hash_: str = "",
+        *,
+        width: int = 1280,
+        dark: bool = False,
+        offline: bool = False,
+        **options: Any,
+    ) -> Page:
+        # A second page of a test is on another machine, and so is one that asks for more.
+        own = made or offline or options
+        page = (_context(browser, server, **options) if own else everyday).new_page()
+        made.append(page)
+        page.set_viewport_size({"width": width, "height": 900})
+        page.emulate_media(color_scheme="dark" if dark else "light")
+        if not offline:
+            page.add_init_script("delete Navigator.prototype.serviceWorker")
         page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
         page.on("console", lambda message: _note(errors, message))
         page.goto(f"/{hash_}")
@@ -108,9 +141,29 @@ def open_page(browser: Browser, server: Server) -> Iterator[Callable[..., Page]]
         return page
 
     yield make
-    for context in contexts:
-        context.close()
+    for page in made:
+        if page.context is everyday:
+            _forget(page, server)
+        else:
+            page.context.close()
     assert errors == []
+
+
+def _forget(page: Page, server: Server) -> None:
+    """Close all pages of the context and leave nothing of theirs in it but files of the page."""
+    context = page.context
+    origins = {server.url, page.url.split("/#")[0].rstrip("/")}
+    for other in context.pages:
+        # Whatever a page keeps when it is left is kept by now.
+        other.goto("about:blank")
+        if other is not page:
+            other.close()
+    session = context.new_cdp_session(page)
+    kinds = "cookies,indexeddb,local_storage,service_workers,cache_storage"
+    for origin in origins:
+        session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": kinds})
+    page.close()
+    context.unroute_all()
 
 
 def _note(errors: list[str], message: ConsoleMessage) -> None:

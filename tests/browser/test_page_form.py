@@ -271,7 +271,7 @@ def test_offline_all_but_checking_and_solving_goes_on(
     open_page: Callable[..., Page], server: Server, solved: dict[str, Any]
 ) -> None:
     """After loading once, the form, its drawing and a study read before need no line."""
-    page = open_page(f"#study={solved['id']}")
+    page = open_page(f"#study={solved['id']}", offline=True)
     page.locator("#layout-1 svg.sheet image").first.wait_for()
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     # Read once more, now by way of the service worker, so that it keeps the study.
