@@ -37,14 +37,12 @@ GALLEY: dict[str, Any] = {
     "room": {
         "ceiling_height": 96,
         "walls": [
-            {"id": "A", "length": 72},
+            {"id": "A", "length": 60},
             {"id": "B", "length": 72},
-            {"id": "C", "length": 72},
-            {"id": "D", "length": 72},
+            {"id": "C", "length": 60},
         ],
-        "openings": [{"wall": "D", "start": 24, "width": 24}],
     },
-    "needs": {"long_hang": 140, "shelf_length": 60, "aisle": 36},
+    "needs": {"long_hang": 116, "shelf_length": 60, "aisle": 36},
     "options": {"gap": QUICK_GAP, "alternatives": 1, "time_limit_s": 60.0},
 }
 
