@@ -11,7 +11,8 @@ from xml.etree import ElementTree
 import ezdxf
 from reportlab.pdfbase.pdfmetrics import getAscentDescent, stringWidth
 
-from optimizer.drawing import Drawing
+from optimizer.drawing import Drawing, draw_elevation
+from tests.drawing.samples import Sample
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -52,6 +53,19 @@ def document(drawing: Drawing) -> Any:
     auditor = doc.audit()
     assert not auditor.has_errors, auditor.errors
     return doc
+
+
+_ELEVATIONS: dict[tuple[int, int, str], tuple[Sample, Any]] = {}
+
+
+def elevation(made: Sample, wall: str) -> Any:
+    """A wall's elevation read back, to be looked at and not changed: drawn once for each layout."""
+    brief, layout = made
+    key = (id(brief), id(layout), wall)
+    # They are kept beside it, or others might have their numbers.
+    if key not in _ELEVATIONS:
+        _ELEVATIONS[key] = made, document(draw_elevation(brief, layout, wall))
+    return _ELEVATIONS[key][1]
 
 
 def dimensions(doc: Any) -> list[Measured]:

@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
 
 from optimizer.domain.layout import Layout
 from optimizer.drawing import draw_elevation, draw_isometric, draw_plan
 from optimizer.drawing.views.scene import Scene
 from tests.drawing import samples
-from tests.drawing.readback import Box, chains, document, rectangles, texts
+from tests.drawing.readback import Box, chains, document, elevation, rectangles, texts
 from tests.drawing.samples import Sample
 
 Span = tuple[float, float]
-
-
-def elevation(made: Sample, wall: str) -> Any:
-    """A wall's elevation as DXF."""
-    return document(draw_elevation(*made, wall))
 
 
 def spans(boxes: list[Box], top: float | None = None) -> list[Span]:
@@ -51,7 +44,7 @@ def test_uprights_stand_only_where_nothing_else_carries(name: str, count: int) -
     brief, layout = made
     drawn = [
         box for wall in dict.fromkeys(bay.wall for bay in layout.bays)
-        for box in rectangles(document(draw_elevation(brief, layout, wall)), "UPRIGHT")
+        for box in rectangles(elevation((brief, layout), wall), "UPRIGHT")
     ]  # fmt: skip
     assert len(drawn) == count
     assert len(rectangles(document(draw_plan(*made)), "UPRIGHT")) == count

@@ -13,7 +13,7 @@ from optimizer.drawing import draw_elevation, draw_plan
 from optimizer.errors import LayoutError
 from optimizer.lengths import parse_length
 from tests.drawing import samples
-from tests.drawing.readback import Box, chains, document, rectangles, texts
+from tests.drawing.readback import Box, chains, document, elevation, rectangles, texts
 from tests.drawing.samples import Sample
 from tests.packs import quick_pack
 
@@ -33,7 +33,7 @@ def test_every_level_chain_adds_up_to_the_wall(made: Sample) -> None:
     brief, layout = made
     for wall in walls_of(layout):
         length = brief.room.wall(wall).clear_length
-        found = chains(document(draw_elevation(brief, layout, wall)), upright=False)
+        found = chains(elevation((brief, layout), wall), upright=False)
         assert len(found) >= 2
         for links in found.values():
             assert links[0].start == pytest.approx(0.0, abs=1e-6)
@@ -52,7 +52,7 @@ def test_every_upright_chain_adds_up_to_the_height(made: Sample) -> None:
             round(view.height_at(at, brief.room.ceiling_height), 6)
             for at in (0.0, view.clear_length)
         }
-        found = chains(document(draw_elevation(brief, layout, wall)), upright=True)
+        found = chains(elevation((brief, layout), wall), upright=True)
         assert found
         for links in found.values():
             assert links[0].start == pytest.approx(0.0, abs=1e-6)
@@ -74,7 +74,7 @@ def test_the_chain_marks_every_upright(made: Sample) -> None:
     panel = brief.construction.panel_thickness
     for wall in walls_of(layout):
         bays = [bay for bay in layout.bays if bay.wall == wall]
-        found = chains(document(draw_elevation(brief, layout, wall)), upright=False)
+        found = chains(elevation((brief, layout), wall), upright=False)
         # The first chain under the floor; one to mid supports and the whole are below it.
         nearest = found[max(line for line in found if line < 0)]
         marks = {round(v, 6) for link in nearest for v in (link.start, link.end)}
@@ -93,7 +93,7 @@ def test_boards_and_uprights_are_drawn_where_the_layout_has_them(made: Sample) -
     panel = brief.construction.panel_thickness
     level = brief.construction.top_line == "level"
     for wall in walls_of(layout):
-        doc = document(draw_elevation(brief, layout, wall))
+        doc = elevation((brief, layout), wall)
         bays = [bay for bay in layout.bays if bay.wall == wall]
         shelves = [
             (Box(bay.start, zone.bottom - panel, bay.end, zone.bottom), bay)
@@ -133,7 +133,7 @@ def test_uprights_are_drawn_as_they_are_cut(made: Sample) -> None:
     pack = quick_pack(brief, layout)
     cut = [part for part in pack.parts if part.kind is PartKind.UPRIGHT]
     for wall in walls_of(layout):
-        drawn = rectangles(document(draw_elevation(brief, layout, wall)), "UPRIGHT")
+        drawn = rectangles(elevation((brief, layout), wall), "UPRIGHT")
         boxes = [part.box for part in cut if part.wall == wall]
         assert rounded(drawn) == {
             (round(b.along, 6), 0.0, round(b.end, 6), round(b.top, 6)) for b in boxes
@@ -150,7 +150,7 @@ def test_every_rod_is_drawn_at_its_height(made: Sample) -> None:
     """Rods lie centred on their height over the clear width of their bay."""
     brief, layout = made
     for wall in walls_of(layout):
-        doc = document(draw_elevation(brief, layout, wall))
+        doc = elevation((brief, layout), wall)
         wanted = {
             (round(bay.start, 6), round(zone.rod_height or 0.0, 6), round(bay.end, 6))
             for bay in layout.bays
@@ -168,7 +168,7 @@ def test_every_rod_is_drawn_at_its_height(made: Sample) -> None:
 def test_heights_of_boards_and_rods_are_written_in_every_bay() -> None:
     """The reach-in's boards and rods read as a tape shows them."""
     brief, layout = samples.reach_in()
-    shown = texts(document(draw_elevation(brief, layout, "B")))
+    shown = texts(elevation((brief, layout), "B"))
     for height in ('36"', '48"', '60"', '72"', '84"', 'rod 40"', 'rod 80-1/4"'):
         assert height in shown
     assert shown.count('84"') == 2
@@ -177,7 +177,7 @@ def test_heights_of_boards_and_rods_are_written_in_every_bay() -> None:
 def test_items_obstructions_and_strips_are_named() -> None:
     """Items in place carry their names, two pieces twice; outlet and scribe strip too."""
     brief, layout = samples.reach_in()
-    shown = texts(document(draw_elevation(brief, layout, "B")))
+    shown = texts(elevation((brief, layout), "B"))
     assert shown.count("shoe box") == 2
     assert "hamper" in shown
     assert 'outlet, 12" up' in shown
@@ -187,7 +187,7 @@ def test_items_obstructions_and_strips_are_named() -> None:
 def test_a_sloped_ceiling_is_drawn_from_end_to_end() -> None:
     """The wall's outline has the left and the right height of the slope."""
     brief, layout = samples.walk_in()
-    doc = document(draw_elevation(brief, layout, "E"))
+    doc = elevation((brief, layout), "E")
     outline = doc.modelspace().query('LWPOLYLINE[layer=="WALL"]').first
     points = {(x, y) for x, y, *_ in outline.get_points()}
     assert points == {(0.0, 0.0), (84.0, 0.0), (84.0, 62.0), (0.0, 98.0)}
@@ -196,7 +196,7 @@ def test_a_sloped_ceiling_is_drawn_from_end_to_end() -> None:
 def test_studs_are_ticked_at_their_centres() -> None:
     """Ticks stand at 9, 25, 41 and 57 in, on the floor and on the ceiling."""
     brief, layout = samples.reach_in()
-    lines = document(draw_elevation(brief, layout, "B")).modelspace().query('LINE[layer=="STUD"]')
+    lines = elevation((brief, layout), "B").modelspace().query('LINE[layer=="STUD"]')
     ticks = [line.dxf.start.x for line in lines if line.dxf.start.x == line.dxf.end.x]
     assert sorted(ticks) == sorted([9.0, 25.0, 41.0, 57.0] * 2)
 
@@ -205,8 +205,8 @@ def test_assumed_studs_are_said_to_be_assumed() -> None:
     """Only a wall whose studs the brief does not give carries the note."""
     brief, layout = samples.walk_in()
     note = "Stud places are assumed"
-    assert not any(note in t for t in texts(document(draw_elevation(brief, layout, "N"))))
-    assert any(note in t for t in texts(document(draw_elevation(brief, layout, "W"))))
+    assert not any(note in t for t in texts(elevation((brief, layout), "N")))
+    assert any(note in t for t in texts(elevation((brief, layout), "W")))
 
 
 def test_the_title_block_names_project_sheet_scale_units_and_date() -> None:
@@ -216,7 +216,7 @@ def test_the_title_block_names_project_sheet_scale_units_and_date() -> None:
     shown = texts(document(draw_elevation(brief, layout, "B", date=day)))
     for text in ("Hall closet", "Wall B, elevation", '3/4" = 1\'-0"', "inches", "2026-03-14"):
         assert text in shown
-    assert "2026-03-14" not in texts(document(draw_elevation(brief, layout, "B")))
+    assert "2026-03-14" not in texts(elevation((brief, layout), "B"))
 
 
 def test_the_scale_in_the_title_block_is_the_scale_of_the_drawing() -> None:
@@ -232,7 +232,7 @@ def test_the_scale_in_the_title_block_is_the_scale_of_the_drawing() -> None:
 def test_a_wall_without_bays_can_be_drawn() -> None:
     """The door wall of the walk-in shows its opening and its switch."""
     brief, layout = samples.walk_in()
-    doc = document(draw_elevation(brief, layout, "S"))
+    doc = elevation((brief, layout), "S")
     shown = texts(doc)
     assert 'hinged in 30" x 80"' in shown
     assert any(text.startswith("switch") for text in shown)
