@@ -10,7 +10,7 @@ from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay, Layout
 from optimizer.domain.study import Study
 from optimizer.explaining.pins import pin_of, possible
-from optimizer.proposing import propose
+from tests.layouts import propose_layouts
 
 
 def _pins(bays: Sequence[Bay]) -> tuple[Pin, ...]:
@@ -37,7 +37,7 @@ def require_own_bays_stand(
         assert possible(brief, [pin, *brief.mount_pins], until, yardstick=study.yardstick), pin
     hung = tuple(MountPin(mount=m.id, wall=m.wall, start=m.start) for m in layout.mounts)
     held = brief.model_copy(update={"pins": pins, "mount_pins": hung})
-    again = propose(held, repairs=False, yardstick=study.yardstick)
+    again = propose_layouts(held, yardstick=study.yardstick)
     assert again.layouts
     assert again.layouts[0].bound >= layout.score - 1e-6
     assert check_study(held, again) == ()

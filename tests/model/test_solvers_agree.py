@@ -6,7 +6,7 @@ import pytest
 
 from optimizer.briefs.scenarios import scenario_names
 from optimizer.domain.study import Status, Study
-from optimizer.proposing import propose
+from tests.layouts import propose_layouts
 from tests.scenarios.proposals import PATIENCE_S, brief_asked, proposed
 
 SANE = {Status.OPTIMAL, Status.WITHIN_GAP, Status.TIME_LIMIT}
@@ -42,7 +42,7 @@ def test_neither_solver_beats_the_other_ones_bound(name: str) -> None:
     """Same yardstick, and each one's first layout scores within what the other proved."""
     highs = proposed(name)
     limit = PATIENCE_S if name in SMALL else LITTLE_S
-    cbc = propose(brief_asked(name, solver="cbc", time_limit_s=limit), repairs=False)
+    cbc = propose_layouts(brief_asked(name, solver="cbc", time_limit_s=limit))
     assert highs.yardstick == cbc.yardstick
     assert highs.versions["solver"].startswith("highs")
     assert cbc.versions["solver"].startswith("cbc")

@@ -16,9 +16,9 @@ from optimizer.model.pins import pin_faults
 from optimizer.model.search.alternatives import Search
 from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import column_of
-from optimizer.proposing import propose
 from optimizer.scoring.terms import Frame
 from optimizer.units import Units
+from tests.layouts import propose_layouts
 from tests.model.bays import kinds_in, steepest
 from tests.properties.changed import in_millimetres, in_millimetres_too, longer, mirrored, tightened
 from tests.strategies import SMALL_SHAPES, briefs
@@ -58,7 +58,7 @@ def test_mirrored_room_has_the_same_best_score(brief: Brief) -> None:
     told = pin_faults(brief)
     assert [fault.pointer for fault in pin_faults(turned)] == [fault.pointer for fault in told]
     assume(not told)
-    _agree(propose(brief, repairs=False), propose(turned, repairs=False))
+    _agree(propose_layouts(brief), propose_layouts(turned))
 
 
 def _bays_and_slope(brief: Brief) -> tuple[int, float]:
@@ -109,12 +109,12 @@ def test_millimetres_give_the_same_score(brief: Brief) -> None:
         assume(False)
     bays, slope = _bays_and_slope(brief)
     within = ROUNDING + bays * SNAP_IN * slope
-    inch = propose(brief, repairs=False)
+    inch = propose_layouts(brief)
     assert inch.yardstick is not None
     scale = in_millimetres_too(inch.yardstick)
-    _never_beaten(inch, propose(tightened(metric, SNAP_IN), repairs=False, yardstick=scale), within)
-    tight = propose(tightened(brief, SNAP_IN), repairs=False, yardstick=inch.yardstick)
-    _never_beaten(propose(metric, repairs=False, yardstick=scale), tight, within)
+    _never_beaten(inch, propose_layouts(tightened(metric, SNAP_IN), yardstick=scale), within)
+    tight = propose_layouts(tightened(brief, SNAP_IN), yardstick=inch.yardstick)
+    _never_beaten(propose_layouts(metric, yardstick=scale), tight, within)
 
 
 def _strong(brief: Brief) -> Brief:
@@ -141,10 +141,10 @@ def _never_beaten(study: Study, tighter: Study, within: float) -> None:
 def test_more_wall_never_lowers_the_best_score(brief: Brief, inches: float) -> None:
     """On one yardstick, what fits into a room fits into a longer one."""
     assume(not isinstance(brief.room.walls[-1].height, Slope))
-    before = propose(brief, repairs=False)
+    before = propose_layouts(brief)
     assume(before.layouts)
     grown = longer(brief, brief.units.from_inch(inches))
     outline_of(grown.room, grown.units)
-    after = propose(grown, repairs=False, yardstick=before.yardstick)
+    after = propose_layouts(grown, yardstick=before.yardstick)
     assert after.layouts
     assert after.layouts[0].bound >= before.layouts[0].score - ROUNDING

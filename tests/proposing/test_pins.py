@@ -12,6 +12,7 @@ from optimizer.domain.layout import Bay, Carried
 from optimizer.domain.study import Status, Study
 from optimizer.errors import OptimizerError
 from optimizer.proposing import propose
+from tests.layouts import propose_layouts
 from tests.model.rooms import brief_of
 
 NEEDS = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
@@ -43,7 +44,7 @@ def _brief(*pins: Raw, room: str = "corner") -> Brief:
 @pytest.fixture(scope="module", params=ROOMS)
 def found(request: pytest.FixtureRequest) -> tuple[str, Study]:
     """A room and its study without pins."""
-    return request.param, propose(_brief(room=request.param), repairs=False)
+    return request.param, propose_layouts(_brief(room=request.param))
 
 
 def _pin(bay: Bay) -> Raw:
@@ -60,7 +61,7 @@ def test_every_bay_of_a_layout_can_be_pinned_and_stays(found: tuple[str, Study])
     last = free.layouts[-1]
     for bay in last.bays:
         brief = _brief(_pin(bay), room=room)
-        study = propose(brief, repairs=False, yardstick=free.yardstick)
+        study = propose_layouts(brief, yardstick=free.yardstick)
         assert study.layouts, bay
         assert check_study(brief, study) == ()
         for layout in study.layouts:
@@ -74,7 +75,7 @@ def test_a_whole_layout_can_be_pinned(found: tuple[str, Study]) -> None:
     room, free = found
     first = free.layouts[0]
     brief = _brief(*(_pin(bay) for bay in first.bays), room=room)
-    study = propose(brief, repairs=False, yardstick=free.yardstick)
+    study = propose_layouts(brief, yardstick=free.yardstick)
     assert study.layouts[0].bound >= first.score - 1e-6
     assert check_study(brief, study) == ()
 
@@ -83,7 +84,7 @@ def test_rooms_have_ends_of_every_kind() -> None:
     """Or the two tests above would not speak of them."""
     ends = set()
     for room in ("corner", "shelves round a corner"):
-        for bay in propose(_brief(room=room), repairs=False).layouts[0].bays:
+        for bay in propose_layouts(_brief(room=room)).layouts[0].bays:
             ends |= {bay.left, bay.right}
     assert ends == set(Carried)
 
@@ -149,11 +150,11 @@ def test_neighbours_under_a_slope_can_be_pinned_together(ends: tuple[float, floa
     """Of two that share an upright the ceiling over it counts for both."""
     slope = {"length": 84, "height": {"left": ends[0], "right": ends[1]}}
     needs = {"short_hang": 20, "shelf_length": 60}
-    free = propose(brief_of([slope], needs, options=OPTIONS), repairs=False)
+    free = propose_layouts(brief_of([slope], needs, options=OPTIONS))
     pins = _pins_of(free)
     assert len(pins) >= 2
     brief = brief_of([slope], needs, options=OPTIONS, pins=pins)
-    study = propose(brief, repairs=False, yardstick=free.yardstick)
+    study = propose_layouts(brief, yardstick=free.yardstick)
     assert study.layouts
     assert study.layouts[0].score >= free.layouts[0].score - 1e-6
     assert check_study(brief, study) == ()

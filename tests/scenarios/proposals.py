@@ -6,7 +6,7 @@ from functools import cache
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
-from optimizer.proposing import propose
+from tests.layouts import propose_layouts
 from tests.ready_briefs import load_scenario
 
 GAP = 0.03
@@ -38,4 +38,4 @@ def brief_asked(name: str, **options: object) -> Brief:
 @cache
 def proposed(name: str) -> Study:
     """The study of that brief."""
-    return propose(brief_asked(name), repairs=False)
+    return propose_layouts(brief_asked(name))
