@@ -283,9 +283,9 @@ def wall_cleat(
     fronts.append(_on_anchors(units, moment, reach, height))
     found = []
     for front in fronts:
-        # A load out beyond the front fastener makes that take more than all of it; the lift at the
-        # corner is not counted.
-        rest = max(0.0, whole - front.load)
+        # A load out beyond the front fastener makes that take more than all of it, and lifts the
+        # cleat off the corner by as much.
+        rest = abs(whole - front.load)
         found.append(WallCleat(at_stud(construction, units, rest, height, packing), front))
     return next((each for each in found if each.share <= 1.0), min(found, key=_share))
 

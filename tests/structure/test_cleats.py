@@ -157,6 +157,15 @@ def test_side_cleat_takes_as_many_screws_as_it_needs() -> None:
     assert (room, full.share > 1.0) == (screw_room(INCH, 10.75), True)
 
 
+def test_a_load_beyond_the_front_fastener_lifts_the_corner() -> None:
+    """A beam with an overhang: P at its end, supported at the wall and at b from it, has P a / b
+    at the outer support and P (a - b) / b down at the wall (statics)."""
+    load, reach, stud = 30.0, 16.0, 12.0
+    held = wall_cleat(RULES, INCH, [(load, reach)], reach=reach, height=3.5, studs=(stud,))
+    assert held.front.load == pytest.approx(load * reach / stud)
+    assert held.back.load == pytest.approx(load * (reach - stud) / stud)
+
+
 def test_board_on_a_side_wall_by_the_lever() -> None:
     """54 lb: 27 at 5.6 of 11.25 in; three quarters out the anchors get 18, the corner 9."""
     held = wall_cleat(RULES, INCH, board_on_wall(54.0, 11.25), reach=11.25, height=2.0)
