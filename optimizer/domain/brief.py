@@ -73,7 +73,9 @@ class Pin(Record):
     wall: Identifier
     start: Distance
     width: Size
-    pattern: Annotated[str, Field(min_length=1, max_length=200)]
+    pattern: Annotated[str, Field(min_length=1, max_length=400)] = Field(
+        description="The name of the bay's stack of zones, as a layout tells it."
+    )
     left: Carried = Carried.UPRIGHT
     right: Carried = Carried.UPRIGHT
     stored: Annotated[tuple[Shelved, ...], Field(max_length=MAX_ZONES * MAX_STORED_LINES)] = ()

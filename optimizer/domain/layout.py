@@ -83,7 +83,10 @@ class Bay(Record):
     start: Distance
     width: Size
     depth: Size
-    pattern: Annotated[str, Field(min_length=1, max_length=200)]
+    pattern: Annotated[str, Field(min_length=1, max_length=400)] = Field(
+        description="The name of its stack of zones from the floor up: depths, heights of rods and "
+        "of the lowest and the highest of equally spaced shelves. A pin gives it back unchanged."
+    )
     zones: Annotated[tuple[Zone, ...], Field(max_length=MAX_ZONES)]
     height: Size
     stiffened: Flag = False
