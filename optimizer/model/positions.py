@@ -2,37 +2,29 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from optimizer.domain.needs import Hang
 from optimizer.errors import UnplacedError
 from optimizer.model.boundaries import give_over
 from optimizer.model.constraints.lengths import HAND_IN, SCRIBED_STEPS
-from optimizer.model.corners import SCRIBE_IN, Side, overlap
+from optimizer.model.corner_losses import CornerLosses
+from optimizer.model.corners import SCRIBE_IN, Side
 from optimizer.model.formulation import Formulation
+from optimizer.model.kept_needs import keep_needs
 from optimizer.model.mount_positions import MountPositions
 from optimizer.model.rows import Seat
-from optimizer.model.shelf_rows import shelves_of, stow
-from optimizer.model.slots import Slot
-from optimizer.model.solution import BayPlan, PlannedBay, shared_out
+from optimizer.model.solution import BayPlan, shared_out
 from optimizer.solving import new_problem, solve, total
 from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import Units
 
 _GAP_PRICE = 1e-3
 """Price of free wall in a corner, against a unit of width moved."""
-_SHORT_PRICE = 1e3
-"""Price of losing a unit of a need that the plan meets, against a unit of width moved."""
-_LACK_PRICE = 1e2
-"""Price of a unit that a plan leaves short of a need by a hair, where shifting can close it."""
 _SHORT = 1e-6
 _NOISE = 1e-5
 """Off the grid by less than this is on it."""
-NEARLY_IN = 0.5
-"""A need short by less than this [in] is closed where moving widths about can do it."""
 POCKET_SQ_IN = 60.0
 """Floor area [sq in] from which a gap that no hand gets into is a pocket."""
 LITTLE_IN = 1.0
@@ -79,6 +71,7 @@ class Positions:
         self.plan = plan
         self.rows = rows
         self.rules = model.rules
+        self.corners = CornerLosses(model, plan.states)
 
     def solved(self) -> tuple[list[list[Spot]], dict[int, float]]:
         """(start, width) of every seat, row by row, and the start of every mount by its number.
@@ -102,7 +95,6 @@ class Positions:
         self.manner = manner
         self.problem = new_problem("placing", maximise=False)
         self.costs: list[Any] = []
-        self.shorts: list[Any] = []
         spots = [self._lay(number, row) for number, row in enumerate(self.rows)]
         if manner.equal:
             self._even(spots)
@@ -110,13 +102,19 @@ class Positions:
         self.costs += hung.laid(on_grid=manner.steps > 0)
         self._leave(spots, hung)
         self._hold_through(spots)
-        self._keep_needs(spots)
+        widths = [
+            (seat.bay, width)
+            for row, laid in zip(self.rows, spots, strict=True)
+            for seat, (_, width, _) in zip(row, laid, strict=True)
+        ]
+        kept = keep_needs(self.problem, self.rules, widths)
+        self.costs += kept.costs
         self.problem.setObjective(total(self.costs))
         outcome = solve(self.problem, gap=0.0, threads=1, time_limit=5.0)
         if not outcome.has_solution:
             return None
         # Shorts are priced, not forbidden, for the sake of the manners that come last.
-        if manner.lossless and any((short.value() or 0.0) > _SHORT for short in self.shorts):
+        if manner.lossless and any((short.value() or 0.0) > _SHORT for short in kept.shorts):
             return None
         return [[self._read(spot) for spot in row] for row in spots], hung.starts()
 
@@ -201,11 +199,11 @@ class Positions:
                 self._bounds(seat, laid[index][0], laid[index][1], f"{number}_{index}")
         first, last = row[0], row[-1]
         if not first.flush_left and self._pin(first) is None:
-            low = self._low(first.bay.slot)
+            low = self.corners.low(first.bay.slot)
             self._handy(laid[0][0] - self.rules.panel - low, (first,), f"l_{number}")
         if not last.flush_right and self._pin(last) is None:
             end = laid[-1][0] + laid[-1][1] + self.rules.panel
-            self._handy(self._high(last.bay.slot) - end, (last,), f"r_{number}")
+            self._handy(self.corners.high(last.bay.slot) - end, (last,), f"r_{number}")
 
     def _handy(self, gap: Any, beside: Iterable[Seat], name: str) -> None:
         """Make a gap too small to be a pocket, or wide enough for a hand."""
@@ -236,26 +234,11 @@ class Positions:
         """Length of the longest wall, which no gap exceeds."""
         return max(line.length for line in self.model.surveyed.outline.walls)
 
-    def _low(self, slot: Slot) -> float:
-        """Where a slot's space begins: after what the corner takes."""
-        stretches, own = self.model.surveyed.stretches, range(slot.first, slot.last + 1)
-        lost = {i: self._lost(i, at_left=True) for i in own}
-        after = [stretches[i].start + loss for i, loss in lost.items() if loss]
-        return max([stretches[slot.first].start, *after])
-
-    def _high(self, slot: Slot) -> float:
-        """Where a slot's space ends: before what the corner takes."""
-        # It may be more than the last stretch has.
-        stretches, own = self.model.surveyed.stretches, range(slot.first, slot.last + 1)
-        lost = {i: self._lost(i, at_left=False) for i in own}
-        before = [stretches[i].end - loss for i, loss in lost.items() if loss]
-        return min([stretches[slot.last].end, *before])
-
     def _bounds(self, seat: Seat, start: Any, width: Any, name: str) -> None:
         """Keep a bay's width and uprights where its slot allows them."""
         panel, slot, bay = self.rules.panel, seat.bay.slot, seat.bay
         stretches = self.model.surveyed.stretches
-        low, high = self._low(slot), self._high(slot)
+        low, high = self.corners.low(slot), self.corners.high(slot)
         add = self.problem.addConstraint
         add(width >= bay.least - FINE, f"least_{name}")
         add(width <= bay.most + FINE, f"most_{name}")
@@ -331,8 +314,8 @@ class Positions:
     def _in_corner(self, seat: Seat, start: Any, width: Any, name: str, *, at_left: bool) -> None:
         """Keep fronts beside other bays open however widths are evened out."""
         panel, slot = self.rules.panel, seat.bay.slot
-        low, high = self._low(slot), self._high(slot)
-        reach = self._end_reach(slot, at_left=at_left)
+        low, high = self.corners.low(slot), self.corners.high(slot)
+        reach = self.corners.end_reach(slot, at_left=at_left)
         scribe = self.rules.brief.units.from_inch(SCRIBE_IN)
         name = f"{name}_{'left' if at_left else 'right'}"
         gap = self.problem.add_variable(f"g_{name}", 0, None, "Continuous")
@@ -346,37 +329,12 @@ class Positions:
             add(start <= high - reach + FINE, f"open_{name}")
         self.costs.append(_GAP_PRICE * gap)
 
-    def _end_reach(self, slot: Slot, *, at_left: bool) -> float:
-        """Least distance from the corner at which an end bay ends, in the chosen state."""
-        wall = self.model.surveyed.stretches[slot.first].wall
-        for number, corner in enumerate(self.model.corners):
-            state = next(s for s in corner.states if s.name == self.plan.states[number])
-            for which, side in enumerate(corner.sides):
-                reach = state.reach_of(which)
-                if side.wall == wall and side.at_left is at_left and reach is not None:
-                    return reach
-        return 0.0
-
     def _kept_next_door(self, index: int, *, left: bool) -> bool:
         """Whether the upright shared over a stretch's left or right boundary stands outside it."""
         return any(
             (joint.right if left else joint.left) == index and joint.keeper != index
             for joint in self.plan.joints
         )
-
-    def _lost(self, index: int, *, at_left: bool) -> float:
-        """What the chosen corner state takes from a stretch's left or right part."""
-        lost = 0.0
-        for number, corner in enumerate(self.model.corners):
-            chosen = self.plan.states[number]
-            state = next(s for s in corner.states if s.name == chosen)
-            for which, side in enumerate(corner.sides):
-                if side.at_left is not at_left:
-                    continue
-                for reached, near, far in side.reaches:
-                    if reached == index:
-                        lost = max(lost, overlap(near, far, state.losses[which]))
-        return lost
 
     def _even(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
         """Make bays of one pattern in a row equally wide, and together as wide as planned."""
@@ -395,63 +353,6 @@ class Positions:
                 together = total(width for width, _ in own)
                 self.problem += together >= planned - rounding, f"all_{name}"
                 self.problem += together <= planned + rounding, f"no_more_{name}"
-
-    def _keep_needs(self, spots: Sequence[Sequence[tuple[Any, Any, Any]]]) -> None:
-        """Keep every need that the plan meets met after rounding."""
-        flat = [
-            (seat.bay, spot[1])
-            for row, laid in zip(self.rows, spots, strict=True)
-            for seat, spot in zip(row, laid, strict=True)
-        ]
-        wanted = [(hang.value, self.rules.required[hang], _rods(hang)) for hang in Hang]
-        wanted.append(("shelf", self.rules.shelf_wanted, _shelves))
-        self._keep_stored(flat)
-        for name, required, number in wanted:
-            planned = sum(number(bay) * bay.width for bay, _ in flat)
-            if required <= 0 or planned <= 0:
-                continue
-            short = self.problem.add_variable(f"short_{name}", 0, None, "Continuous")
-            reached = total(number(bay) * width for bay, width in flat)
-            # Soft: rounding may lose what nothing gives back, and the neat manners then give way.
-            self.problem += reached + short >= min(required, planned), f"keep_{name}"
-            self.costs.append(_SHORT_PRICE * short)
-            self.shorts.append(short)
-            if planned < required < planned + self.rules.brief.units.from_inch(NEARLY_IN):
-                lacks = self.problem.add_variable(f"lacks_{name}", 0, None, "Continuous")
-                self.problem += reached + lacks >= required, f"close_{name}"
-                self.costs.append(_LACK_PRICE * lacks)
-
-    def _keep_stored(self, flat: Sequence[tuple[PlannedBay, Any]]) -> None:
-        """Keep bays wide enough for the whole rows of stored things that the plan counts on, in
-        all."""
-        things = self.rules.things
-        shelves = [
-            shelf
-            for number, (bay, _) in enumerate(flat)
-            for shelf in shelves_of(bay.slot.pattern.zones, bay.width, (), number, self.rules)
-        ]
-        # Only to count how many rows the plan's widths hold: where they stand is decided later.
-        stow(shelves, things, 0.0)
-        for number, thing in enumerate(things):
-            used = Counter(shelf.bay for shelf in shelves if set(shelf.rows) == {number})
-            alike: dict[int, list[int]] = {}
-            for place in used:
-                alike.setdefault(id(flat[place][0].slot), []).append(place)
-            promised, rows = 0, []
-            for places in alike.values():
-                width = sum(flat[place][0].width for place in places)
-                # In all of a slot's bays together, as the model counts: one bay's odd inches are
-                # another's row.
-                promised += used[places[0]] * int((width + FINE) // thing.width)
-            for place, boards in sorted(used.items()):
-                whole = self.problem.add_variable(f"rows_{number}_{place}", 0, None, "Integer")
-                self.problem += thing.width * whole <= flat[place][1], f"whole_{number}_{place}"
-                rows.append(boards * whole)
-            if rows:
-                short = self.problem.add_variable(f"short_{number}", 0, None, "Continuous")
-                self.problem += total(rows) + short >= min(thing.rows, promised), f"rows_{number}"
-                self.costs.append(_SHORT_PRICE * short)
-                self.shorts.append(short)
 
     def _read(self, spot: tuple[Any, Any, Any]) -> Spot:
         """Values, with a width on the grid computed from its whole number of steps."""
@@ -483,19 +384,9 @@ def _evened(row: Sequence[Seat]) -> list[float]:
         slot = seat.bay.slot
         groups.setdefault((slot.pattern.label, slot.first, slot.last), []).append(index)
     for alike in groups.values():
-        total = sum(widths[i] for i in alike)
+        whole = sum(widths[i] for i in alike)
         leasts = [row[i].bay.least for i in alike]
         most = [row[i].bay.most for i in alike]
-        for i, width in zip(alike, shared_out(total, leasts, most), strict=True):
+        for i, width in zip(alike, shared_out(whole, leasts, most), strict=True):
             widths[i] = width
     return widths
-
-
-def _shelves(bay: PlannedBay) -> int:
-    """Shelves of a planned bay that count towards the need for shelf length."""
-    return bay.slot.pattern.measures.plain_shelves
-
-
-def _rods(hang: Hang) -> Any:
-    """A function that gives the rods of one hang class in a planned bay."""
-    return lambda bay: bay.slot.pattern.measures.hang(hang)
