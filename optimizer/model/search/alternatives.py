@@ -11,7 +11,6 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 from __future__ import annotations
 
 import itertools
-import math
 import time
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -33,6 +32,7 @@ from optimizer.model.search.exclusions import (
     forbid_unsupported,
 )
 from optimizer.model.search.lines import ladder_for
+from optimizer.model.search.proofs import Proofs
 from optimizer.model.search.search_guide import guide_of
 from optimizer.model.search.separation import Reference, carrying_walls
 from optimizer.model.slots import Slot
@@ -106,9 +106,7 @@ class Search:
         self.tallies = Tallies(self.model)
         self.refuses: Refuses | None = None
         self._chords: list[Chord] = []
-        self._proved: float | None = None
-        """What was proved of all layouts before more was forbidden than the rules forbid."""
-        self._memory = Memory()
+        self._proofs = Proofs()
         self._unplaced = 0
         """Plans met whose bays found no places, or places too like an earlier layout's."""
         self._earlier: list[tuple[Portrait, float]] = []
@@ -148,7 +146,7 @@ class Search:
 
     def forget(self) -> None:
         """Drop bounds and solutions of earlier solves, which another objective makes worthless."""
-        self._memory = Memory()
+        self._proofs.memory = Memory()
 
     def optimum(self, deadline: float, gap: float) -> Outcome:
         """Outcome of maximising the problem's present objective, access to the bays left
@@ -188,14 +186,14 @@ class Search:
             if placed is None or self._too_alike(placed):
                 forbid_plan(self.model, self._unplaced)
                 self._unplaced += 1
-                self._stricter(outcome)
+                self._proofs.stricter(outcome)
                 continue
             if placed.unsupported:
                 forbid_unsupported(self.model, placed.unsupported)
-                self._stricter(outcome)
+                self._proofs.stricter(outcome)
                 continue
             if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
-                self._stricter(outcome)
+                self._proofs.stricter(outcome)
                 continue
             refused, mounts = self._refused(placed)
             if refused or mounts:
@@ -204,9 +202,9 @@ class Search:
                 alike = len(self.model.refused) >= FEW_REFUSED
                 forbid_refused(self.model, refused, alike=alike)
                 forbid_hung(self.model, mounts)
-                self._stricter(outcome)
+                self._proofs.stricter(outcome)
                 continue
-            found = Found(placed.bays, self._honest(outcome), placed.mounts)
+            found = Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
             found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
@@ -261,13 +259,13 @@ class Search:
             return found
         # What this search proves holds without mid supports alone: it must not become a bound of
         # later ones.
-        memory, self._memory = self._memory, Memory()
+        memory, self._proofs.memory = self._proofs.memory, Memory()
         # A bound, not a constraint, since it is taken back.
         propped.upBound = 0
         now = time.monotonic()
         outcome = self._solve(now + (deadline - now) * AGAIN_SHARE, None, should_stop)
         propped.upBound = 1
-        self._memory = memory
+        self._proofs.memory = memory
         if not outcome.has_solution:
             return found
         placed = self._placed()
@@ -276,7 +274,7 @@ class Search:
         if any(self._refused(placed)):
             return found
         if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
-            self._stricter(found.outcome)
+            self._proofs.stricter(found.outcome)
             return found
         better = self._worth(placed.bays, placed.mounts) > worth
         return replace(found, bays=placed.bays, mounts=placed.mounts) if better else found
@@ -284,33 +282,7 @@ class Search:
     @property
     def exact(self) -> bool:
         """Whether only the rules, and the layouts found before, exclude anything so far."""
-        return self._proved is None
-
-    def _stricter(self, outcome: Outcome) -> None:
-        """Keep the present bound: what is added next forbids more than the rules do.
-
-        Later bounds hold for fewer layouts, and so prove nothing of all of them.
-        """
-        if self._proved is None:
-            self._proved = math.inf if outcome.bound is None else outcome.bound
-
-    def _honest(self, outcome: Outcome) -> Outcome:
-        """`outcome` with a bound that holds for every layout that the rules allow."""
-        if self._proved is None or outcome.bound is None:
-            return outcome
-        bound = max(outcome.bound, self._proved)
-        return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
-
-    def _bounded(self, outcome: Outcome) -> Outcome:
-        """`outcome` with the lowest bound proved so far: adding constraints can only lower it."""
-        proved = [b for b in (self._memory.bound, outcome.bound) if b is not None]
-        if not proved:
-            return outcome
-        self._memory.bound = min(proved)
-        if outcome.objective is None:
-            return outcome
-        bound = max(self._memory.bound, outcome.objective)
-        return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
+        return self._proofs.strict is None
 
     def _solve(
         self,
@@ -338,11 +310,11 @@ class Search:
                 on_progress=seen,
                 should_stop=should_stop,
             )
-            return self._bounded(outcome)
+            return self._proofs.bounded(outcome)
         outcome = explore(
             problem,
             guide_of(self.model, self.tallies, self._chords),
-            self._memory,
+            self._proofs.memory,
             gap=gap,
             seed=options.seed,
             deep=deep,
@@ -350,7 +322,7 @@ class Search:
             on_progress=seen,
             should_stop=should_stop,
         )
-        return self._bounded(outcome)
+        return self._proofs.bounded(outcome)
 
 
 def _better(one: Found, other: Found) -> Found:
