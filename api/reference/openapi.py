@@ -43,7 +43,7 @@ _TAGS = [
     {"name": "reference", "description": "Ready briefs, limits and problem codes."},
     {"name": "service", "description": "The service itself."},
 ]
-_OPEN = ("/healthz", "/readyz", "/v1/problems")
+_OPEN = ("/healthz", "/readyz", "/v1/problems", "/v1/survey.pdf")
 EVENTS = (StateEvent, ProgressEvent, LayoutEvent, EndEvent)
 """What the events of a stream carry."""
 _SECURITY = {

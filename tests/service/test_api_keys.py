@@ -51,6 +51,25 @@ def test_without_a_key_nothing_is_served(keyed: Server, headers: dict[str, str])
         assert keyed.client.get(address, headers=headers).status_code == 200, address
 
 
+def test_a_key_is_asked_for_where_the_page_says_so(keyed: Server) -> None:
+    """Every operation without a key and with one, with what is not there for its parameters."""
+    page = keyed.client.get("/openapi.json").json()
+    asked = 0
+    for path, methods in page["paths"].items():
+        address = re.sub(r"\{\w+\}", "0", path)
+        for method, operation in methods.items():
+            bare = keyed.client.request(method, address)
+            held = keyed.client.request(method, address, headers=ANNE)
+            closed = "security" in operation
+            # A stream may have a token in its address instead: what is not there is looked for.
+            told = {401, 404} if path.endswith("/events") else {401}
+            assert (bare.status_code in told) is closed, (method, path, bare.status_code)
+            assert ("401" in operation["responses"]) is closed, (method, path)
+            assert held.status_code != 401, (method, path)
+            asked += closed
+    assert asked >= 30
+
+
 def altered(href: str) -> str:
     """The address with another signature.
 

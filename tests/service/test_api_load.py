@@ -13,8 +13,8 @@ import pytest
 
 from tests.service.harness import Server, brief, patient
 
-CLIENTS = 200
-RETURNING = 70
+CLIENTS = 100
+RETURNING = 40
 """Clients that come back until they are served: each asks again and again."""
 
 
@@ -104,7 +104,7 @@ def test_clients_that_return_are_all_served(server: Server) -> None:
 
 
 def test_one_key_makes_one_study_however_many_ask(server: Server) -> None:
-    """Two hundred equal requests at once under one key: one study, told to all."""
+    """A hundred equal requests at once under one key: one study, told to all."""
 
     async def once(client: httpx.AsyncClient, _: int) -> str:
         answer = await client.post(
