@@ -43,14 +43,18 @@ def combined(parts: Iterable[tuple[float, Any]]) -> Any:
     """Sum of coefficient x term over `parts` as an expression; a term is a variable, an expression
     or a number.
 
-    Added up in one dictionary: PuLP's own operators make an expression of each product.
+    PuLP's own operators make an expression of each product, which costs more than all the rest.
     """
+    # What is multiplied by 0 leaves no variable behind.
+    counting = ((coefficient, term) for coefficient, term in parts if coefficient)
+    return _added_up(counting) if NEW_PULP else _in_one_dictionary(counting)
+
+
+def _in_one_dictionary(parts: Iterable[tuple[float, Any]]) -> Any:
+    """`combined` for PuLP 3.3, whose expressions are dictionaries in Python."""
     sums: dict[Any, float] = {}
     constant = 0.0
     for coefficient, term in parts:
-        # What is multiplied by 0 leaves no variable behind.
-        if coefficient == 0.0:
-            continue
         if isinstance(term, pulp.LpVariable):
             sums[term] = sums[term] + coefficient if term in sums else coefficient
         elif isinstance(term, pulp.LpAffineExpression):
@@ -60,8 +64,19 @@ def combined(parts: Iterable[tuple[float, Any]]) -> Any:
                 sums[variable] = sums[variable] + more if variable in sums else more
         else:
             constant += coefficient * term
-    found = weighted_sum(sums.items())
-    return found + constant if constant else found
+    return pulp.LpAffineExpression(sums, constant)
+
+
+def _added_up(parts: Iterable[tuple[float, Any]]) -> Any:
+    """`combined` for PuLP 4, which adds expressions up in compiled code: to read them out would
+    take longer."""
+    found = pulp.LpAffineExpression.empty()
+    for coefficient, term in parts:
+        if isinstance(term, pulp.LpVariable):
+            found.addterm(term, coefficient)
+        else:
+            found.addInPlace(term if coefficient == 1.0 else coefficient * term)
+    return found
 
 
 def columns(problem: Any) -> list[Any]:

@@ -22,11 +22,13 @@ Decision = tuple[int, float, float]
 class Dive:
     """Fixes one variable after another, the lowest ranks first; takes back what leads nowhere."""
 
-    def __init__(self, program: Program, watch: SearchMonitor) -> None:
-        """Bounds begin as the program's; `MOST_LPS` counts from here."""
+    def __init__(
+        self, program: Program, watch: SearchMonitor, lower: Floats, upper: Floats
+    ) -> None:
+        """Within bounds, which are left as they are; `MOST_LPS` counts from here."""
         self.program = program
         self.watch = watch
-        self.lower, self.upper = program.lower.copy(), program.upper.copy()
+        self.lower, self.upper = lower.copy(), upper.copy()
         self._trail: list[tuple[Decision, Decision | None]] = []
         self._last = program.lps + MOST_LPS
 

@@ -185,6 +185,11 @@ class _Search:
         program = self.program
         if not self.fresh:
             self._vary()
+        if self.fresh and self.incumbent.values is None and self.kernel.large:
+            # HiGHS takes a second or more to begin with what a dive and a look at each place find
+            # in a fifth of it; our own tree, in smaller problems, is there as soon.
+            self.kernel.dive()
+            self._around(1)
         if not self._over() and (self.fresh or self.incumbent.values is None):
             self.kernel.begin(self.memory.outline)
         if self.incumbent.values is None and not self._over():
@@ -291,7 +296,9 @@ class _Search:
         """Offer what a dive finds from the relaxation."""
         if self._relaxed() is None:
             return
-        found = Dive(self.program, self.watch).run(self.incumbent.best)
+        program = self.program
+        dive = Dive(program, self.watch, program.lower, program.upper)
+        found = dive.run(self.incumbent.best)
         if found is not None:
             self.incumbent.offer(found)
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import PartTree, Tree
@@ -49,6 +50,11 @@ class Kernel:
         """The bundles that the relaxation uses: the kernel."""
         return self._first
 
+    @property
+    def large(self) -> bool:
+        """Whether kernels are so large that HiGHS searches them, not our own tree."""
+        return len(self.program.integers) >= SMALL
+
     def begin(self, outline: Chosen | None) -> None:
         """Search what the relaxation uses, and an outline's bundles if there is one."""
         self.search(self._first if outline is None else self._first | outline)
@@ -68,15 +74,12 @@ class Kernel:
         if key in self._tried:
             return
         self._tried.add(key)
-        lower = program.lower.copy()
-        upper = (program.upper if above is None else above).copy()
-        for number in np.flatnonzero(~chosen):
-            upper[program.bundles[number]] = lower[program.bundles[number]]
-        if len(program.integers) < SMALL:
+        lower, upper = self._only(chosen, program.upper if above is None else above)
+        if self.large:
+            self.parts.search(lower, upper, MOST_NODES)
+        else:
             # HiGHS takes longer to begin than our tree to end on so few.
             self._branch(lower, upper)
-        else:
-            self.parts.search(lower, upper, MOST_NODES)
 
     def search_cheap(self) -> None:
         """Search all that is cheap by its reduced cost: more than what the relaxation uses, and
@@ -85,6 +88,25 @@ class Kernel:
         lower, upper = program.lower.copy(), program.upper.copy()
         needed = parts.incumbent.needed
         parts.search(lower, upper, CHEAP_NODES, demanding=False, dear=DEAR, above=needed)
+
+    def _only(self, chosen: Chosen, above: Floats) -> tuple[Floats, Floats]:
+        """Bounds, the upper ones within `above`, that leave only some bundles open."""
+        lower, upper = self.program.lower.copy(), above.copy()
+        for number in np.flatnonzero(~chosen):
+            upper[self.program.bundles[number]] = lower[self.program.bundles[number]]
+        return lower, upper
+
+    def dive(self) -> None:
+        """Offer what a dive within the kernel finds: a first solution, before HiGHS begins."""
+        program, incumbent = self.program, self.parts.incumbent
+        lower, upper = self._only(self._first, program.upper)
+        with program.within(lower, upper):
+            # The dive starts from the relaxation solved last.
+            if program.solve(lower.copy(), upper.copy()) is None:
+                return
+            found = Dive(program, incumbent.watch, lower, upper).run(incumbent.best)
+        if found is not None:
+            incumbent.offer(found)
 
     def _branch(self, lower: Floats, upper: Floats) -> None:
         """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""
