@@ -9,9 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    expect,
+    sync_playwright,
+)
 
-from tests.browser.steps import OPTIONS, PATIENCE_MS
+from tests.browser.steps import OPTIONS, PATIENCE_MS, units
 from tests.service.harness import Server
 
 
@@ -147,6 +154,41 @@ def open_page(
         else:
             page.context.close()
     assert errors == []
+
+
+@pytest.fixture(scope="package")
+def _form(browser: Browser, server: Server) -> Iterator[tuple[Page, list[str]]]:
+    context = _context(browser, server)
+    page, errors = context.new_page(), list[str]()
+    page.add_init_script("delete Navigator.prototype.serviceWorker")
+    page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
+    page.on("console", lambda message: _note(errors, message))
+    yield page, errors
+    context.close()
+
+
+@pytest.fixture
+def form_page(request: pytest.FixtureRequest, _form: tuple[Page, list[str]]) -> Iterator[Page]:
+    """The form of one page for many tests, started over for each as a person does.
+
+    For tests that neither go on to a study nor speak of a page just opened; a test that fails
+    leaves the next one a page that is loaded anew.
+    """
+    page, errors = _form
+    failed = request.session.testsfailed
+    if page.url == "about:blank":
+        page.set_viewport_size({"width": 1280, "height": 900})
+        page.goto("/")
+    units(page, "Inches")
+    page.get_by_role("button", name="Start over").click()
+    expect(page.get_by_label("Name of the job")).to_have_value("")
+    expect(page.locator("#checked")).to_contain_text("Still missing")
+    yield page
+    told = errors.copy()
+    errors.clear()
+    if told or request.session.testsfailed > failed:
+        page.goto("about:blank")
+    assert told == []
 
 
 def _forget(page: Page, server: Server) -> None:

@@ -47,10 +47,10 @@ def test_every_change_is_taken_back_and_made_again(open_page: Callable[..., Page
 
 
 def test_guesses_are_seen_and_sent_until_something_is_measured(
-    open_page: Callable[..., Page],
+    form_page: Page,
 ) -> None:
     """A reach-in in four fields is complete: ceiling and door are guessed, and it says so."""
-    page = open_page()
+    page = form_page
     missing = page.locator("#checked")
     expect(missing).to_contain_text("Still missing: Back wall, length; Right wall, length")
     fill(page, "/room/walls/0/length", "6 ft")
@@ -92,9 +92,9 @@ def test_a_shape_and_its_sections_stay_while_one_types(open_page: Callable[..., 
     expect(field(page, "/room/walls/0/height")).to_be_visible()
 
 
-def test_a_closed_list_does_nothing_on_arrow_keys(open_page: Callable[..., Page]) -> None:
+def test_a_closed_list_does_nothing_on_arrow_keys(form_page: Page) -> None:
     """Neither an example nor a garment is taken by passing over it."""
-    page = open_page()
+    page = form_page
     page.get_by_label("Name of the job").fill("Mine")
     expect(page.get_by_label("Start from an example").locator("option")).not_to_have_count(1)
     for label in ("Start from an example", "Add a kind of garment"):

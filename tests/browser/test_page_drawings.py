@@ -46,9 +46,9 @@ def test_letters_are_read_and_keep_apart(
     assert page.evaluate(LETTERS, 11) == []
 
 
-def test_a_plan_is_turned_alike_while_typing_and_afterwards(open_page: Callable[..., Page]) -> None:
+def test_a_plan_is_turned_alike_while_typing_and_afterwards(form_page: Page) -> None:
     """Each wall of an L-shaped room lies where the drawing of a layout has it, seen from others."""
-    page = open_page()
+    page = form_page
     _choose(page, "l-shaped-walk-in")
     walls = page.evaluate(
         "() => Promise.all(['room', 'store'].map(name => import(`/page/js/${name}.js`)))"
@@ -72,10 +72,10 @@ def test_a_plan_is_turned_alike_while_typing_and_afterwards(open_page: Callable[
 
 
 def test_a_room_all_round_is_known_by_its_corners_wherever_it_begins(
-    open_page: Callable[..., Page],
+    form_page: Page,
 ) -> None:
     """An L-shaped room whose first wall is another one is still called so."""
-    page = open_page()
+    page = form_page
     _choose(page, "l-shaped-walk-in")
     shape = page.get_by_role("group", name="Shape of the room")
     expect(shape.locator("[aria-pressed=true]")).to_contain_text("L-shaped walk-in")

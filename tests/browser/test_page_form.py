@@ -25,9 +25,9 @@ def _example(page: Page, name: str = "hall-reach-in") -> None:
     expect(page.locator("#checked")).to_contain_text("Complete")
 
 
-def test_wrong_input_is_told_at_its_field_while_typing(open_page: Callable[..., Page]) -> None:
+def test_wrong_input_is_told_at_its_field_while_typing(form_page: Page) -> None:
     """No length, too wide a door, a room that does not close: each where it belongs."""
-    page = open_page()
+    page = form_page
     _example(page)
     fill(page, "/room/ceiling_height", "eight feet")
     expect(fault_at(page, "/room/ceiling_height")).to_contain_text("not a length")
@@ -54,9 +54,9 @@ def test_an_empty_form_lists_what_is_missing(open_page: Callable[..., Page]) -> 
     assert "study" not in page.url
 
 
-def test_units_switch_without_changing_the_room(open_page: Callable[..., Page]) -> None:
+def test_units_switch_without_changing_the_room(form_page: Page) -> None:
     """There and back leaves every text as it was typed."""
-    page = open_page()
+    page = form_page
     page.get_by_label("Start from an example").select_option("sliding-doors-mm")
     pointers = ["/room/walls/0/length", "/room/ceiling_height", "/room/openings/0/width"]
     expect(page.locator("#checked")).to_contain_text("Complete")
@@ -69,11 +69,9 @@ def test_units_switch_without_changing_the_room(open_page: Callable[..., Page]) 
     assert after == before
 
 
-def test_weights_and_loads_switch_with_the_units(
-    open_page: Callable[..., Page], tmp_path: Path
-) -> None:
+def test_weights_and_loads_switch_with_the_units(form_page: Page, tmp_path: Path) -> None:
     """Pounds become kilograms and loads per foot loads per metre: nothing gets weaker."""
-    page = open_page()
+    page = form_page
     brief = {
         "room": {"ceiling_height": 96, "walls": [{"id": "A", "length": 96}]},
         "needs": {
@@ -127,9 +125,9 @@ def test_every_garment_offered_is_known_and_none_is_left_out(
     assert sorted(map(str, values)) == sorted(stored_kinds())
 
 
-def test_things_are_counted_onto_shelves(open_page: Callable[..., Page]) -> None:
+def test_things_are_counted_onto_shelves(form_page: Page) -> None:
     """Shoes are added and counted; the brief is complete with nothing else asked for, too."""
-    page = open_page()
+    page = form_page
     _example(page, "bare-wall")
     page.get_by_label("Add things on shelves").select_option("shoes")
     expect(fault_at(page, "/needs/stored/0/count")).to_have_count(0)
@@ -139,9 +137,9 @@ def test_things_are_counted_onto_shelves(open_page: Callable[..., Page]) -> None
     expect(fault_at(page, "/needs/stored/0/count")).to_be_visible()
 
 
-def test_hooks_and_mirrors_are_asked_for_by_form(open_page: Callable[..., Page]) -> None:
+def test_hooks_and_mirrors_are_asked_for_by_form(form_page: Page) -> None:
     """A row of hooks and a mirror each bring a name and sizes that do; faults are at the field."""
-    page = open_page()
+    page = form_page
     _example(page, "bare-wall")
     unfold(page, "items")
     page.get_by_role("button", name="Add a row of hooks").click()
@@ -154,9 +152,9 @@ def test_hooks_and_mirrors_are_asked_for_by_form(open_page: Callable[..., Page])
     expect(fault_at(page, "/needs/mirrors/0/height")).to_contain_text("reaches up to")
 
 
-def test_a_window_is_dragged_in_the_drawing(open_page: Callable[..., Page]) -> None:
+def test_a_window_is_dragged_in_the_drawing(form_page: Page) -> None:
     """Dragging it along the wall changes its place in the form, and arrow keys do too."""
-    page = open_page()
+    page = form_page
     _example(page, "attic-walk-in")
     page.get_by_role("group", name="Wall shown").get_by_role("button", name="back").click()
     thing = page.get_by_role("slider", name="Window, in the elevation")
@@ -216,9 +214,9 @@ def test_how_it_is_built_is_chosen_from_what_there_is(open_page: Callable[..., P
     expect(field(page, "/construction/max_plain_span")).to_have_value("812.8")
 
 
-def test_boxes_to_keep_clear_are_listed_and_drawn(open_page: Callable[..., Page]) -> None:
+def test_boxes_to_keep_clear_are_listed_and_drawn(form_page: Page) -> None:
     """Each has its row and its place in plan and elevation, is moved by keys, and goes again."""
-    page = open_page()
+    page = form_page
     _example(page)
     unfold(page, "obstructions")
     page.get_by_role("button", name="Add a box to keep clear").click()
@@ -252,9 +250,9 @@ def test_the_draft_is_remembered(open_page: Callable[..., Page]) -> None:
     expect(field(page, "/room/walls/0/length")).to_have_value("5' 11")
 
 
-def test_a_file_that_is_no_brief_is_refused(open_page: Callable[..., Page], tmp_path: Path) -> None:
+def test_a_file_that_is_no_brief_is_refused(form_page: Page, tmp_path: Path) -> None:
     """It says why, and the form stays as it was."""
-    page = open_page()
+    page = form_page
     page.get_by_label("Name of the job").fill("Kept")
     for name, text, reason in (
         ("broken.json", "{", "it is no JSON"),

@@ -99,11 +99,9 @@ def test_walk_in_from_an_empty_form_to_the_pack(
     )
 
 
-def test_the_brief_is_taken_away_and_loaded_again(
-    open_page: Callable[..., Page], tmp_path: Path
-) -> None:
+def test_the_brief_is_taken_away_and_loaded_again(form_page: Page, tmp_path: Path) -> None:
     """A saved brief, loaded into an empty form, is the same brief."""
-    page = open_page()
+    page = form_page
     page.get_by_label("Start from an example").select_option("under-the-stairs")
     expect(page.locator("#checked")).to_contain_text("Complete")
 
