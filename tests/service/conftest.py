@@ -28,10 +28,9 @@ def real_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     folder = tmp_path_factory.mktemp("real")
     server = Server(
         folder,
-        fresh=True,
         runner="api.worker.optimizer_runner:OptimizerRunner",
         max_active_per_client=200,
-        max_pricings=4,
+        max_pricings=3,
         # A loaded machine must not pass for a dead worker.
         lease_s=20,
         heartbeat_s=1,

@@ -58,7 +58,7 @@ def test_a_killed_worker_is_replaced_and_its_study_run_again(sturdy: Server) -> 
 def test_a_killed_template_costs_no_study(make_server: MakeServer) -> None:
     """What workers are forked from is killed, and they die with it: a fresh interpreter
     takes the place of each, and every study ends once, whole."""
-    server = make_server(workers=2).start()
+    server = make_server(workers=1).start()
     assert server.process is not None
     (template,) = children_of(server.process.pid)
     assert len(children_of(template)) >= 2, "workers are forked from it"
