@@ -80,7 +80,6 @@ def test_walk_in_from_an_empty_form_to_the_pack(
     unfold(page, "obstructions")
     page.get_by_role("button", name="Add a switch").click()
     fill(page, "/room/obstructions/0/start", "560")
-    fill(page, "/needs/long_hang", "600")
     fill(page, "/needs/short_hang", "1.8 m")
     fill(page, "/needs/shelf_length", "2000")
     search_briefly(page, layouts=2, seconds=100)

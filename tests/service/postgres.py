@@ -49,6 +49,9 @@ class Cluster:
             "listen_addresses": "127.0.0.1",
             "unix_socket_directories": "",
             "fsync": "off",
+            # A stop waits for whoever connected and said nothing, killed meanwhile: for 60 s as a
+            # rule.
+            "authentication_timeout": "10s",
             "max_connections": "200",
         }
         options = [text for name, value in settings.items() for text in ("-c", f"{name}={value}")]
@@ -79,8 +82,14 @@ class Cluster:
 
     def halt(self) -> None:
         """Stop the server at once, clients or not; its data stays."""
-        if self._process is not None:
-            self._process.send_signal(signal.SIGINT)
+        if self._process is None:
+            return
+        self._process.send_signal(signal.SIGINT)
+        try:
+            self._process.wait(20)
+        except subprocess.TimeoutExpired:
+            # As in a crash: what was committed is recovered at the next start.
+            self._process.send_signal(signal.SIGQUIT)
             self._process.wait(20)
 
     def url(self, name: str) -> str:
