@@ -157,38 +157,41 @@ def open_page(
 
 
 @pytest.fixture(scope="package")
-def _form(browser: Browser, server: Server) -> Iterator[tuple[Page, list[str]]]:
+def _form(browser: Browser, server: Server) -> Iterator[tuple[Page, list[str], list[str]]]:
     context = _context(browser, server)
     page, errors = context.new_page(), list[str]()
+    page.set_viewport_size({"width": 1280, "height": 900})
     page.add_init_script("delete Navigator.prototype.serviceWorker")
     page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
     page.on("console", lambda message: _note(errors, message))
-    yield page, errors
+    yield page, errors, ["not loaded yet"]
     context.close()
 
 
 @pytest.fixture
-def form_page(request: pytest.FixtureRequest, _form: tuple[Page, list[str]]) -> Iterator[Page]:
+def form_page(
+    request: pytest.FixtureRequest, _form: tuple[Page, list[str], list[str]]
+) -> Iterator[Page]:
     """The form of one page for many tests, started over for each as a person does.
 
-    For tests that neither go on to a study nor speak of a page just opened; a test that fails
-    leaves the next one a page that is loaded anew.
+    For tests that neither go on to a study nor speak of a page just opened; after one that
+    failed the page is loaded anew.
     """
-    page, errors = _form
-    failed = request.session.testsfailed
-    if page.url == "about:blank":
-        page.set_viewport_size({"width": 1280, "height": 900})
+    page, errors, failed = _form
+    if failed:
+        page.goto("about:blank")
+        errors.clear()
         page.goto("/")
+    before = request.session.testsfailed
+    failed[:] = [request.node.name]
     units(page, "Inches")
     page.get_by_role("button", name="Start over").click()
     expect(page.get_by_label("Name of the job")).to_have_value("")
     expect(page.locator("#checked")).to_contain_text("Still missing")
     yield page
-    told = errors.copy()
-    errors.clear()
-    if told or request.session.testsfailed > failed:
-        page.goto("about:blank")
-    assert told == []
+    assert errors == []
+    if request.session.testsfailed == before:
+        failed.clear()
 
 
 def _forget(page: Page, server: Server) -> None:

@@ -78,12 +78,12 @@ def test_whatever_dies_every_study_ends_once(make_server: MakeServer, own_cluste
         posted = [pool.submit(post, client, addresses, n, until) for n in range(POSTED)]
         accepted += [one.result() for one in posted]
         trouble.result()
-        with psycopg.connect(url, autocommit=True) as store:
-            eventually(lambda: not under_way(store), 60)
+        with psycopg.connect(url, autocommit=True) as asking:
+            eventually(lambda: not under_way(asking), 60)
             assert servers[0].get(accepted[-1])["status"] == "optimal"
             left = "SELECT id FROM procrastinate_jobs WHERE queue_name = %s"
-            eventually(lambda: not ask(store, left, jobs.STUDIES))
-            check_ends(store, accepted)
+            eventually(lambda: not ask(asking, left, jobs.STUDIES))
+            check_ends(asking, accepted)
     assert len(set(accepted)) == POSTED + 2
     logs = ["run begins" in worker.log() for worker in workers]
     assert all(logs), f"every worker worked: {logs}"
