@@ -301,3 +301,19 @@ def test_the_scribe_beside_a_pinned_bay_is_part_of_its_opening(width: float, sta
         assert {("A", 95.25 - width), ("B", 21.75)} <= _kept(brief)
     else:
         assert propose(brief, repairs=False).status is Status.INFEASIBLE
+
+
+def test_a_pinned_bay_on_a_mid_support_leaves_the_corner_its_longer_boards() -> None:
+    """In a wrapped corner a board that butts is as long as its piece at the corner, up to the mid
+    support, and not as long as the bay."""
+    needs = {"shelf_length": 60, "shelf_spacing": 12, "shelf_depth": 12}
+    shelves = {"pattern": "floor:23.25+shelf*6x12@24-84"}
+    pins = [
+        {**shelves, "wall": "A", "start": 92.0, "width": 27.75, "right": "wall"},
+        {**shelves, "wall": "B", "start": 12.0, "width": 40.5, "left": "corner"},
+    ]
+    # In the way of triangles under the boards that run through: these get no mid support.
+    outlet = {"wall": "A", "start": 100, "width": 3, "bottom": 18.25, "height": 5}
+    room = {"obstructions": [{**outlet, "kind": "outlet"}]}
+    brief = brief_of([119.75, 89.25], needs, pins=pins, room=room, options={"gap": 0.01})
+    assert {("A", 92.0), ("B", 12.0)} <= _kept(brief)

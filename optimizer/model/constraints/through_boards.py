@@ -32,9 +32,9 @@ def limit_through(
     state.
     """
     holds = total(model.states[own] for own in where)
-    least = min(v.slot.min_width for v in butts)
     longest = {id(v): _longest_piece(v) for v in butts}
-    most = max(least, *longest.values())
+    most = max(longest.values())
+    least = min([most, *(v.slot.min_width for v in butts)])
     depth, beside = runs[0].slot.pattern.depth, butts[0].slot.pattern.depth
     start, fall = _line(model.rules, depth, beside, least, most)
     widest = max(v.widest for v in runs)
@@ -57,8 +57,11 @@ def limit_through(
 
 
 def _longest_piece(vars_: SlotVars) -> float:
-    """Longest piece at an end of a slot's bays."""
-    return max([vars_.slot.min_width, *(tier.longest for tier, _ in vars_.tiers)])
+    """Longest piece at an end of a slot's bays; one held by mid supports is never as long as its
+    bay."""
+    pieces: list[float] = [tier.longest for tier, _ in vars_.tiers]
+    held = bool(vars_.tiers) and vars_.tiers[0][0].supports > 0
+    return max(pieces if held else [vars_.slot.min_width, *pieces])
 
 
 def _line(
