@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from optimizer.domain.brief import Pin
@@ -79,11 +79,15 @@ def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
 
     The bay may come from a stretch longer than itself, or have been dropped here for an equal one.
     """
-    known = (catalogue.patterns(column), *_around(pin, catalogue))
-    named = [p for patterns in known for p in patterns if p.label == pin.pattern]
+
+    def named(name: Callable[[Pattern], str]) -> Iterator[Pattern]:
+        """Patterns that the pin names; the wall around is looked at where its stretch has none."""
+        for patterns in itertools.chain([catalogue.patterns(column)], _around(pin, catalogue)):
+            yield from (pattern for pattern in patterns if name(pattern) == pin.pattern)
+
     # Pins of stored studies may have the name that told less.
-    former = (p for patterns in known for p in patterns if _former(p) == pin.pattern)
-    return next((p for p in itertools.chain(named, former) if fits(p, column, catalogue)), None)
+    found = itertools.chain(named(lambda pattern: pattern.label), named(_former))
+    return next((pattern for pattern in found if fits(pattern, column, catalogue)), None)
 
 
 def _former(pattern: Pattern) -> str:

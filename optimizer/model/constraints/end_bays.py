@@ -107,8 +107,10 @@ def _gap(model: Model, number: int, which: int, asking: Sequence[CornerState]) -
     side = model.corners[number].sides[which]
     index = side.end
     scribe = model.rules.brief.units.from_inch(SCRIBE_IN)
-    if index is None or model.surveyed.stretches[index].kept:
-        return 0.0 if index is None else min(scribe, _beside_pinned(model, index, side))
+    if index is None:
+        return 0.0
+    if model.surveyed.stretches[index].kept:
+        return min(scribe, _beside_pinned(model, index, side))
     gap = model.continuous(f"g_{number}_{which}", scribe)
     holds = [model.states[number, state.name] for state in asking]
     model.add(gap <= scribe * total(holds), f"gap_{number}_{which}")
