@@ -200,7 +200,7 @@ class _WallSurvey:
         for along, _, _ in self.boxes:
             cuts += list(along)
         for pin in self.pins:
-            cuts += [*self._taken(pin), *self._whole(pin)]
+            cuts += [*self._taken(pin), *self._whole(pin), pin.start, pin.start + pin.width]
         for _, along in self.mounts:
             cuts += list(along)
         # Where a facing wall begins or ends, the depth of the room changes.
@@ -251,9 +251,12 @@ class _WallSurvey:
                 depth = min(depth, left)
         pin = next((p for p in self.pins if _within(middle, self._taken(p))), None)
         blocks = self._blocks(lambda along: along[0] < middle < along[1])
-        if pin is not None and not _within(middle, self._whole(pin)):
-            # The scribe beside a pinned bay belongs to it, what is in front of the scribe does not.
-            blocks, depth = (), self.deepest
+        if pin is not None and not _within(middle, (pin.start, pin.start + pin.width)):
+            # What stands where its uprights do is in their way alone (`beside`).
+            blocks = ()
+            if not _within(middle, self._whole(pin)):
+                # The scribe beside it belongs to it, what is in front of the scribe does not.
+                depth = self.deepest
         return Stretch(
             wall=self.index,
             start=start,

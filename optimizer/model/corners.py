@@ -36,10 +36,11 @@ SCRIBE_IN = 1.0
 class Side:
     """One wall at a corner: its stretches, as (index, near, far) by distance from the corner.
 
-    `classes` are the least and the greatest depth of the bays that each stretch may carry;
+    `classes` are the least and the greatest depth of what the stretches may carry, and where bays
+    or mounts are kept every one: they come from a layout in which the least was another;
     `end_depths` the depths that may stand against the corner, `shelf_depths` those of bays of
     shelves alone; `pinned` the start and width of each stretch's pinned bay, width 0 where there is
-    none [brief units].
+    none [brief units]; `kept` whether there is one, or a mount that is kept.
     """
 
     wall: int
@@ -49,6 +50,7 @@ class Side:
     shelf_depths: tuple[float, ...]
     at_left: bool
     pinned: tuple[tuple[float, float], ...] = ()
+    kept: bool = False
 
     def pinned_from(self, position: float, scribe: float) -> float | None:
         """How far the pinned bay reaches whose stretch begins there, or a `scribe` beyond at most.
@@ -171,6 +173,7 @@ def _side(
     length = surveyed.outline.walls[wall].length
     reaches = []
     pinned = []
+    kept = False
     found: set[float] = set()
     touching: set[float] = set()
     shelved: set[float] = set()
@@ -183,17 +186,20 @@ def _side(
             reaches.append((index, near, far))
             pinned.append((near, stretch.pin.width if stretch.pin else 0.0))
             found |= set(depths[index])
+            kept = kept or stretch.kept
         if near < FINE:
             touching |= set(depths[index])
             shelved |= set(shelves[index])
+    classes = sorted(found)
     return Side(
         wall=wall,
         reaches=tuple(reaches),
-        classes=tuple(sorted({min(found), max(found)})) if found else (),
+        classes=tuple(classes if kept else sorted({*classes[:1], *classes[-1:]})),
         end_depths=tuple(sorted(touching)),
         shelf_depths=tuple(sorted(shelved)),
         at_left=at_left,
         pinned=tuple(pinned),
+        kept=kept,
     )
 
 
@@ -233,7 +239,7 @@ class _States:
                     yield from self._tight(through, above, depth)
                 yield self._free(through, depth)
                 # A pinned bay may come from a layout in which it counted as deeper than it is.
-                above = 0.0 if any(width for _, width in self.sides[through].pinned) else depth
+                above = 0.0 if self.sides[through].kept else depth
 
     def _limit(self, side: int, depth: float, reach: float) -> tuple[Limit, ...]:
         """A limit, unless everything that may stand there keeps it anyway."""

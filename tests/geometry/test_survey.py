@@ -135,19 +135,23 @@ def test_a_pinned_bay_takes_its_wall_with_its_uprights() -> None:
     ]
 
 
-@pytest.mark.parametrize(("start", "blocked"), [(79.25, False), (79.0, True), (60.0, True)])
+@pytest.mark.parametrize(
+    ("start", "blocked", "beside"),
+    [(79.25, False, False), (79.0, False, True), (78.5, False, True), (78.25, True, True)],
+)
 def test_what_is_in_front_of_a_pinned_bays_scribe_is_not_in_its_way(
-    start: float, blocked: bool
+    start: float, blocked: bool, beside: bool
 ) -> None:
-    """An inch of scribe at the wall's end belongs to the bay; its upright ends 79-1/4 in along."""
-    vent = {"wall": "A", "start": start, "width": 80.25 - start, "bottom": 40, "height": 6}
+    """An inch of scribe at the wall's end belongs to the bay; its upright ends 79-1/4 in along, and
+    what is where that stands is in its way alone: the clear space ends 78-1/2 in along."""
+    vent = {"start": start, "width": 80.25 - start, "bottom": 40, "height": 6, "kind": "vent"}
     pin = {"wall": "A", "start": 50, "width": 28.5, "pattern": "shelf*2x12@40"}
-    room = {"obstructions": [{**vent, "kind": "vent"}]}
+    room = {"obstructions": [{"wall": "A", **vent}]}
     brief = brief_of([80.25], {"shelf_length": 40}, room=room, pins=[pin])
     (own,) = [s for s in surveyed(brief).stretches if s.pin is not None]
     assert (own.start, own.end) == (49.25, 80.25)
     assert bool(own.blocks) is blocked
-    assert bool(own.beside) is blocked
+    assert bool(own.beside) is beside
 
 
 def _of_wall(found: Surveyed, wall: int) -> list[Stretch]:

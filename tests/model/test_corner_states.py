@@ -115,3 +115,35 @@ def test_what_butts_stands_in_the_stretch_at_the_corner(through: int) -> None:
     found = search.next(time.monotonic() + 60.0)
     assert isinstance(found, Found)
     assert check_layout(brief, Layout(bays=found.bays)) == ()
+
+
+def test_hooks_that_are_kept_make_no_shelves_deep() -> None:
+    """Hooks 10 in deep between shelves 12 in deep and a corner into which clothes run: with the
+    hooks kept where they hang, the shelves count no deeper than without, and all of it stands."""
+    shelves = {
+        "wall": "A",
+        "start": 0.75,
+        "width": 25.25,
+        "pattern": "floor:31.25+shelf*5x12@32-84",
+    }
+    clothes = {
+        "wall": "B",
+        "start": 0,
+        "width": 28.25,
+        "pattern": "floor:17.25+long@80.25+shelfx12@84",
+    }
+    needs = {
+        "shelf_spacing": 13,
+        **LONG,
+        "shelf_length": 100,
+        "hooks": [{"id": "robes", "count": 2}],
+    }
+    brief = brief_of(
+        [72.75, 56.25],
+        needs,
+        pins=[shelves, {**clothes, "left": "wall"}],
+        mount_pins=[{"mount": "robes", "wall": "A", "start": 26.75}],
+        room={"ceiling_height": 106},
+    )
+    _, found = best_of(brief)
+    assert check_layout(brief, Layout(bays=found.bays, mounts=found.mounts)) == ()

@@ -104,3 +104,19 @@ def test_what_is_kept_has_no_say_in_the_line() -> None:
     )
     assert [fault.pointer for fault in pin_faults(brief)] == ["/mount_pins/0"]
     assert ladder_for(brief) == ladder_for(brief.unpinned())
+
+
+@pytest.mark.parametrize(("width", "free"), [(28.25, True), (28.5, False)])
+def test_a_switch_over_the_upright_is_not_in_the_shelf_s_way(width: float, free: bool) -> None:
+    """A low bay beside a switch, its upright under it: the bay stands, one a quarter of an inch
+    wider does not."""
+    switch = {"wall": "A", "start": 29.25, "width": 3, "bottom": 37.75, "height": 5}
+    pin = {"wall": "A", "start": 1, "width": width, "pattern": "floor:33+shelfx12@33.75"}
+    sloped = {"length": 106.25, "height": {"left": 46.25, "right": 100.5}}
+    brief = brief_of(
+        [{"length": 67.75, "height": 46.25}, sloped],
+        {"shelf_length": 40, "long_hang": 27.5, "users": [{"stature": 63}]},
+        pins=[pin],
+        room={"ceiling_height": 100.5, "obstructions": [{**switch, "kind": "switch"}]},
+    )
+    assert bool(pin_faults(brief)) is not free
