@@ -207,8 +207,10 @@ class _Run:
             """Report a score and a bound of the search."""
             self._tell("searching", score, bound)
 
+        # Without a layout there is nothing to explain: the time kept for that is for a first one.
+        end = self.started + self.brief.options.time_limit_s
         for result in alternatives(
-            search, deadline, least=least, seen=seen, should_stop=self.should_stop
+            search, deadline, least=least, seen=seen, should_stop=self.should_stop, at_last=end
         ):
             status = result.outcome.status
             if isinstance(result, Ended):

@@ -8,11 +8,14 @@ from typing import Any
 
 import pytest
 
+from optimizer.checking import check_layout
+from optimizer.domain.layout import Bay, Layout
 from optimizer.model.formulation import Formulation
 from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
 from optimizer.scoring.distance import distance, portrait_of, room_images
 from optimizer.solving import solve
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
+from tests.ready_briefs import load_scenario
 
 NEEDS: Raw = {"long_hang": 24, "short_hang": 40, "shelf_length": 60}
 BOX = {"id": "box", "width": 14, "depth": 12, "height": 12, "place": "any", "count": 2}
@@ -119,3 +122,40 @@ def test_deadline_in_the_past_ends_at_once() -> None:
     assert len(results) == 1
     assert isinstance(results[0], Ended)
     assert results[0].outcome.status == "time_limit"
+
+
+def _walk_in() -> Search:
+    return Search(load_scenario("l-shaped-walk-in"))
+
+
+def test_a_first_layout_is_found_however_late_it_is() -> None:
+    """Without any time there is none, but where it is asked for: by a dive, sound, and no proof."""
+    search = _walk_in()
+    assert isinstance(search.next(time.monotonic()), Ended)
+    found = search.some()
+    assert isinstance(found, Found)
+    assert found.outcome.status == "time_limit"
+    assert check_layout(search.brief, Layout(bays=found.bays)) == ()
+    made = alternatives(_walk_in(), time.monotonic(), least=0.3, at_last=time.monotonic())
+    assert [type(result) for result in made] == [Found]
+
+
+def test_where_the_last_is_refused_one_met_on_the_way_will_do() -> None:
+    """The time is over when the layout that a search ended with is refused: the best of those it
+    passed by is taken, and the bound is that of the search."""
+    search = _walk_in()
+    best = search.optimum(time.monotonic() + PATIENCE_S, 0.2)
+    asked: list[tuple[Bay, ...]] = []
+
+    def refuses(bays: tuple[Bay, ...], _: Any) -> tuple[list[int], list[int]]:
+        asked.append(bays)
+        return (list(range(len(bays))), []) if bays == asked[0] else ([], [])
+
+    search.refuses = refuses
+    found = search.some()
+    assert isinstance(found, Found)
+    assert found.bays == asked[-1] != asked[0]
+    assert best.objective is not None
+    assert found.outcome.objective is not None
+    assert found.outcome.objective < best.objective
+    assert found.outcome.bound == best.bound

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, Phase, assume, given, settings
 
+from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout, check_study
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Layout, ZoneKind
@@ -20,6 +21,7 @@ from optimizer.proposing import propose
 from optimizer.reference.garments import required_hang
 from optimizer.reference.mounted import mounted_of
 from optimizer.reference.stored import Thing, things_of
+from tests.bench.ordinary_rooms import ordinary_brief
 from tests.packs import quick_pack
 from tests.pins import require_own_bays_stand
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
@@ -255,3 +257,15 @@ def test_next_to_no_time_is_no_crash(brief: Brief) -> None:
     study = propose(brief)
     assert study.status in (Status.TIME_LIMIT, Status.INFEASIBLE)
     require_sound(study)
+
+
+@pytest.mark.parametrize("seed", [80015, 80058])
+def test_an_ordinary_room_has_a_layout_in_next_to_no_time(seed: int) -> None:
+    """Two walk-ins of which a busy machine has hardly built the model when the time is over; what
+    is found first in the second shuts the way to a bay."""
+    raw = ordinary_brief(seed)
+    raw["options"]["time_limit_s"] = 0.01
+    study = propose(read_brief(raw)[0])
+    assert study.layouts
+    assert study.status is Status.TIME_LIMIT
+    assert check_study(study.brief, study) == ()

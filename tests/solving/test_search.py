@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pulp import lpSum
 
-from optimizer.solving import Guide, Memory, explore, new_problem, solve, value_of
+from optimizer.solving import Guide, Memory, Outcome, explore, new_problem, solve, value_of
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.coarse import AIM
 from optimizer.solving.search.incumbent import DEEP, Incumbent
@@ -136,6 +136,26 @@ def test_time_limit_keeps_what_was_found_and_a_bound() -> None:
     outcome = explore(problem, _guide(problem), Memory(), gap=0.0, time_limit=1e-9)
     assert outcome.status == "time_limit"
     assert outcome.bound is None or outcome.bound >= knapsack.best() - 1e-6
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_late_search_has_a_solution_and_no_proof(seed: int, way: str) -> None:
+    """Without any time a search finds nothing; `late`, it dives all the same, unless it was told
+    to stop."""
+    knapsack = random_knapsack(seed, items=14, rows=3)
+
+    def tried(**how: Any) -> Outcome:
+        problem = knapsack.problem()
+        return explore(problem, _guide(problem, way), Memory(), gap=0.0, time_limit=0.0, **how)
+
+    assert not tried().has_solution
+    outcome = tried(late=True)
+    assert (outcome.status, outcome.has_solution) == ("time_limit", True)
+    sign = 1.0 if knapsack.maximise else -1.0
+    found, bound = sign * (outcome.objective or 0.0), sign * (outcome.bound or math.inf)
+    assert found <= sign * knapsack.best() + 1e-6
+    assert bound >= sign * knapsack.best() - 1e-6
+    assert not tried(late=True, should_stop=lambda: True).has_solution
 
 
 def test_a_cancelled_search_ends_as_cancelled(way: str) -> None:

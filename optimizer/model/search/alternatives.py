@@ -43,7 +43,16 @@ from optimizer.patterns.room_survey import surveyed_room
 from optimizer.scoring.amounts import amounts_of
 from optimizer.scoring.distance import Portrait, distance, portrait_of
 from optimizer.scoring.terms import Frame
-from optimizer.solving import Chord, Memory, Outcome, explore, relative_gap, solve
+from optimizer.solving import (
+    Chord,
+    Memory,
+    Outcome,
+    Start,
+    explore,
+    relative_gap,
+    solve,
+    value_of,
+)
 from optimizer.tolerances import FINE
 
 Seen = Callable[[int, float, float], None]
@@ -60,6 +69,10 @@ AGAIN_SHARE = 0.3
 """Part of the time left that a layout without mid supports in rows may take."""
 MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""
+LATE_TRIES = 8
+"""Dives for a first layout when the time is over."""
+MOST_MET = 8
+"""Solutions met on the way that are looked at then, the best first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,29 +193,8 @@ class Search:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
                 continue
-            placed = self._placed()
-            # Each refusal adds a constraint and solves again; the bound from before is kept first,
-            # since what is added may forbid more than the rule does.
-            if placed is None or self._too_alike(placed):
-                forbid_plan(self.model, self._unplaced)
-                self._unplaced += 1
-                self._proofs.stricter(outcome)
-                continue
-            if placed.unsupported:
-                forbid_unsupported(self.model, placed.unsupported)
-                self._proofs.stricter(outcome)
-                continue
-            if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
-                self._proofs.stricter(outcome)
-                continue
-            refused, mounts = self._refused(placed)
-            if refused or mounts:
-                # One by one at first, to forbid no more than needed; then all alike, or a room in
-                # which many slots fail would take a solve for each.
-                alike = len(self.model.refused) >= FEW_REFUSED
-                forbid_refused(self.model, refused, alike=alike)
-                forbid_hung(self.model, mounts)
-                self._proofs.stricter(outcome)
+            placed = self._allowed(outcome)
+            if placed is None:
                 continue
             found = Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
             found = self._unpropped(found, deadline, should_stop)
@@ -210,6 +202,89 @@ class Search:
                 return found if kept is None else _better(kept, found)
             kept = found
         raise AssertionError("unreachable")
+
+    def some(self, should_stop: Callable[[], bool] | None = None) -> Found | Ended:
+        """Some layout, when the time is over: the best sound one of those that searches met on
+        their way, else what a few dives find."""
+        found = self._met_before()
+        for _ in range(LATE_TRIES):
+            if found is not None:
+                return found
+            outcome = self._solve(time.monotonic(), None, should_stop, late=True)
+            if not outcome.has_solution:
+                return Ended(outcome)
+            found = self._found(outcome)
+        return found or Ended(Outcome("time_limit", None, None, None, 0.0, None))
+
+    def _met_before(self) -> Found | None:
+        """The best sound layout among the solutions that searches met on their way.
+
+        What they ended with was refused, for a way through the room that it shuts, say; what they
+        passed by need not be.
+        """
+        met: dict[float, Start] = {}
+        for start in self._proofs.memory.starts:
+            self._hold(start)
+            met.setdefault(round(value_of(self.score), 6), start)
+        bound = self._proofs.memory.bound
+        for worth in sorted(met, reverse=True)[:MOST_MET]:
+            self._hold(met[worth])
+            gap = relative_gap(worth, bound)
+            found = self._found(Outcome("time_limit", worth, bound, gap, 0.0, None))
+            if found is not None and (found.bays or found.mounts):
+                return found
+        return None
+
+    def _hold(self, start: Start) -> None:
+        """Let the variables hold a solution."""
+        for variable in self.model.problem.variables():
+            variable.varValue = start.get(variable.name, 0.0)
+
+    def _found(self, outcome: Outcome) -> Found | None:
+        """The layout that the variables hold; None, and forbidden, where a rule refuses it."""
+        placed = self._allowed(outcome)
+        if placed is None:
+            return None
+        return Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
+
+    def _allowed(self, outcome: Outcome) -> Placed | None:
+        """The layout that the variables hold, placed; None where something refuses it, which is
+        then forbidden.
+
+        Each refusal adds a constraint; the bound of `outcome` is kept first, since what is added
+        may forbid more than the rule does.
+        """
+        placed = self._placed()
+        if placed is not None and not self._forbid(placed):
+            return placed
+        if placed is None:
+            self._forbid_plan()
+        self._proofs.stricter(outcome)
+        return None
+
+    def _forbid(self, placed: Placed) -> bool:
+        """Forbid what refuses a placed layout; False where nothing does."""
+        if self._too_alike(placed):
+            self._forbid_plan()
+            return True
+        if placed.unsupported:
+            forbid_unsupported(self.model, placed.unsupported)
+            return True
+        if forbid_unreached(self.model, [*placed.bays, *placed.mounts]):
+            return True
+        refused, mounts = self._refused(placed)
+        if not refused and not mounts:
+            return False
+        # One by one at first, to forbid no more than needed; then all alike, or a room in which
+        # many slots fail would take a solve for each.
+        forbid_refused(self.model, refused, alike=len(self.model.refused) >= FEW_REFUSED)
+        forbid_hung(self.model, mounts)
+        return True
+
+    def _forbid_plan(self) -> None:
+        """Forbid the plan that the variables hold, and what is like it."""
+        forbid_plan(self.model, self._unplaced)
+        self._unplaced += 1
 
     def _placed(self) -> Placed | None:
         """The layout that the variables hold, None where its bays find no places.
@@ -292,12 +367,14 @@ class Search:
         gap: float | None = None,
         *,
         deep: bool = False,
+        late: bool = False,
     ) -> Outcome:
         """Solve under everything added so far, with the bounds and solutions of earlier solves."""
         options, problem = self.brief.options, self.model.problem
         gap = options.gap if gap is None else gap
-        left = deadline - time.monotonic()
-        if left <= 0:
+        left = max(0.0, deadline - time.monotonic())
+        # Only our own search dives.
+        if not left and not (late and options.solver == "highs"):
             return Outcome("time_limit", None, None, None, 0.0, None)
         # Only HiGHS is searched around; CBC, chosen for a second opinion, gets the whole problem.
         if options.solver != "highs":
@@ -318,6 +395,7 @@ class Search:
             gap=gap,
             seed=options.seed,
             deep=deep,
+            late=late,
             time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
@@ -335,6 +413,11 @@ def _better(one: Found, other: Found) -> Found:
     return replace(best, outcome=replace(best.outcome, status=status, bound=bound, gap=gap))
 
 
+def _out_of_time(result: Found | Ended) -> bool:
+    """Whether a search found nothing since its time was over."""
+    return isinstance(result, Ended) and result.outcome.status == "time_limit"
+
+
 def alternatives(
     search: Search,
     deadline: float,
@@ -342,9 +425,14 @@ def alternatives(
     least: float,
     seen: Seen | None = None,
     should_stop: Callable[[], bool] | None = None,
+    at_last: float | None = None,
 ) -> Iterator[Found | Ended]:
     """The layouts in the order in which they are found; then an `Ended` if the search stopped
-    early."""
+    early.
+
+    Where there is none by `deadline`, a first one is looked for until `at_last`, and then by a few
+    dives, however late it is: they are so much work and no more.
+    """
     options = search.brief.options
     for number in range(options.alternatives):
         # The default keeps this round's number: a closure would read the loop's, which moves on.
@@ -356,6 +444,9 @@ def alternatives(
         # A deep proof pays only where later layouts start from it.
         more = number + 1 < options.alternatives
         result = search.next(deadline, on_progress, should_stop, deep=more)
+        if number == 0 and at_last is not None and _out_of_time(result):
+            result = search.next(at_last, on_progress, should_stop, deep=more)
+            result = search.some(should_stop) if _out_of_time(result) else result
         yield result
         if isinstance(result, Ended) or result.outcome.status in ("time_limit", "cancelled"):
             return

@@ -76,6 +76,7 @@ def explore(
     gap: float,
     seed: int = 0,
     deep: bool = False,
+    late: bool = False,
     time_limit: float | None = None,
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
@@ -84,11 +85,12 @@ def explore(
 
     Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
     the way. `deep`: bring the bound lower than `gap` asks for where that is cheap, for searches
-    that follow. Same answer for the same problem, guide, memory and seed as long as no time
-    limit strikes.
+    that follow. `late`: where the time ran out before there was a solution, dives are made all the
+    same, of two hundred linear programs at most. Same answer for the same problem, guide, memory
+    and seed as long as no time limit strikes.
     """
     watch = SearchMonitor(time_limit, should_stop, on_progress)
-    return _Search(problem, guide, memory, watch, gap=gap, seed=seed, deep=deep).outcome()
+    return _Search(problem, guide, memory, watch, gap=gap, seed=seed, deep=deep).outcome(late=late)
 
 
 class _Search:
@@ -126,10 +128,12 @@ class _Search:
         self.around = Neighbourhoods(self.program, self.parts)
         self.impossible = False
 
-    def outcome(self) -> Outcome:
-        """Search, remember, and say how it ended."""
-        # What a hook raised inside the solver could not pass through its code, and is raised here.
+    def outcome(self, *, late: bool = False) -> Outcome:
+        """Search, remember, and say how it ended. `late`: see `explore`."""
         infeasible = not self._run()
+        if late and self.incumbent.values is None and self.watch.ended == "time_limit":
+            self._dive_late()
+        # What a hook raised inside the solver could not pass through its code, and is raised here.
         if self.watch.raised is not None:
             raise self.watch.raised
         ended = self._infeasible() if infeasible else self._read()
@@ -290,14 +294,23 @@ class _Search:
         solution."""
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
 
-    def _dive(self) -> None:
+    def _dive_late(self) -> None:
+        """Offer what a dive finds when the time is over: only who asks to stop ends it."""
+        watch = SearchMonitor(None, self.watch.should_stop)
+        # Within the kernel it is over sooner and more often finds something.
+        self.kernel.dive(watch)
+        if self.incumbent.values is None:
+            self._dive(watch)
+
+    def _dive(self, watch: SearchMonitor | None = None) -> None:
         # Kernels and places have solved other bounds since: the dive starts from the whole
         # relaxation.
-        """Offer what a dive finds from the relaxation."""
+        """Offer what a dive finds from the relaxation; another `watch` than the search's may end
+        it."""
         if self._relaxed() is None:
             return
         program = self.program
-        dive = Dive(program, self.watch, program.lower, program.upper)
+        dive = Dive(program, watch or self.watch, program.lower, program.upper)
         found = dive.run(self.incumbent.best)
         if found is not None:
             self.incumbent.offer(found)

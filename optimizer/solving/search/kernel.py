@@ -12,6 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from optimizer.solving.search.dive import Dive
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.program import Chosen, Floats, Program
 from optimizer.solving.search.tree import PartTree, Tree
@@ -96,15 +97,19 @@ class Kernel:
             upper[self.program.bundles[number]] = lower[self.program.bundles[number]]
         return lower, upper
 
-    def dive(self) -> None:
-        """Offer what a dive within the kernel finds: a first solution, before HiGHS begins."""
+    def dive(self, watch: SearchMonitor | None = None) -> None:
+        """Offer what a dive within the kernel finds: a first solution, before HiGHS begins.
+
+        Another `watch` than the search's may end it.
+        """
         program, incumbent = self.program, self.parts.incumbent
         lower, upper = self._only(self._first, program.upper)
         with program.within(lower, upper):
             # The dive starts from the relaxation solved last.
             if program.solve(lower.copy(), upper.copy()) is None:
                 return
-            found = Dive(program, incumbent.watch, lower, upper).run(incumbent.best)
+            dive = Dive(program, watch or incumbent.watch, lower, upper)
+            found = dive.run(incumbent.best)
         if found is not None:
             incumbent.offer(found)
 
