@@ -8,9 +8,7 @@ from typing import TYPE_CHECKING
 
 from fastapi import FastAPI, Request
 from starlette.concurrency import run_in_threadpool
-from starlette.responses import FileResponse, Response
-from starlette.staticfiles import StaticFiles
-from starlette.types import Scope
+from starlette.responses import FileResponse, HTMLResponse, Response
 
 from api.http.conditional import answer, conditional, json_bytes
 from api.http.deps import StateDep
@@ -18,6 +16,7 @@ from api.http.errors import ServiceError
 from api.http.wire import JsonObject
 from api.reference.examples import service_examples
 from api.reference.openapi import with_examples
+from api.reference.page_files import AGAIN, Folder, PageFiles
 from api.state import State
 from api.studies.calculations import calculated
 from api.versions import API_VERSION
@@ -32,31 +31,17 @@ LONGEST_WAIT_S = 2.0
 """Longest wait for the examples of the OpenAPI page: readers of such pages wait for 5 s or so."""
 
 
-class PageFiles(StaticFiles):
-    """Static files that a browser asks for again by ETag, and a worker for the whole site."""
-
-    async def get_response(self, path: str, scope: Scope) -> Response:
-        """The file, with its caching rule."""
-        response = await super().get_response(path, scope)
-        # Kept, but asked for again: modules of two versions must not meet in one page.
-        response.headers["Cache-Control"] = "no-cache"
-        if path.endswith(".js"):
-            # A service worker kept under /page/ may serve the page at / without a network.
-            response.headers["Service-Worker-Allowed"] = "/"
-        return response
-
-
 def add_page(app: FastAPI, folder: Path = FOLDER) -> None:
     """Serve `index.html` at / and the folder under /page/; a short index where there is none."""
+    page = Folder(folder)
     if folder.is_dir():
-        app.mount("/page", PageFiles(directory=folder), name="page")
+        app.mount("/page", PageFiles(page), name="page")
 
     @app.get("/", include_in_schema=False)
     def entry() -> Response:
         """The page, or where to find the service's description."""
-        file = folder / ENTRY
-        if file.is_file():
-            return FileResponse(file, headers={"Cache-Control": "no-cache"})
+        if (folder / ENTRY).is_file():
+            return HTMLResponse(page.entry(ENTRY), headers={"Cache-Control": AGAIN})
         return answer(json_bytes(_index()))
 
 
@@ -105,9 +90,9 @@ def add_description(app: FastAPI) -> None:
 
 def add_viewer(app: FastAPI) -> None:
     """Serve the OpenAPI page at /docs, to be read and tried by people."""
-    app.mount("/docs/files", PageFiles(directory=VIEWER), name="viewer")
+    app.mount("/docs/files", PageFiles(Folder(VIEWER)), name="viewer")
 
     @app.get("/docs", include_in_schema=False)
     def viewer() -> Response:
         """A viewer of /openapi.json; its files are this server's own."""
-        return FileResponse(VIEWER / ENTRY, headers={"Cache-Control": "no-cache"})
+        return FileResponse(VIEWER / ENTRY, headers={"Cache-Control": AGAIN})

@@ -86,10 +86,16 @@ def guarded(_guarded: Server) -> Server:
     return _guarded
 
 
+OURS = """window.ours = (name) =>
+  import(new URL(name, document.querySelector("script[type=module]").src).href);"""
+"""A module of the page by its name under `js`, the one that the page itself runs."""
+
+
 @pytest.fixture(scope="package")
 def still_page(browser: Browser, server: Server) -> Iterator[Page]:
     """One page for all tests that only call its functions: loading a page costs most of a test."""
     context = browser.new_context(base_url=server.url)
+    context.add_init_script(OURS)
     page = context.new_page()
     page.goto("/")
     page.get_by_role("main").wait_for()
@@ -110,6 +116,7 @@ def _context(browser: Browser, server: Server, **options: Any) -> BrowserContext
         base_url=server.url, accept_downloads=True, reduced_motion="reduce", **options
     )
     context.set_default_timeout(PATIENCE_MS)
+    context.add_init_script(OURS)
     return context
 
 

@@ -248,3 +248,16 @@ def test_an_access_key_is_asked_for_where_the_service_wants_one(
     fill(page, "/room/ceiling_height", "nonsense")
     expect(field(page, "/room/ceiling_height")).to_have_attribute("aria-invalid", "true")
     expect(page.locator("#checked")).to_contain_text("Right wall, length")
+
+
+def test_a_page_opened_again_loads_none_of_its_files_anew(open_page: Callable[..., Page]) -> None:
+    """Styles and modules come from what the browser keeps: one request where a hundred were."""
+    page = open_page()
+    page.reload()
+    page.get_by_role("main").wait_for()
+    loaded: dict[str, int] = page.evaluate(
+        "() => Object.fromEntries(performance.getEntriesByType('resource')"
+        ".filter(one => /\\.(js|css)$/.test(one.name)).map(one => [one.name, one.transferSize]))"
+    )
+    assert len(loaded) > 80
+    assert {name: size for name, size in loaded.items() if size} == {}

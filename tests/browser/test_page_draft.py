@@ -174,8 +174,8 @@ def test_an_answer_may_come_when_what_it_is_about_is_gone(open_page: Callable[..
     page = open_page()
     status = page.evaluate(
         """async () => {
-            const { check } = await import("/page/js/brief-check.js");
-            const store = await import("/page/js/store.js");
+            const { check } = await ours("brief-check.js");
+            const store = await ours("store.js");
             const { draft } = store.state;
             const place = (openings) => {
                 const brief = { ...draft.brief, room: { ...draft.brief.room, openings } };

@@ -51,7 +51,7 @@ def test_a_plan_is_turned_alike_while_typing_and_afterwards(form_page: Page) -> 
     page = form_page
     _choose(page, "l-shaped-walk-in")
     walls = page.evaluate(
-        "() => Promise.all(['room', 'store'].map(name => import(`/page/js/${name}.js`)))"
+        "() => Promise.all(['room', 'store'].map(name => ours(`${name}.js`)))"
         ".then(([{roomOf}, {state}]) => roomOf(state.draft).walls.map(wall =>"
         " [wall.id, (wall.from[0] + wall.to[0]) / 2, -(wall.from[1] + wall.to[1]) / 2]))"
     )

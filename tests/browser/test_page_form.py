@@ -100,7 +100,7 @@ def test_lengths_are_read_as_the_optimizer_reads_them(still_page: Page) -> None:
     every = [*vectors["read"], *vectors["refused"]]
     for unit in Units:
         found = still_page.evaluate(
-            "([texts, units]) => import('/page/js/lengths.js')"
+            "([texts, units]) => ours('lengths.js')"
             ".then(module => texts.map(text => module.readLength(text, units)))",
             [[vector["text"] for vector in every], unit.value],
         )

@@ -66,8 +66,8 @@ def test_a_layout_is_edited_by_pointer(
     page.reload()
     expect(shelf).to_have_attribute("aria-valuenow", f"{lower:g}")
     told: dict[str, Any] = page.evaluate(
-        "() => import('/page/js/store.js').then(({state}) =>"
-        " import('/page/js/hand/layout-check.js').then(({sent}) => sent(state.hand.versions.now)))"
+        "() => ours('store.js').then(({state}) =>"
+        " ours('hand/layout-check.js').then(({sent}) => sent(state.hand.versions.now)))"
     )
     answer = server.client.post(
         "/v1/layout-checks", json={"study": solved["id"], "layout": told}
@@ -142,7 +142,7 @@ def test_an_untouched_bay_is_put_together_as_it_was(
     for layout in solved["layouts"]:
         for bay in layout["bays"]:
             again = still_page.evaluate(
-                "([bay, brief]) => import('/page/js/hand/stack.js').then(stack =>"
+                "([bay, brief]) => ours('hand/stack.js').then(stack =>"
                 " stack.bayOf(bay, stack.partsOf(bay), stack.rulesOf(brief)))",
                 [bay, solved["brief"]],
             )
@@ -175,7 +175,7 @@ def cornered(server: Server) -> dict[str, Any]:
 def _held(page: Page) -> dict[str, Any]:
     """The layout in hand, bays and mounts by their names."""
     layout: dict[str, Any] = page.evaluate(
-        "() => import('/page/js/hand/editor.js').then(({handLayout}) => handLayout())"
+        "() => ours('hand/editor.js').then(({handLayout}) => handLayout())"
     )
     return {one["id"]: one for one in [*layout["bays"], *layout["mounts"]]}
 

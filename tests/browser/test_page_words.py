@@ -14,8 +14,8 @@ from optimizer.patterns.pattern import label_of
 def said(page: Page, module: str, call: str, value: dict[str, Any], units: str = "in") -> Any:
     """What a function of the page makes of a value."""
     return page.evaluate(
-        "([path, name, value, units]) => import(path).then(module => module[name](value, units))",
-        [f"/page/js/{module}", call, value, units],
+        "([path, name, value, units]) => ours(path).then(module => module[name](value, units))",
+        [module, call, value, units],
     )
 
 
@@ -67,7 +67,7 @@ def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
         "difference_proved": 0.2157, "layouts": [{"rank": 1}, {"rank": 2}],
     }  # fmt: skip
     told = still_page.evaluate(
-        "study => import('/page/js/study/words.js').then(({certainty, endingOf}) => ["
+        "study => ours('study/words.js').then(({certainty, endingOf}) => ["
         " endingOf(study), endingOf({...study, layouts: study.layouts.slice(1)}),"
         " certainty({rank: 1, score: 91.42, bound: 91.44}, study),"
         " certainty({rank: 2, score: 88, bound: 91.66}, study)])",
@@ -95,7 +95,7 @@ def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
 def test_a_pattern_is_told_from_the_floor_up(still_page: Page, pattern: str, words: str) -> None:
     """Nobody reads a pattern as the service writes it."""
     told = still_page.evaluate(
-        "pattern => import('/page/js/hand/reruns.js').then(module => module.patternWords(pattern))",
+        "pattern => ours('hand/reruns.js').then(module => module.patternWords(pattern))",
         pattern,
     )
     assert told == words
@@ -109,7 +109,7 @@ def test_the_page_names_a_stack_as_the_service_does(still_page: Page) -> None:
         zones = list(shelves)
         zones[-1] = zones[-1].model_copy(update={"depth": 16.0})
         told = still_page.evaluate(
-            "zones => import('/page/js/hand/stack.js').then(module => module.patternOf(zones))",
+            "zones => ours('hand/stack.js').then(module => module.patternOf(zones))",
             [zone.model_dump(mode="json") for zone in zones],
         )
         assert told == label_of(zones)
@@ -121,8 +121,8 @@ def test_a_fault_is_told_without_what_was_typed(still_page: Page) -> None:
     fault = {"pointer": "/room/ceiling_height", "code": "length_text", "detail": detail}
     assert said(still_page, "faults.js", "detailOf", fault) == "'7 foo' is not a length; write 86.5"
     plain = still_page.evaluate(
-        "() => import('/page/js/drawings.js').then(({bayText}) =>"
-        " import('/page/js/store.js').then(({set}) => {"
+        "() => ours('drawings.js').then(({bayText}) =>"
+        " ours('store.js').then(({set}) => {"
         "  set({study: {brief: {units: 'in'}, layouts: []}});"
         "  const shelf = {kind: 'shelf', items: []};"
         "  const told = bayText({width: 30, zones: [{kind: 'floor', items: []}, shelf, shelf]});"
