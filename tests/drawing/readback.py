@@ -9,6 +9,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import ezdxf
+import shapely
 from reportlab.pdfbase.pdfmetrics import getAscentDescent, stringWidth
 
 from optimizer.drawing import Drawing, draw_elevation
@@ -26,6 +27,11 @@ class Box:
     right: float
     top: float
     text: str = ""
+
+    @property
+    def corners(self) -> tuple[float, float, float, float]:
+        """Its sides, as for a shape."""
+        return self.left, self.bottom, self.right, self.top
 
     def overlap(self, other: Box) -> float:
         """Smaller side of what two boxes share; negative when they are apart."""
@@ -171,3 +177,17 @@ def svg_root(drawing: Drawing) -> ElementTree.Element:
 def svg_texts(drawing: Drawing) -> list[str]:
     """Content of every text element."""
     return [element.text or "" for element in svg_root(drawing).iter(f"{SVG}text")]
+
+
+def crossed(doc: Any) -> list[str]:
+    """Texts that a leader runs through."""
+    # Dimensions have lines of their own, inside their blocks.
+    leaders = [
+        shapely.LineString([line.dxf.start.vec2, line.dxf.end.vec2])
+        for line in doc.modelspace().query('LINE[layer=="DIMENSION"]')
+    ]
+    return [
+        box.text
+        for box in text_boxes(doc)
+        if any(line.intersects(shapely.box(*box.corners)) for line in leaders)
+    ]

@@ -7,11 +7,19 @@ from itertools import pairwise
 import pytest
 
 from optimizer.domain.brief import Brief
+from optimizer.domain.layout import Layout
 from optimizer.drawing import draw_plan
 from optimizer.drawing.views.plan_sizes import _crosses, _Way, chosen_ways
 from optimizer.lengths import parse_length
 from tests.drawing import samples
-from tests.drawing.readback import chains, document, rectangles, text_boxes, texts
+from tests.drawing.readback import (
+    chains,
+    crossed,
+    document,
+    rectangles,
+    text_boxes,
+    texts,
+)
 from tests.drawing.samples import Sample, bay, sample, shelf_zones
 from tests.packs import quick_pack
 
@@ -231,3 +239,48 @@ def test_the_plan_of_a_pack_says_where_baseboard_comes_off() -> None:
         assert f"for{cut.part}." in shown
     bare = "".join(texts(document(draw_plan(brief, layout))))
     assert "Baseboard" not in bare
+
+
+def test_leaders_run_through_no_text(made: Sample) -> None:
+    """Lines from obstructions and walls to their names go round all others."""
+    assert crossed(document(draw_plan(*made))) == []
+
+
+def outlet_behind_a_name(width: float) -> Sample:
+    """One bay with an outlet behind the middle of it, where its own name stands."""
+    outlet = {"wall": "A", "start": 20 + width / 2 - 1.5, "width": 3, "bottom": 12, "height": 5}
+    brief = {
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "A", "length": 100}],
+            "obstructions": [{**outlet, "kind": "outlet"}],
+        },
+        "needs": {"shelf_length": 10},
+    }
+    return sample(brief, [bay("A1", "A", 20, width, shelf_zones([40], 96, 14))])
+
+
+@pytest.mark.parametrize("width", [12, 24, 48])
+def test_the_leader_of_an_outlet_goes_round_the_name_before_it(width: float) -> None:
+    """The bay keeps its name and size, the outlet has its own off the bay."""
+    doc = document(draw_plan(*outlet_behind_a_name(width)))
+    assert crossed(doc) == []
+    named = {box.text: box for box in text_boxes(doc)}
+    assert {"A1", f'{width}" x 14"'} <= set(named)
+    name = named["outlet"]
+    assert name.top < -14 or name.right < 20 or name.left > 20 + width
+    assert doc.modelspace().query('LINE[layer=="DIMENSION"]')
+
+
+def test_a_name_does_not_hide_the_sign_it_belongs_to() -> None:
+    """Between two bays there is hardly room for the word: it stands off the outlet's sign."""
+    brief, _ = outlet_behind_a_name(12)
+    sides = [
+        bay(f"A{n}", "A", start, 18, shelf_zones([40], 96, 14)) for n, start in enumerate((4, 29))
+    ]
+    layout = Layout.model_validate({"bays": sides})
+    doc = document(draw_plan(brief, layout))
+    (name,) = [box for box in text_boxes(doc) if box.text == "outlet"]
+    signs = list(doc.modelspace().query('LINE[layer=="OBSTRUCTION"]'))
+    assert signs
+    assert all(name.top < min(line.dxf.start.y, line.dxf.end.y) for line in signs)

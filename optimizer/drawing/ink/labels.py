@@ -6,7 +6,7 @@ A keyed note is a number at the thing and the words in the notes beside the draw
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from optimizer.drawing.ink import layers
@@ -68,7 +68,7 @@ class Spot:
 class Placer:
     """Places labels inside `bounds` so that none touches another or what is `taken`.
 
-    `clear` is the paper kept free around each [mm].
+    `clear` is the paper kept free around each [mm], and `written` where the placed ones stand.
     """
 
     def __init__(
@@ -81,6 +81,7 @@ class Placer:
         self.bounds = bounds
         self.taken: list[Rect] = list(taken)
         self.soft: list[Rect] = []
+        self.written: list[Rect] = []
         self.clear = _CLEAR
 
     def free(self, rect: Rect, *, lenient: bool = False) -> bool:
@@ -107,8 +108,12 @@ class Placer:
         bold: bool = False,
         layer: Layer = layers.TEXT,
         masked: bool = False,
+        suits: Callable[[Rect], bool] = lambda _: True,
     ) -> Rect | None:
-        """Draw `text` at the first spot and size with room; None when there is none."""
+        """Draw `text` at the first spot and size with room; None when there is none.
+
+        `suits` tells whether it may stand there for what else the caller asks.
+        """
         text = printable(text)
         # Soft places are overwritten only where no spot is free without.
         for lenient in (False, True) if self.soft else (True,):
@@ -120,7 +125,7 @@ class Placer:
                     if spot.rotation not in turns:
                         continue
                     rect = self._extents(text, spot, height, bold)
-                    if not self.free(rect, lenient=lenient):
+                    if not self.free(rect, lenient=lenient) or not suits(rect):
                         continue
                     self.canvas.text(
                         text,
@@ -132,9 +137,14 @@ class Placer:
                         layer=layer,
                         masked=masked,
                     )
-                    self.taken.append(rect)
+                    self._write(rect)
                     return rect
         return None
+
+    def _write(self, rect: Rect) -> None:
+        """Note that a label stands there."""
+        self.taken.append(rect)
+        self.written.append(rect)
 
     def _turns_that_fit(self, text: str, height: float, bold: bool) -> set[int]:
         """Ways to turn a text so that it is no longer and no higher than the bounds."""
@@ -193,7 +203,7 @@ class Placer:
                 if self.free(box, lenient=True):
                     self.canvas.text(number, spot.at, height, align=spot.align, masked=masked)
                     self.canvas.rect(rect.grown(self.canvas.mm(_FRAME * 0.7)), layers.TEXT)
-                    self.taken.append(box)
+                    self._write(box)
                     return box
         # A number that stands nowhere on the drawing would be looked for in vain.
         if fresh:

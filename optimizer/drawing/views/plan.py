@@ -4,6 +4,10 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+import shapely
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Layout, Mount
@@ -20,7 +24,14 @@ from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.kept_clear import draw_kept, kept_text, label_kept
 from optimizer.drawing.views.plan_bays import bay_rect, draw_storage, label_bay
 from optimizer.drawing.views.plan_sizes import draw_clear_ways, draw_room_sizes
-from optimizer.drawing.views.plan_walls import Ground, draw_walls, ground_of, obstruction_plan
+from optimizer.drawing.views.plan_walls import (
+    FIXTURES,
+    Ground,
+    draw_walls,
+    fixture_sign,
+    ground_of,
+    obstruction_plan,
+)
 from optimizer.drawing.views.scene import Scene, WallView
 from optimizer.units import Units, format_short
 
@@ -51,8 +62,8 @@ def draw_plan(
         draw_storage(board.canvas, ground)
         taken = _taken(ground, walls)
         # Before the labels, which go around the ways; a way has fewer places to choose from.
-        taken += draw_clear_ways(board.canvas, ground, _obstacles(board, ground))
-        _label(board, ground, taken)
+        ways = draw_clear_ways(board.canvas, ground, _obstacles(board, ground))
+        _label(board, ground, taken, ways)
         # Last of what is drawn: its chains stand outside of all the rest.
         draw_room_sizes(board, ground)
         _remark(board, ground)
@@ -116,9 +127,13 @@ def _label_mount(placer: Placer, ground: Ground, view: WallView, mount: Mount) -
     placer.label(printable(mount.id), spots, where=mount.kind, masked=True)
 
 
-def _label(board: DrawingArea, ground: Ground, taken: list[Rect]) -> None:
-    """Names of bays, mounts, walls and obstructions; what takes most room first."""
-    placer = Placer(board.canvas, board.notes, None, taken)
+def _label(board: DrawingArea, ground: Ground, taken: list[Rect], ways: list[Rect]) -> None:
+    """Names of bays, mounts, walls and obstructions; what takes most room first.
+
+    Leaders go around the names, and around the clear `ways` where they can.
+    """
+    signs = [sign for view in ground.scene.walls.values() for sign in _signs(board, ground, view)]
+    placer = Placer(board.canvas, board.notes, None, [*taken, *ways, *signs])
     views = list(ground.scene.walls.values())
     sizes: dict[str, list[str]] = {}
     for view in views:
@@ -137,7 +152,14 @@ def _label(board: DrawingArea, ground: Ground, taken: list[Rect]) -> None:
         _mark_wall(placer, ground, view)
     for view in views:
         for thing in view.obstructions:
-            _label_obstruction(placer, ground, view, thing)
+            _label_obstruction(placer, ground, view, thing, ways)
+
+
+def _signs(board: DrawingArea, ground: Ground, view: WallView) -> Iterator[Rect]:
+    """Where signs of outlets and switches stand, which are small and would be hidden."""
+    for thing in view.obstructions:
+        if thing.kind in FIXTURES:
+            yield fixture_sign(board.canvas, ground, view, thing)
 
 
 def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
@@ -167,12 +189,14 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
     ringed = [_around(middle, canvas.mm(mm), turn) for mm in range(8, 34, 3) for turn in _TURNS]
     for place in (*places, *ringed):
         circle = Rect(*place, *place).grown(radius + canvas.mm(0.7))
-        if placer.free(circle):
+        lead = (middle, _towards(circle, middle)) if place in ringed else None
+        if placer.free(circle) and (lead is None or _is_clear(lead, placer.written)):
             canvas.circle(place, radius, layers.TEXT)
             canvas.text(text, place, 2.2, bold=True)
             placer.block(circle)
-            if place in ringed:
-                canvas.line(middle, _towards(circle, middle), layers.DIMENSION)
+            placer.written.append(circle)
+            if lead is not None:
+                canvas.line(*lead, layers.DIMENSION)
             return
     placer.notes.unplaced.append(f"wall no. {view.index + 1}: {text}")
 
@@ -185,27 +209,60 @@ def _around(centre: Point, distance: float, turn: float) -> Point:
     return centre[0] + distance * math.cos(turn), centre[1] + distance * math.sin(turn)
 
 
-def _label_obstruction(placer: Placer, ground: Ground, view: WallView, thing: Obstruction) -> None:
-    """Name of an obstruction on the free floor near it, with a leader."""
+def _label_obstruction(
+    placer: Placer, ground: Ground, view: WallView, thing: Obstruction, ways: list[Rect]
+) -> None:
+    """Name of an obstruction on the free floor near it, with a leader that crosses no other name,
+    and no clear way where that can be."""
     canvas = placer.canvas
     rect = obstruction_plan(canvas, ground, view, thing)
     at = ground.at(view)
     middle, far = thing.start + thing.width / 2, max(thing.projection, thing.setback)
     anchor = at(middle, far)
     text = thing.kind.value
-    # Outwards from the obstruction, with a little to the side at each step, until there is free
-    # floor.
-    for step in range(30):
-        for shift in (0.0, 8.0, -8.0, 16.0, -16.0):
-            out = far + canvas.mm(4.5 + 3.0 * step)
-            place = at(middle + canvas.mm(shift), out)
-            placed = placer.try_text(text, [Spot(place)], heights=(1.8, 1.6), masked=True)
+    steps = [(4.5 + 3.0 * step, shift) for step in range(30) for shift in _SHIFTS]
+    # The shortest leader first, until there is free floor.
+    steps.sort(key=lambda place: math.hypot(place[0], _ASIDE * place[1]))
+    spots = [Spot(at(middle + canvas.mm(aside), far + canvas.mm(out))) for out, aside in steps]
+    names = list(placer.written)
+    for closed, inside in (([*names, *ways], True), (names, True), (names, False), ([], False)):
+
+        def suits(own: Rect, closed: Sequence[Rect] = closed, inside: bool = inside) -> bool:
+            """Whether a leader from the obstruction to a label there is free."""
+            free = _is_clear((anchor, _towards(own, rect.centre)), closed)
+            return free and (not inside or _is_in_room(ground, own))
+
+        for spot in spots:
+            placed = placer.try_text(text, [spot], heights=(1.8, 1.6), masked=True, suits=suits)
             if placed is not None:
-                edge = _towards(placed, rect.centre)
-                canvas.line(anchor, edge, layers.DIMENSION)
+                canvas.line(anchor, _towards(placed, rect.centre), layers.DIMENSION)
                 return
     where = f"wall {view.wall.id}, {format_short(thing.start, view.brief.units)} along"
     placer.notes.unplaced.append(f"{where}: {text}")
+
+
+_SHIFTS = (0.0, 8.0, -8.0, 16.0, -16.0, 24.0, -24.0, 32.0, -32.0)
+"""How far to the side of an obstruction its name may stand [mm]."""
+
+_ASIDE = 1.5
+"""How much longer a way to the side counts than one straight ahead."""
+
+
+def _is_in_room(ground: Ground, rect: Rect) -> bool:
+    """Whether a rectangle lies in the room; an open run of walls has no outside."""
+    outline = ground.outline
+    return not outline.closed or bool(outline.polygon.contains(_box(rect)))
+
+
+def _is_clear(leader: tuple[Point, Point], closed: Sequence[Rect]) -> bool:
+    """Whether a leader runs through none of some rectangles."""
+    line = shapely.LineString(leader)
+    return not any(line.intersects(_box(rect)) for rect in closed)
+
+
+def _box(rect: Rect) -> Any:
+    """A rectangle as a polygon."""
+    return shapely.box(rect.left, rect.bottom, rect.right, rect.top)
 
 
 def _towards(rect: Rect, point: tuple[float, float]) -> tuple[float, float]:

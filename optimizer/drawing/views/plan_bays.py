@@ -141,4 +141,6 @@ def label_bay(placer: Placer, ground: Ground, view: WallView, bay: Bay) -> str |
         spots.insert(1, Spot((x - gap, y), rotation=90))
         sizes.append(Spot((x + gap, y), rotation=90))
     inside.label(bay.id, spots, where=f"wall {view.wall.id}", bold=True, masked=True)
-    return None if inside.try_text(size, sizes, masked=True) else size
+    placed = inside.try_text(size, sizes, masked=True)
+    placer.written += inside.written
+    return None if placed else size

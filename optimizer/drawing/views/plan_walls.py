@@ -25,6 +25,15 @@ practice; it is not surveyed, and the notes say so."""
 _LEAF_IN = 1.375
 """Thickness of an interior door [in]: common practice."""
 
+_OUTLET_MM = 1.1
+"""Radius of an outlet's sign [mm]."""
+
+_PRONGS = 2.9
+"""How far the lines of an outlet's sign reach out from the wall, in radii."""
+
+FIXTURES = (ObstructionKind.OUTLET, ObstructionKind.SWITCH)
+"""What has a small sign at the wall."""
+
 _BIFOLD_PAIR_IN = 36.0
 """Bifolds wider than this fold to both sides [in]: common practice."""
 
@@ -228,6 +237,14 @@ def obstruction_plan(canvas: Canvas, ground: Ground, view: WallView, thing: Obst
     return ground.rect(view, (thing.start, thing.start + thing.width), (thing.setback, far))
 
 
+def fixture_sign(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruction) -> Rect:
+    """What the sign of an outlet or a switch takes on paper."""
+    if thing.kind is not ObstructionKind.OUTLET:
+        return obstruction_plan(canvas, ground, view, thing)
+    middle, radius = thing.start + thing.width / 2, canvas.mm(_OUTLET_MM)
+    return ground.rect(view, (middle - radius, middle + radius), (0.0, _PRONGS * radius))
+
+
 def _obstruction(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruction) -> None:
     """The sign of an obstruction in plan."""
     rect = obstruction_plan(canvas, ground, view, thing)
@@ -255,11 +272,11 @@ def _obstruction(canvas: Canvas, ground: Ground, view: WallView, thing: Obstruct
 
 def _outlet(canvas: Canvas, ground: Ground, view: WallView, centre: float) -> None:
     """A circle at the wall with two lines across it, as electricians draw it."""
-    radius, at = canvas.mm(1.1), ground.at(view)
+    radius, at = canvas.mm(_OUTLET_MM), ground.at(view)
     canvas.circle(at(centre, radius), radius, layers.OBSTRUCTION)
     for shift in (-0.35, 0.35):
         x = centre + shift * radius
-        canvas.line(at(x, 0.0), at(x, 2.9 * radius), layers.OBSTRUCTION)
+        canvas.line(at(x, 0.0), at(x, _PRONGS * radius), layers.OBSTRUCTION)
 
 
 def _cross(canvas: Canvas, centre: Point, arm: float, layer: Layer) -> None:
