@@ -61,3 +61,36 @@ def test_a_switch_in_a_corner_keeps_room_for_a_hand() -> None:
     starts = [bay.start for layout in study.layouts for bay in layout.bays if bay.wall == "B"]
     assert starts
     assert min(starts) >= 4.0 + brief.construction.panel_thickness - 1e-6
+
+
+def test_a_pinned_bay_stays_where_what_is_built_beside_it_is_at_fault() -> None:
+    """Shelves left of the first pinned bay would wall a switch off: the checker blames an upright
+    of the pinned one, and the shelves go."""
+    names = ("left", "back", "right", "front")
+    walls = [{"id": w, "length": n} for w, n in zip(names, (27.75, 62, 27.75, 62), strict=True)]
+    switch = {"wall": "back", "start": 13.5, "width": 3, "bottom": 45.5, "height": 5}
+    opening = {"wall": "front", "start": 0.5, "width": 61, "height": 80, "kind": "cased"}
+    long = {"start": 17.25, "width": 20, "pattern": "long@74+shelfx14@77.75"}
+    medium = {"start": 38, "width": 24, "pattern": "floor:23+medium@74+shelfx14@77.75"}
+    raw: dict[str, Any] = {
+        "room": {
+            "ceiling_height": 85.75,
+            "walls": walls,
+            "openings": [opening],
+            "obstructions": [{**switch, "kind": "switch"}],
+        },
+        "needs": {
+            "shelf_spacing": 14,
+            "shelf_depth": 14,
+            "users": [{"stature": 71}],
+            "long_hang": 20,
+            "medium_hang": 19,
+        },
+        "options": OPTIONS,
+        "pins": [{"wall": "back", **long}, {"wall": "back", **medium, "right": "wall"}],
+    }
+    study = propose(read_brief(raw)[0], repairs=False)
+    assert [bay.pattern for bay in study.layouts[0].bays] == [long["pattern"], medium["pattern"]]
+    told = [warned.detail for warned in study.warnings if warned.code == "layouts_refused"]
+    assert len(told) == 1
+    assert "walled off" in told[0]

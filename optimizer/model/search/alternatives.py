@@ -25,6 +25,7 @@ from optimizer.model.merged_stretches import merged
 from optimizer.model.objective import Objective
 from optimizer.model.placement import Placed, place
 from optimizer.model.search.exclusions import (
+    blamed,
     forbid_hung,
     forbid_plan,
     forbid_refused,
@@ -275,6 +276,10 @@ class Search:
         refused, mounts = self._refused(placed)
         if not refused and not mounts:
             return False
+        refused, mounts = blamed(self.model, refused, mounts, placed.slots)
+        if not refused and not mounts:
+            self._forbid_plan()
+            return True
         # One by one at first, to forbid no more than needed; then all alike, or a room in which
         # many slots fail would take a solve for each.
         forbid_refused(self.model, refused, alike=len(self.model.refused) >= FEW_REFUSED)

@@ -80,6 +80,27 @@ def forbid_refused(model: Formulation, slots: Sequence[Slot], *, alike: bool) ->
             model.refused.append(slot)
 
 
+def blamed(
+    model: Formulation, refused: Sequence[Slot], hung: Sequence[str], built: Sequence[Slot]
+) -> tuple[list[Slot], list[str]]:
+    """What to forbid of a layout where the checker refuses bays in the slots `refused` and the
+    mounts `hung`: slots and mounts.
+
+    What the brief keeps stays: in its place goes what was built on the same wall, or anywhere.
+    Nothing where all that was built is kept.
+    """
+    stretches, brief = model.surveyed.stretches, model.rules.brief
+    names = [wall.id for wall in brief.room.walls]
+    kept = {pin.mount: names.index(pin.wall) for pin in brief.mount_pins}
+    slots = [slot for slot in refused if stretches[slot.first].pin is None]
+    mounts = [mount for mount in hung if mount not in kept]
+    if slots or mounts:
+        return slots, mounts
+    walls = {stretches[slot.first].wall for slot in refused} | {kept[mount] for mount in hung}
+    free = [slot for slot in built if stretches[slot.first].pin is None]
+    return [slot for slot in free if stretches[slot.first].wall in walls] or free, []
+
+
 def forbid_plan(model: Formulation, number: int) -> None:
     """Forbid the plan that the variables hold, and all that has as many bays and mounts of each
     of its kinds; stricter than the rule. `number` tells several from each other."""
