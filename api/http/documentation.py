@@ -236,8 +236,9 @@ def event_stream() -> Responses:
     )
     return {
         200: {
-            "description": "Events `state`, `progress`, `layout` (with the layout in full) and, as "
-            "the last one, `end`, each with JSON data, of the form of the schemas `StateEvent`, "
+            "description": "Events `state`, `progress`, `layout` (with the layout in full; a later "
+            "one of the same rank takes the place of a provisional one) and, as the last one, "
+            "`end`, each with JSON data, of the form of the schemas `StateEvent`, "
             "`ProgressEvent`, `LayoutEvent` and `EndEvent`. Ids rise by one: send the last one "
             "read as Last-Event-ID to go on.",
             "content": {"text/event-stream": {"example": example}},

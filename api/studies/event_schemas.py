@@ -28,7 +28,8 @@ class StateEvent(Wire):
 
 
 class LayoutEvent(Wire):
-    """Data of the event `layout`: a layout as it was found."""
+    """Data of the event `layout`: a layout as it was found. One with the status `provisional` has
+    passed the checker, and a later event of the same rank may bring a better one in its place."""
 
     rank: int
     layout: Layout

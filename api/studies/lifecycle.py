@@ -279,7 +279,7 @@ def ending_of(
     earlier ones ranked anew.
     """
     texts = repository.documents(session, row.id)
-    layouts = [json.loads(body) for body in repository.found_layouts(session, row.id)]
+    layouts = [_kept(body) for body in repository.found_layouts(session, row.id)]
     if not layouts and texts.rescored:
         layouts = json.loads(texts.rescored)["layouts"]
     brief = json.loads(texts.brief)
@@ -293,6 +293,14 @@ def ending_of(
         "seconds": row.seconds or 0.0,
     }
     return Ending(status, json.dumps(result), problem)
+
+
+def _kept(body: str) -> dict[str, Any]:
+    """A layout as it was noted; a provisional one will not be bettered any more."""
+    layout: dict[str, Any] = json.loads(body)
+    if layout.get("status") == "provisional":
+        layout["status"] = "time_limit"
+    return layout
 
 
 def cancelled(session: Session, row: StudyRow) -> Ending:

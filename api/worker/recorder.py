@@ -38,7 +38,7 @@ class Recorder:
         self._database = database
         self._held = held
         self._noted_at = time.monotonic()
-        self._rank = 0
+        self._newest: Layout | None = None
         self.lost = False
         self._layouts: list[tuple[int, Layout]] = []
         self._latest: Progress | None = None
@@ -56,10 +56,12 @@ class Recorder:
         """
         now = time.monotonic()
         with self._news:
-            if progress.layout is not None and progress.layouts_found > self._rank:
+            if progress.layout is not None and progress.layout is not self._newest:
                 # Reports repeat the newest layout until there is another.
-                self._rank = progress.layouts_found
-                self._layouts.append((self._rank, progress.layout))
+                self._newest = progress.layout
+                # A provisional one has the place of the one that is being sought.
+                rank = progress.layouts_found + progress.provisional
+                self._layouts.append((rank, progress.layout))
             elif now - self._noted_at < LEAST_PAUSE_S:
                 return
             self._noted_at = now
@@ -118,7 +120,7 @@ class Recorder:
             "score": _finite(progress.score),
             "bound": _finite(progress.bound),
             "seconds": round(progress.seconds, 3),
-            "layouts_found": max([progress.layouts_found, *(rank for rank, _ in layouts)]),
+            "layouts_found": max([progress.layouts_found, *_found(layouts)]),
         }
         with self._database.writing() as session:
             now = self._database.now(session)
@@ -133,6 +135,11 @@ class Recorder:
                     session, self._held, rank=rank, score=layout.score, body=json.dumps(body)
                 )
                 append_event(session, self._held.study_id, LAYOUT, _event(rank, body), now)
+
+
+def _found(layouts: list[tuple[int, Layout]]) -> list[int]:
+    """Ranks of those that are found for good."""
+    return [rank for rank, layout in layouts if layout.status != "provisional"]
 
 
 def _event(rank: int, body: dict[str, Any]) -> dict[str, Any]:

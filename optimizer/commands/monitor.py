@@ -25,6 +25,8 @@ def progress_words(progress: Progress) -> str:
     words = [f"{progress.seconds:.0f} s", progress.stage]
     if progress.layouts_found:
         words.append(f"{progress.layouts_found} layout(s)")
+    if progress.provisional:
+        words.append("a provisional layout")
     if progress.score is not None:
         words.append(f"best so far {progress.score:.1f}")
     if progress.bound is not None:

@@ -227,7 +227,9 @@ class Layout(Record):
     score: Real = 0.0
     bound: Real = 100.0
     gap: Real = 0.0
-    status: Literal["optimal", "within_gap", "bounded", "time_limit", "rescored"] = "optimal"
+    status: Literal["optimal", "within_gap", "bounded", "time_limit", "rescored", "provisional"] = (
+        "optimal"
+    )
     terms: tuple[Term, ...] = ()
     metrics: Metrics | None = None
     unmet: tuple[Unmet, ...] = ()

@@ -12,7 +12,9 @@ class Progress:
     """Where a study stands: `score` and `bound` are of the layout being sought.
 
     `seconds` counts from the start of the study; `layout` is the newest one found, as far
-    as it is known already.
+    as it is known already. Before any is found it may be a provisional one, which no
+    `layouts_found` counts: it has passed the checker, its bound is what is proved by then, and
+    the search for a better one goes on.
     """
 
     stage: str
@@ -21,3 +23,8 @@ class Progress:
     bound: float | None = None
     seconds: float = 0.0
     layout: Layout | None = None
+
+    @property
+    def provisional(self) -> bool:
+        """Whether the layout may still be replaced by a better one."""
+        return self.layout is not None and self.layout.status == "provisional"

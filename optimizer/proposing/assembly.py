@@ -20,6 +20,7 @@ from optimizer.proposing.margins import margins_of
 from optimizer.scoring.amounts import Amounts, amounts_of
 from optimizer.scoring.distance import differences
 from optimizer.scoring.terms import Frame
+from optimizer.stocking.plan import CHOOSING_STEPS
 from optimizer.structure.assessment import worst
 from optimizer.tolerances import FINE
 
@@ -43,14 +44,26 @@ def assembled(
     bound: float,
     status: str,
     mounts: tuple[Mount, ...] = (),
+    *,
+    steps: int = CHOOSING_STEPS,
 ) -> Layout:
-    """A layout of `bays` and `mounts` with terms, metrics, shortfalls and fillers; rank still 1."""
+    """A layout of `bays` and `mounts` with terms, metrics, shortfalls and fillers; rank still 1.
+
+    `steps` limit the search for what its sheets cost at least (see `takings_of`).
+    """
     brief = search.brief
-    layout = scored(search, measured(search, bays, mounts), search.yardstick, bound)
+    bare = measured(search, bays, mounts, steps=steps)
+    layout = scored(search, bare, search.yardstick, bound)
     return layout.model_copy(update={"status": _ended(status, layout.gap, brief.options.gap)})
 
 
-def measured(basis: ScoringBasis, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
+def measured(
+    basis: ScoringBasis,
+    bays: tuple[Bay, ...],
+    mounts: tuple[Mount, ...] = (),
+    *,
+    steps: int = CHOOSING_STEPS,
+) -> Layout:
     """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, unscored."""
     brief = basis.brief
     amounts = amounts_of(bays, basis.rules, basis.surveyed, mounts)
@@ -64,7 +77,7 @@ def measured(basis: ScoringBasis, bays: tuple[Bay, ...], mounts: tuple[Mount, ..
     )
     return bare.model_copy(
         update={
-            "metrics": _metrics(brief, bare, amounts),
+            "metrics": _metrics(brief, bare, amounts, steps),
             "structure": worst(brief, bare),
             "unmet": shortfalls(basis.frame.needs(), basis.frame.achieved(amounts), brief),
         }
@@ -98,9 +111,9 @@ def _walls(bays: Sequence[Bay]) -> list[str]:
     return list(dict.fromkeys(bay.wall for bay in bays))
 
 
-def _metrics(brief: Brief, layout: Layout, amounts: Amounts) -> Metrics:
+def _metrics(brief: Brief, layout: Layout, amounts: Amounts, steps: int) -> Metrics:
     """The metrics of a layout; cost, sheets and parts are those of its build pack."""
-    taken = _takings(brief, layout.bays, layout.fillers, layout.mounts)
+    taken = _takings(brief, layout.bays, layout.fillers, layout.mounts, steps)
     return Metrics(
         long_hang=amounts.hang[Hang.LONG],
         medium_hang=amounts.hang[Hang.MEDIUM],
@@ -123,9 +136,10 @@ def _takings(
     bays: tuple[Bay, ...],
     fillers: tuple[Filler, ...],
     mounts: tuple[Mount, ...],
+    steps: int,
 ) -> Takings:
     """What a layout takes; kept, since a layout is often put together more than once."""
-    return takings_of(brief, Layout(bays=bays, fillers=fillers, mounts=mounts))
+    return takings_of(brief, Layout(bays=bays, fillers=fillers, mounts=mounts), steps=steps)
 
 
 def _fillers(basis: ScoringBasis, bays: Sequence[Bay]) -> tuple[Filler, ...]:

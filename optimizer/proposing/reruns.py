@@ -102,10 +102,15 @@ def _kept(study: Study, brief: Brief, search: Search) -> list[Layout]:
     bound = min(100.0, outcome.bound if outcome.bound is not None else 100.0)
     kept = []
     for stored in study.layouts:
-        bare = Layout(bays=stored.bays, mounts=stored.mounts)
-        if study.brief.units == brief.units and not check_layout(brief, bare):
+        if _stands(stored, study, brief):
             kept.append(assembled(search, stored.bays, bound, "rescored", stored.mounts))
     return sorted(kept, key=lambda layout: -layout.score)
+
+
+def _stands(stored: Layout, study: Study, brief: Brief) -> bool:
+    """Whether a layout of `study` passes the checker under `brief`."""
+    bare = Layout(bays=stored.bays, mounts=stored.mounts)
+    return study.brief.units == brief.units and not check_layout(brief, bare)
 
 
 def _moved(study: Study, layouts: tuple[Layout, ...]) -> tuple[str, ...]:
@@ -129,7 +134,8 @@ def rerun(
     """A new study of `brief`, never worse than what is stored: the better layout comes first.
 
     `stability` is the share of the earlier first layout to keep where that can be; what cannot
-    is let go, and told. Tells in `moved` what changed against the earlier first layout.
+    is let go, and told. Tells in `moved` what changed against the earlier first layout. Where an
+    earlier layout still stands there is one to look at, and no provisional one is told.
     """
     held, told, yardstick = brief, None, _yardstick_for(earlier, brief)
     if stability > 0 and earlier.layouts:
@@ -142,6 +148,7 @@ def rerun(
         should_stop=should_stop,
         repairs=repairs,
         yardstick=yardstick,
+        early=not any(_stands(layout, earlier, brief) for layout in earlier.layouts),
     )
     layouts, leaders = fresh.layouts, fresh.leaders
     search = Search(held, fresh.yardstick)

@@ -16,13 +16,14 @@ from optimizer.explaining.pins import bound_with, pin_conflict, pin_of
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
-from optimizer.model.search.alternatives import Ended, Search, alternatives
+from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
 from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
 from optimizer.proposing.carried_ends import onto_neighbours
 from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
 from optimizer.proposing.leaner import leaner_layouts
+from optimizer.proposing.provisional import ProvisionalLayout
 from optimizer.proposing.stud_places import on_studs
 from optimizer.scoring.distance import differences
 from optimizer.versions import versions
@@ -50,14 +51,18 @@ def propose(
     should_stop: Stopper | None = None,
     repairs: bool = True,
     yardstick: Yardstick | None = None,
+    early: bool = True,
 ) -> Study:
     """Ranked, proved and checked layouts for `brief`.
 
     Every layout has passed the independent checker (CheckFailedError otherwise). A study
     without layouts has status infeasible, or time_limit or cancelled when none was found
     in time. Without `repairs` neither repairs, leaders nor conflicts of needs are looked for.
+    Large rooms have `progress` told of provisional layouts before the first one is proved, unless
+    `early` is false; of a run that goes to its end they change nothing.
     """
-    return _Run(brief, warnings, progress, should_stop, repairs).study(yardstick)
+    run = _Run(brief, warnings, progress, should_stop, repairs)
+    return run.study(yardstick, early=early)
 
 
 class _Run:
@@ -79,6 +84,8 @@ class _Run:
         self.repairs = repairs
         self.started = time.monotonic()
         self.layouts: list[Layout] = []
+        self.provisional: Layout | None = None
+        """Told before any layout is found."""
         self.refused: list[Fault] = []
 
     @property
@@ -90,15 +97,17 @@ class _Run:
         """Report progress to whoever asked for it."""
         if self.progress is None:
             return
-        newest = self.layouts[-1] if self.layouts else None
+        newest = self.layouts[-1] if self.layouts else self.provisional
         self.progress(Progress(stage, len(self.layouts), score, bound, self.seconds, newest))
 
-    def study(self, yardstick: Yardstick | None) -> Study:
+    def study(self, yardstick: Yardstick | None, *, early: bool) -> Study:
         """The whole study."""
         limit = self.brief.options.time_limit_s
         search = Search(self.brief, yardstick)
         least = self._least_distance(search)
-        statuses, exhausted = self._search(search, least, self.started + SEARCH_SHARE * limit)
+        until = self.started + SEARCH_SHARE * limit
+        shown = early and self.progress is not None
+        statuses, exhausted = self._search(search, least, until, early=shown)
         found = tuple(self.layouts)
         # Before ranking: a layout whose ends or uprights move scores a trifle otherwise.
         for move in (onto_neighbours, on_studs):
@@ -198,10 +207,14 @@ class _Run:
         rounding = ROUNDING_BAYS * search.rules.grid / total if total else 0.0
         return min(1.0, asked + min(rounding, 0.02))
 
-    def _search(self, search: Search, least: float, deadline: float) -> tuple[list[str], bool]:
-        """Find layouts; the statuses met, and whether it is proved that no more are left."""
+    def _search(
+        self, search: Search, least: float, deadline: float, *, early: bool
+    ) -> tuple[list[str], bool]:
+        """Find layouts; the statuses met, and whether it is proved that no more are left. `early`:
+        provisional ones are told."""
         statuses: list[str] = []
         search.refuses = lambda bays, mounts: self._refuses(search, bays, mounts)
+        first = ProvisionalLayout(search, self._show)
 
         def seen(_: int, score: float, bound: float) -> None:
             """Report a score and a bound of the search."""
@@ -210,24 +223,46 @@ class _Run:
         # Without a layout there is nothing to explain: the time kept for that is for a first one.
         end = self.started + self.brief.options.time_limit_s
         for result in alternatives(
-            search, deadline, least=least, seen=seen, should_stop=self.should_stop, at_last=end
+            search,
+            deadline,
+            least=least,
+            seen=seen,
+            should_stop=self.should_stop,
+            provisional=first.take if early else None,
+            at_last=end,
         ):
             status = result.outcome.status
-            if isinstance(result, Ended):
-                if status == "infeasible":
-                    return statuses, search.exact or not self.layouts
+            stopped = status in ("time_limit", "cancelled")
+            layout = self._checked(search, result)
+            if stopped and not self.layouts:
+                layout = first.or_better(layout)
+            if layout is not None:
+                statuses.append(status)
+                self.layouts.append(layout)
+                self._tell("found", layout.score, layout.bound)
+            elif stopped:
                 return [*statuses, status], False
-            if not result.bays and not result.mounts:
+            elif isinstance(result, Found):
                 # An empty layout proves that none is left only where the solve went to its end.
-                stopped = status in ("time_limit", "cancelled")
-                return ([*statuses, status], False) if stopped else (statuses, True)
-            bound, word = _bound(result.outcome.bound), _word(status)
-            layout = assembled(search, result.bays, bound, word, result.mounts)
-            require_checked(self.brief, layout)
-            statuses.append(status)
-            self.layouts.append(layout)
-            self._tell("found", layout.score, layout.bound)
+                return statuses, True
+            elif status == "infeasible":
+                return statuses, search.exact or not self.layouts
+            else:
+                return [*statuses, status], False
         return statuses, False
+
+    def _checked(self, search: Search, result: Found | Ended) -> Layout | None:
+        """The layout that a search came to, checked; None where it found none or an empty one."""
+        if isinstance(result, Ended) or (not result.bays and not result.mounts):
+            return None
+        bound, word = _bound(result.outcome.bound), _word(result.outcome.status)
+        layout = assembled(search, result.bays, bound, word, result.mounts)
+        return require_checked(self.brief, layout)
+
+    def _show(self, layout: Layout) -> None:
+        """Tell of a layout that is not yet proved."""
+        self.provisional = layout
+        self._tell("provisional", layout.score, layout.bound)
 
     def _moved(
         self, search: Search, move: Callable[[Search, Layout], Layout], deadline: float

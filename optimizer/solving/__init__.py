@@ -6,12 +6,14 @@ from optimizer.solving.backends.outcome import Outcome, SolveStatus, relative_ga
 from optimizer.solving.backends.problem import combined, new_problem, total, value_of, weighted_sum
 from optimizer.solving.search.exploration import Memory, Start, explore
 from optimizer.solving.search.guide import Chord, Guide, Tally
+from optimizer.solving.search.provisional import SolutionTaker
 
 __all__ = [
     "Chord",
     "Guide",
     "Memory",
     "Outcome",
+    "SolutionTaker",
     "SolveStatus",
     "SolverName",
     "Start",

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import Page, expect
 
+from optimizer.briefs.scenarios import scenario_file
 from tests.browser.conftest import TIGHT_REACH_IN
 from tests.browser.steps import await_end, open_study, study_id
 from tests.service.harness import Server
@@ -180,3 +182,29 @@ def test_the_brief_of_a_study_can_be_changed(
     page.get_by_role("link", name="Change the brief").click()
     expect(page.get_by_label("Name of the job")).to_have_value(solved["brief"]["name"])
     expect(page.locator("#checked")).to_contain_text("Complete")
+
+
+def test_a_provisional_layout_is_shown_and_replaced(
+    open_page: Callable[..., Page], server: Server
+) -> None:
+    """It says that it may be bettered; when another takes its place, screen readers hear of it
+    and the focus stays on the card."""
+    data = json.loads(scenario_file("utility-corner").read_text(encoding="utf-8"))
+    data["options"] = {"alternatives": 1, "time_limit_s": 240, "gap": 0.0005}
+    page = open_page()
+    page.evaluate(
+        "() => { window.heard = []; new MutationObserver(() => heard.push(said.textContent))"
+        ".observe(said, {childList: true}); }"
+    )
+    study = server.accept(data)
+    page.evaluate("id => { location.hash = `study=${id}`; }", study["id"])
+    card = page.locator("#layout-1")
+    expect(card.get_by_role("heading")).to_have_text("Layout 1, provisional", timeout=90_000)
+    expect(card.locator(".score")).to_contain_text("the search goes on")
+    expect(page.get_by_role("region", name="Search")).to_contain_text("A first layout is there")
+    card.locator(".bay").first.focus()
+    await_end(page)
+    expect(card.get_by_role("heading")).to_have_text("Layout 1")
+    expect(card.locator(".score")).to_contain_text("Proved")
+    assert page.evaluate("document.getElementById('layout-1').contains(document.activeElement)")
+    assert "Layout 1 found, in place of the provisional one." in page.evaluate("heard")

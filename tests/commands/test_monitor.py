@@ -10,6 +10,7 @@ import threading
 from pathlib import Path
 
 from optimizer.commands.monitor import RunMonitor, progress_words
+from optimizer.domain.layout import Layout
 from optimizer.domain.progress import Progress
 
 
@@ -40,6 +41,13 @@ def test_progress_in_words() -> None:
     """Seconds, stage, layouts found, best so far and bound; what is not known is left out."""
     assert progress_words(at(12.3)) == "12 s, layout 2, 1 layout(s), best so far 80.2, bound 81.5"
     assert progress_words(Progress("reading the room")) == "0 s, reading the room"
+
+
+def test_a_provisional_layout_is_called_so() -> None:
+    """It is there to be kept, and is no layout found."""
+    early = Progress("searching", 0, 80.25, 81.5, 1.2, Layout(status="provisional"))
+    words = "1 s, searching, a provisional layout, best so far 80.2, bound 81.5"
+    assert progress_words(early) == words
 
 
 def test_short_studies_say_nothing_and_long_ones_now_and_then() -> None:

@@ -2,7 +2,8 @@
 
 `slow N` finds a layout each N/4 s and heeds the wish to stop; `stuck` never stops; `crash`
 kills its own process; `fault`, `nothing`, `infeasible` and `memory` fail in their ways; `big` finds
-many layouts; anything else answers at once. Every run is deterministic.
+many layouts; `early N` tells a provisional layout N/4 s before the first, and `early stuck` nothing
+after it; anything else answers at once. Every run is deterministic.
 """
 
 from __future__ import annotations
@@ -87,13 +88,17 @@ class FakeRunner:
         """A study in the manner of the brief's name."""
         kind, _, amount = brief.name.partition(" ")
         number = brief.options.alternatives
-        pause = float(amount.split()[0]) / 4 if kind == "slow" else 0.0
+        slow = kind == "slow" or (kind == "early" and amount != "stuck")
+        pause = float(amount.split()[0]) / 4 if slow else 0.0
         if kind == "nothing":
             raise NothingBuildableError("no bay fits between these walls")
         if kind == "infeasible":
             return _study(brief, warnings, Status.INFEASIBLE, [])
         if kind == "big":
             number = 20
+        if kind == "early":
+            progress(Progress("provisional", 0, 40.0, 99.0, 0.1, _provisional(brief)))
+            _misbehave(amount, 2)
         found: list[Layout] = []
         for rank in range(1, number + 1):
             if not _rest(pause, should_stop):
@@ -139,6 +144,12 @@ class FakeRunner:
             for place, pin in enumerate(brief.pins)
             if pin.pattern == "nowhere"
         ]
+
+
+def _provisional(brief: Brief) -> Layout:
+    """What is told before the first layout: narrower, with a bound above its score."""
+    told = {"rank": 1, "status": "provisional", "bound": 99.0}
+    return fake_layout(brief, 3).model_copy(update=told)
 
 
 def _rest(seconds: float, should_stop: ShouldStop) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import time
+from collections.abc import Callable
 
 from tests.service.harness import Server, brief, parse_events, patient
 
@@ -112,3 +113,36 @@ def test_data_of_events_is_json(shared_server: Server) -> None:
         data = [line[6:] for line in stream.iter_lines() if line.startswith("data: ")]
     assert data
     assert all(isinstance(json.loads(text), dict) for text in data)
+
+
+def test_a_provisional_layout_is_told_and_replaced(shared_server: Server) -> None:
+    """It is there while the study runs, counts for none found, and gives way to the first."""
+    study = shared_server.accept(brief("early 8"))
+    running = shared_server.wait_for_layout(study["id"])
+    assert running["state"] == "running"
+    assert [layout["status"] for layout in running["layouts"]] == ["provisional"]
+    assert running["progress"]["layouts_found"] == 0
+    ended = shared_server.wait_for(study["id"])
+    told = [e["data"] for e in shared_server.events(study["id"]) if e["event"] == "layout"]
+    assert [(one["rank"], one["layout"]["status"]) for one in told[:2]] == [
+        (1, "provisional"),
+        (1, "optimal"),
+    ]
+    assert told[0]["layout"]["score"] < told[0]["layout"]["bound"] == 99.0
+    assert [layout["bays"] for layout in ended["layouts"]] == [
+        one["layout"]["bays"] for one in told[1:]
+    ]
+
+
+def test_a_provisional_layout_outlives_its_run(
+    make_server: Callable[..., Server],
+) -> None:
+    """Of a run that is killed: it counts as stopped, with the bound that was proved."""
+    server = make_server(stop_grace_s=0.5).start()
+    study = server.accept(brief("early stuck"))
+    server.wait_for_layout(study["id"])
+    server.client.post(f"/v1/studies/{study['id']}/cancellation")
+    ended = server.wait_for(study["id"])
+    assert ended["status"] == "cancelled"
+    [layout] = ended["layouts"]
+    assert (layout["rank"], layout["status"], layout["bound"]) == (1, "time_limit", 99.0)

@@ -49,9 +49,29 @@ const take = (study, progress = study.progress) =>
 /** A layout as its event brings it: shown at once, without reading the study anew. */
 function takeLayout({ layout }) {
   const { study } = state;
-  const others = study.layouts.filter((one) => one.rank !== layout.rank);
+  const before = study.layouts.find((one) => one.rank === layout.rank);
+  const others = study.layouts.filter((one) => one !== before);
+  holdFocus(`layout-${layout.rank}`);
   set({ study: { ...study, layouts: [...others, layout].sort((one, other) => one.rank - other.rank) } });
-  if (others.length === study.layouts.length) announce(`Layout ${layout.rank} found.`);
+  const said = news(layout, before);
+  if (said) announce(said);
+}
+
+/** What is said of a layout that takes the place of the one `before`, or of none. */
+function news(layout, before) {
+  if (layout.status === "provisional") {
+    return before ? "" : "A first layout is there. It is provisional: the search for a better one goes on.";
+  }
+  if (before?.status === "provisional") return `Layout ${layout.rank} found, in place of the provisional one.`;
+  return before ? "" : `Layout ${layout.rank} found.`;
+}
+
+/** Keep the focus on a card whose drawing, with the bay that had it, is about to be replaced. */
+function holdFocus(id) {
+  if (!document.getElementById(id)?.contains(document.activeElement)) return;
+  requestAnimationFrame(() => {
+    if (document.activeElement === document.body) document.getElementById(id)?.focus({ preventScroll: true });
+  });
 }
 
 async function watch(id, signal) {

@@ -48,6 +48,7 @@ from optimizer.solving import (
     Chord,
     Memory,
     Outcome,
+    SolutionTaker,
     Start,
     explore,
     relative_gap,
@@ -61,6 +62,10 @@ Seen = Callable[[int, float, float], None]
 
 Refuses = Callable[[tuple[Bay, ...], tuple[Mount, ...]], tuple[Sequence[int], Sequence[int]]]
 """Tells which of a layout's bays and mounts (places in it) break a rule; none of a sound one."""
+
+Provisional = Callable[[tuple[Bay, ...], tuple[Mount, ...], float], None]
+"""Takes bays and mounts of a layout met on the way to the first one, with the bound in points that
+holds of all layouts. They are placed, not checked."""
 
 FEW_REFUSED = 3
 """Slots refused one by one before all that stand alike are left out with one."""
@@ -174,9 +179,11 @@ class Search:
         should_stop: Callable[[], bool] | None = None,
         *,
         deep: bool = False,
+        provisional: Provisional | None = None,
     ) -> Found | Ended:
         """The best layout that nothing added so far forbids; `deadline` in monotonic seconds.
-        `deep`: more are looked for after it, which a lower bound would serve.
+        `deep`: more are looked for after it, which a lower bound would serve. `provisional` gets a
+        few good layouts that are met before that one is proved, and changes nothing of it.
 
         A placed layout in which some bay cannot be reached is forbidden, and the next best one is
         looked for. A part of the time is kept back for that, and else spent on a better layout.
@@ -184,12 +191,14 @@ class Search:
         # A layout found under a time limit is kept, while another is looked for in what time is
         # left.
         kept: Found | None = None
+        taker = None if provisional is None else self._taker(provisional)
         for tries in itertools.count():
             now = time.monotonic()
             if now >= deadline:
                 return kept or Ended(Outcome("time_limit", None, None, None, 0.0, None))
             share = FIRST_SHARE if kept is None and tries < MOST_SLICES else 1.0
-            outcome = self._solve(now + (deadline - now) * share, seen, should_stop, deep=deep)
+            until = now + (deadline - now) * share
+            outcome = self._solve(until, seen, should_stop, deep=deep, taker=taker)
             if not outcome.has_solution:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
@@ -291,6 +300,18 @@ class Search:
         forbid_plan(self.model, self._unplaced)
         self._unplaced += 1
 
+    def _taker(self, provisional: Provisional) -> SolutionTaker:
+        """What hands a solution of the search on as a placed layout, where its bays find places."""
+
+        def take(bound: float) -> None:
+            """Place what the variables hold; nothing is forbidden where that fails."""
+            placed = self._placed()
+            if placed is None or placed.unsupported or not (placed.bays or placed.mounts):
+                return
+            provisional(placed.bays, placed.mounts, self._proofs.honest_bound(bound))
+
+        return take
+
     def _placed(self) -> Placed | None:
         """The layout that the variables hold, None where its bays find no places.
 
@@ -373,6 +394,7 @@ class Search:
         *,
         deep: bool = False,
         late: bool = False,
+        taker: SolutionTaker | None = None,
     ) -> Outcome:
         """Solve under everything added so far, with the bounds and solutions of earlier solves."""
         options, problem = self.brief.options, self.model.problem
@@ -404,6 +426,7 @@ class Search:
             time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
+            on_solution=taker,
         )
         return self._proofs.bounded(outcome)
 
@@ -431,9 +454,10 @@ def alternatives(
     seen: Seen | None = None,
     should_stop: Callable[[], bool] | None = None,
     at_last: float | None = None,
+    provisional: Provisional | None = None,
 ) -> Iterator[Found | Ended]:
     """The layouts in the order in which they are found; then an `Ended` if the search stopped
-    early.
+    early. `provisional` is told of layouts met before the first of them is proved.
 
     Where there is none by `deadline`, a first one is looked for until `at_last`, and then by a few
     dives, however late it is: they are so much work and no more.
@@ -448,7 +472,8 @@ def alternatives(
 
         # A deep proof pays only where later layouts start from it.
         more = number + 1 < options.alternatives
-        result = search.next(deadline, on_progress, should_stop, deep=more)
+        early = provisional if number == 0 else None
+        result = search.next(deadline, on_progress, should_stop, deep=more, provisional=early)
         if number == 0 and at_last is not None and _out_of_time(result):
             result = search.next(at_last, on_progress, should_stop, deep=more)
             result = search.some(should_stop) if _out_of_time(result) else result

@@ -31,8 +31,12 @@ class Proofs:
         """`outcome` with a bound that holds for every layout that the rules allow."""
         if self.strict is None or outcome.bound is None:
             return outcome
-        bound = max(outcome.bound, self.strict)
+        bound = self.honest_bound(outcome.bound)
         return replace(outcome, bound=bound, gap=relative_gap(outcome.objective, bound))
+
+    def honest_bound(self, bound: float) -> float:
+        """A bound of the present search as it holds for every layout that the rules allow."""
+        return bound if self.strict is None else max(bound, self.strict)
 
     def bounded(self, outcome: Outcome) -> Outcome:
         """`outcome` with the lowest bound proved so far: adding constraints can only lower it."""

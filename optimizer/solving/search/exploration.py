@@ -29,6 +29,7 @@ from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Chosen, Floats, Program
+from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.tree import Tree
 
 LARGE = 200
@@ -80,17 +81,22 @@ def explore(
     time_limit: float | None = None,
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
+    on_solution: SolutionTaker | None = None,
 ) -> Outcome:
     """Outcome of solving `problem`; its variables then hold the solution.
 
     Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
     the way. `deep`: bring the bound lower than `gap` asks for where that is cheap, for searches
     that follow. `late`: where the time ran out before there was a solution, dives are made all the
-    same, of two hundred linear programs at most. Same answer for the same problem, guide, memory
-    and seed as long as no time limit strikes.
+    same, of two hundred linear programs at most. `on_solution` gets a few good solutions before the
+    end (see `provisional`). Same answer for the same problem, guide, memory and seed as long as no
+    time limit strikes.
     """
     watch = SearchMonitor(time_limit, should_stop, on_progress)
-    return _Search(problem, guide, memory, watch, gap=gap, seed=seed, deep=deep).outcome(late=late)
+    search = _Search(
+        problem, guide, memory, watch, gap=gap, seed=seed, deep=deep, on_solution=on_solution
+    )
+    return search.outcome(late=late)
 
 
 class _Search:
@@ -106,6 +112,7 @@ class _Search:
         gap: float,
         seed: int,
         deep: bool,
+        on_solution: SolutionTaker | None,
     ) -> None:
         """Wires the parts of one search. Without a bound in `memory` the search is fresh: the
         first of its problem, which has no solution near to start from."""
@@ -126,6 +133,7 @@ class _Search:
         self.tree = Tree(self.program, self.incumbent)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)
+        self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
         self.impossible = False
 
     def outcome(self, *, late: bool = False) -> Outcome:
@@ -177,6 +185,7 @@ class _Search:
         else:
             self._search_small()
         if not self._over():
+            self.provisional.hand_out()
             cutoff = incumbent.goal if large else incumbent.target
             self._narrow(cutoff)
             bounds = self.tree.narrowed(cutoff)
@@ -194,17 +203,21 @@ class _Search:
             # in a fifth of it; our own tree, in smaller problems, is there as soon.
             self.kernel.dive()
             self._around(1)
+            self.provisional.hand_out()
         if not self._over() and (self.fresh or self.incumbent.values is None):
             self.kernel.begin(self.memory.outline)
         if self.incumbent.values is None and not self._over():
             self._dive()
+        self.provisional.hand_out(midway=True)
         self._improve()
+        self.provisional.hand_out()
         # A later layout keeps away from earlier ones, so that what the relaxation uses is forbidden
         # to it in part, and the best place lies among what is merely cheap.
         if not self.fresh and not self._over():
             self.kernel.search_cheap()
         if self.fresh and program.choices and not self._over():
             self._probe(root)
+            self.provisional.hand_out()
         if len(program.fine) and len(program.integers) >= HUGE:
             self._coarsely()
 
@@ -253,6 +266,7 @@ class _Search:
         for _ in self.around.improve(self.incumbent, size):
             if self._over() or not self.incumbent.far:
                 return
+            self.provisional.hand_out(midway=True)
 
     def _narrow(self, cutoff: float) -> None:
         """Keep out of the tree what probing has shown not to exceed `cutoff`."""
@@ -288,6 +302,7 @@ class _Search:
         self.memory.outline = outline
         if not self._over():
             self.kernel.search(outline)
+            self.provisional.hand_out()
 
     def _relaxed(self) -> float | None:
         """Gain of the linear relaxation under the problem's own bounds; None where it has no

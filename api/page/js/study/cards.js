@@ -37,9 +37,9 @@ function card(study, layout, score, place) {
   const { rank } = layout;
   const changed = score !== layout.score;
   const done = study.state === "done";
-  return html`<article class="layout" id="layout-${rank}" aria-labelledby="layout-${rank}-title">
+  return html`<article class="layout" id="layout-${rank}" tabindex="-1" aria-labelledby="layout-${rank}-title">
     <header>
-      <h3 id="layout-${rank}-title">Layout ${rank}</h3>
+      <h3 id="layout-${rank}-title">Layout ${rank}${layout.status === "provisional" ? html`, <span class="provisional">provisional</span>` : nothing}</h3>
       <p class="score"><b>${points(score)}</b> of 100${place === 0 ? html` <span class="first">first</span>` : nothing}
         <small>${changed ? `By these priorities; ${points(layout.score)} by the last search` : certainty(layout, study)}</small></p>
     </header>

@@ -62,7 +62,7 @@ function running(study) {
   const score = progress?.score ?? study.instant?.score ?? null;
   const bound = progress?.bound ?? study.instant?.bound ?? null;
   return html`<section class="running" aria-label="Search">
-    <h2>${study.state === "queued" ? "Waiting for its turn" : stageText(progress)}</h2>
+    <h2>${study.state === "queued" ? "Waiting for its turn" : stageText(study, progress)}</h2>
     ${instant(study)}
     <dl class="figures">
       <div><dt>Best so far</dt><dd>${score === null ? "none yet" : points(score)}</dd></div>
@@ -76,9 +76,12 @@ function running(study) {
   </section>`;
 }
 
-const stageText = (progress) => ({
-  found: "A layout is found", leaders: "Looking for the best at each thing", repairs: "Trying what would help",
-})[progress?.stage] ?? "Looking for layouts";
+function stageText({ layouts }, progress) {
+  if (layouts[0]?.status === "provisional") return "A first layout is there; looking for a better one";
+  return ({
+    found: "A layout is found", leaders: "Looking for the best at each thing", repairs: "Trying what would help",
+  })[progress?.stage] ?? "Looking for layouts";
+}
 
 function gauge(score, bound) {
   return html`<svg class="gauge" viewBox="0 0 200 10" preserveAspectRatio="none" role="img"

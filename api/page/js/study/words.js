@@ -55,9 +55,16 @@ const percent = (share) => `${Number((100 * share).toFixed(2))} %`;
 /** What is proved of a layout, in words: of the first among all, of a later one among those that differ. */
 export function certainty(layout, study) {
   if (layout.status === "rescored") return `Ranked anew: a search could find at most ${points(Math.max(0, layout.bound))}`;
+  if (layout.status === "provisional") return provisionally(layout);
   const others = layout.rank === 1 ? "no other layout" : `none of the layouts ${apart(study)} from those above`;
   const more = layout.bound - layout.score < 0.05 ? "more" : `more than ${points(layout.bound)}`;
   return `Proved: ${others} scores ${more}`;
+}
+
+/** What is known of a layout that the search may still better. */
+function provisionally({ bound }) {
+  const most = bound < 100 ? `At most ${points(bound)} is possible` : "Nothing is proved yet";
+  return `${most}: the search goes on, and a better layout takes this one's place`;
 }
 
 /** By how much a later layout differs from those above it. */
