@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from typing import Any
+
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
@@ -17,6 +20,7 @@ from tests.drawing.readback import (
     rectangles,
     svg_texts,
     text_boxes,
+    written,
 )
 from tests.drawing.samples import Sample
 from tests.drawing.strategies import crowded
@@ -32,9 +36,12 @@ SOME = settings(
 )
 
 
-def assert_legible(drawing: Drawing) -> list[Box]:
-    """No two texts overlap and every text lies inside the frame; where they are."""
-    doc = document(drawing)
+def assert_legible(drawing: Drawing, doc: Any = None) -> list[Box]:
+    """No two texts overlap and every text lies inside the frame; where they are.
+
+    In the drawing's own document, where no other is given.
+    """
+    doc = doc or document(drawing)
     slack = SLACK_MM * drawing.page.unit_per_mm
     boxes = text_boxes(doc)
     assert clashes(boxes, slack) == []
@@ -49,16 +56,23 @@ def assert_legible(drawing: Drawing) -> list[Box]:
     return boxes
 
 
+def kinds(doc: Any) -> Counter[str]:
+    """How many there are of each kind of entity."""
+    return Counter(entity.dxftype() for entity in doc.modelspace())
+
+
 def joined(found: list[str]) -> str:
     """Texts as one string without spaces: keyed notes may run over several lines."""
     return "".join("".join(found).split())
 
 
 def test_texts_of_every_drawing_keep_apart_and_can_be_read(made: Sample) -> None:
-    """Plan, elevations and isometric of every sample; capitals are at least 1.4 mm high on paper
-    (5.5 points)."""
+    """Plan, elevations and isometric of every sample, in the DXF as it is read back; capitals are
+    at least 1.4 mm high on paper (5.5 points)."""
     for drawing in draw_all(*made):
-        boxes = assert_legible(drawing)
+        doc = written(drawing)
+        assert kinds(doc) == kinds(drawing.doc)
+        boxes = assert_legible(drawing, doc)
         low = min(
             min(box.right - box.left, box.top - box.bottom) for box in boxes if len(box.text) > 2
         )

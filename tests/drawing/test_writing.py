@@ -20,7 +20,7 @@ from optimizer.drawing.ink.names import wall_title
 from optimizer.errors import LayoutError, OptimizerError
 from optimizer.files import safe_name, write_files
 from tests.drawing import samples
-from tests.drawing.readback import SVG, document, svg_root, svg_texts, texts
+from tests.drawing.readback import SVG, svg_root, svg_texts, texts, written
 
 
 def test_plan_elevations_and_isometric_are_written(tmp_path: Path) -> None:
@@ -116,7 +116,7 @@ def test_hostile_names_stay_text() -> None:
         tags = {element.tag.removeprefix(SVG) for element in root.iter()}
         assert tags == {"svg", "title", "rect", "g", "path", "text"}
         assert "<script>alert('x')</script>" in " ".join(svg_texts(drawing))
-        assert "<script>alert('x')</script>" in " ".join(texts(document(drawing)))
+        assert "<script>alert('x')</script>" in " ".join(texts(written(drawing)))
 
 
 def test_control_characters_do_not_break_the_files() -> None:
@@ -126,8 +126,8 @@ def test_control_characters_do_not_break_the_files() -> None:
     bay = layout.bays[0].model_copy(update={"id": "a\r\nb\x07"})
     drawing = draw_elevation(named, layout.model_copy(update={"bays": (bay,)}), "A")
     assert "a b" in svg_texts(drawing)
-    assert "a b" in texts(document(drawing))
-    assert "two lines [31m 0 SECTION" in texts(document(drawing))
+    assert "a b" in texts(written(drawing))
+    assert "two lines [31m 0 SECTION" in texts(written(drawing))
 
 
 def test_svg_is_a_sheet_of_paper_in_millimetres() -> None:
