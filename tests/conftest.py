@@ -15,7 +15,7 @@ import api
 import optimizer
 from optimizer.domain.brief import Brief
 from optimizer.domain.study import Study
-from tests.shares import ByUnit, turn_of
+from tests.shares import ByUnit, Compiling, turn_of
 
 # No test is timed: a busy machine is no fault. Examples are drawn anew in every run, so that few
 # in each are many in a week; `--hypothesis-profile thorough` draws many at once.
@@ -29,6 +29,9 @@ settings.load_profile("usual")
 os.environ["COLUMNS"] = "100"
 
 
+COMPILING = pytest.StashKey[Compiling]()
+
+
 def pytest_configure(config: pytest.Config) -> None:
     """Load every module of the project, where tests are run.
 
@@ -37,10 +40,17 @@ def pytest_configure(config: pytest.Config) -> None:
     """
     if config.getoption("numprocesses", None) and not hasattr(config, "workerinput"):
         return  # it shares the tests out and runs none
+    config.stash[COMPILING] = Compiling(config)
     for package in (optimizer, api):
         for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
             if not module.name.endswith("__main__") and ".migrations" not in module.name:
                 importlib.import_module(module.name)
+
+
+def pytest_collection_finish(session: pytest.Session) -> None:
+    """All modules are loaded: another process may load what this one has compiled."""
+    if compiling := session.config.stash.get(COMPILING, None):
+        compiling.end()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

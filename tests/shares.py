@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import PurePosixPath
+import sys
+from pathlib import Path, PurePosixPath
+from typing import IO
 
 import pytest
 from xdist.scheduler.loadscope import LoadScopeScheduling
@@ -73,3 +75,30 @@ class ByUnit(LoadScopeScheduling):
 
     def _split_scope(self, nodeid: str) -> str:
         return unit_of(nodeid)
+
+
+class Compiling:
+    """The time in which one process of a shared-out run loads all modules, while the others wait.
+
+    On a fresh tree it compiles them, and rewrites the asserts of those of the tests, which takes
+    as long as a hundred tests; the others then load what it wrote.
+    """
+
+    def __init__(self, config: pytest.Config) -> None:
+        """Waits for whichever process is at it."""
+        self._lock: IO[bytes] | None = None
+        # Windows has no such locks; and where nothing is written there is nothing to wait for.
+        alone = not hasattr(config, "workerinput")
+        if alone or sys.platform == "win32" or sys.dont_write_bytecode:
+            return
+        import fcntl
+
+        self._lock = Path(__file__).open("rb")  # noqa: SIM115  (until `end`)
+        # Given back by the system if this process dies.
+        fcntl.flock(self._lock, fcntl.LOCK_EX)
+
+    def end(self) -> None:
+        """The next process may go on."""
+        if self._lock is not None:
+            self._lock.close()
+            self._lock = None
