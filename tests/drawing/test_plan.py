@@ -284,3 +284,26 @@ def test_a_name_does_not_hide_the_sign_it_belongs_to() -> None:
     signs = list(doc.modelspace().query('LINE[layer=="OBSTRUCTION"]'))
     assert signs
     assert all(name.top < min(line.dxf.start.y, line.dxf.end.y) for line in signs)
+
+
+def test_a_radiator_before_a_window_has_a_name_beside_the_windows() -> None:
+    """Both have their middle in one place, and deep bays stand at either side: one leader begins
+    beside it, and no name stands on a leader or on the radiator."""
+    window = {"wall": "A", "start": 52, "width": 48, "bottom": 30, "height": 40, "projection": 1.5}
+    radiator = {"wall": "A", "start": 58, "width": 36, "bottom": 4, "height": 20, "projection": 6}
+    brief = {
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "A", "length": 152}],
+            "obstructions": [{**window, "kind": "window"}, {**radiator, "kind": "radiator"}],
+        },
+        "needs": {"shelf_length": 10},
+    }
+    sides = [
+        bay(f"A{n}", "A", start, 40, shelf_zones([40], 96, 24)) for n, start in ((1, 8), (2, 103))
+    ]
+    doc = document(draw_plan(*sample(brief, sides)))
+    assert crossed(doc) == []
+    names = {box.text: box for box in text_boxes(doc)}
+    assert {"window", "radiator"} <= set(names)
+    assert all(names[kind].top < -6 for kind in ("window", "radiator"))

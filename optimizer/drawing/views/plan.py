@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterator, Sequence
-from typing import Any
-
-import shapely
+from collections.abc import Iterator
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Carried, Layout, Mount
 from optimizer.domain.pack import BaseboardCut, BuildPack
-from optimizer.domain.room import Obstruction
 from optimizer.domain.studs import studs_known
 from optimizer.drawing.formats.drawing import Drawing
 from optimizer.drawing.ink import layers
@@ -23,6 +19,7 @@ from optimizer.drawing.ink.names import wall_title
 from optimizer.drawing.views.frame import DrawingArea, Title, compose
 from optimizer.drawing.views.kept_clear import draw_kept, kept_text, label_kept
 from optimizer.drawing.views.plan_bays import bay_rect, draw_storage, label_bay
+from optimizer.drawing.views.plan_leaders import Leaders, nearest
 from optimizer.drawing.views.plan_sizes import draw_clear_ways, draw_room_sizes
 from optimizer.drawing.views.plan_walls import (
     FIXTURES,
@@ -148,11 +145,12 @@ def _label(board: DrawingArea, ground: Ground, taken: list[Rect], ways: list[Rec
         label_kept(placer, rect, text, "kept clear")
     for view, mount, _ in _mounts(ground):
         _label_mount(placer, ground, view, mount)
+    leaders = Leaders(placer, ground, ways)
     for view in views:
-        _mark_wall(placer, ground, view)
+        _mark_wall(placer, leaders, ground, view)
     for view in views:
         for thing in view.obstructions:
-            _label_obstruction(placer, ground, view, thing, ways)
+            leaders.name(view, thing)
 
 
 def _signs(board: DrawingArea, ground: Ground, view: WallView) -> Iterator[Rect]:
@@ -162,7 +160,7 @@ def _signs(board: DrawingArea, ground: Ground, view: WallView) -> Iterator[Rect]
             yield fixture_sign(board.canvas, ground, view, thing)
 
 
-def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
+def _mark_wall(placer: Placer, leaders: Leaders, ground: Ground, view: WallView) -> None:
     """The wall's id in a circle behind it (in front where there is no room)."""
     canvas, text = placer.canvas, view.wall.id
     radius = canvas.mm(_MARK)
@@ -189,14 +187,14 @@ def _mark_wall(placer: Placer, ground: Ground, view: WallView) -> None:
     ringed = [_around(middle, canvas.mm(mm), turn) for mm in range(8, 34, 3) for turn in _TURNS]
     for place in (*places, *ringed):
         circle = Rect(*place, *place).grown(radius + canvas.mm(0.7))
-        lead = (middle, _towards(circle, middle)) if place in ringed else None
-        if placer.free(circle) and (lead is None or _is_clear(lead, placer.written)):
+        leader = (middle, nearest(circle, middle)) if place in ringed else (place, place)
+        if placer.free(circle) and leaders.is_free(circle, leader, placer.written):
             canvas.circle(place, radius, layers.TEXT)
             canvas.text(text, place, 2.2, bold=True)
             placer.block(circle)
             placer.written.append(circle)
-            if lead is not None:
-                canvas.line(*lead, layers.DIMENSION)
+            if place in ringed:
+                leaders.draw(*leader)
             return
     placer.notes.unplaced.append(f"wall no. {view.index + 1}: {text}")
 
@@ -207,69 +205,6 @@ _TURNS = tuple(math.radians(angle) for angle in range(0, 360, 30))
 def _around(centre: Point, distance: float, turn: float) -> Point:
     """The point `distance` from a centre in the direction `turn` [radians]."""
     return centre[0] + distance * math.cos(turn), centre[1] + distance * math.sin(turn)
-
-
-def _label_obstruction(
-    placer: Placer, ground: Ground, view: WallView, thing: Obstruction, ways: list[Rect]
-) -> None:
-    """Name of an obstruction on the free floor near it, with a leader that crosses no other name,
-    and no clear way where that can be."""
-    canvas = placer.canvas
-    rect = obstruction_plan(canvas, ground, view, thing)
-    at = ground.at(view)
-    middle, far = thing.start + thing.width / 2, max(thing.projection, thing.setback)
-    anchor = at(middle, far)
-    text = thing.kind.value
-    steps = [(4.5 + 3.0 * step, shift) for step in range(30) for shift in _SHIFTS]
-    # The shortest leader first, until there is free floor.
-    steps.sort(key=lambda place: math.hypot(place[0], _ASIDE * place[1]))
-    spots = [Spot(at(middle + canvas.mm(aside), far + canvas.mm(out))) for out, aside in steps]
-    names = list(placer.written)
-    for closed, inside in (([*names, *ways], True), (names, True), (names, False), ([], False)):
-
-        def suits(own: Rect, closed: Sequence[Rect] = closed, inside: bool = inside) -> bool:
-            """Whether a leader from the obstruction to a label there is free."""
-            free = _is_clear((anchor, _towards(own, rect.centre)), closed)
-            return free and (not inside or _is_in_room(ground, own))
-
-        for spot in spots:
-            placed = placer.try_text(text, [spot], heights=(1.8, 1.6), masked=True, suits=suits)
-            if placed is not None:
-                canvas.line(anchor, _towards(placed, rect.centre), layers.DIMENSION)
-                return
-    where = f"wall {view.wall.id}, {format_short(thing.start, view.brief.units)} along"
-    placer.notes.unplaced.append(f"{where}: {text}")
-
-
-_SHIFTS = (0.0, 8.0, -8.0, 16.0, -16.0, 24.0, -24.0, 32.0, -32.0)
-"""How far to the side of an obstruction its name may stand [mm]."""
-
-_ASIDE = 1.5
-"""How much longer a way to the side counts than one straight ahead."""
-
-
-def _is_in_room(ground: Ground, rect: Rect) -> bool:
-    """Whether a rectangle lies in the room; an open run of walls has no outside."""
-    outline = ground.outline
-    return not outline.closed or bool(outline.polygon.contains(_box(rect)))
-
-
-def _is_clear(leader: tuple[Point, Point], closed: Sequence[Rect]) -> bool:
-    """Whether a leader runs through none of some rectangles."""
-    line = shapely.LineString(leader)
-    return not any(line.intersects(_box(rect)) for rect in closed)
-
-
-def _box(rect: Rect) -> Any:
-    """A rectangle as a polygon."""
-    return shapely.box(rect.left, rect.bottom, rect.right, rect.top)
-
-
-def _towards(rect: Rect, point: tuple[float, float]) -> tuple[float, float]:
-    """The point of `rect` nearest to `point`."""
-    x = min(max(point[0], rect.left), rect.right)
-    y = min(max(point[1], rect.bottom), rect.top)
-    return x, y
 
 
 def _baseboard(board: DrawingArea, ground: Ground, cut: BaseboardCut) -> None:
