@@ -1,12 +1,17 @@
-"""The grid model solved by HiGHS through PuLP and by OR-tools' CP-SAT."""
+"""The grid model solved by HiGHS through PuLP and by OR-tools' CP-SAT, and our own model, given
+whole to HiGHS and to SCIP."""
 
 from __future__ import annotations
 
+import tempfile
 import time
 from dataclasses import dataclass
+from pathlib import Path
 
 from ortools.sat.python import cp_model
+from pyscipopt import Model
 
+from optimizer.model.search.alternatives import Search
 from optimizer.solving import new_problem, solve, weighted_sum
 from tests.bench.grid import Linear
 
@@ -79,3 +84,28 @@ def by_cp_sat(linear: Linear, *, gap: float, seconds: float) -> Answer:
     score = solver.objective_value / SCALE + linear.constant if known else None
     bound = solver.best_objective_bound / SCALE + linear.constant
     return Answer(time.monotonic() - started, score, bound)
+
+
+def whole_by_highs(search: Search, *, gap: float, seconds: float) -> Answer:
+    """HiGHS on our model as it is, two threads; the model is there, only solving counts."""
+    started = time.monotonic()
+    outcome = solve(search.model.problem, gap=gap, time_limit=seconds)
+    return Answer(time.monotonic() - started, outcome.objective, outcome.bound)
+
+
+def whole_by_scip(search: Search, *, gap: float, seconds: float) -> Answer:
+    """SCIP on our model as it is, one thread; handing the model over does not count."""
+    problem, model = search.model.problem, Model()
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "plain.lp"
+        problem.writeLP(str(path))
+        model.hideOutput()
+        model.readProblem(str(path))
+    model.setParam("limits/gap", gap)
+    model.setParam("limits/time", seconds)
+    started = time.monotonic()
+    model.optimize()
+    # The file leaves the objective's constant out.
+    constant = problem.objective.constant
+    score = constant + model.getObjVal() if model.getNSols() else None
+    return Answer(time.monotonic() - started, score, constant + model.getDualbound())
