@@ -13,6 +13,7 @@ from optimizer.drawing.views.plan_sizes import _crosses, _Way, chosen_ways
 from optimizer.lengths import parse_length
 from tests.drawing import samples
 from tests.drawing.readback import (
+    Box,
     chains,
     crossed,
     document,
@@ -307,3 +308,27 @@ def test_a_radiator_before_a_window_has_a_name_beside_the_windows() -> None:
     names = {box.text: box for box in text_boxes(doc)}
     assert {"window", "radiator"} <= set(names)
     assert all(names[kind].top < -6 for kind in ("window", "radiator"))
+
+
+@pytest.mark.parametrize(("hinge", "start"), [("left", 31), ("right", 6)])
+@pytest.mark.parametrize("kind", ["hinged_in", "hinged_out"])
+def test_no_name_stands_on_the_leaf_of_a_door(kind: str, hinge: str, start: float) -> None:
+    """A leaf stands out where the mark of its wall would be, at the wall's middle."""
+    raw = {
+        "room": {
+            "ceiling_height": 96,
+            "walls": [
+                {"id": w, "length": n} for w, n in zip("ABCD", (67, 80, 67, 80), strict=True)
+            ],
+            "openings": [{"wall": "A", "start": start, "width": 30, "kind": kind, "hinge": hinge}],
+        },
+        "needs": {"shelf_length": 10},
+    }
+    doc = document(draw_plan(*sample(raw, [])))
+    leaf = max(rectangles(doc, "OPENING"), key=lambda box: box.top - box.bottom)
+    assert leaf.top - leaf.bottom == pytest.approx(30)
+    # The mark of a wall is a circle round its name.
+    marks = [(c.dxf.center, c.dxf.radius) for c in doc.modelspace().query('CIRCLE[layer=="TEXT"]')]
+    circles = [Box(at.x - r, at.y - r, at.x + r, at.y + r) for at, r in marks]
+    assert len(circles) == 4
+    assert all(leaf.overlap(circle) <= 0 for circle in circles)

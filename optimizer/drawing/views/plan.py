@@ -27,6 +27,7 @@ from optimizer.drawing.views.plan_walls import (
     draw_walls,
     fixture_sign,
     ground_of,
+    leaf_rect,
     obstruction_plan,
 )
 from optimizer.drawing.views.scene import Scene, WallView
@@ -97,11 +98,13 @@ def _obstacles(board: DrawingArea, ground: Ground) -> list[Rect]:
 
 
 def _taken(ground: Ground, walls: list[Rect]) -> list[Rect]:
-    """Where no label of the room may stand: in walls and bays."""
+    """Where no label of the room may stand: in walls and bays, and on the leaves of doors."""
     views = ground.scene.walls.values()
     panel = ground.scene.brief.construction.panel_thickness
     bays = [(view, bay) for view in views for bay in view.bays]
     mounts = [rect for _, _, rect in _mounts(ground)]
+    leaves = [leaf_rect(ground, view, opening) for view in views for opening in view.openings]
+    walls = walls + [leaf for leaf in leaves if leaf is not None]
     return walls + mounts + [bay_rect(ground, view, bay).grown(panel) for view, bay in bays]
 
 

@@ -176,6 +176,18 @@ def _opening(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) -
             canvas.rect(ground.rect(view, (start, end), (0.0, trim)), layers.OPENING)
 
 
+def leaf_rect(ground: Ground, view: WallView, opening: Opening) -> Rect | None:
+    """The leaf of a hinged door, open at a right angle; None for other openings."""
+    if opening.kind not in (OpeningKind.HINGED_IN, OpeningKind.HINGED_OUT):
+        return None
+    inwards = opening.kind is OpeningKind.HINGED_IN
+    out, way = (0.0, 1.0) if inwards else (-ground.thickness, -1.0)
+    ends = (opening.start, opening.start + opening.width)
+    hinge, inner = (ends[0], 1) if opening.hinge == "left" else (ends[1], -1)
+    leaf = hinge + inner * ground.inches(_LEAF_IN)
+    return ground.rect(view, (hinge, leaf), (out, out + way * opening.width))
+
+
 def _hinged(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) -> None:
     """The leaf at a right angle and the quarter circle that its edge sweeps."""
     at = ground.at(view)
@@ -183,10 +195,9 @@ def _hinged(canvas: Canvas, ground: Ground, view: WallView, opening: Opening) ->
     out, way = (0.0, 1.0) if inwards else (-ground.thickness, -1.0)
     left, right = opening.start, opening.start + opening.width
     hinge, latch = (left, right) if opening.hinge == "left" else (right, left)
-    leaf = ground.inches(_LEAF_IN) * (1 if latch > hinge else -1)
-    canvas.rect(
-        ground.rect(view, (hinge, hinge + leaf), (out, out + way * opening.width)), layers.OPENING
-    )
+    leaf = leaf_rect(ground, view, opening)
+    if leaf is not None:
+        canvas.rect(leaf, layers.OPENING)
     centre = at(hinge, out)
     closed, opened = at(latch, out), at(hinge, out + way * opening.width)
     a, b = _angle(centre, closed), _angle(centre, opened)
