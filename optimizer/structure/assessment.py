@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from functools import lru_cache
 
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout, Strained
+from optimizer.domain.layout import Bay, Layout, Strained
 from optimizer.errors import BuildError
 from optimizer.structure.bay_surroundings import BaySurroundings
 from optimizer.structure.boardstrains import board_strains, rod_strains
@@ -22,19 +23,28 @@ from optimizer.structure.endstrains import (
 )
 from optimizer.structure.strain import Strain
 
+MOST_KEPT = 32
+"""Layouts whose strains are kept: one is put together, checked and told of, each with them."""
+
 _UNKNOWABLE = (ArithmeticError, ValueError, LookupError, BuildError)
 
 
 def assess(brief: Brief, layout: Layout) -> tuple[Strain, ...]:
     """A `Strain` for everything that carries: wall by wall, uprights first, then bay by bay."""
+    return _of_bays(brief, layout.bays)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _of_bays(brief: Brief, bays: tuple[Bay, ...]) -> tuple[Strain, ...]:
+    """As `assess`: nothing of a layout but its bays carries."""
     # Made once: every strain below looks up the same boards, uprights and studs.
-    standing = BaySurroundings(brief, layout)
+    standing = BaySurroundings(brief, Layout(bays=bays))
     found: list[Strain] = []
-    for wall, bays in standing.bays_by_wall.items():
+    for wall, own in standing.bays_by_wall.items():
         for upright in standing.uprights(wall):
             # `_known` calls the function, so that an error in it is caught there.
             found += _known(lambda u=upright, w=wall: upright_strains(standing, w, u))  # type: ignore[misc]
-        for bay in bays:
+        for bay in own:
             for strains in (
                 board_strains,
                 back_cleat_strains,

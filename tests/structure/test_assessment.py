@@ -275,3 +275,17 @@ def test_metric_layout_agrees() -> None:
     assert {s.unit for s in strains if s.kind == "cleat"} == {"kg"}
     inch = _of(assess(*alcove(880 / 25.4, 400 / 25.4)), "B1-K4L")
     assert _of(strains, "B1-K4L").share == pytest.approx(inch.share, rel=0.1)
+
+
+def test_a_layout_that_is_put_together_again_is_not_worked_out_again() -> None:
+    """Whatever else is said of it: strains are those of its bays, and of these alone."""
+    brief, layout = alcove()
+    again = Layout.model_validate(layout.model_dump(), context=brief.units)
+    found = assess(brief, layout)
+    assert assess(brief, again.model_copy(update={"score": 50.0})) is found
+    narrow = layout.bays[0].model_copy(update={"width": layout.bays[0].width - 1.0})
+    assert assess(brief, Layout(bays=(narrow, *layout.bays[1:]))) != found
+    light = brief.model_copy(
+        update={"construction": brief.construction.model_copy(update={"shelf_load": 5.0})}
+    )
+    assert assess(light, layout) != found
