@@ -87,10 +87,10 @@ def explore(
 
     Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
     the way. `deep`: bring the bound lower than `gap` asks for where that is cheap, for searches
-    that follow. `late`: where the time ran out before there was a solution, dives are made all the
-    same, of two hundred linear programs at most. `on_solution` gets a few good solutions before the
-    end (see `provisional`). Same answer for the same problem, guide, memory and seed as long as no
-    time limit strikes.
+    that follow. `late`: where the time ran out before there was a solution, one is looked for
+    all the same, by so much work and no more: two dives, and a few nodes of HiGHS. `on_solution`
+    gets a few good solutions before the end (see `provisional`). Same answer for the same problem,
+    guide, memory and seed as long as no time limit strikes.
     """
     watch = SearchMonitor(time_limit, should_stop, on_progress)
     search = _Search(
@@ -310,10 +310,13 @@ class _Search:
         return self.program.solve(self.program.lower.copy(), self.program.upper.copy())
 
     def _dive_late(self) -> None:
-        """Offer what a dive finds when the time is over: only who asks to stop ends it."""
+        """Offer what a dive finds when the time is over, or what HiGHS first comes upon: only who
+        asks to stop ends it."""
         watch = SearchMonitor(None, self.watch.should_stop)
         # Within the kernel it is over sooner and more often finds something.
         self.kernel.dive(watch)
+        if self.incumbent.values is None and not watch.over():
+            self.kernel.search_first(watch)
         if self.incumbent.values is None:
             self._dive(watch)
 

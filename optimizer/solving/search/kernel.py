@@ -113,6 +113,11 @@ class Kernel:
         if found is not None:
             incumbent.offer(found)
 
+    def search_first(self, watch: SearchMonitor) -> None:
+        """Offer the first solution that HiGHS comes upon within the kernel."""
+        lower, upper = self._only(self._first, self.program.upper)
+        self.parts.search_first(lower, upper, MOST_NODES, watch)
+
     def _branch(self, lower: Floats, upper: Floats) -> None:
         """Search within bounds by our own branch and bound, which starts sooner than HiGHS does."""
         program, above = self.program, upper.copy()

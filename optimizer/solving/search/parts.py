@@ -10,6 +10,7 @@ import numpy as np
 
 from optimizer.solving.backends.highs import SolveLimits, quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
@@ -87,6 +88,20 @@ class Parts:
         if math.isfinite(least):
             model.setOptionValue("objective_bound", self.program.cost_of(least))
         self._solve(model, least)
+
+    def search_first(
+        self, lower: Floats, upper: Floats, most_nodes: int, watch: SearchMonitor
+    ) -> None:
+        """Offer the first solution that HiGHS comes upon within the bounds, however poor, unless
+        `watch` ends it. The last that a search does: options are not set back."""
+        model = self._prepared(lower, upper)
+        model.setOptionValue("mip_max_nodes", most_nodes)
+        model.setOptionValue("mip_max_improving_sols", 1)
+        for option, value in _FEW_NODES.items():
+            model.setOptionValue(option, value)
+        model.setOptionValue("objective_bound", math.inf)
+        self.nodes += run_watched(model, self._limits.threads, watch, lambda _: False)
+        self._take(model)
 
     def _leave_out_dear(
         self, lower: Floats, upper: Floats, least: float, share: float, above: float
