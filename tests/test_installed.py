@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -99,6 +100,7 @@ def test_the_installed_service_serves_them(server: Server, installed: Path) -> N
     one = server.client.get("/v1/scenarios/pantry").raise_for_status().json()
     assert one["brief"] == json.loads((ROOT / "scenarios" / "pantry.json").read_text("utf-8"))
     page = httpx.get(f"{server.url}/", headers={"Accept": "text/html"}).raise_for_status()
-    assert "/page/js/" in page.text
-    script = server.client.get("/page/js/lengths.js").raise_for_status()
+    found = re.search(r'"(/page/v[0-9a-f]+/js/)main\.js"', page.text)
+    assert found is not None
+    script = server.client.get(f"{found[1]}lengths.js").raise_for_status()
     assert "readLength" in script.text
