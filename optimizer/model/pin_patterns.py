@@ -77,17 +77,26 @@ def _check_ends(pin: Pin, stretch: Stretch, outline: Outline, pointer: str) -> N
 def _known(pin: Pin, column: Column, catalogue: Catalogue) -> Pattern | None:
     """The pattern that a pin names: of its own stretch, or of the wall around it.
 
-    The bay may come from a stretch longer than itself, or have been dropped here for an equal one.
+    The bay may come from a stretch longer than itself, or have been dropped here for one that is
+    never worse.
     """
 
     def named(name: Callable[[Pattern], str]) -> Iterator[Pattern]:
         """Patterns that the pin names; the wall around is looked at where its stretch has none."""
-        for patterns in itertools.chain([catalogue.patterns(column)], _around(pin, catalogue)):
+        for patterns in _offered(pin, column, catalogue):
             yield from (pattern for pattern in patterns if name(pattern) == pin.pattern)
 
     # Pins of stored studies may have the name that told less.
     found = itertools.chain(named(lambda pattern: pattern.label), named(_former))
     return next((pattern for pattern in found if fits(pattern, column, catalogue)), None)
+
+
+def _offered(pin: Pin, column: Column, catalogue: Catalogue) -> Iterator[tuple[Pattern, ...]]:
+    """Patterns that a pin may name: those of its stretch, dropped ones too, then of the wall around
+    it."""
+    yield catalogue.patterns(column)
+    yield catalogue.every(column)
+    yield from _around(pin, catalogue)
 
 
 def _former(pattern: Pattern) -> str:

@@ -15,6 +15,7 @@ from optimizer.domain.layout import ZoneKind
 from optimizer.patterns.bay_rules import BayRules, rod_sequences
 from optimizer.patterns.column import Column
 from optimizer.patterns.groups import Group, groups_of, height_classes, rows_of
+from optimizer.patterns.housing import Housing
 from optimizer.patterns.ladder import Ladder
 from optimizer.patterns.level_stacks import LevelStacker
 from optimizer.patterns.measures import measures_of
@@ -91,8 +92,18 @@ class Catalogue:
             self._known[column] = self._enumerate(column)
         return self._known[column]
 
+    def every(self, column: Column) -> tuple[Pattern, ...]:
+        """All patterns that fit `column`, those too that another one is never worse than: what a
+        person may ask for by name."""
+        return tuple(_for_taller(self._all(column), self.rules))
+
     def _enumerate(self, column: Column) -> tuple[Pattern, ...]:
         """Every pattern that fits a column, without those that another is never worse than."""
+        kept = undominated(self._all(column), Housing(self.rules, self.shelf_groups))
+        return tuple(_for_taller(kept, self.rules))
+
+    def _all(self, column: Column) -> list[Pattern]:
+        """Every pattern that fits a column."""
         found: dict[tuple[str, float], Pattern] = {}
         stacks = self._level_stacks(column) if self.rules.level else self._stacks(column)
         for stack, hosting in stacks:
@@ -101,7 +112,7 @@ class Catalogue:
             if pattern is not None and fits and pattern.max_width >= pattern.min_width:
                 # Two ways of stacking may come to one stack.
                 found.setdefault((pattern.label, pattern.depth), pattern)
-        return tuple(_for_taller(undominated(list(found.values())), self.rules))
+        return list(found.values())
 
     def _level_stacks(self, column: Column) -> list[tuple[Stack, bool]]:
         """Stacks whose boards lie on the levels of the room's ladder."""
@@ -235,7 +246,7 @@ def _beats(one: Pattern, other: Pattern) -> bool:
     return fits and gives and takes
 
 
-def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
+def undominated(patterns: Sequence[Pattern], housing: Housing) -> tuple[Pattern, ...]:
     """The patterns that no other one dominates; of equal ones the first stays.
 
     Only patterns of one kind are compared, since the kind is what people see, and one that can hold
@@ -249,26 +260,9 @@ def undominated(patterns: Sequence[Pattern]) -> tuple[Pattern, ...]:
             _beats(rival, pattern)
             # Of two that dominate each other the first stays, or both would go.
             and not (rival in patterns[index + 1 :] and _beats(pattern, rival))
-            and _hosts_as_well(rival, pattern)
+            and housing.as_well(rival, pattern)
             for rival in rivals
         )
         if not beaten:
             kept.append(pattern)
     return tuple(kept)
-
-
-def _hosts_as_well(rival: Pattern, pattern: Pattern) -> bool:
-    """Whether `rival` has, for each shelf of `pattern`, one as high and deep that lies no
-    higher."""
-    boards = [zone for zone in rival.zones if zone.kind is ZoneKind.SHELF]
-    # Lower is no worse: heavy things and things in daily use have a highest height only.
-    return all(
-        any(
-            board.top - board.bottom >= zone.top - zone.bottom - FINE
-            and (board.depth or 0.0) >= (zone.depth or 0.0) - FINE
-            and board.bottom <= zone.bottom + FINE
-            for board in boards
-        )
-        for zone in pattern.zones
-        if zone.kind is ZoneKind.SHELF
-    )

@@ -202,7 +202,9 @@ class _Search:
             # HiGHS takes a second or more to begin with what a dive and a look at each place find
             # in a fifth of it; our own tree, in smaller problems, is there as soon.
             self.kernel.dive()
-            self._around(1)
+            # One of two places is half of the problem, and takes HiGHS as long as the kernel.
+            if len(set(self.program.places.tolist())) > 2:
+                self._around(1)
             self.provisional.hand_out()
         if not self._over() and (self.fresh or self.incumbent.values is None):
             self.kernel.begin(self.memory.outline)
