@@ -349,7 +349,8 @@ def _shelf_shares(
         yield mid_support(construction, units, load, depth=shelf.depth, leg=shelf.leg).share
     # No studs are known, so the back cleat is on anchors, two at least.
     if load / 2.0 / units.to_inch(width) > _CLEAT_LB_IN:
-        yield load / 2.0 / (2.0 * ANCHOR_LOAD_LB)
+        # Behind several pieces it bears all of them, and a longer one has no room for as many more.
+        yield math.inf if shelf.supported else load / 2.0 / (2.0 * ANCHOR_LOAD_LB)
 
 
 def _rod_shares(

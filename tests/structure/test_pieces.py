@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from optimizer.domain.brief import Brief
@@ -85,6 +85,12 @@ def _on_wall_b(brief: Brief, plans: list[tuple[tuple[Zone, ...], float, bool, in
     CONSTRUCTIONS,
     st.lists(st.tuples(STACKS, st.booleans(), st.integers(0, 1)), min_size=1, max_size=3),
     st.floats(0.5, 1.0),
+)
+# The back cleat of two short pieces, on anchors where no stud is met, bears both of them.
+@example(
+    {"shelf_load": 100.0, "panel_thickness": 0.5, "safety_factor": 1.0, "mid_support": "bracket"},
+    [(shelves(2, 24.0, 9.0), False, 1)],
+    0.875,
 )
 def test_layouts_within_the_limits_pass(
     construction: dict[str, Any],
