@@ -323,10 +323,10 @@ class _Search:
             self._dive(watch)
 
     def _dive(self, watch: SearchMonitor | None = None) -> None:
-        # Kernels and places have solved other bounds since: the dive starts from the whole
-        # relaxation.
         """Offer what a dive finds from the relaxation; another `watch` than the search's may end
         it."""
+        # Kernels and places have solved other bounds since: the dive starts from the whole
+        # relaxation.
         if self._relaxed() is None:
             return
         program = self.program
