@@ -22,8 +22,8 @@ LEAST = 250
 second."""
 NEAR = 0.03
 """Distance from the bound, relative, within which a solution is handed out as soon as it is met."""
-NEWS = 0.25
-"""Share of the distance to the bound by which a later one has to come nearer."""
+NEWS = 0.01
+"""Difference, relative, by which a later one has to be better."""
 MOST = 3
 """Solutions handed out in one search."""
 
@@ -64,5 +64,5 @@ class ProvisionalSolutions:
         """Whether the best solution is noticeably better than the last one handed out."""
         if self._told == -math.inf:
             return True
-        best, bound = self._incumbent.best, self._incumbent.bound
-        return best - self._told >= NEWS * (bound - self._told)
+        best = self._incumbent.best
+        return best - self._told >= NEWS * max(1.0, abs(best))
