@@ -203,10 +203,9 @@ class Search:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
                 continue
-            placed = self._allowed(outcome)
-            if placed is None:
+            found = self._found(outcome)
+            if found is None:
                 continue
-            found = Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
             found = self._unpropped(found, deadline, should_stop)
             if outcome.status != "time_limit" or share == 1.0:
                 return found if kept is None else _better(kept, found)
@@ -251,13 +250,6 @@ class Search:
             variable.varValue = start.get(variable.name, 0.0)
 
     def _found(self, outcome: Outcome) -> Found | None:
-        """The layout that the variables hold; None, and forbidden, where a rule refuses it."""
-        placed = self._allowed(outcome)
-        if placed is None:
-            return None
-        return Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
-
-    def _allowed(self, outcome: Outcome) -> Placed | None:
         """The layout that the variables hold, placed; None where something refuses it, which is
         then forbidden.
 
@@ -266,7 +258,7 @@ class Search:
         """
         placed = self._placed()
         if placed is not None and not self._forbid(placed):
-            return placed
+            return Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
         if placed is None:
             self._forbid_plan()
         self._proofs.stricter(outcome)
