@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from optimizer.nesting.bounds import area_bound, priced_bound
+from optimizer.nesting.bounds import TOLERANCE, area_bound, priced_bound, reachable
 from optimizer.nesting.cutting_problem import CuttingProblem
 from optimizer.nesting.effort import ROUND, Effort
 from optimizer.nesting.master import Columns, Master, Prices
@@ -25,8 +25,11 @@ class Relaxed:
     converged: bool = False
 
 
-def generate(cutting: CuttingProblem, columns: Columns, effort: Effort) -> Relaxed:
-    """Generate columns until none is worthwhile or the effort is spent.
+def generate(
+    cutting: CuttingProblem, columns: Columns, effort: Effort, *, enough: float = math.inf
+) -> Relaxed:
+    """Generate columns until none is worthwhile, the effort is spent, or it is proved that whole
+    sheets cost `enough` at least.
 
     The bound is the best of all rounds and of the area, and valid however early it stops.
     """
@@ -43,6 +46,8 @@ def generate(cutting: CuttingProblem, columns: Columns, effort: Effort) -> Relax
         if bound >= found.bound or found.prices is None:
             found.prices = prices
         found.bound = max(found.bound, bound)
+        if reachable(cutting, found.bound) >= enough - TOLERANCE:
+            return found
         if not columns.add(priced.strips, priced.rips):
             found.converged = True
             return found

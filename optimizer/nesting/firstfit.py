@@ -7,10 +7,12 @@ else onto a new sheet.
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from optimizer.nesting.bounds import TOLERANCE
 from optimizer.nesting.cutting_problem import CuttingProblem, Item, Packed
 
 Order = Callable[[Item], tuple[float, ...]]
@@ -41,17 +43,27 @@ class _OpenSheet:
     strips: list[_OpenStrip] = field(default_factory=list)
 
 
-def first_fit(cutting: CuttingProblem) -> tuple[Packed, ...] | None:
-    """The cheapest of several first-fit answers; None when the stock on hand runs out."""
+def first_fit(cutting: CuttingProblem, least: float = 0.0) -> tuple[Packed, ...] | None:
+    """The cheapest of several first-fit answers, the first that costs no more than `least`, if any
+    does; None when the stock on hand runs out."""
+    best, cost = None, math.inf
+    for answer in _answers(cutting):
+        if (now := cutting.cost_of(answer)) < cost:
+            best, cost = answer, now
+        if cost <= least + TOLERANCE:
+            break
+    return best
+
+
+def _answers(cutting: CuttingProblem) -> Iterator[tuple[Packed, ...]]:
+    """Answers with the parts in different positions and orders."""
     choices = [_lying, _standing] if any(kind.can_turn for kind in cutting.kinds) else []
-    answers = [
-        answer
-        for across in cutting.ways
-        for choose in (*choices, _as_is)
-        for order in ORDERS
-        if (answer := _fill(cutting, choose(cutting, across), order)) is not None
-    ]
-    return min(answers, key=cutting.cost_of, default=None)
+    for across in cutting.ways:
+        for choose in (*choices, _as_is):
+            chosen = choose(cutting, across)
+            for order in ORDERS:
+                if (answer := _fill(cutting, chosen, order)) is not None:
+                    yield answer
 
 
 def _as_is(cutting: CuttingProblem, across: bool) -> list[int]:

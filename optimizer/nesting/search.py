@@ -66,14 +66,15 @@ def search(
 
 def _cheapest(cutting: CuttingProblem, effort: Effort, columns: Columns, below: float) -> Found:
     """The cheapest sheets; the columns made on the way are added to `columns`."""
-    sheets = first_fit(cutting)
     bound = reachable(cutting, area_bound(cutting))
+    sheets = first_fit(cutting, bound)
     found = _found(cutting, sheets, bound, "first fit meets the area bound")
     if found.proved or bound >= below - TOLERANCE:
         return found
     # Each step is dearer than the one before, and taken only while there is no proof.
     columns.add_sheets(sheets or ())
-    relaxed = generate(cutting, columns, effort.part(0.4))
+    enough = min(found.cost, below)
+    relaxed = generate(cutting, columns, effort.part(0.4), enough=enough)
     bound = max(bound, reachable(cutting, relaxed.bound))
     found = replace(found, bound=bound, method="column generation")
     if bound >= below - TOLERANCE:

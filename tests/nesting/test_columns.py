@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import itertools
+import math
+import random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.nesting.bounds import area_bound, priced_bound, reachable
+from optimizer.nesting.columns import Relaxed, generate
 from optimizer.nesting.cutting_problem import Bin, CuttingProblem, Kind
 from optimizer.nesting.effort import SEARCHED, Effort
 from optimizer.nesting.enumeration import EnumerationBudget, Listing, TooManyError
+from optimizer.nesting.firstfit import first_fit
 from optimizer.nesting.knapsack import Knapsack
+from optimizer.nesting.master import Columns
 from optimizer.nesting.pricing import Pricer
 from tests.nesting.lists import fewest_sheets
 
@@ -107,3 +112,47 @@ def test_bound_rounds_up_to_what_sheets_cost() -> None:
     cutting = CuttingProblem(kinds, (Bin(40, 25, None, 1.0), Bin(20, 25, None, 0.6)))
     found = [reachable(cutting, bound) for bound in (0.0, 0.2, 1.3, 1.8, 2.1)]
     assert found == [0.0, 0.6, 1.6, pytest.approx(1.8), 2.2]
+
+
+def _made_up(seed: int, *, can_turn: bool = False) -> CuttingProblem:
+    """Six kinds of parts drawn by chance, on sheets of one size."""
+    draw = random.Random(seed)
+    kinds = (
+        Kind(draw.randint(8, 30), draw.randint(5, 18), draw.randint(1, 6), can_turn)
+        for _ in range(6)
+    )
+    return CuttingProblem(tuple(kinds), (Bin(*SHEET, None, 1.0),))
+
+
+def _generated(cutting: CuttingProblem, enough: float) -> Relaxed:
+    """Columns from those of a first answer."""
+    columns = Columns()
+    columns.add_sheets(first_fit(cutting) or ())
+    return generate(cutting, columns, Effort(6_000), enough=enough)
+
+
+def test_no_column_is_looked_for_once_an_answer_is_proved() -> None:
+    """As soon as the bound rounds up to what an answer costs; short of that it is that of all."""
+    saved = 0
+    for seed in range(30):
+        cutting = _made_up(seed)
+        cost = cutting.cost_of(first_fit(cutting) or ())
+        every, until = _generated(cutting, math.inf), _generated(cutting, cost)
+        assert reachable(cutting, until.bound) == reachable(cutting, every.bound)
+        assert every.converged
+        assert until.converged or reachable(cutting, until.bound) == cost
+        saved += every.rounds - until.rounds
+    assert saved > 0
+
+
+def test_first_fit_ends_with_an_answer_that_costs_little_enough() -> None:
+    """Any does where any is good enough; where the least is asked for it is found as before."""
+    ended = set()
+    for seed in range(30):
+        cutting = _made_up(seed, can_turn=True)
+        cost, first, best = (
+            cutting.cost_of(first_fit(cutting, least) or ()) for least in (0.0, math.inf, 1.0)
+        )
+        assert best == cost <= first
+        ended.add(cost < first)
+    assert ended == {True, False}
