@@ -6,7 +6,7 @@ Each rule (R1 to R20, numbered as in DEVELOPERS.md) is a function `check_...(cas
 the lengths concerned, and a code. Lengths are in the units of the brief.
 """
 
-from optimizer.checking.layouts import check_layout, require_checked
+from optimizer.checking.layouts import check_layout, passes, require_checked
 from optimizer.checking.studies import check_study
 
-__all__ = ["check_layout", "check_study", "require_checked"]
+__all__ = ["check_layout", "check_study", "passes", "require_checked"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import shapely
 
@@ -32,8 +33,11 @@ from optimizer.checking.supports import check_supports
 from optimizer.checking.walls import check_walls
 from optimizer.checking.zones import check_zones
 from optimizer.domain.brief import Brief
-from optimizer.domain.layout import Layout
+from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.errors import CheckFailedError, Fault
+
+MOST_KEPT = 64
+"""Layouts of which the findings on the floor are kept: half of the time of a check."""
 
 # In the order of their findings. None needs the room's floor as a polygon.
 _ANYWHERE = (
@@ -60,14 +64,32 @@ def check_layout(brief: Brief, layout: Layout) -> tuple[Fault, ...]:
 
     Metrics and unmet needs are checked when the layout has metrics. Never raises.
     """
+    return tuple(_findings(brief, layout))
+
+
+def passes(brief: Brief, layout: Layout) -> bool:
+    """Whether a layout breaks no rule of `check_layout`; ends at the first that it breaks."""
+    return next(_findings(brief, layout), None) is None
+
+
+def _findings(brief: Brief, layout: Layout) -> Iterator[Fault]:
+    """Every rule that a layout breaks, those last that take longest."""
     case = case_of(brief, layout)
-    findings = list(check_brief(case))
+    yield from check_brief(case)
     for rule in _ANYWHERE:
-        findings += rule(case)
+        yield from rule(case)
     # Walls that cross enclose no floor; `check_brief` has reported them already.
     if case.plan.sound:
-        findings += _on_floor(case)
-    return tuple(findings)
+        yield from kept_from_floor(brief, layout.bays, layout.mounts)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def kept_from_floor(
+    brief: Brief, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]
+) -> tuple[Fault, ...]:
+    """As `_on_floor`, of what is the same whatever else is said of a layout: while a study is made
+    it is checked as it is placed, when it is scored, and when it is told."""
+    return tuple(_on_floor(case_of(brief, Layout(bays=bays, mounts=mounts))))
 
 
 def _on_floor(case: Case) -> Iterator[Fault]:

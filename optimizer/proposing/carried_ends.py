@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from optimizer.checking import check_layout
+from optimizer.checking import passes
 from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.studs import stud_centres
 from optimizer.model.search.alternatives import Search
@@ -54,10 +54,10 @@ def _better(search: Search, layout: Layout) -> Iterator[Layout]:
         checked += 1
         if checked > MOST_CHECKED:
             return
-        if check_layout(search.brief, Layout(bays=bays, mounts=layout.mounts)):
+        if not passes(search.brief, Layout(bays=bays, mounts=layout.mounts)):
             continue
         made = assembled(search, bays, layout.bound, layout.status, layout.mounts)
-        if _as_good(layout, made) and not check_layout(search.brief, made):
+        if _as_good(layout, made) and passes(search.brief, made):
             yield made
 
 

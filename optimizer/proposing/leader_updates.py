@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from optimizer.checking import check_layout
+from optimizer.checking import passes
 from optimizer.domain.layout import Layout, TermName
 from optimizer.domain.study import Leader, Study
 from optimizer.model.search.alternatives import Search
@@ -63,7 +63,7 @@ def _candidates(
         # What is ranked already would lead twice.
         if any(same_bays(other.bays, layout.bays) for layout in layouts):
             continue
-        if check_layout(search.brief, Layout(bays=other.bays, mounts=other.mounts)):
+        if not passes(search.brief, Layout(bays=other.bays, mounts=other.mounts)):
             continue
         bound = layouts[0].bound
         scored = assembled(search, other.bays, bound, "rescored", other.mounts)

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
 from optimizer.buildpack.takings import takes_fewer
-from optimizer.checking import check_layout
+from optimizer.checking import passes
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.domain.study import Depth, Leaner, Yardstick
@@ -110,7 +110,7 @@ def _tried(
     assert layout.metrics is not None  # noqa: S101 - asked by the caller
     bare = Layout(bays=bays, mounts=layout.mounts)
     try:
-        if check_layout(search.brief, bare) or not takes_fewer(
+        if not passes(search.brief, bare) or not takes_fewer(
             search.brief, bare, layout.metrics.sheets
         ):
             return None
@@ -126,7 +126,7 @@ def _tried(
         return None
     made = scored(search, made, yardstick, 0.0)
     loss = layout.score - made.score
-    if loss > MOST_LOSS or check_layout(search.brief, made):
+    if loss > MOST_LOSS or not passes(search.brief, made):
         return None
     return Leaner(
         rank=layout.rank,

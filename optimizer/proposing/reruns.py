@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from optimizer.checking import check_layout
+from optimizer.checking import passes
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.study import Leader, Status, Steadied, Study, Warned, Yardstick
@@ -110,7 +110,7 @@ def _kept(study: Study, brief: Brief, search: Search) -> list[Layout]:
 def _stands(stored: Layout, study: Study, brief: Brief) -> bool:
     """Whether a layout of `study` passes the checker under `brief`."""
     bare = Layout(bays=stored.bays, mounts=stored.mounts)
-    return study.brief.units == brief.units and not check_layout(brief, bare)
+    return study.brief.units == brief.units and passes(brief, bare)
 
 
 def _moved(study: Study, layouts: tuple[Layout, ...]) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterable
 
-from optimizer.checking import check_layout, require_checked
+from optimizer.checking import check_layout, passes, require_checked
 from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay, Layout, Mount
 from optimizer.domain.progress import Progress
@@ -169,7 +169,7 @@ class _Run:
         best = max(scored, key=lambda layout: layout.score, default=None)
         if best is None or best.score <= layouts[0].score + MORE:
             return None
-        return None if check_layout(self.brief, best) else best
+        return best if passes(self.brief, best) else None
 
     def _taken_up(
         self,
@@ -357,12 +357,7 @@ class _Run:
         if not self.repairs or not layouts or not layouts[0].unmet:
             return ()
         self._tell("repairs", None, None)
-        return find_repairs(self.brief, search.yardstick, layouts[0], _passes, deadline)
-
-
-def _passes(brief: Brief, layout: Layout) -> bool:
-    """Whether a layout passes the independent checker."""
-    return not check_layout(brief, layout)
+        return find_repairs(self.brief, search.yardstick, layouts[0], passes, deadline)
 
 
 def _places(faults: tuple[Fault, ...], key: str) -> tuple[int, ...]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import islice, product
 
-from optimizer.checking import check_layout
+from optimizer.checking import passes
 from optimizer.domain.layout import Bay, Carried, Layout, ZoneKind
 from optimizer.domain.studs import STUD_WIDTH_IN, stud_centres
 from optimizer.model.positions import COARSE_STEPS
@@ -57,9 +57,9 @@ def on_studs(search: Search, layout: Layout) -> Layout:
         if score < layout.score - NO_LOSS:
             continue
         tried += 1
-        if not check_layout(search.brief, Layout(bays=bays, mounts=layout.mounts)):
+        if passes(search.brief, Layout(bays=bays, mounts=layout.mounts)):
             made = assembled(search, bays, layout.bound, layout.status, layout.mounts)
-            if _keeps(layout, made) and not check_layout(search.brief, made):
+            if _keeps(layout, made) and passes(search.brief, made):
                 return made
         if tried == MOST_CHECKED:
             break

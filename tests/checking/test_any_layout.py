@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from optimizer.checking import check_layout, check_study
+from optimizer.checking import check_layout, check_study, layouts, passes
 from optimizer.domain.brief import Brief
 from optimizer.domain.fields import LEAST_SIZE
 from optimizer.domain.layout import Layout
@@ -197,8 +197,10 @@ def is_reported(findings: tuple[Fault, ...]) -> bool:
 @given(BRIEFS, LAYOUTS)
 def test_any_layout_over_any_brief_gives_findings(brief: Data, layout: Data) -> None:
     """Sizes of nothing, walls that cross, unknown names: findings, never an exception."""
-    findings = check_layout(*parse({"brief": brief, "layout": layout}))
+    parsed = parse({"brief": brief, "layout": layout})
+    findings = check_layout(*parsed)
     assert is_reported(findings)
+    assert passes(*parsed) == (not findings)
 
 
 @settings(max_examples=40, deadline=None)
@@ -239,10 +241,25 @@ def test_sample_with_any_number_changed_gives_findings(name: str, data: st.DataO
         brief, layout = parse(sample)
     except ValidationError:
         assume(False)
-    assert is_reported(check_layout(brief, layout))
+    findings = check_layout(brief, layout)
+    assert is_reported(findings)
+    assert passes(brief, layout) == (not findings)
 
 
 def test_nothing_drawn_is_no_fault() -> None:
     """An empty layout obeys every rule of a layout."""
     brief = Brief.model_validate(SAMPLES["walk_in"]()["brief"])
     assert check_layout(brief, Layout()) == ()
+
+
+def test_the_floor_under_equal_bays_is_looked_at_once() -> None:
+    """Whatever else is said of a layout; under another brief it is looked at again."""
+    brief, layout = parse(SAMPLES["walk_in"]())
+    first = check_layout(brief, layout)
+    before = layouts.kept_from_floor.cache_info()
+    assert check_layout(brief, layout.model_copy(update={"trade_off": "none"})) == first
+    again = layouts.kept_from_floor.cache_info()
+    assert (again.hits, again.misses) == (before.hits + 1, before.misses)
+    needs = brief.needs.model_copy(update={"aisle": 2.0 * brief.needs.aisle})
+    check_layout(brief.model_copy(update={"needs": needs}), layout)
+    assert layouts.kept_from_floor.cache_info().misses == before.misses + 1
