@@ -62,7 +62,7 @@ def _begun(knapsack: Knapsack, gap: float, dropped: int | None) -> tuple[Coarse,
         chosen = np.flatnonzero(values)
         values[chosen[dropped % len(chosen)]] = 0.0
         assert incumbent.offer(values)
-    return Coarse(program, incumbent, Probes(program, watch), 0), incumbent
+    return Coarse(program, incumbent, Probes(program, watch)), incumbent
 
 
 @settings(deadline=None, max_examples=30)
@@ -111,7 +111,7 @@ def test_no_coarse_solution_is_told() -> None:
     program = Program(problem, _guide(problem), 0)
     watch = SearchMonitor(None, None, None)
     incumbent = Incumbent(program, watch, 0.0, np.inf)
-    coarse = Coarse(program, incumbent, Probes(program, watch), 0)
+    coarse = Coarse(program, incumbent, Probes(program, watch))
     assert coarse.prove() is None
     assert coarse.impossible
 

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import pytest
 
-from optimizer.solving import Outcome, solve
+from optimizer.solving import Guide, Memory, Outcome, explore, lp_relaxation, solve
 from tests.solving.models import market_split, random_knapsack
+
+TASKS = Path("/proc/self/task")
 
 
 def test_progress_comes_in_the_sense_of_the_problem() -> None:
@@ -102,6 +107,31 @@ def test_solves_side_by_side() -> None:
     for worker in workers:
         worker.join()
     assert found == {k: pytest.approx(case.best()) for k, case in enumerate(cases)}
+
+
+def _left_behind(run: Callable[[Any], Outcome]) -> int:
+    """Threads of this process more after a solve: HiGHS keeps its own for the next."""
+    counts: list[int] = []
+
+    def solved() -> None:
+        counts.append(len(list(TASKS.iterdir())))
+        run(random_knapsack(5).problem())
+        counts.append(len(list(TASKS.iterdir())))
+
+    # In a thread of its own, which no solve before has left any to.
+    worker = threading.Thread(target=solved)
+    worker.start()
+    worker.join()
+    return counts[1] - counts[0]
+
+
+@pytest.mark.skipif(not TASKS.is_dir(), reason="threads are counted as Linux tells them")
+def test_small_problems_are_solved_on_one_thread() -> None:
+    """A second one costs work and saves no time; it is there where it is asked for."""
+    assert _left_behind(lambda problem: solve(problem, threads=2)) == 1
+    assert _left_behind(solve) == 0
+    assert _left_behind(lp_relaxation) == 0
+    assert _left_behind(lambda problem: explore(problem, Guide(), Memory(), gap=0.0)) == 0
 
 
 def test_warm_start_is_taken_but_does_not_bind() -> None:

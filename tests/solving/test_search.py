@@ -255,7 +255,7 @@ def test_a_place_planned_anew_improves_a_poor_solution() -> None:
     watch = SearchMonitor(None)
     incumbent = Incumbent(program, watch, 0.0, math.inf)
     incumbent.offer(np.zeros(program.size))
-    parts = Parts(program, incumbent, Probes(program, watch), 0, demanding=False)
+    parts = Parts(program, incumbent, Probes(program, watch), demanding=False)
     steps = Neighbourhoods(program, parts).improve(incumbent, 1)
     next(steps)
     assert incumbent.values is not None
@@ -284,7 +284,7 @@ def test_places_of_a_forbidden_solution_are_planned_anew() -> None:
     program = Program(problem, guide, 0)
     watch = SearchMonitor(None)
     incumbent = Incumbent(program, watch, 0.0, math.inf)
-    parts = Parts(program, incumbent, Probes(program, watch), 0, demanding=True)
+    parts = Parts(program, incumbent, Probes(program, watch), demanding=True)
     next(Neighbourhoods(program, parts).vary(before.astype(float), 1, math.inf))
     assert incumbent.values is not None
     changed = np.flatnonzero(np.abs(incumbent.values - before) > 0.5)

@@ -73,7 +73,7 @@ class SolveLimits:
     ticks: int | None = None
     gap: float = 0.0
     seed: int = 0
-    threads: int = 2
+    threads: int = 1
     on_progress: OnProgress | None = None
     should_stop: StopAsked | None = None
     warm_start: bool = False

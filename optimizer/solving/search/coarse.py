@@ -16,7 +16,7 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.backends.highs import SolveLimits, quiet_copy
+from optimizer.solving.backends.highs import quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probes import Probes
@@ -47,9 +47,8 @@ _BOUND_ALONE = {
 class Coarse:
     """The program with only its coarse integer variables whole, solved by HiGHS."""
 
-    def __init__(self, program: Program, incumbent: Incumbent, probes: Probes, seed: int) -> None:
-        """`probes` close members of choices under the cutoff of each coarse search; `seed` is
-        HiGHS's."""
+    def __init__(self, program: Program, incumbent: Incumbent, probes: Probes) -> None:
+        """`probes` close members of choices under the cutoff of each coarse search."""
         self.program = program
         self.incumbent = incumbent
         self.probes = probes
@@ -58,7 +57,7 @@ class Coarse:
         """Whether it was proved that there is no solution."""
         self._floor = -math.inf
         """Gain of the best coarse solution met: no coarse bound is below that."""
-        self._limits = SolveLimits(seed=seed)
+        self._limits = program.branching
 
     def outline(self) -> Chosen | None:
         """Bundles of a coarse solution close to the best; None if none is better than the

@@ -126,10 +126,8 @@ class _Search:
         self.probes = Probes(self.program, watch)
         gain = self.program.gain
         self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
-        self.parts = Parts(
-            self.program, self.incumbent, self.probes, seed, demanding=not self.fresh
-        )
-        self.coarse = Coarse(self.program, self.incumbent, self.probes, seed)
+        self.parts = Parts(self.program, self.incumbent, self.probes, demanding=not self.fresh)
+        self.coarse = Coarse(self.program, self.incumbent, self.probes)
         self.tree = Tree(self.program, self.incumbent)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)

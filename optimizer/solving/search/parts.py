@@ -8,7 +8,7 @@ from typing import Any
 import highspy
 import numpy as np
 
-from optimizer.solving.backends.highs import SolveLimits, quiet_copy
+from optimizer.solving.backends.highs import quiet_copy
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.monitored_run import run_watched
@@ -44,7 +44,7 @@ class Parts:
     """HiGHS's model of a program, solved with its columns held within narrower bounds."""
 
     def __init__(
-        self, program: Program, incumbent: Incumbent, probes: Probes, seed: int, *, demanding: bool
+        self, program: Program, incumbent: Incumbent, probes: Probes, *, demanding: bool
     ) -> None:
         """`demanding`: parts are searched for what is good enough alone, under a bound that
         is near enough to the truth to ask for it."""
@@ -53,7 +53,7 @@ class Parts:
         self.probes = probes
         self.demanding = demanding
         self.nodes = 0
-        self._limits = SolveLimits(seed=seed)
+        self._limits = program.branching
         self._model: Any = None
 
     def search(

@@ -35,6 +35,9 @@ Chosen = NDArray[np.bool_]
 
 WHOLE = 1e-6
 """How far from a whole number a value still counts as one."""
+PARALLEL = 200
+"""Integer variables from which HiGHS branches on two threads: searches of fewer are over before the
+second one finds work, and cost a twentieth more with it."""
 _FREE = 1e20
 """Bounds from this size on are infinite for HiGHS; PuLP has None for them."""
 _Ended = highspy.HighsModelStatus
@@ -68,6 +71,11 @@ class Program:
         self.values: Floats = np.zeros(self.size)
         self._tie(guide, {name: row for row, name in enumerate(row_names(problem))})
         self.focus = self._hot(self.lower, self.upper, whole=True)
+
+    @property
+    def branching(self) -> SolveLimits:
+        """What HiGHS is told where it branches on this program or a part of it."""
+        return replace(self.limits, threads=2 if len(self.integers) >= PARALLEL else 1)
 
     def _fine(self, rank: int | None) -> Ints:
         """Integer columns of a rank from `rank` on; none where there is no such rank."""
