@@ -15,6 +15,7 @@ from pulp import lpSum
 from optimizer.errors import SolverFailedError
 from optimizer.solving import Outcome, cbc_path, lp_relaxation, new_problem, solve, value_of
 from optimizer.solving.backends import cbc
+from optimizer.solving.backends.highs import claim_scheduler
 from tests.solving.models import market_split, random_knapsack
 
 SOLVERS = [
@@ -175,7 +176,9 @@ def test_pulp_alone_would_call_it_optimal() -> None:
     if int(pulp.__version__.split(".")[0]) >= 4:
         pytest.skip("PuLP 4 tells a time limit from a proof")
     problem = market_split()
-    problem.solve(pulp.HiGHS(msg=False, timeLimit=0.3, threads=2))
+    # As many as HiGHS has on this thread already, or it would not run at all.
+    claim_scheduler(1)
+    problem.solve(pulp.HiGHS(msg=False, timeLimit=0.3, threads=1))
     assert pulp.LpStatus[problem.status] == "Optimal"
     assert solve(problem, time_limit=0.3).status == "time_limit"
 
