@@ -29,7 +29,7 @@ ROOM = {
     "name": "Guest closet",
     "room": {
         "ceiling_height": 96,
-        "walls": [{"id": "A", "length": 24}, {"id": "B", "length": 60}, {"id": "C", "length": 24}],
+        "walls": [{"id": "A", "length": 24}, {"id": "B", "length": 60}],
     },
     "needs": {"short_hang": 30, "shelf_length": 60},
     "options": {"alternatives": 3, "time_limit_s": 10},
