@@ -16,7 +16,8 @@ from optimizer.explaining.pins import bound_with, pin_conflict, pin_of
 from optimizer.explaining.repairs import repairs as find_repairs
 from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
-from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
+from optimizer.model.search.alternatives import Ended, Found, Search
+from optimizer.model.search.rounds import Reserve, Times, alternatives
 from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
 from optimizer.proposing.carried_ends import onto_neighbours
 from optimizer.proposing.leader_updates import leading_bounds, relead
@@ -26,6 +27,7 @@ from optimizer.proposing.leaner import leaner_layouts
 from optimizer.proposing.provisional import ProvisionalLayout
 from optimizer.proposing.stud_places import on_studs
 from optimizer.scoring.distance import differences
+from optimizer.tolerances import FINE
 from optimizer.versions import versions
 
 SEARCH_SHARE = 0.8
@@ -34,6 +36,13 @@ LEADERS_SHARE = 0.5
 """Part of what is left after the search that the leaders of each priority may use."""
 CONFLICT_SHARE = 0.4
 """Part of what is left then that the search for a conflict may use before repairs."""
+RESERVE_BUILDS = 2.0
+RESERVE_SHARE = 0.06
+"""Times that the model took to build, and at most part of the time limit, that are kept for each
+layout without a proof of its own."""
+RESERVED_UNTIL = 0.92
+"""Part of the time limit at which the last of them ends: layouts to choose from come before leaders
+and repairs."""
 MORE = 1e-6
 """Points from which on a layout scores more."""
 ROUNDING_BAYS = 24
@@ -224,12 +233,11 @@ class _Run:
         end = self.started + self.brief.options.time_limit_s
         for result in alternatives(
             search,
-            deadline,
+            Times(deadline, at_last=end, reserve=self._reserve()),
             least=least,
             seen=seen,
             should_stop=self.should_stop,
             provisional=first.take if early else None,
-            at_last=end,
         ):
             status = result.outcome.status
             stopped = status in ("time_limit", "cancelled")
@@ -238,8 +246,10 @@ class _Run:
                 layout = first.or_better(layout)
             if layout is not None:
                 statuses.append(status)
-                self.layouts.append(layout)
-                self._tell("found", layout.score, layout.bound)
+                # A provisional first layout is not the one that later ones were kept away from.
+                if self._apart(search, layout):
+                    self.layouts.append(layout)
+                    self._tell("found", layout.score, layout.bound)
             elif stopped:
                 return [*statuses, status], False
             elif isinstance(result, Found):
@@ -250,6 +260,18 @@ class _Run:
             else:
                 return [*statuses, status], False
         return statuses, False
+
+    def _apart(self, search: Search, layout: Layout) -> bool:
+        """Whether a layout is as different from those found before as was asked."""
+        apart = differences((layout, *self.layouts), self.brief, search.walls)[0][1:]
+        return all(away >= self.brief.options.min_difference - FINE for away in apart)
+
+    def _reserve(self) -> Reserve:
+        """The time kept for layouts without proofs: each takes about as long as the model took to
+        build, which goes with the size of the room and with what else the machine does."""
+        limit = self.brief.options.time_limit_s
+        each = min(RESERVE_BUILDS * self.seconds, RESERVE_SHARE * limit)
+        return Reserve(each, self.started + RESERVED_UNTIL * limit)
 
     def _checked(self, search: Search, result: Found | Ended) -> Layout | None:
         """The layout that a search came to, checked; None where it found none or an empty one."""

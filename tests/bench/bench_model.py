@@ -28,7 +28,8 @@ from rich.console import Console
 from rich.table import Table
 
 from optimizer.domain.brief import Brief
-from optimizer.model.search.alternatives import Found, Search, alternatives
+from optimizer.model.search.alternatives import Found, Search
+from optimizer.model.search.rounds import Times, alternatives
 from tests.bench.grid import GridModel
 from tests.bench.peers import Answer, by_cp_sat, by_highs, whole_by_highs, whole_by_scip
 from tests.bench.rooms import family, scenarios
@@ -83,7 +84,7 @@ def measure(brief: Brief) -> tuple[Ours, Search]:
             ours.told = time.monotonic() - started
 
     deadline, least = started + brief.options.time_limit_s, brief.options.min_difference
-    for result in alternatives(search, deadline, least=least, seen=seen, provisional=told):
+    for result in alternatives(search, Times(deadline), least=least, seen=seen, provisional=told):
         ours.nodes += result.outcome.nodes or 0
         if not isinstance(result, Found):
             continue

@@ -11,7 +11,8 @@ import pytest
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Bay, Layout
 from optimizer.model.formulation import Formulation
-from optimizer.model.search.alternatives import Ended, Found, Search, alternatives
+from optimizer.model.search.alternatives import Ended, Found, Search
+from optimizer.model.search.rounds import Reserve, Times, alternatives
 from optimizer.scoring.distance import distance, portrait_of, room_images
 from optimizer.solving import solve
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
@@ -22,7 +23,7 @@ BOX = {"id": "box", "width": 14, "depth": 12, "height": 12, "place": "any", "cou
 
 
 def _all(search: Search, least: float) -> list[Found | Ended]:
-    return list(alternatives(search, time.monotonic() + PATIENCE_S, least=least))
+    return list(alternatives(search, Times(time.monotonic() + PATIENCE_S), least=least))
 
 
 @pytest.mark.parametrize("least", [0.1, 0.3, 0.6])
@@ -118,7 +119,7 @@ def test_rows_between_flags_leave_out_no_layout(
 def test_deadline_in_the_past_ends_at_once() -> None:
     """No time: an end by time limit, without a layout and without a crash."""
     search = Search(brief_of([60], NEEDS))
-    results = list(alternatives(search, time.monotonic() - 1.0, least=0.2))
+    results = list(alternatives(search, Times(time.monotonic() - 1.0), least=0.2))
     assert len(results) == 1
     assert isinstance(results[0], Ended)
     assert results[0].outcome.status == "time_limit"
@@ -136,8 +137,37 @@ def test_a_first_layout_is_found_however_late_it_is() -> None:
     assert isinstance(found, Found)
     assert found.outcome.status == "time_limit"
     assert check_layout(search.brief, Layout(bays=found.bays)) == ()
-    made = alternatives(_walk_in(), time.monotonic(), least=0.3, at_last=time.monotonic())
+    now = time.monotonic()
+    made = alternatives(_walk_in(), Times(now, at_last=now), least=0.3)
     assert [type(result) for result in made] == [Found]
+
+
+def test_where_no_time_is_left_for_proofs_there_are_layouts_to_choose_from() -> None:
+    """As many as asked for, sound, apart from each other, and each under a bound that holds."""
+    now, least, gap = time.monotonic(), 0.2, 1e-6
+    search, truth = (Search(load_scenario("six-foot-reach-in")) for _ in range(2))
+    best = truth.optimum(now + PATIENCE_S, 0.005)
+    times = Times(now, reserve=Reserve(1.0, now + 5.0 * PATIENCE_S))
+    made = list(alternatives(search, times, least=least))
+    found = [result for result in made if isinstance(result, Found)]
+    assert len(found) == len(made) == search.brief.options.alternatives == 5
+    for result in found:
+        assert check_layout(search.brief, Layout(bays=result.bays)) == ()
+        assert result.outcome.status == "time_limit"
+        assert best.objective is not None
+        assert result.outcome.objective is not None
+        assert result.outcome.bound is not None
+        # No bound falls below the truth, nor any layout below the loss that is allowed.
+        assert result.outcome.objective <= result.outcome.bound + gap
+    assert found[0].outcome.bound is not None
+    assert found[0].outcome.bound >= best.objective - gap
+    most = max(result.outcome.objective or 0.0 for result in found)
+    assert most <= (best.bound or 0.0) + gap
+    floor = (found[0].outcome.objective or 0.0) * (1.0 - search.brief.options.max_quality_loss)
+    assert min(result.outcome.objective or 0.0 for result in found) >= floor - gap
+    for one, other in combinations(found, 2):
+        apart = distance(portrait_of(one.bays), portrait_of(other.bays), search.brief, search.walls)
+        assert apart >= search.brief.options.min_difference - gap
 
 
 def test_where_the_last_is_refused_one_met_on_the_way_will_do() -> None:

@@ -13,7 +13,8 @@ from optimizer.domain.layout import Carried, ZoneKind
 from optimizer.errors import UnplacedError
 from optimizer.model.placement import place
 from optimizer.model.records import WallEnd
-from optimizer.model.search.alternatives import Found, Search, alternatives
+from optimizer.model.search.alternatives import Found, Search
+from optimizer.model.search.rounds import Times, alternatives
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, SharedUpright
 from optimizer.scoring.distance import distance, portrait_of
@@ -155,7 +156,7 @@ def test_a_bay_carried_at_both_walls_over_several_stretches_fills_the_wall() -> 
         [25.5, 48.25, 25.5, 48.25], needs, room=COAT_CLOSET, options={"alternatives": 4}
     )
     search = Search(brief)
-    met = list(alternatives(search, time.monotonic() + PATIENCE_S, least=0.22))
+    met = list(alternatives(search, Times(time.monotonic() + PATIENCE_S), least=0.22))
     found = [layout.bays for layout in met if isinstance(layout, Found)]
     assert len(found) >= 3
     assert search.exact

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
+from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status
-from optimizer.proposing import propose
+from optimizer.proposing import propose, run
 from tests.ready_briefs import load_scenario
 
 
@@ -20,3 +23,39 @@ def test_a_run_stopped_at_its_first_sign_is_cancelled_not_infeasible() -> None:
         repairs=False,
     )
     assert (study.status, study.exhausted) == (Status.CANCELLED, False)
+
+
+def _patient(name: str, alternatives: int) -> Brief:
+    brief = load_scenario(name)
+    asked = {"time_limit_s": 120.0, "alternatives": alternatives}
+    options = brief.options.model_copy(update=asked)
+    return brief.model_copy(update={"options": options})
+
+
+def test_out_of_time_there_are_still_layouts_to_compare(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The first search gets all its time, proofs of later ones none: they come without."""
+    whole = propose(_patient("six-foot-reach-in", 3), repairs=False)
+    monkeypatch.setattr(run, "SEARCH_SHARE", 0.0)
+    study = propose(_patient("six-foot-reach-in", 3), repairs=False)
+    assert study.status is Status.TIME_LIMIT
+    assert not study.exhausted
+    first, *later = study.layouts
+    assert (first.score, first.status) == (whole.layouts[0].score, whole.layouts[0].status)
+    assert len(study.layouts) == len(whole.layouts) == 3
+    assert {layout.status for layout in later} == {"time_limit"}
+    # What is proved of a rank holds for whatever stands there in the other study.
+    assert all(layout.bound >= layout.score for layout in later)
+    assert later[0].bound >= whole.layouts[1].score - 1e-6
+    asked = study.brief.options.min_difference
+    for row, apart in enumerate(study.differences):
+        assert all(away >= asked - 1e-6 for away in (*apart[:row], *apart[row + 1 :]))
+
+
+def test_what_is_no_different_from_a_layout_before_is_left_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A first layout may be another than later ones were kept away from (a provisional one)."""
+    plain = propose(_patient("hall-reach-in", 5), repairs=False)
+    assert len(plain.layouts) == 2
+    monkeypatch.setattr(run._Run, "_checked", lambda *_: plain.layouts[0])
+    assert propose(_patient("hall-reach-in", 5), repairs=False).layouts == plain.layouts[:1]

@@ -1,18 +1,11 @@
-"""Ranked alternatives, one exact solve after another.
-
-Solve k maximises the score among layouts at least the asked distance from layouts
-1..k-1 and within the allowed loss of the best. Its bound proves that nothing that far
-from those layouts scores higher; infeasibility proves that there is no further one. It is
-not a claim about the best set of k. See Danna and Woodruff, "How to select a small set of
-diverse solutions to mixed integer programming problems", Operations Research Letters 37,
-2009, for the sequential scheme.
-"""
+"""The model of a brief, solved again and again under more constraints: the best layout that they
+leave, or a good one where the time is over."""
 
 from __future__ import annotations
 
 import itertools
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.domain.brief import Brief
@@ -57,9 +50,6 @@ from optimizer.solving import (
 )
 from optimizer.tolerances import FINE
 
-Seen = Callable[[int, float, float], None]
-"""Told of progress: layouts found, best score so far in this solve, bound."""
-
 Refuses = Callable[[tuple[Bay, ...], tuple[Mount, ...]], tuple[Sequence[int], Sequence[int]]]
 """Tells which of a layout's bays and mounts (places in it) break a rule; none of a sound one."""
 
@@ -77,6 +67,8 @@ MOST_SLICES = 6
 """Searches of part of the time before one takes all that is left."""
 LATE_TRIES = 8
 """Dives for a first layout when the time is over."""
+SOON_TRIES = 4
+"""Layouts looked for at most until one without a proof is sound."""
 MOST_MET = 8
 """Solutions met on the way that are looked at then, the best first."""
 
@@ -224,6 +216,18 @@ class Search:
                 return Ended(outcome)
             found = self._found(outcome)
         return found or Ended(Outcome("time_limit", None, None, None, 0.0, None))
+
+    def soon(self, deadline: float, should_stop: Callable[[], bool] | None = None) -> Found | Ended:
+        """A good layout that nothing added so far forbids, without a proof of its own: the bound is
+        the one that earlier searches proved, for it as well."""
+        for _ in range(SOON_TRIES):
+            outcome = self._solve(deadline, None, should_stop, prove=False)
+            if not outcome.has_solution:
+                return Ended(outcome)
+            found = self._found(outcome)
+            if found is not None:
+                return found
+        return Ended(Outcome("time_limit", None, None, None, 0.0, None))
 
     def _met_before(self) -> Found | None:
         """The best sound layout among the solutions that searches met on their way.
@@ -386,6 +390,7 @@ class Search:
         *,
         deep: bool = False,
         late: bool = False,
+        prove: bool = True,
         taker: SolutionTaker | None = None,
     ) -> Outcome:
         """Solve under everything added so far, with the bounds and solutions of earlier solves."""
@@ -415,6 +420,7 @@ class Search:
             seed=options.seed,
             deep=deep,
             late=late,
+            prove=prove,
             time_limit=left,
             on_progress=seen,
             should_stop=should_stop,
@@ -431,50 +437,3 @@ def _better(one: Found, other: Found) -> Found:
     gap = relative_gap(best.outcome.objective, bound)
     status = other.outcome.status
     return replace(best, outcome=replace(best.outcome, status=status, bound=bound, gap=gap))
-
-
-def _out_of_time(result: Found | Ended) -> bool:
-    """Whether a search found nothing since its time was over."""
-    return isinstance(result, Ended) and result.outcome.status == "time_limit"
-
-
-def alternatives(
-    search: Search,
-    deadline: float,
-    *,
-    least: float,
-    seen: Seen | None = None,
-    should_stop: Callable[[], bool] | None = None,
-    at_last: float | None = None,
-    provisional: Provisional | None = None,
-) -> Iterator[Found | Ended]:
-    """The layouts in the order in which they are found; then an `Ended` if the search stopped
-    early. `provisional` is told of layouts met before the first of them is proved.
-
-    Where there is none by `deadline`, a first one is looked for until `at_last`, and then by a few
-    dives, however late it is: they are so much work and no more.
-    """
-    options = search.brief.options
-    for number in range(options.alternatives):
-        # The default keeps this round's number: a closure would read the loop's, which moves on.
-        def on_progress(incumbent: float, bound: float, found: int = number) -> None:
-            """Hand progress on with the number of layouts found before."""
-            if seen is not None:
-                seen(found, incumbent, bound)
-
-        # A deep proof pays only where later layouts start from it.
-        more = number + 1 < options.alternatives
-        early = provisional if number == 0 else None
-        result = search.next(deadline, on_progress, should_stop, deep=more, provisional=early)
-        if number == 0 and at_last is not None and _out_of_time(result):
-            result = search.next(at_last, on_progress, should_stop, deep=more)
-            result = search.some(should_stop) if _out_of_time(result) else result
-        yield result
-        if isinstance(result, Ended) or result.outcome.status in ("time_limit", "cancelled"):
-            return
-        if number == 0:
-            # The first layout is the best one: the loss allowed is counted from it, for all that
-            # follow.
-            best = result.outcome.objective or 0.0
-            search.keep_above(best * (1.0 - options.max_quality_loss))
-        search.keep_away(result.bays, least, number)

@@ -11,7 +11,7 @@ in a tenth of the nodes.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -78,6 +78,7 @@ def explore(
     seed: int = 0,
     deep: bool = False,
     late: bool = False,
+    prove: bool = True,
     time_limit: float | None = None,
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
@@ -88,7 +89,9 @@ def explore(
     Arguments as for `solve`. `guide` says how to search, and `memory` takes what was met on
     the way. `deep`: bring the bound lower than `gap` asks for where that is cheap, for searches
     that follow. `late`: where the time ran out before there was a solution, one is looked for
-    all the same, by so much work and no more: two dives, and a few nodes of HiGHS. `on_solution`
+    all the same, by so much work and no more: two dives, and a few nodes of HiGHS. `prove` is off
+    where a good solution will do: the search then ends, as if out of time, after a look at each
+    place around the solutions of earlier searches. `on_solution`
     gets a few good solutions before the end (see `provisional`). Same answer for the same problem,
     guide, memory and seed as long as no time limit strikes.
     """
@@ -96,7 +99,7 @@ def explore(
     search = _Search(
         problem, guide, memory, watch, gap=gap, seed=seed, deep=deep, on_solution=on_solution
     )
-    return search.outcome(late=late)
+    return search.outcome(late=late, prove=prove)
 
 
 class _Search:
@@ -134,9 +137,9 @@ class _Search:
         self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
         self.impossible = False
 
-    def outcome(self, *, late: bool = False) -> Outcome:
-        """Search, remember, and say how it ended. `late`: see `explore`."""
-        infeasible = not self._run()
+    def outcome(self, *, late: bool = False, prove: bool = True) -> Outcome:
+        """Search, remember, and say how it ended. `late`, `prove`: see `explore`."""
+        infeasible = not self._run(prove=prove)
         if late and self.incumbent.values is None and self.watch.ended == "time_limit":
             self._dive_late()
         # What a hook raised inside the solver could not pass through its code, and is raised here.
@@ -161,8 +164,9 @@ class _Search:
         if ended.bound is not None:
             self.memory.bound = ended.bound
 
-    def _run(self) -> bool:
-        """Search to the end; False when the relaxation has no solution."""
+    def _run(self, *, prove: bool) -> bool:
+        """Search to the end, or for a good solution alone; False when the relaxation has no
+        solution."""
         incumbent, program = self.incumbent, self.program
         root = self._relaxed()
         if root is None:
@@ -178,11 +182,14 @@ class _Search:
         if self._over():
             return True
         large = len(program.integers) >= LARGE
+        if large and not prove:
+            self._search_briefly()
+            return True
         if large:
             self._search_large(root)
         else:
             self._search_small()
-        if not self._over():
+        if prove and not self._over():
             self.provisional.hand_out()
             cutoff = incumbent.goal if large else incumbent.target
             self._narrow(cutoff)
@@ -195,7 +202,8 @@ class _Search:
         would have helped it."""
         program = self.program
         if not self.fresh:
-            self._vary()
+            for size in (1, 2):
+                self._vary(self.memory.best, size, self.incumbent.needed)
         if self.fresh and self.incumbent.values is None and self.kernel.large:
             # HiGHS takes a second or more to begin with what a dive and a look at each place find
             # in a fifth of it; our own tree, in smaller problems, is there as soon.
@@ -220,6 +228,22 @@ class _Search:
             self.provisional.hand_out()
         if len(program.fine) and len(program.integers) >= HUGE:
             self._coarsely()
+
+    def _search_briefly(self) -> None:
+        """A good solution without a proof: places of earlier solutions planned anew, then those of
+        the best of what comes of it."""
+        # What was met before and is still allowed is there at once, but mostly poor. The first
+        # layouts are the best ones, and the time may be over at any step.
+        before = self.memory.best[::-1]
+        self._vary(before, 1, -math.inf)
+        if self.incumbent.values is None and not self._over():
+            self._vary(before, 2, -math.inf)
+        if self.incumbent.values is None and not self._over():
+            self.kernel.begin(self.memory.outline)
+        if self.incumbent.values is None and not self._over():
+            self._dive()
+        if not self._over():
+            self._around(1)
 
     def _search_small(self) -> None:
         """A tree of our own, as long as it costs less than HiGHS takes to begin."""
@@ -252,14 +276,13 @@ class _Search:
         if pairs and incumbent.bound > incumbent.aim(FAR):
             self._around(2)
 
-    def _vary(self) -> None:
-        """Plan places of what earlier searches found anew, one and two at a time."""
-        before = [self._values(start) for start in self.memory.best]
-        for size in (1, 2):
-            for values in before:
-                for _ in self.around.vary(values, size, self.incumbent.needed):
-                    if self._over():
-                        return
+    def _vary(self, before: Sequence[Start], size: int, needed: float) -> None:
+        """Plan `size` places at a time of what earlier searches found anew; `needed` is the gain
+        that is hoped for."""
+        for values in map(self._values, before):
+            for _ in self.around.vary(values, size, needed):
+                if self._over():
+                    return
 
     def _around(self, size: int) -> None:
         """Plan `size` places at a time anew while the best solution is far from good enough."""
