@@ -13,6 +13,7 @@ from optimizer.domain.layout import Zone, ZoneKind
 from optimizer.domain.needs import Hang, Item, Place, Use
 from optimizer.domain.studs import stud_centres
 from optimizer.patterns.rates import Rates, rates_of
+from optimizer.patterns.rips import ripped_depth
 from optimizer.reference.garments import required_hang
 from optimizer.reference.mounted import Mounted, mounted_of
 from optimizer.reference.reach import Reach, reach_of
@@ -20,7 +21,7 @@ from optimizer.reference.stored import Thing, things_of
 from optimizer.reference.weights import heavy_limit, item_weight
 from optimizer.structure.spans import rod_span_limit, shelf_span_limit
 from optimizer.tolerances import TOUCH
-from optimizer.units import Units, ceil_to, floor_to
+from optimizer.units import Units, ceil_to, floor_to, plain_number
 
 _FINE = 1e-9
 
@@ -58,6 +59,22 @@ class BayRules:
     def rates(self) -> Rates:
         """What stock and fittings cost."""
         return rates_of(self.brief)
+
+    @cached_property
+    def ripped(self) -> float | None:
+        """Depth of boards of the wished depth out of equal strips, where that is as good as it."""
+        return ripped_depth(self.brief)
+
+    @cached_property
+    def keeps_ripped(self) -> bool:
+        """Whether a pin names boards that were ripped so."""
+        told = None if self.ripped is None else f"x{plain_number(self.ripped)}@"
+        return told is not None and any(told in pin.pattern for pin in self.brief.pins)
+
+    def asked_depth(self, depth: float) -> float:
+        """The depth that a board of `depth` was asked for: the wished one of a ripped board."""
+        ripped = self.ripped is not None and abs(depth - self.ripped) <= TOUCH
+        return self.brief.needs.shelf_depth if ripped else depth
 
     @cached_property
     def grid(self) -> float:

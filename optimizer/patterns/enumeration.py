@@ -69,12 +69,17 @@ class Catalogue:
 
     @cached_property
     def board_depths(self) -> tuple[float, ...]:
-        """Depths of boards: as wished, and as deep as what is meant for shelves."""
-        wished = self.rules.brief.needs.shelf_depth
+        """Depths of boards: as wished, and as deep as what is meant for shelves.
+
+        Where a pin names boards that are ripped a blade shallower, others may be so too: in a
+        wrapped corner those of both walls go by one another's depth.
+        """
+        wished, ripped = self.rules.brief.needs.shelf_depth, self.rules.ripped
         depths = [group.depth for group in self.shelf_groups]
         depths += [thing.depth for thing in self.rules.things]
         deepest = max(depths, default=0.0)
-        return (wished, deepest) if deepest > wished + FINE else (wished,)
+        found = (wished, deepest) if deepest > wished + FINE else (wished,)
+        return (ripped, *found) if ripped is not None and self.rules.keeps_ripped else found
 
     @cached_property
     def floor_depths(self) -> tuple[float, ...]:

@@ -55,6 +55,19 @@ def _depth_of(zone: Zone, depth: float) -> float:
     return depth if zone.depth is None else zone.depth
 
 
+def _as_asked(zones: Sequence[Zone], depth: float, rules: BayRules) -> tuple[Sequence[Zone], float]:
+    """Zones and depth of a bay as they were asked for, before their boards were ripped."""
+    depths = [rules.asked_depth(_depth_of(zone, depth)) for zone in zones]
+    # Most are: no copies are made where every pattern is measured.
+    if all(asked == _depth_of(zone, depth) for asked, zone in zip(depths, zones, strict=True)):
+        return zones, depth
+    asked = [
+        zone.model_copy(update={"depth": own}) if zone.kind is ZoneKind.SHELF else zone
+        for zone, own in zip(zones, depths, strict=True)
+    ]
+    return asked, max(rules.asked_depth(depth), *(_depth_of(zone, depth) for zone in asked))
+
+
 def _is_easy(zone: Zone, rules: BayRules) -> bool:
     """Whether the rod or the board is inside the easy band."""
     # What stands on the floor is bent down for, wherever its top is.
@@ -101,6 +114,7 @@ def support_cost(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
     rod."""
     to_inch, triangles = rules.brief.units.to_inch, rules.brief.construction.mid_support
     cost, rates = 0.0, rules.rates
+    zones, depth = _as_asked(zones, depth, rules)
     for zone in zones:
         if zone.kind is ZoneKind.ROD:
             cost += rates.rod_bracket
@@ -113,8 +127,14 @@ def support_cost(zones: Sequence[Zone], depth: float, rules: BayRules) -> float:
 def measures_of(
     zones: Sequence[Zone], depth: float, height: float, stiffened: bool, rules: BayRules
 ) -> Measures:
-    """The measures of a bay with these zones, one upright of its own among them."""
+    """The measures of a bay with these zones, one upright of its own among them.
+
+    Boards that are ripped a blade shallower cost what those asked for do: what is proved of these
+    holds for them.
+    """
     to_inch = rules.brief.units.to_inch
+    shelf_depth = sum(_depth_of(zone, depth) for zone in zones if zone.kind is ZoneKind.SHELF)
+    zones, depth = _as_asked(zones, depth, rules)
     rods = [zone for zone in zones if zone.kind is ZoneKind.ROD]
     boards = [zone for zone in zones if zone.kind is ZoneKind.SHELF]
     area_cost = sum(to_inch(_depth_of(zone, depth)) * rules.rates.panel for zone in boards)
@@ -130,7 +150,7 @@ def measures_of(
         medium=sum(zone.hang is Hang.MEDIUM for zone in rods),
         short=sum(zone.hang is Hang.SHORT for zone in rods),
         shelves=len(boards),
-        shelf_depth=sum(_depth_of(zone, depth) for zone in boards),
+        shelf_depth=shelf_depth,
         open_floor=sum(zone.kind is ZoneKind.FLOOR and not zone.items for zone in zones),
         easy=sum(_easy(zone, rules) for zone in zones),
         cost_per_width=per_inch * to_inch(1.0),

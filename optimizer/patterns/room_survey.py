@@ -37,18 +37,20 @@ def surveyed_room(
     return surveyed, Catalogue(rules, ladder, _patterns_known(_what_counts(rules), ladder))
 
 
-def _what_counts(rules: BayRules) -> tuple[str, str]:
+def _what_counts(rules: BayRules) -> tuple[str, str, bool]:
     """All of a brief that its patterns depend on, as text: what a cache is asked by needs a
     hash."""
     bare = rules.brief.unpinned().model_copy(
         update={"name": "", "priorities": Priorities(), "options": Options()}
     )
-    # Priorities and pins count in what may hang alone.
-    return bare.model_dump_json(), repr(rod_sequences(rules))
+    # Priorities and pins count in what may hang alone, pins in how deep boards may be.
+    return bare.model_dump_json(), repr(rod_sequences(rules)), rules.keeps_ripped
 
 
 @lru_cache(maxsize=32)
-def _patterns_known(what: tuple[str, str], ladder: Ladder) -> dict[Column, tuple[Pattern, ...]]:
+def _patterns_known(
+    what: tuple[str, str, bool], ladder: Ladder
+) -> dict[Column, tuple[Pattern, ...]]:
     """Where the patterns of briefs that agree in `what` are kept: the line of a room is settled
     on models of it, and reruns and questions pose it again."""
     del what, ladder  # The cache alone asks by them.

@@ -1,14 +1,12 @@
 """Fewer sheets: for each layout the nearest one that takes a sheet less.
 
-Boards a trifle shallower may come one more to a sheet: with a depth d, n of them and the blade
-between them fill the sheet's width W when n d + (n - 1) kerf <= W. Each depth of boards is taken
-down to the next such depth, by itself and with the others; what results is measured, scored,
+Boards a trifle shallower may come one more to a sheet (`patterns.rips`). Each depth of boards is
+taken down to the next such depth, by itself and with the others; what results is measured, scored,
 laid out on sheets and checked as any layout is.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
@@ -19,6 +17,7 @@ from optimizer.domain.layout import Bay, Layout, Zone, ZoneKind
 from optimizer.domain.study import Depth, Leaner, Yardstick
 from optimizer.errors import OptimizerError
 from optimizer.model.search.alternatives import Search
+from optimizer.patterns.rips import dividing_depth
 from optimizer.proposing.assembly import measured, scored
 from optimizer.tolerances import FINE
 from optimizer.units import format_short
@@ -87,16 +86,6 @@ def _choices(brief: Brief, layout: Layout) -> Iterator[tuple[Depth, ...]]:
     # Two at most, since each choice costs a layout on sheets.
     for many in range(1, min(len(changed), 2) + 1):
         yield from combinations(changed, many)
-
-
-def dividing_depth(brief: Brief, depth: float) -> float:
-    """The largest depth below `depth` at which one more board comes out of a sheet's width,
-    on the grid of the brief."""
-    rules, grid = brief.construction, brief.units.grid
-    # A kerf more than there is, since the last board needs no cut behind it.
-    width = rules.sheet[1] - 2.0 * rules.edge_trim + rules.kerf
-    across = math.floor(width / (depth + rules.kerf) + FINE) + 1
-    return math.floor((width / across - rules.kerf) / grid + FINE) * grid
 
 
 def _tried(

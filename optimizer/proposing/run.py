@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from optimizer.checking import check_layout, passes, require_checked
 from optimizer.domain.brief import Brief, MountPin, Pin
@@ -20,6 +20,7 @@ from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.model.search.rounds import Reserve, Times, alternatives
 from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
 from optimizer.proposing.carried_ends import onto_neighbours
+from optimizer.proposing.equal_rips import in_equal_rips, told_of
 from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
@@ -119,7 +120,7 @@ class _Run:
         statuses, exhausted = self._search(search, least, until, early=shown)
         found = tuple(self.layouts)
         # Before ranking: a layout whose ends or uprights move scores a trifle otherwise.
-        for move in (onto_neighbours, on_studs):
+        for move in (onto_neighbours, on_studs, in_equal_rips):
             self._moved(search, move, self.started + limit)
         least = min(1.0, least + self._furthest(search, found))
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
@@ -133,11 +134,12 @@ class _Run:
             verdicts = verdicts_on(*told, layouts, deadline)
             # Looking for reasons solves other models, and may come upon a better layout.
             if better := self._better(search, layouts, verdicts.values()):
+                better = self._once_moved(search, in_equal_rips, better, (), deadline)
                 layouts, leaders = self._taken_up(search, better, layouts, leaders)
                 verdicts = verdicts_on(*told, layouts, deadline, known=verdicts)
             layouts = explain_layouts(self.brief, layouts, verdicts)
         status = status_of(statuses)
-        warnings = (*self.warnings, *self._told(), *warned)
+        warnings = (*self.warnings, *self._told(), *told_of(search, layouts), *warned)
         # Nothing was found although all was searched: no layout obeys the brief.
         if not layouts and exhausted:
             status = Status.INFEASIBLE
@@ -291,20 +293,30 @@ class _Run:
     ) -> None:
         """Move layouts where they stay as different from the others as asked and as well proved,
         and their bays can be kept by pins, as far as time is left."""
-        brief = self.brief
         for place, layout in enumerate(self.layouts):
             if time.monotonic() > deadline:
                 break
-            moved = move(search, layout)
-            if moved is layout:
-                continue
             others = [*self.layouts[:place], *self.layouts[place + 1 :]]
-            apart = differences((moved, *others), brief, search.walls)[0][1:]
-            different = all(away >= brief.options.min_difference for away in apart)
-            # A hair less than the best is no longer the best: a proof is worth more than a stud.
-            sound = different and moved.status == layout.status
-            if sound and self._can_be_kept(search, moved, deadline):
-                self.layouts[place] = moved
+            self.layouts[place] = self._once_moved(search, move, layout, others, deadline)
+
+    def _once_moved(
+        self,
+        search: Search,
+        move: Callable[[Search, Layout], Layout],
+        layout: Layout,
+        others: Sequence[Layout],
+        deadline: float,
+    ) -> Layout:
+        """A layout moved, or as it was where it would not stay as different from `others`, as well
+        proved, or could not be kept by pins."""
+        moved = move(search, layout)
+        if moved is layout:
+            return layout
+        apart = differences((moved, *others), self.brief, search.walls)[0][1:]
+        different = all(away >= self.brief.options.min_difference for away in apart)
+        # A hair less than the best is no longer the best: a proof is worth more than a stud.
+        sound = different and moved.status == layout.status
+        return moved if sound and self._can_be_kept(search, moved, deadline) else layout
 
     def _can_be_kept(self, search: Search, layout: Layout, deadline: float) -> bool:
         """Whether the model knows a layout, so that its bays stand when they are asked for again.
