@@ -231,7 +231,7 @@ class _Search:
 
     def _search_briefly(self) -> None:
         """A good solution without a proof: places of earlier solutions planned anew, then those of
-        the best of what comes of it."""
+        the best of what comes of it, then what is cheap, and pairs of places."""
         # What was met before and is still allowed is there at once, but mostly poor. The first
         # layouts are the best ones, and the time may be over at any step.
         before = self.memory.best[::-1]
@@ -244,6 +244,10 @@ class _Search:
             self._dive()
         if not self._over():
             self._around(1)
+        if not self._over():
+            self.kernel.search_cheap()
+        if not self._over():
+            self._vary(before, 2, -math.inf)
 
     def _search_small(self) -> None:
         """A tree of our own, as long as it costs less than HiGHS takes to begin."""
