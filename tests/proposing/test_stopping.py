@@ -42,7 +42,7 @@ def test_out_of_time_there_are_still_layouts_to_compare(monkeypatch: pytest.Monk
     first, *later = study.layouts
     assert (first.score, first.status) == (whole.layouts[0].score, whole.layouts[0].status)
     assert len(study.layouts) == len(whole.layouts) == 3
-    assert {layout.status for layout in later} == {"time_limit"}
+    assert later[-1].status == "time_limit"
     # What is proved of a rank holds for whatever stands there in the other study.
     assert all(layout.bound >= layout.score for layout in later)
     assert later[0].bound >= whole.layouts[1].score - 1e-6

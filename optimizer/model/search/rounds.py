@@ -51,14 +51,6 @@ class Times:
             return self.deadline
         return min(self.deadline, self.reserve.until - self.reserve.each * later)
 
-    def choosing(self, later: int) -> float | None:
-        """When a layout without a proof has to be there; what one leaves of its time goes to
-        those after it."""
-        if self.reserve is None:
-            return None
-        now = time.monotonic()
-        return now + (self.reserve.until - now) / (later + 1)
-
 
 def alternatives(
     search: Search,
@@ -88,9 +80,8 @@ def alternatives(
             result = _first(search, times, later, on_progress, should_stop, provisional=provisional)
         elif in_time:
             result = search.next(times.proving(later), on_progress, should_stop, deep=later > 0)
-        until = times.choosing(later)
-        if until is not None and (result is None or _out_of_time(result)):
-            result = search.soon(until, should_stop)
+        if times.reserve is not None and (result is None or _out_of_time(result)):
+            result = _chosen(search, times.reserve, later, should_stop)
         if result is None:
             return
         yield result
@@ -122,6 +113,14 @@ def _first(
         result = search.next(times.at_last, on_progress, should_stop, deep=deep)
         result = search.some(should_stop) if _out_of_time(result) else result
     return result
+
+
+def _chosen(search: Search, reserve: Reserve, later: int, should_stop: Stopper) -> Found | Ended:
+    """A layout without a proof in its part of the reserve, else in all that is left of it; what
+    it leaves goes to the `later` ones."""
+    now = time.monotonic()
+    result = search.soon(now + (reserve.until - now) / (later + 1), should_stop)
+    return search.soon(reserve.until, should_stop) if _out_of_time(result) else result
 
 
 def _out_of_time(result: Found | Ended) -> bool:
