@@ -240,6 +240,7 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
     bought = job.construction.mid_support == "bracket"
     for support in designs.mid_supports(job.standing, bay):
         word = "bracket under the board" if bought else "triangle under the board of its number"
+        backed = is_backed(job.standing, bay, support.board)
         yield _mid_line(
             bay,
             job,
@@ -247,8 +248,8 @@ def mid_support_lines(bay: Bay, job: Job) -> Iterator[MarkoutLine]:
             height=support.board.underside,
             at=support.at,
             held=support.held,
-            note=f"{word}; through the back cleat: two at its top, one at its "
-            f"foot{'' if bought else ', at a slant'}",
+            note=f"{word}; {'through the back cleat' if backed else 'no back cleat behind it'}: "
+            f"two at its top, one at its foot{'' if bought else ', at a slant'}",
         )
     for bracket in designs.rod_brackets(job.standing, bay):
         yield _mid_line(

@@ -174,7 +174,8 @@ _WALL = (
     ),
     (
         (PartKind.TRIANGLE,),
-        "Notch the triangles over the back cleats and screw them to their studs.",
+        "Notch the triangles over the back cleats, where there is one, and screw them to their "
+        "studs.",
     ),
 )
 _BOARDS = (

@@ -87,8 +87,9 @@ class Construction(Record):
     )
     unbacked_span: Distance = Field(
         default=30.0,
-        description="Widest bay whose boards below the top one lie on the cleats at their two ends "
-        "alone, where that holds them: common practice. 0: a back cleat under every board.",
+        description="Boards below the top one whose pieces between ends and mid supports are no "
+        "longer lie on these alone, where that holds them: common practice. 0: a back cleat under "
+        "every board.",
     )
     rod_support_spacing: Size = Field(
         default=48.0,

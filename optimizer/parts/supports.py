@@ -9,7 +9,7 @@ from optimizer.domain.pack import Box, Edge, Part, PartKind, Stock
 from optimizer.errors import BuildError
 from optimizer.parts.job import Job
 from optimizer.structure import designs
-from optimizer.structure.back_cleats import BackCleat, back_cleats
+from optimizer.structure.back_cleats import BackCleat, back_cleats, is_backed
 from optimizer.structure.joints import JOINT_CLEAT_IN
 from optimizer.structure.members import Board, side_cleat_length
 
@@ -250,8 +250,11 @@ def _joint_cleat(cleat: designs.JointCleat, job: Job) -> Part:
 
 
 def _triangle(support: designs.MidSupport, job: Job) -> Part:
-    """A right triangle; its back edge is notched for the back cleat on site."""
+    """A right triangle; its back edge is notched for the back cleat on site, where there is one."""
     board = support.board
+    notched = (
+        "; notch it over the back cleat" if is_backed(job.standing, support.bay, board) else ""
+    )
     return Part(
         id=support.part,
         name="Triangle",
@@ -275,5 +278,5 @@ def _triangle(support: designs.MidSupport, job: Job) -> Part:
         grain=job.construction.grain,
         shown=(Edge.FRONT,),
         note=f"right triangle, legs {job.short(support.out)} out and {job.short(support.leg)} "
-        "down: two from one rectangle, cut from corner to corner; notch it over the back cleat",
+        f"down: two from one rectangle, cut from corner to corner{notched}",
     )

@@ -1,11 +1,11 @@
 """Which boards have a back cleat, how far each runs, and how it is fastened.
 
-A board between two ends that are near to each other lies on the cleats there alone (common
-practice), where it holds as a simple beam. Every other board has a back cleat, and so has the top
-board of every bay: it ties the bay to the wall. Under a top board that lies on its uprights the
-cleat runs through behind several bays, and the uprights between are notched over it (common
-practice). In a wrapped corner it runs on to the corner, and is the side cleat of the boards that
-run through there (common practice). Lengths are in brief units, loads in pounds.
+A board between two ends, or an end and a mid support, that are near to each other lies on what is
+there alone (common practice), where it holds as a simple beam. Every other board has a back cleat,
+and so has the top board of every bay: it ties the bay to the wall. Under a top board that lies on
+its uprights the cleat runs through behind several bays, and the uprights between are notched over
+it (common practice). In a wrapped corner it runs on to the corner, and is the side cleat of the
+boards that run through there (common practice). Lengths are in brief units, loads in pounds.
 """
 
 from __future__ import annotations
@@ -58,20 +58,24 @@ def is_backed(standing: BaySurroundings, bay: Bay, board: Board) -> bool:
 
 
 def _on_its_ends(standing: BaySurroundings, bay: Bay, board: Board) -> bool:
-    """Whether a board lies on the cleats at its two ends alone."""
-    rules = standing.construction
-    if board.is_top or bay.stiffened or bay.mid_supports:
-        return False
-    if bay.width > rules.unbacked_span + standing.touch:
+    """Whether a board lies on the cleats at its two ends, and on mid supports between, alone."""
+    rules, units = standing.construction, standing.units
+    if board.is_top or bay.stiffened:
         return False
     # At a wrapped corner a board gets what the next wall's leaves on it, or ends on that one.
     if Carried.CORNER in (bay.left, bay.right) or any(
         end_patch(standing, bay, board, left=left) for left in (True, False)
     ):
         return False
-    loaded = raised(rules, standing.units, board.depth, bay.width, housed_lb(standing, board))
-    check = shelf_check(loaded, standing.units, board.depth, bay.width, backed=False)
-    return check.passes and check.stress_share <= 1.0
+    loaded = raised(rules, units, board.depth, bay.width, housed_lb(standing, board))
+    for length, span in standing.spans(bay, board):
+        if length > rules.unbacked_span + standing.touch:
+            return False
+        # A mid support bears all of its board's load by itself (`designs.mid_supports`).
+        check = shelf_check(loaded, units, board.depth, span, backed=False)
+        if not check.passes or check.stress_share > 1.0:
+            return False
+    return True
 
 
 def back_cleats(standing: BaySurroundings, bay: Bay) -> Iterator[BackCleat]:

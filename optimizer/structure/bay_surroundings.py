@@ -232,6 +232,20 @@ class BaySurroundings:
                 return not outer or (run.rests_left if left else run.rests_right)
         return False
 
+    def spans(self, bay: Bay, board: Board) -> Iterator[tuple[float, float]]:
+        """Pieces of a board from the left: the length of each between supports, and its span, from
+        the middle of one cleat or triangle to the middle of the next."""
+        pieces = pieces_of(bay)
+        # A board that lies on the edge of an upright turns about its inner edge.
+        ends = [not self.rests(bay, board, left=left) for left in (True, False)]
+        on_cleat = [ends[0], *(True for _ in pieces[1:]), ends[1]]
+        for place, (low, high) in enumerate(pieces):
+            # On packing a board lies in the middle of a piece, too.
+            length = high - low if board.cleat else (high - low) / 2.0
+            off = self.construction.cleat_thickness / 2.0 * sum(on_cleat[place : place + 2])
+            # A piece hardly longer than its cleats is thick would have no span at all.
+            yield length, max(length - off, length / 2.0)
+
     def uprights(self, wall: str) -> tuple[StandingUpright, ...]:
         """Uprights of one wall from left to right."""
         bays = self.bays_by_wall.get(wall, ())

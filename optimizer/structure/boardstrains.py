@@ -71,23 +71,14 @@ def _piece_checks(
     front = has_stiffener(rules, board, stiffened=bay.stiffened)
     # On packing a board lies at its back as well.
     backed = not board.cleat or is_backed(standing, bay, board)
-    pieces = pieces_of(bay)
-    # A board that lies on the edge of an upright turns about its inner edge.
-    ends = [not standing.rests(bay, board, left=left) for left in (True, False)]
-    on_cleat = [ends[0], *(True for _ in pieces[1:]), ends[1]]
-    for place, (low, high) in enumerate(pieces):
-        # On packing a board lies in the middle of a piece, too.
-        length = high - low if board.cleat else (high - low) / 2.0
-        # The span runs from the middle of one cleat to the middle of the next.
-        off = rules.cleat_thickness / 2.0 * sum(on_cleat[place : place + 2])
+    spans = tuple(standing.spans(bay, board))
+    for place, (length, span) in enumerate(spans):
         # Only the pieces at the ends of a bay can carry the boards of the next wall.
         patch = None
         if place == 0:
             patch = end_patch(standing, bay, board, left=True)
-        if place == len(pieces) - 1 and patch is None:
+        if place == len(spans) - 1 and patch is None:
             patch = end_patch(standing, bay, board, left=False)
-        # A piece hardly longer than its cleats is thick would have no span at all.
-        span = max(length - off, length / 2.0)
         yield (
             shelf_check(
                 loaded, units, board.depth, span, stiffened=front, backed=backed, patch=patch

@@ -128,8 +128,9 @@ def mid_support(
     """A triangle or a bracket under a board `depth` deep that gets `load` [lb] of it.
 
     The load in the middle of the depth turns it about its foot; the screws at the top, driven
-    through the back cleat into the stud, hold it there: pull = load x (depth / 2) / (`leg` -
-    half the height of the cleat). A triangle's screws go in at a slant, a bracket's straight.
+    into the stud (through the back cleat, where there is one), hold it there: pull = load x
+    (depth / 2) / (`leg` - half the height of a cleat). A triangle's screws go in at a slant, a
+    bracket's straight.
     """
     arm = leg - construction.cleat_height / 2.0
     if arm <= 0.0:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -123,16 +123,20 @@ def _carries_end(parts: Sequence[Part], bay: Bay, level: float, *, left: bool) -
 
 
 def _needs_none(brief: Brief, bay: Bay, zone: Zone) -> bool:
-    """Whether a board may do without a back cleat: below the top one, short, and as a simple beam
-    within its sag after creep, 5 w L^4 / (384 E I) (Wood Handbook, Table 9-1)."""
+    """Whether a board may do without a back cleat: below the top one, in short pieces, each as a
+    simple beam within its sag after creep, 5 w L^4 / (384 E I) (Wood Handbook, Table 9-1)."""
     rules, inch = brief.construction, brief.units.to_inch(1.0)
     top = max(z.bottom for z in bay.zones if z.kind is ZoneKind.SHELF)
-    alone = not bay.stiffened and not bay.mid_supports and zone.bottom < top
+    if bay.stiffened or zone.bottom >= top:
+        return False
+    longest = max(b - a for a, b in pairwise((bay.start, *sorted(bay.mid_supports), bay.end)))
     pressure = rules.shelf_load / 144.0 * (1.0 if brief.units is Units.INCH else 0.20482)
-    span, inertia = bay.width * inch, (rules.panel_thickness * inch) ** 3 / 12.0
+    # From the middle of one cleat to that of the next.
+    span = max(longest - rules.cleat_thickness, longest / 2.0) * inch
+    inertia = (rules.panel_thickness * inch) ** 3 / 12.0
     sag = 5.0 * pressure * span**4 / (384.0 * materials.stock(rules.material).modulus_low * inertia)
     holds = sag * materials.creep_of(rules) <= span / rules.deflection_ratio * 1.001
-    return alone and bay.width <= rules.unbacked_span + _FINE and holds
+    return longest <= rules.unbacked_span + _FINE and holds
 
 
 @given(layouts())

@@ -39,9 +39,11 @@ def _simple_span(brief: Brief) -> float:
 
 @pytest.mark.parametrize("material", ["mdf", "particleboard"])
 def test_a_board_lies_on_its_ends_as_far_as_a_simple_beam_reaches(material: str) -> None:
-    """A sixteenth below that span no back cleat, a sixteenth above it one; and it passes there."""
+    """A sixteenth below that span no back cleat, a sixteenth above it one; and it passes there.
+
+    The span is from the middle of one side cleat to that of the other, 3/4 in less than the bay."""
     brief = room((60.0,), material=material, unbacked_span=40.0)
-    limit = _simple_span(brief)
+    limit = _simple_span(brief) + 0.75
     assert 20.0 < limit < 36.0
     for width, backed in ((limit - 0.0625, False), (limit + 0.0625, True)):
         one = bay("A1", "A", 1.0, width, shelves(3, 12.0))
@@ -59,11 +61,24 @@ def test_plywood_does_without_up_to_what_the_brief_says() -> None:
     assert len(_cleats(every, bay("A1", "A", 1.0, 12.0, shelves(3, 12.0)))) == 3
 
 
-@pytest.mark.parametrize(
-    "more", [{"stiffened": True}, {"mid_supports": (13.0,)}, {"left": Carried.CORNER}]
-)
+def test_a_board_on_mid_supports_lies_on_them_alone() -> None:
+    """No back cleat where each piece is as short as a board without mid supports may be; one
+    where the longer piece is a sixteenth longer. Each triangle bears all of its board's load."""
+    brief = room((60.0,))
+    limit = _simple_span(brief) + 0.75
+    for longer, backed in ((limit - 0.0625, False), (limit + 0.0625, True)):
+        supports = {"mid_supports": (6.0 + longer,)}
+        one = bay("A1", "A", 6.0, longer + 16.0, shelves(3, 12.0), **supports)
+        assert _numbers(brief, one) == (["A1-K1", "A1-K2", "A1-K3"] if backed else ["A1-K3"])
+    every = room((60.0,), unbacked_span=0)
+    assert (
+        len(_cleats(every, bay("A1", "A", 6.0, 24.0, shelves(3, 12.0), mid_supports=(22.0,)))) == 3
+    )
+
+
+@pytest.mark.parametrize("more", [{"stiffened": True}, {"left": Carried.CORNER}])
 def test_boards_that_carry_otherwise_keep_their_cleats(more: dict[str, Any]) -> None:
-    """Stiffened ones, those on mid supports, and those that end on the next wall's boards."""
+    """Stiffened ones, and those that end on the next wall's boards."""
     one = bay("A1", "A", 1.0, 24.0, shelves(3, 12.0), **more)
     assert len(_cleats(room((60.0,)), one)) == 3
 
