@@ -83,7 +83,7 @@ class Objective:
         """Expressions that count towards things stored by count, and towards shelf beside them."""
         rules = self.frame.rules
         for thing, length in zip(rules.things, self.stored.lengths, strict=True):
-            met = self.model.continuous(f"s_{thing_key(thing.kind)}", thing.count)
+            met = self.model.integer(f"s_{thing_key(thing.kind)}", thing.count)
             # In things: `length` is in rows side by side, each with `together` things.
             self.model.add(met * thing.width <= thing.together * length, f"met_{met.name}")
             self.met[thing.name] = met

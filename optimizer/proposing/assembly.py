@@ -182,11 +182,14 @@ def ranked(layouts: Iterable[Layout], brief: Brief) -> tuple[Layout, ...]:
         proved = next(k for k in range(len(found)) if k not in before)
         layout = found[index]
         bound = max(found[proved].bound, layout.score)
+        gap = (bound - layout.score) / max(1.0, abs(layout.score))
         layout = layout.model_copy(
             update={
                 "rank": rank,
                 "bound": bound,
-                "gap": (bound - layout.score) / max(1.0, abs(layout.score)),
+                "gap": gap,
+                # Under the bound of another layout less may be proved of it than of its own.
+                "status": _ended(layout.status, gap, brief.options.gap),
                 "trade_off": "",
             }
         )
@@ -216,10 +219,7 @@ def before(
         if differences((best, layout), brief, walls)[0][1] >= brief.options.min_difference
     ]
     options = brief.options
-    return tuple(
-        layout.model_copy(update={"status": _ended(layout.status, layout.gap, options.gap)})
-        for layout in ranked([best, *apart], brief)[: options.alternatives]
-    )
+    return ranked([best, *apart], brief)[: options.alternatives]
 
 
 def within_loss(layouts: Sequence[Layout], brief: Brief) -> tuple[Layout, ...]:

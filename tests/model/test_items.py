@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,12 +13,15 @@ from hypothesis import strategies as st
 from optimizer.domain.brief import Brief
 from optimizer.model.constraints.items import zone_sets
 from optimizer.model.records import SlotVars
+from optimizer.model.search.alternatives import Search
 from optimizer.model.slots import Host
 from optimizer.model.solution import paired
 from optimizer.patterns.groups import Group
 from optimizer.patterns.pattern import Tier
 from optimizer.proposing import propose
-from tests.model.rooms import brief_of
+from optimizer.solving import value_of
+from tests.model.rooms import PATIENCE_S, brief_of
+from tests.ready_briefs import load_scenario
 
 Ask = tuple[frozenset[int], int]
 """Zones that take a group, and how many such groups there are."""
@@ -111,3 +115,13 @@ def test_more_sorts_of_things_than_shelves_is_a_layout() -> None:
     assert layout.status in ("optimal", "within_gap")
     assert layout.metrics is not None
     assert layout.metrics.items_housed > 0
+
+
+def test_things_are_counted_whole() -> None:
+    """No part of a pair of boots counts towards the need, and no bound speaks of one."""
+    search = Search(load_scenario("shoe-closet"))
+    outcome = search.optimum(time.monotonic() + PATIENCE_S, 0.005)
+    assert outcome.has_solution
+    stored = {need: value_of(met) for need, met in search.objective.met.items() if need.is_stored}
+    assert len(stored) == 3
+    assert all(abs(met - round(met)) < 1e-6 for met in stored.values())

@@ -63,7 +63,9 @@ def test_layouts_are_told_by_score_and_against_the_first(
 ) -> None:
     """The one found last scores most: it comes first, with the bound of the one before it."""
     search, bays = found
-    best = assembled(search, bays, 99.0, "optimal").model_copy(update={"trade_off": "of old"})
+    told = assembled(search, bays, 0.0, "optimal")
+    near = told.score * (1.0 + GAP / 2.0)
+    best = assembled(search, bays, near, "optimal").model_copy(update={"trade_off": "of old"})
     less = assembled(search, bays[:1], 97.0, "optimal")
     first, second = ranked([less, best], search.brief)
     assert (first.bays, first.rank, second.bays, second.rank) == (bays, 1, bays[:1], 2)
@@ -71,6 +73,9 @@ def test_layouts_are_told_by_score_and_against_the_first(
     assert first.gap == pytest.approx((97.0 - first.score) / first.score)
     assert first.trade_off == ""
     assert second.trade_off
+    # Found last, it was proved to be within the gap of its own bound; of 97 points it is not.
+    assert best.bound < 97.0
+    assert (best.status, first.status) == ("within_gap", "bounded")
 
 
 def test_a_layout_put_before_others_takes_their_bound(
