@@ -34,7 +34,7 @@ def part_lists(lengths: st.SearchStrategy[float], most: int) -> st.SearchStrateg
 
 
 @settings(max_examples=60, deadline=None)
-@given(part_lists(sixteenths, most=12), kerfs, trims, st.booleans())
+@given(part_lists(sixteenths, most=10), kerfs, trims, st.booleans())
 def test_layouts_in_inches(parts: list[SheetPart], kerf: float, trim: float, trimmed: bool) -> None:
     """No overlap, cuts from edge to edge, exact areas, at most one sheet over the bound."""
     stock = [StockSheet(width=97, height=49)]
