@@ -42,7 +42,8 @@ def decide(
     ticks = int(effort.left / tick)
     if ticks <= 0:
         return Decided(None, none_cheaper=False)
-    outcome = solve(master.problem, ticks=ticks)
+    # Of the published lists one more is proved with a second thread, and none is without it.
+    outcome = solve(master.problem, ticks=ticks, threads=2)
     effort.spend(outcome.ticks * tick)
     sheets = sheets_of(cutting, master) if outcome.has_solution else None
     return Decided(sheets, outcome.status in ("optimal", "infeasible"))

@@ -161,7 +161,7 @@ def _require_unmet(layout: Layout, brief: Brief) -> None:
         assert unmet.shortfall == pytest.approx(unmet.required - unmet.achieved)
 
 
-@settings(max_examples=9, **FEW)
+@settings(max_examples=8, **FEW)
 @given(briefs(shapes=SMALL_SHAPES, max_items=2, max_obstructions=2, options=OPTIONS))
 def test_studies_of_small_rooms_are_sound(brief: Brief) -> None:
     """Checked, bounded, ranked, apart, with needs told right: single walls, ells, reach-ins."""

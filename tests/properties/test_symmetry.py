@@ -46,7 +46,7 @@ def _agree(one: Study, other: Study, within: float = ROUNDING) -> None:
         assert second.score <= first.bound + within
 
 
-@settings(max_examples=8, **FEW)
+@settings(max_examples=6, **FEW)
 @given(
     briefs(shapes=SMALL_SHAPES, max_items=1, max_obstructions=2, options=OPTIONS)
     | briefs(shapes=SMALL_SHAPES, max_items=1, max_obstructions=1, mount_pins=True, options=OPTIONS)

@@ -18,6 +18,7 @@ from tests.service.harness import Server, patient
 
 PACKAGE = "generated_closet_client"
 OVERRIDES = """\
+post_hooks: []
 content_type_overrides:
   application/problem+json: application/json
   image/svg+xml: text/plain

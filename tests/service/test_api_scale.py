@@ -28,7 +28,7 @@ from tests.service.test_api_queue import NOW, RULES, add, next_job, take
 MakeServer = Callable[..., Server]
 Store = psycopg.Connection[tuple[Any, ...]]
 
-POSTED = 120
+POSTED = 90
 AWAY_S = 10.0
 PAUSE_S = 1.5
 ROOMY = {"max_active_per_client": 1000, "max_queue": 1000, "store_timeout_s": 1}

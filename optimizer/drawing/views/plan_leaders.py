@@ -35,6 +35,9 @@ _SHARES = (0.5, 0.25, 0.75)
 _WIDE = 8.0
 """Width of an obstruction from which its leader may begin beside its middle [mm]."""
 
+_OFF = 1.5
+"""How far a leader keeps off other names [mm], which come out wider in another typeface."""
+
 _ASIDE = 1.5
 """How much longer a way to the side counts than one straight ahead."""
 
@@ -98,7 +101,8 @@ class Leaders:
         """Whether no leader runs where a name is to stand, and its own one through nothing
         closed."""
         own, line = box_of(name), shapely.LineString(leader)
-        if any(line.intersects(box_of(rect)) for rect in closed):
+        off = self._placer.canvas.mm(_OFF)
+        if any(line.distance(box_of(rect)) < off for rect in closed):
             return False
         return not any(drawn.intersects(own) for drawn in self._drawn)
 
