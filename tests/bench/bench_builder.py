@@ -1,13 +1,15 @@
 """What the first proposal of every scenario takes to build, and what it holds for it.
 
     python tests/bench/bench_builder.py [--only TEXT] [--json FILE] [--before FILE]
-        [--studies PREFIX]
+        [--studies PREFIX] [--holding]
 
 Sheets are laid out as the build pack does, materials and hours are those of its quote; hang
 and shelf lengths are in inches whatever the brief. `--json` stores the figures, `--before`
 compares with figures stored earlier: every change in per cent of what it was. `--studies`
 takes the layouts of studies stored as PREFIX.<scenario>.study.json instead of proposing
-anew, their seconds too: figures of a study made by other code, priced by this one.
+anew, their seconds too: figures of a study made by other code, priced by this one. `--holding`
+asks each room for what its layout held before, class by class, and then for the least cost and
+parts: what the same storage takes to build. By its own priorities a room gets more storage instead.
 """
 
 from __future__ import annotations
@@ -28,12 +30,27 @@ from optimizer.briefs.scenarios import scenario_names
 from optimizer.delivery.delivery import build_pack
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
+from optimizer.domain.needs import Hang
 from optimizer.domain.pack import PartKind
 from optimizer.domain.study import Study
+from optimizer.patterns.bay_rules import BayRules
 from optimizer.proposing import propose
+from optimizer.units import floor_to
 from tests.ready_briefs import load_scenario
 
 Figures = dict[str, float]
+
+CHEAP = {
+    "hanging": 0.5,
+    "shelving": 0.0,
+    "open_floor": 0.0,
+    "easy_reach": 0.0,
+    "low_cost": 3.0,
+    "simple_build": 3.0,
+}
+"""Priorities of whoever wants what was there before, and no more."""
+ROUNDED_IN = 0.25
+"""How much less of a length will do [in]: studs and the grid take as much."""
 
 COLUMNS = (
     "parts", "uprights", "sheets", "materials", "hours", "score", "long", "medium", "short",
@@ -66,9 +83,28 @@ def figures_of(brief: Brief, layout: Layout, seconds: float) -> Figures:
     }
 
 
-def proposed(name: str) -> Study:
-    """A study of a scenario, without the search for repairs."""
-    return propose(load_scenario(name), repairs=False)
+def proposed(brief: Brief) -> Study:
+    """A study of a brief, without the search for repairs."""
+    return propose(brief, repairs=False)
+
+
+def holding(brief: Brief, before: Figures) -> Brief:
+    """The brief that asks for as much of each kind of storage as a layout held before, and for
+    nothing else but little cost and few parts."""
+    rules, units = BayRules(brief), brief.units
+    held = {hang: units.from_inch(before[hang.value] - ROUNDED_IN) for hang in Hang}
+    needs = {f"{hang.value}_hang": max(rules.required[hang], held[hang]) for hang in Hang}
+    shelf = units.from_inch(before["shelf"] - ROUNDED_IN)
+    needs["shelf_length"] = max(brief.needs.shelf_length, shelf)
+    # Lengths to hang take the place of the garments that they were reckoned from.
+    changed = {"garments": (), **{name: floor_to(most, units.grid) for name, most in needs.items()}}
+    return brief.model_copy(
+        update={
+            "needs": brief.needs.model_copy(update=changed),
+            "priorities": brief.priorities.model_copy(update=CHEAP),
+            "options": brief.options.model_copy(update={"alternatives": 1, "time_limit_s": 25.0}),
+        }
+    )
 
 
 def stored(prefix: str, name: str) -> Study:
@@ -77,12 +113,18 @@ def stored(prefix: str, name: str) -> Study:
     return Study.model_validate_json(text)
 
 
-def measured(names: Iterable[str], prefix: str | None, say: Console) -> dict[str, Figures]:
-    """Figures of every scenario that has a layout, told as they come."""
+def measured(
+    names: Iterable[str], prefix: str | None, held: Mapping[str, Figures], say: Console
+) -> dict[str, Figures]:
+    """Figures of every scenario that has a layout, told as they come; of those in `held`, for what
+    they held before."""
     found: dict[str, Figures] = {}
     for name in names:
         started = time.monotonic()
-        study = proposed(name) if prefix is None else stored(prefix, name)
+        brief = load_scenario(name)
+        if name in held:
+            brief = holding(brief, held[name])
+        study = proposed(brief) if prefix is None else stored(prefix, name)
         seconds = time.monotonic() - started if prefix is None else study.seconds
         if not study.layouts:
             say.print(f"{name}: {study.status}, no layout")
@@ -150,13 +192,17 @@ def main() -> None:
     parser.add_argument("--json", type=Path, help="write the figures to this file")
     parser.add_argument("--before", type=Path, help="figures stored earlier")
     parser.add_argument("--studies", help="prefix of stored studies to take layouts from")
+    parser.add_argument("--holding", action="store_true", help="ask for what was held before")
     asked = parser.parse_args()
+    if asked.holding and not asked.before:
+        parser.error("--holding needs the figures --before")
     say = Console(width=200)
-    names = [name for name in scenario_names() if asked.only in name]
-    rooms = measured(names, asked.studies, say)
+    before = json.loads(asked.before.read_text(encoding="utf-8")) if asked.before else {}
+    held = before if asked.holding else {}
+    names = [name for name in scenario_names() if asked.only in name and name in (held or [name])]
+    rooms = measured(names, asked.studies, held, say)
     if asked.json:
         asked.json.write_text(json.dumps(rooms, indent=1) + "\n", encoding="utf-8")
-    before = json.loads(asked.before.read_text(encoding="utf-8")) if asked.before else {}
     show(rooms, before, say)
 
 
