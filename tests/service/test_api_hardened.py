@@ -279,14 +279,14 @@ def test_equal_packs_asked_for_at_once_are_made_once(real_server: Server) -> Non
 
 
 def test_a_client_has_its_share_of_calculations(real_server: Server) -> None:
-    """Of 40 checks sent at once by one client some are told to wait for the others, with the
+    """Of 100 checks sent at once by one client some are told to wait for the others, with the
     limit and a time; what is under way is answered."""
     made = real_server.accept(brief("Share"), Prefer="wait=20")
     study = made if made["state"] == "done" else real_server.wait_for(made["id"], timeout_s=60)
     sent = {"layout": study["layouts"][0], "study": study["id"]}
     address = f"{real_server.url}/v1/layout-checks"
-    with ThreadPoolExecutor(40) as pool:
-        answers = list(pool.map(lambda _: httpx.post(address, json=sent, timeout=60), range(40)))
+    with ThreadPoolExecutor(100) as pool:
+        answers = list(pool.map(lambda _: httpx.post(address, json=sent, timeout=60), range(100)))
     told = {answer.status_code for answer in answers}
     assert told == {200, 429}
     refused = next(answer for answer in answers if answer.status_code == 429)
