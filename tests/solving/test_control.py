@@ -150,3 +150,14 @@ def test_warm_start_is_taken_but_does_not_bind() -> None:
     for variable in problem.variables():
         variable.varValue = 0.0
     assert solve(problem, warm_start=True).objective == pytest.approx(best.objective, abs=1e-6)
+
+
+def test_without_time_for_the_relaxation_nothing_is_claimed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A problem whose relaxation takes too long is not called impossible, however late it is."""
+    monkeypatch.setattr("optimizer.solving.search.exploration.LATE_ROOT_S", 0.0)
+    for late in (False, True):
+        problem = random_knapsack(5).problem()
+        outcome = explore(problem, Guide(), Memory(), gap=0.0, time_limit=0.0, late=late)
+        assert (outcome.status, outcome.objective, outcome.bound) == ("time_limit", None, None)

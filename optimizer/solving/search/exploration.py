@@ -28,7 +28,7 @@ from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
-from optimizer.solving.search.program import Chosen, Floats, Program
+from optimizer.solving.search.program import Chosen, Floats, OutOfTimeError, Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.tree import Tree
 
@@ -44,6 +44,9 @@ OUTLINES = 2
 """Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 50
 """Nodes of our own tree before bounds are narrowed again; twice as many before the next time."""
+LATE_ROOT_S = 5.0
+"""Seconds for the relaxation of a search that begins when the time is over: a hundred times what an
+ordinary room takes."""
 MOST_WORK = 8_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
@@ -139,7 +142,11 @@ class _Search:
 
     def outcome(self, *, late: bool = False, prove: bool = True) -> Outcome:
         """Search, remember, and say how it ended. `late`, `prove`: see `explore`."""
-        infeasible = not self._run(prove=prove)
+        try:
+            infeasible = not self._run(prove=prove, late=late)
+        except OutOfTimeError:
+            # Nothing is known yet: neither a solution nor that there is none.
+            return stopped("time_limit", None, self.memory.bound, self.watch.seconds, self.nodes)
         if late and self.incumbent.values is None and self.watch.ended == "time_limit":
             self._dive_late()
         # What a hook raised inside the solver could not pass through its code, and is raised here.
@@ -164,11 +171,11 @@ class _Search:
         if ended.bound is not None:
             self.memory.bound = ended.bound
 
-    def _run(self, *, prove: bool) -> bool:
+    def _run(self, *, prove: bool, late: bool) -> bool:
         """Search to the end, or for a good solution alone; False when the relaxation has no
         solution."""
         incumbent, program = self.incumbent, self.program
-        root = self._relaxed()
+        root = program.solve_root(max(self.watch.left, LATE_ROOT_S if late else 0.0))
         if root is None:
             return False
         incumbent.lower_bound_to(root)

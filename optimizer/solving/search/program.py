@@ -7,6 +7,7 @@ objective of a maximisation, the negative of a minimisation's.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -41,6 +42,10 @@ second one finds work, and cost a twentieth more with it."""
 _FREE = 1e20
 """Bounds from this size on are infinite for HiGHS; PuLP has None for them."""
 _Ended = highspy.HighsModelStatus
+
+
+class OutOfTimeError(Exception):
+    """The relaxation of a whole problem takes longer than there is time."""
 
 
 class Program:
@@ -185,6 +190,8 @@ class Program:
         status = self._run()
         if status == _Ended.kInfeasible:
             return None
+        if status == _Ended.kTimeLimit:
+            raise OutOfTimeError
         if status != _Ended.kOptimal:
             # A hot start may go wrong numerically; from scratch the same program solves.
             focus.model.clearSolver()
@@ -196,6 +203,15 @@ class Program:
                 raise SolverFailedError(f"HiGHS stopped: {name}")
         self.values = focus.whole(focus.model.getSolution().col_value)
         return self.gain_of(focus.model.getInfo().objective_function_value)
+
+    def solve_root(self, seconds: float) -> float | None:
+        """Gain of the relaxation under the problem's own bounds, as by `solve`, where it takes no
+        longer than that; else OutOfTimeError."""
+        # Later runs are short, and HiGHS counts a model's time from its first run on.
+        self.focus.model.setOptionValue("time_limit", seconds)
+        gain = self.solve(self.lower.copy(), self.upper.copy())
+        self.focus.model.setOptionValue("time_limit", math.inf)
+        return gain
 
     def _run(self) -> Any:
         """Run HiGHS on what is open; its model's status."""
