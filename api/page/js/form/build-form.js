@@ -16,7 +16,7 @@ const SIZES = [
   ["min_bay_width", "Narrowest bay", 12, 300],
   ["min_hang_width", "Narrowest bay with a rod", 18, 450],
   ["max_plain_span", "Longest board without support", 36, 900],
-  ["unbacked_span", "Widest shelf without a back cleat", 30, 750],
+  ["unbacked_span", "Longest piece of shelf without a back cleat", 30, 750],
   ["rod_support_spacing", "Longest rod without support", 48, 1200],
   ["max_rod_height", "Highest rod", 84, 2130],
   ["max_shelf_height", "Highest shelf", 84, 2130],
