@@ -18,6 +18,7 @@ from optimizer.model.search.alternatives import Search
 from optimizer.patterns.pattern import label_of
 from optimizer.patterns.rips import ripped_depth
 from optimizer.proposing.assembly import assembled, leaves_no_need_shorter
+from optimizer.proposing.leaner import depth_of
 from optimizer.tolerances import FINE, TOUCH
 from optimizer.units import format_short
 
@@ -69,7 +70,7 @@ def _ripped(search: Search, bays: Sequence[Bay], ripped: float) -> Iterator[Bay]
         zones = tuple(
             zone.model_copy(update={"depth": ripped})
             if zone.kind is not ZoneKind.ROD
-            and abs(_depth(zone, bay) - wished) <= TOUCH
+            and abs(depth_of(zone, bay) - wished) <= TOUCH
             # What stands on the floor may stick out under a board, but not over one.
             and (zone.kind is ZoneKind.SHELF or all(items[i] <= ripped for i in zone.items))
             else zone
@@ -81,13 +82,8 @@ def _ripped(search: Search, bays: Sequence[Bay], ripped: float) -> Iterator[Bay]
 def _of_zones(bay: Bay, zones: tuple[Zone, ...]) -> Bay:
     """A bay with other depths of its zones, as deep as the deepest, and named for them."""
     named = label_of(zones, hosting=bay.pattern.startswith("items:"))
-    depth = max(_depth(zone, bay) for zone in zones)
+    depth = max(depth_of(zone, bay) for zone in zones)
     return bay.model_copy(update={"zones": zones, "depth": depth, "pattern": named})
-
-
-def _depth(zone: Zone, bay: Bay) -> float:
-    """How far a zone reaches out from the wall."""
-    return bay.depth if zone.depth is None else zone.depth
 
 
 def _in_corners(bays: Sequence[Bay], search: Search) -> Iterator[Bay]:
@@ -110,7 +106,7 @@ def _in_corners(bays: Sequence[Bay], search: Search) -> Iterator[Bay]:
 
 def _boards(bay: Bay) -> float:
     """Depth of the boards of a bay, which are all as deep where the next wall's end on them."""
-    return max(_depth(zone, bay) for zone in bay.zones if zone.kind is ZoneKind.SHELF)
+    return max(depth_of(zone, bay) for zone in bay.zones if zone.kind is ZoneKind.SHELF)
 
 
 def _ends(bay: Bay, wall: str, lengths: dict[str, float]) -> bool:
@@ -126,7 +122,7 @@ def told_of(search: Search, layouts: Sequence[Layout]) -> tuple[Warned, ...]:
         for layout in layouts
         if ripped is not None
         and any(
-            zone.kind is ZoneKind.SHELF and abs(_depth(zone, bay) - ripped) <= TOUCH
+            zone.kind is ZoneKind.SHELF and abs(depth_of(zone, bay) - ripped) <= TOUCH
             for bay in layout.bays
             for zone in bay.zones
         )

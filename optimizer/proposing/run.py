@@ -265,8 +265,12 @@ class _Run:
 
     def _apart(self, search: Search, layout: Layout) -> bool:
         """Whether a layout is as different from those found before as was asked."""
-        apart = differences((layout, *self.layouts), self.brief, search.walls)[0][1:]
-        return all(away >= self.brief.options.min_difference - FINE for away in apart)
+        asked = self.brief.options.min_difference
+        return self._nearest(search, layout, self.layouts) >= asked - FINE
+
+    def _nearest(self, search: Search, layout: Layout, others: Sequence[Layout]) -> float:
+        """How different a layout is from the most similar of `others`; 1 without any."""
+        return min(differences((layout, *others), self.brief, search.walls)[0][1:], default=1.0)
 
     def _reserve(self) -> Reserve:
         """The time kept for layouts without proofs: each takes about as long as the model took to
@@ -316,8 +320,7 @@ class _Run:
         moved = move(search, layout)
         if moved is layout:
             return layout
-        apart = differences((moved, *others), self.brief, search.walls)[0][1:]
-        different = all(away >= self.brief.options.min_difference for away in apart)
+        different = self._nearest(search, moved, others) >= self.brief.options.min_difference
         # A hair less than the best is no longer the best: a proof is worth more than a stud.
         sound = different and moved.status == layout.status
         return moved if sound and self._can_be_kept(search, moved, deadline) else layout

@@ -71,6 +71,7 @@ SOON_TRIES = 4
 """Layouts looked for at most until one without a proof is sound."""
 MOST_MET = 8
 """Solutions met on the way that are looked at then, the best first."""
+_OUT_OF_TIME = Outcome("time_limit", None, None, None, 0.0, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +188,7 @@ class Search:
         for tries in itertools.count():
             now = time.monotonic()
             if now >= deadline:
-                return kept or Ended(Outcome("time_limit", None, None, None, 0.0, None))
+                return kept or Ended(_OUT_OF_TIME)
             share = FIRST_SHARE if kept is None and tries < MOST_SLICES else 1.0
             until = now + (deadline - now) * share
             outcome = self._solve(until, seen, should_stop, deep=deep, taker=taker)
@@ -207,27 +208,27 @@ class Search:
     def some(self, should_stop: Callable[[], bool] | None = None) -> Found | Ended:
         """Some layout, when the time is over: the best sound one of those that searches met on
         their way, else what a few dives find."""
-        found = self._met_before()
-        for _ in range(LATE_TRIES):
-            if found is not None:
-                return found
-            outcome = self._solve(time.monotonic(), None, should_stop, late=True)
-            if not outcome.has_solution:
-                return Ended(outcome)
-            found = self._found(outcome)
-        return found or Ended(Outcome("time_limit", None, None, None, 0.0, None))
+        return self._met_before() or self._sound(
+            LATE_TRIES, lambda: self._solve(time.monotonic(), None, should_stop, late=True)
+        )
 
     def soon(self, deadline: float, should_stop: Callable[[], bool] | None = None) -> Found | Ended:
         """A good layout that nothing added so far forbids, without a proof of its own: the bound is
         the one that earlier searches proved, for it as well."""
-        for _ in range(SOON_TRIES):
-            outcome = self._solve(deadline, None, should_stop, prove=False)
+        return self._sound(
+            SOON_TRIES, lambda: self._solve(deadline, None, should_stop, prove=False)
+        )
+
+    def _sound(self, tries: int, solved: Callable[[], Outcome]) -> Found | Ended:
+        """The first sound layout of so many searches at most; each refused one is forbidden."""
+        for _ in range(tries):
+            outcome = solved()
             if not outcome.has_solution:
                 return Ended(outcome)
             found = self._found(outcome)
             if found is not None:
                 return found
-        return Ended(Outcome("time_limit", None, None, None, 0.0, None))
+        return Ended(_OUT_OF_TIME)
 
     def _met_before(self) -> Found | None:
         """The best sound layout among the solutions that searches met on their way.
@@ -399,7 +400,7 @@ class Search:
         left = max(0.0, deadline - time.monotonic())
         # Only our own search dives.
         if not left and not (late and options.solver == "highs"):
-            return Outcome("time_limit", None, None, None, 0.0, None)
+            return _OUT_OF_TIME
         # Only HiGHS is searched around; CBC, chosen for a second opinion, gets the whole problem.
         if options.solver != "highs":
             outcome = solve(
