@@ -6,7 +6,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from playwright.sync_api import (
@@ -103,11 +103,63 @@ def still_page(browser: Browser, server: Server) -> Iterator[Page]:
     context.close()
 
 
+NO_SCRIPTS = "/page/icon.svg"
+"""What is of the page's origin, so that its process stays, and keeps nothing."""
+
+WITHOUT_WORKER = "delete Navigator.prototype.serviceWorker"
+
+
+class Everyday:
+    """The page of most tests: its process, which has read and compiled what the page is made of,
+    goes on from test to test, since that is two thirds of what opening a page costs. Of what the
+    page keeps and of what a test makes of its window nothing is left.
+    """
+
+    def __init__(self, context: BrowserContext, server: Server) -> None:
+        self.context = context
+        self._server = server
+        self._page: Page | None = None
+
+    def page(self) -> Page:
+        """The page, not yet at an address of the service's."""
+        if self._page is None:
+            self._page = self.context.new_page()
+            self._page.add_init_script(WITHOUT_WORKER)
+        return self._page
+
+    def forget(self, *, keeps_page: bool) -> None:
+        """Close all other pages and leave nothing that they or this one keep; without `keeps_page`
+        this one is closed too."""
+        page = self.page()
+        origins = {self._server.url, page.url.split("/#")[0].rstrip("/")}
+        # At another service it may have kept what is out of reach from here.
+        keeps_page = keeps_page and page.url.startswith(f"{self._server.url}/")
+        for other in self.context.pages:
+            if other is not page:
+                # Whatever a page keeps when it is left is kept by now.
+                other.goto("about:blank")
+                other.close()
+        page.goto(NO_SCRIPTS if keeps_page else "about:blank")
+        if keeps_page:
+            page.evaluate("localStorage.clear(); sessionStorage.clear();")
+            page.mouse.move(0, 0)
+        session = self.context.new_cdp_session(page)
+        kinds = "cookies,indexeddb,local_storage,service_workers,cache_storage"
+        for origin in origins:
+            session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": kinds})
+        session.detach()
+        page.unroute_all()
+        self.context.unroute_all()
+        if not keeps_page:
+            page.close()
+            self._page = None
+
+
 @pytest.fixture(scope="package")
-def everyday(browser: Browser, server: Server) -> Iterator[BrowserContext]:
-    """The context of most pages: one profile keeps what it has read of the page's modules."""
+def everyday(browser: Browser, server: Server) -> Iterator[Everyday]:
+    """The page of most tests."""
     context = _context(browser, server)
-    yield context
+    yield Everyday(context, server)
     context.close()
 
 
@@ -122,7 +174,7 @@ def _context(browser: Browser, server: Server, **options: Any) -> BrowserContext
 
 @pytest.fixture
 def open_page(
-    browser: Browser, server: Server, everyday: BrowserContext
+    request: pytest.FixtureRequest, browser: Browser, server: Server, everyday: Everyday
 ) -> Iterator[Callable[..., Page]]:
     """A maker of pages, each as on a machine of its own; none may raise an error of its own.
 
@@ -131,6 +183,12 @@ def open_page(
     """
     made: list[Page] = []
     errors: list[str] = []
+    failed = request.session.testsfailed
+    told: list[tuple[Page, Any, Any]] = []
+
+    def hear(page: Page, event: Any, what: Callable[[Any], None]) -> None:
+        page.on(event, what)
+        told.append((page, event, what))
 
     def make(
         hash_: str = "",
@@ -142,24 +200,30 @@ def open_page(
     ) -> Page:
         # A second page of a test is on another machine, and so is one that asks for more.
         own = made or offline or options
-        page = (_context(browser, server, **options) if own else everyday).new_page()
+        page = _context(browser, server, **options).new_page() if own else everyday.page()
         made.append(page)
         page.set_viewport_size({"width": width, "height": 900})
-        page.emulate_media(color_scheme="dark" if dark else "light")
-        if not offline:
-            page.add_init_script("delete Navigator.prototype.serviceWorker")
-        page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
-        page.on("console", lambda message: _note(errors, message))
+        scheme: Literal["dark", "light"] = "dark" if dark else "light"
+        if own:
+            page.emulate_media(color_scheme=scheme)
+        else:
+            page.emulate_media(color_scheme=scheme, media="null", reduced_motion="reduce")
+        if own and not offline:
+            page.add_init_script(WITHOUT_WORKER)
+        hear(page, "pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
+        hear(page, "console", lambda message: _note(errors, message))
         page.goto(f"/{hash_}")
         page.get_by_role("main").wait_for()
         return page
 
     yield make
     for page in made:
-        if page.context is everyday:
-            _forget(page, server)
-        else:
+        if page.context is not everyday.context:
             page.context.close()
+            continue
+        everyday.forget(keeps_page=request.session.testsfailed == failed)
+    for page, event, what in told:
+        page.remove_listener(event, what)
     assert errors == []
 
 
@@ -168,7 +232,7 @@ def _form(browser: Browser, server: Server) -> Iterator[tuple[Page, list[str], l
     context = _context(browser, server)
     page, errors = context.new_page(), list[str]()
     page.set_viewport_size({"width": 1280, "height": 900})
-    page.add_init_script("delete Navigator.prototype.serviceWorker")
+    page.add_init_script(WITHOUT_WORKER)
     page.on("pageerror", lambda error: errors.append(str(error) + (error.stack or "")))
     page.on("console", lambda message: _note(errors, message))
     yield page, errors, ["not loaded yet"]
@@ -199,23 +263,6 @@ def form_page(
     assert errors == []
     if request.session.testsfailed == before:
         failed.clear()
-
-
-def _forget(page: Page, server: Server) -> None:
-    """Close all pages of the context and leave nothing of theirs in it but files of the page."""
-    context = page.context
-    origins = {server.url, page.url.split("/#")[0].rstrip("/")}
-    for other in context.pages:
-        # Whatever a page keeps when it is left is kept by now.
-        other.goto("about:blank")
-        if other is not page:
-            other.close()
-    session = context.new_cdp_session(page)
-    kinds = "cookies,indexeddb,local_storage,service_workers,cache_storage"
-    for origin in origins:
-        session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": kinds})
-    page.close()
-    context.unroute_all()
 
 
 def _note(errors: list[str], message: ConsoleMessage) -> None:
