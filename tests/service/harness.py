@@ -9,6 +9,7 @@ import re
 import secrets
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -23,6 +24,10 @@ from tests.service.forked import ServerProcess, fork_server
 HERE = Path(__file__).resolve().parent
 FAKE_RUNNER = "tests.service.fakes:FakeRunner"
 START_S = 180.0
+NO_TLS = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
+"""For clients of servers here, which speak plain HTTP: to read the certificates of all authorities,
+as a client does by itself, takes longer than most requests."""
+
 USUAL_START_S = {True: 4.0, False: 0.5}
 """What a start takes on a quiet machine of two cores, by whether the interpreter is fresh."""
 
@@ -121,7 +126,7 @@ class Server:
         self.loads = self.fresh = fresh
         self.process: subprocess.Popen[bytes] | ServerProcess | None = None
         self.began = 0.0
-        self.client = httpx.Client(base_url=self.url, timeout=60)
+        self.client = httpx.Client(base_url=self.url, timeout=60, verify=NO_TLS)
 
     def start(self, *, ready: bool = True) -> Server:
         """Start the process; return once it is ready."""

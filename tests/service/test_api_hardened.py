@@ -32,7 +32,7 @@ from api.worker.upkeep import Upkeep
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from tests.service.fakes import fake_layout
-from tests.service.harness import Server, brief, eventually
+from tests.service.harness import NO_TLS, Server, brief, eventually
 from tests.service.test_api_queue import add, take
 
 
@@ -100,7 +100,7 @@ def test_streams_leave_room_for_the_rest(make_server: Callable[..., Server]) -> 
     study = server.accept(brief("slow 40"))
     here = f"{server.url}/v1/studies/{study['id']}/events"
     with ExitStack() as stack:
-        client = stack.enter_context(httpx.Client(timeout=20))
+        client = stack.enter_context(httpx.Client(timeout=20, verify=NO_TLS))
         codes = []
         for _ in range(8):
             got = stack.enter_context(client.stream("GET", here))
@@ -256,8 +256,11 @@ def test_notes_of_progress_never_stall_a_run(database: Database) -> None:
 def packs_at_once(server: Server, study: dict[str, Any], number: int) -> list[httpx.Response]:
     """That many equal build packs asked for at once."""
     here = f"{server.url}/v1/studies/{study['id']}/layouts/1/build-pack"
-    with ThreadPoolExecutor(number) as pool:
-        return list(pool.map(lambda _: httpx.get(here, timeout=60), range(number)))
+    with (
+        ThreadPoolExecutor(number) as pool,
+        httpx.Client(timeout=60, verify=NO_TLS) as client,
+    ):
+        return list(pool.map(lambda _: client.get(here), range(number)))
 
 
 def builds(server: Server) -> float:
@@ -285,8 +288,8 @@ def test_a_client_has_its_share_of_calculations(real_server: Server) -> None:
     study = made if made["state"] == "done" else real_server.wait_for(made["id"], timeout_s=60)
     sent = {"layout": study["layouts"][0], "study": study["id"]}
     address = f"{real_server.url}/v1/layout-checks"
-    with ThreadPoolExecutor(100) as pool:
-        answers = list(pool.map(lambda _: httpx.post(address, json=sent, timeout=60), range(100)))
+    with ThreadPoolExecutor(100) as pool, httpx.Client(timeout=60, verify=NO_TLS) as client:
+        answers = list(pool.map(lambda _: client.post(address, json=sent), range(100)))
     told = {answer.status_code for answer in answers}
     assert told == {200, 429}
     refused = next(answer for answer in answers if answer.status_code == 429)

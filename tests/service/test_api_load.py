@@ -11,7 +11,7 @@ from typing import Any
 import httpx
 import pytest
 
-from tests.service.harness import Server, brief, patient
+from tests.service.harness import NO_TLS, Server, brief, patient
 
 CLIENTS = 100
 RETURNING = 40
@@ -23,7 +23,9 @@ async def crowd(
 ) -> list[Any]:
     """What each of the clients got, all of them at once."""
     limits = httpx.Limits(max_connections=clients, max_keepalive_connections=clients)
-    async with httpx.AsyncClient(base_url=server.url, timeout=120, limits=limits) as client:
+    async with httpx.AsyncClient(
+        base_url=server.url, timeout=120, limits=limits, verify=NO_TLS
+    ) as client:
         return await asyncio.gather(*(work(client, number) for number in range(clients)))
 
 

@@ -21,7 +21,7 @@ from api.store.migrate import migrate
 from api.store.tables import StudyRow
 from api.studies import lifecycle
 from api.worker.upkeep import Upkeep
-from tests.service.harness import Server, brief, eventually, patient
+from tests.service.harness import NO_TLS, Server, brief, eventually, patient
 from tests.service.postgres import Cluster
 from tests.service.test_api_queue import NOW, RULES, add, next_job, take
 
@@ -73,7 +73,11 @@ def test_whatever_dies_every_study_ends_once(make_server: MakeServer, own_cluste
     accepted = leave_over(url, servers)
     until = time.monotonic() + patient(120)
     addresses = [server.url for server in servers]
-    with kept_up([*servers, *workers]), ThreadPoolExecutor(8) as pool, httpx.Client() as client:
+    with (
+        kept_up([*servers, *workers]),
+        ThreadPoolExecutor(8) as pool,
+        httpx.Client(verify=NO_TLS) as client,
+    ):
         trouble = pool.submit(harm, own_cluster, [*servers, *workers])
         posted = [pool.submit(post, client, addresses, n, until) for n in range(POSTED)]
         accepted += [one.result() for one in posted]
