@@ -23,7 +23,7 @@ from api.store.migrate import migrate
 from api.worker.calculators import CALCULATOR
 from api.worker.slot import SOLVER
 from api.worker.supervisor import Supervisor
-from api.worker.template import open_template
+from api.worker.template import open_template, unswept
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -56,10 +56,11 @@ def main(arguments: list[str] | None = None) -> int:
 
 def described(settings: Settings) -> dict[str, Any]:
     """The OpenAPI page with an example of every body."""
-    from api.app import create_app  # noqa: PLC0415
-    from api.reference.examples import service_examples  # noqa: PLC0415
-    from api.reference.openapi import with_examples  # noqa: PLC0415
-    from api.reference.study_examples import study_examples  # noqa: PLC0415
+    with unswept():
+        from api.app import create_app  # noqa: PLC0415
+        from api.reference.examples import service_examples  # noqa: PLC0415
+        from api.reference.openapi import with_examples  # noqa: PLC0415
+        from api.reference.study_examples import study_examples  # noqa: PLC0415
 
     examples = {**service_examples(), **study_examples()}
     return with_examples(create_app(settings).openapi(), examples)
@@ -91,10 +92,11 @@ def work(settings: Settings) -> int:
 def serve(settings: Settings) -> int:
     """Serve until a signal asks for the stop; 1 where the store cannot be opened."""
     # Here, not above: a process that only solves starts in a third of the time without them.
-    import uvicorn  # noqa: PLC0415
+    with unswept():
+        import uvicorn  # noqa: PLC0415
 
-    from api.app import create_app  # noqa: PLC0415
-    from api.http.protocol import guarded_protocol  # noqa: PLC0415
+        from api.app import create_app  # noqa: PLC0415
+        from api.http.protocol import guarded_protocol  # noqa: PLC0415
 
     # After them, which are much of what the children need, and before there are connections.
     template = open_template(settings, [SOLVER, CALCULATOR])

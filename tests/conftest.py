@@ -29,6 +29,10 @@ settings.load_profile("usual")
 # Processes of a shared-out run see terminals of other widths: reports are as wide as in a pipe.
 os.environ["COLUMNS"] = "100"
 
+# Sums of a few hundred numbers: further threads for them, here and in processes of the tests, are
+# started for nothing and take time to wait.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 
 COMPILING = pytest.StashKey[Compiling]()
 
@@ -42,6 +46,8 @@ def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("numprocesses", None) and not hasattr(config, "workerinput"):
         return  # it shares the tests out and runs none
     config.stash[COMPILING] = Compiling(config)
+    # Until all is loaded: nothing of that is rubbish, and to look takes a sixth of the time.
+    gc.disable()
     for package in (optimizer, api):
         for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
             if not module.name.endswith("__main__") and ".migrations" not in module.name:
@@ -57,6 +63,7 @@ def pytest_collection_finish(session: pytest.Session) -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(10_000, 10, 10)
+    gc.enable()
     if compiling := session.config.stash.get(COMPILING, None):
         compiling.end()
 
