@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -14,7 +15,7 @@ TOOLS = Path(sys.executable).parent
 CHECKS = {
     "lint": [sys.executable, "-m", "ruff", "check", "--no-cache", "."],
     "format": [sys.executable, "-m", "ruff", "format", "--check", "--no-cache", "."],
-    "types": [sys.executable, "-m", "mypy"],
+    "types": [sys.executable, "-m", "mypy", f"--cache-dir={os.devnull}"],
     "imports": [str(TOOLS / "lint-imports"), "--no-cache"],
 }
 
