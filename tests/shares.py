@@ -7,6 +7,8 @@ from pathlib import Path, PurePosixPath
 from typing import IO
 
 import pytest
+from hypothesis import given, settings
+from hypothesis.strategies import integers, text
 from xdist.scheduler.loadscope import LoadScopeScheduling
 
 BY_FILE = ("tests", "tests/model", "tests/service")
@@ -81,7 +83,8 @@ class Compiling:
     """The time in which one process of a shared-out run loads all modules, while the others wait.
 
     On a fresh tree it compiles them, and rewrites the asserts of those of the tests, which takes
-    as long as a hundred tests; the others then load what it wrote.
+    as long as a hundred tests; the others then load what it wrote. So with what Hypothesis draws
+    from.
     """
 
     def __init__(self, config: pytest.Config) -> None:
@@ -100,5 +103,18 @@ class Compiling:
     def end(self) -> None:
         """The next process may go on."""
         if self._lock is not None:
+            draw_once()
             self._lock.close()
             self._lock = None
+
+
+def draw_once() -> None:
+    """Let Hypothesis write down what it draws from: a table of all characters, and the numbers and
+    texts that stand in all modules. Either takes seconds to work out, and a fraction to read."""
+
+    @settings(max_examples=50, derandomize=True, database=None)
+    @given(text(), integers())
+    def each(_: str, __: int) -> None:
+        pass
+
+    each()

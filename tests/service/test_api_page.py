@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import shutil
 import subprocess
 import sys
 import tomllib
@@ -15,6 +16,8 @@ from typing import Any, get_args, get_origin, get_type_hints
 import jsonschema_rs
 import pytest
 from fastapi.routing import APIRoute
+from hypothesis.configuration import storage_directory
+from hypothesis.strategies import characters
 from pydantic import BaseModel
 from starlette.responses import Response
 
@@ -170,6 +173,7 @@ def test_the_wire_does_what_the_page_says(
     server = make_server(**settings).start()
     configuration = tmp_path / "schemathesis.toml"
     configuration.write_text(CONFIGURATION.read_text() + _uncovered())
+    _know_characters(tmp_path)
     done = subprocess.run(
         [
             str(Path(sys.executable).with_name("st")),
@@ -199,6 +203,14 @@ def test_the_wire_does_what_the_page_says(
     assert "Unresolvable references" not in done.stdout
     failures = [entry for entry in server.log_entries() if entry["level"] == "error"]
     assert failures == []
+
+
+def _know_characters(folder: Path) -> None:
+    """Give the tool run in a folder the table of all characters that Hypothesis keeps here: to
+    make it takes seconds, and each of the tool's threads would."""
+    characters(codec="utf-8").validate()
+    table = "unicode_data"
+    shutil.copytree(storage_directory(table).path, folder / ".hypothesis" / table)
 
 
 def _uncovered() -> str:
