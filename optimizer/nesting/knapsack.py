@@ -93,10 +93,11 @@ def _with_piece(
     took = np.zeros(len(best), dtype=np.bool_)
     if size < len(best):
         with_it = best[: len(best) - size] + value
+        room = after[size:]
         # Strictly better, and by more than noise: what gains nothing is left out, so that equal
         # prices give the same answer on every machine.
-        took[size:] = with_it > best[size:] + 1e-12
-        after[size:] = np.where(took[size:], with_it, best[size:])
+        better = np.greater(with_it, room + 1e-12, out=took[size:])
+        np.copyto(room, with_it, where=better)
     return after, took
 
 
