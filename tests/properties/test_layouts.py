@@ -26,7 +26,7 @@ from tests.packs import quick_pack
 from tests.pins import require_own_bays_stand
 from tests.strategies import OPEN_SHAPES, SMALL_SHAPES, briefs
 
-OPTIONS = {"alternatives": 3, "gap": 0.02, "time_limit_s": 6.0, "max_quality_loss": 0.3}
+OPTIONS = {"alternatives": 3, "gap": 0.02, "time_limit_s": 3.0, "max_quality_loss": 0.3}
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
 FEW: dict[str, Any] = {
     "deadline": None,

@@ -231,7 +231,7 @@ def test_a_clean_stop_lets_waiting_clients_go(make_server: MakeServer) -> None:
 
 def test_the_service_runs_under_a_server_of_ones_own(tmp_path: Path) -> None:
     """`uvicorn api.app:app` serves as well."""
-    server = Server(tmp_path)
+    server = Server(tmp_path, workers=1)
     server.command = ["-m", "uvicorn", "api.app:app", "--port", str(server.port)]
     try:
         server.start()
