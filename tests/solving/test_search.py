@@ -270,6 +270,69 @@ def test_a_place_planned_anew_improves_a_poor_solution() -> None:
     assert alone < program.gain(incumbent.best) <= knapsack.best() + 1e-6
 
 
+def _places_of(knapsack: Any) -> tuple[Any, Neighbourhoods, Incumbent]:
+    """The problem of a knapsack of 12 things, and its neighbourhoods: two places of six each."""
+    problem = knapsack.problem()
+    names = [v.name for v in problem.variables()]
+    guide = Guide(bundles=[[name] for name in names], places=[0] * 6 + [1] * 6)
+    program = Program(problem, guide, 0)
+    watch = SearchMonitor(None)
+    incumbent = Incumbent(program, watch, 0.0, math.inf)
+    parts = Parts(program, incumbent, Probes(program, watch), demanding=False)
+    return problem, Neighbourhoods(program, parts), incumbent
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_climb_from_a_bare_start_plans_place_after_place(seed: int) -> None:
+    """From nothing packed the first place alone is packed, then the second beside what is there;
+    what comes of it is sound, and no better than trying everything."""
+    knapsack = random_knapsack(seed, items=12)
+    problem, around, incumbent = _places_of(knapsack)
+    sign = 1.0 if knapsack.maximise else -1.0
+    bare = around.bare()
+    assert bare is not None
+    gain, values = bare
+    assert not values.any()
+    assert gain == pytest.approx(sign * knapsack.constant)
+    steps = around.climb(values, gain)
+    next(steps)
+    assert incumbent.values is not None
+    first = incumbent.best
+    assert first > gain
+    assert not incumbent.values[6:].any()
+    list(steps)
+    assert first <= incumbent.best <= sign * knapsack.best() + 1e-6
+    packed = {v.name: round(x) for v, x in zip(problem.variables(), incumbent.values, strict=True)}
+    assert packed in knapsack.solutions()
+    assert knapsack.value(packed) == pytest.approx(sign * incumbent.best)
+
+
+def test_a_poor_solution_makes_nothing_less_dear(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Beside a solution far below the relaxation, as much is left out of a part as beside one a few
+    gaps below it."""
+    widest: list[int] = []
+    searched = Parts._solve
+
+    def solved(parts: Parts, model: Any, *arguments: Any, **options: Any) -> None:
+        lp = model.getLp()
+        widest.append(int((np.array(lp.col_upper_) > np.array(lp.col_lower_)).sum()))
+        searched(parts, model, *arguments, **options)
+
+    monkeypatch.setattr(Parts, "_solve", solved)
+    for gaps in (4.0, math.inf):
+        _, around, incumbent = _places_of(random_knapsack(4, items=12))
+        incumbent.gap = 0.01
+        bare = around.bare()
+        assert bare is not None
+        incumbent.offer(bare[1])
+        parts, program = around.parts, around.program
+        most = program.solve(program.lower.copy(), program.upper.copy())
+        assert most is not None
+        above = most - gaps * incumbent.gap * abs(most)
+        parts.search(program.lower, program.upper.copy(), 10, dear=0.5, above=above)
+    assert widest[0] == widest[1] < 12
+
+
 def test_places_of_a_forbidden_solution_are_planned_anew() -> None:
     """Round the best solution, now forbidden: one place is packed otherwise, the rest as it was."""
     knapsack = random_knapsack(2, items=12)

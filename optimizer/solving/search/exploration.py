@@ -35,7 +35,8 @@ from optimizer.solving.search.tree import Tree
 LARGE = 200
 """Integer variables from which kernels and places are searched first, and HiGHS branches."""
 HUGE = 1500
-"""Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon."""
+"""Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon. From as
+many on, dives that plan one place after another lead further than a kernel in the same time."""
 FAR = 4.0
 """Gaps between bound and best solution from which pairs of places are planned anew."""
 VARIED = 4
@@ -212,14 +213,11 @@ class _Search:
             for size in (1, 2):
                 self._vary(self.memory.best, size, self.incumbent.needed)
         if self.fresh and self.incumbent.values is None and self.kernel.large:
-            # HiGHS takes a second or more to begin with what a dive and a look at each place find
-            # in a fifth of it; our own tree, in smaller problems, is there as soon.
-            self.kernel.dive()
-            # One of two places is half of the problem, and takes HiGHS as long as the kernel.
-            if len(set(self.program.places.tolist())) > 2:
-                self._around(1)
-            self.provisional.hand_out()
-        if not self._over() and (self.fresh or self.incumbent.values is None):
+            self._begin()
+        # Where planning places anew led near, a huge problem's kernel takes longer than all that
+        # follows to find as much.
+        led = self.huge and not self._distant
+        if not self._over() and not led and (self.fresh or self.incumbent.values is None):
             self.kernel.begin(self.memory.outline)
         if self.incumbent.values is None and not self._over():
             self._dive()
@@ -233,7 +231,7 @@ class _Search:
         if self.fresh and program.choices and not self._over():
             self._probe(root)
             self.provisional.hand_out()
-        if len(program.fine) and len(program.integers) >= HUGE:
+        if len(program.fine) and self.huge:
             self._coarsely()
 
     def _search_briefly(self) -> None:
@@ -281,10 +279,8 @@ class _Search:
     def _improve(self) -> None:
         """Plan each place anew while the best solution is not even nearly good enough, and
         pairs of places where it stays far from that."""
-        incumbent = self.incumbent
         self._around(1)
-        pairs = self.fresh and len(self.program.integers) < HUGE
-        if pairs and incumbent.bound > incumbent.aim(FAR):
+        if self.fresh and not self.huge and self._distant:
             self._around(2)
 
     def _vary(self, before: Sequence[Start], size: int, needed: float) -> None:
@@ -301,6 +297,63 @@ class _Search:
             if self._over() or not self.incumbent.far:
                 return
             self.provisional.hand_out(midway=True)
+
+    def _begin(self) -> None:
+        """First solutions: a dive, and places planned anew around what it finds.
+
+        HiGHS takes a second or more to begin with what these find in a fifth of it; our own tree,
+        in smaller problems, is there as soon.
+        """
+        if self.huge:
+            self._climb()
+        else:
+            self._dive_in_kernel()
+        # One of two places is half of the problem, and takes HiGHS as long as the kernel.
+        if len(set(self.program.places.tolist())) > 2:
+            self._around(1)
+        self.provisional.hand_out()
+        if self.huge and self.incumbent.far and not self._over():
+            self._around(2)
+            self.provisional.hand_out()
+
+    def _dive_in_kernel(self, watch: SearchMonitor | None = None) -> None:
+        """Offer what a dive within the kernel finds; another `watch` than the search's may end
+        it."""
+        found = self.kernel.dived(self.incumbent.best, watch)
+        if found is not None:
+            self.incumbent.offer(found)
+
+    @property
+    def huge(self) -> bool:
+        """Whether the problem is so large that HiGHS is slow with parts of it."""
+        return len(self.program.integers) >= HUGE
+
+    def _climb(self) -> None:
+        """Climb from what a dive within the kernel finds and, where that leads not near enough,
+        from a bare room."""
+        found = self.kernel.dived(-math.inf)
+        start = None if found is None else self.program.fixed(found)
+        if start is not None:
+            self._climb_from(*start)
+        if self._distant and not self._over():
+            bare = self.around.bare()
+            if bare is not None:
+                self._climb_from(*bare)
+
+    def _climb_from(self, gain: float, values: Floats) -> None:
+        """Let dives plan each place of a solution anew as long as the best one is far from good
+        enough."""
+        if gain > self.incumbent.best:
+            self.incumbent.offer(values)
+        for _ in self.around.climb(values, gain):
+            if self._over() or not self.incumbent.far:
+                return
+            self.provisional.hand_out(midway=True)
+
+    @property
+    def _distant(self) -> bool:
+        """Whether the best solution is several times the gap asked for below the bound."""
+        return self.incumbent.bound > self.incumbent.aim(FAR)
 
     def _narrow(self, cutoff: float) -> None:
         """Keep out of the tree what probing has shown not to exceed `cutoff`."""
@@ -348,7 +401,7 @@ class _Search:
         asks to stop ends it."""
         watch = SearchMonitor(None, self.watch.should_stop)
         # Within the kernel it is over sooner and more often finds something.
-        self.kernel.dive(watch)
+        self._dive_in_kernel(watch)
         if self.incumbent.values is None and not watch.over():
             self.kernel.search_first(watch)
         if self.incumbent.values is None:

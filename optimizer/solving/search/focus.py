@@ -129,6 +129,8 @@ class Focus:
         self.spreads: dict[int, tuple[float, float]] = {}
         """Coefficients of chords as last set."""
         self.model = model
+        self.offset = matrix.offset + float(matrix.costs @ self._settled)
+        """What the fixed columns bring, with the constant of the whole."""
         model.passModel(self._part(matrix))
 
     def _part(self, matrix: Matrix) -> Any:
@@ -140,7 +142,7 @@ class Focus:
         lp = highspy.HighsLp()
         lp.num_col_, lp.num_row_ = len(self.columns), len(self.rows)
         lp.sense_ = matrix.sense
-        lp.offset_ = matrix.offset + float(matrix.costs @ self._settled)
+        lp.offset_ = self.offset
         lp.col_cost_ = matrix.costs[self.columns]
         lp.col_lower_, lp.col_upper_ = self.lower[self.columns], self.upper[self.columns]
         lp.row_lower_ = (matrix.low - self._taken)[self.rows]

@@ -97,8 +97,9 @@ class Kernel:
             upper[self.program.bundles[number]] = lower[self.program.bundles[number]]
         return lower, upper
 
-    def dive(self, watch: SearchMonitor | None = None) -> None:
-        """Offer what a dive within the kernel finds: a first solution, before HiGHS begins.
+    def dived(self, least: float, watch: SearchMonitor | None = None) -> Floats | None:
+        """What a dive within the kernel finds that exceeds `least`: a first solution, before HiGHS
+        begins.
 
         Another `watch` than the search's may end it.
         """
@@ -107,11 +108,8 @@ class Kernel:
         with program.within(lower, upper):
             # The dive starts from the relaxation solved last.
             if program.solve(lower.copy(), upper.copy()) is None:
-                return
-            dive = Dive(program, watch or incumbent.watch, lower, upper)
-            found = dive.run(incumbent.best)
-        if found is not None:
-            incumbent.offer(found)
+                return None
+            return Dive(program, watch or incumbent.watch, lower, upper).run(least)
 
     def search_first(self, watch: SearchMonitor) -> None:
         """Offer the first solution that HiGHS comes upon within the kernel."""

@@ -16,6 +16,8 @@ from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
 _Ended = highspy.HighsModelStatus
+FAR = 4.0
+"""Gaps below the relaxation from which a solution to exceed does not make more of what is dear."""
 NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
@@ -110,8 +112,8 @@ class Parts:
         relaxation says that nothing within the bounds exceeds `least`.
 
         Much is `share` of the distance between the relaxation and `above` (or `least`, if that is
-        more), by reduced cost. What is left has a tenth of the solutions, and nearly always a best
-        one. What the incumbent uses and flags of chords stay.
+        more; a few gaps at most), by reduced cost. What is left has a tenth of the solutions, and
+        nearly always a best one. What the incumbent uses and flags of chords stay.
         """
         program, incumbent = self.program, self.incumbent
         gain = program.solve(lower.copy(), upper.copy())
@@ -121,6 +123,8 @@ class Parts:
         if not math.isfinite(above) or gain <= above:
             # Without anything to exceed, twice the gap asked for stands in for the distance.
             above = gain - 2 * incumbent.gap * abs(gain)
+        # Nor is a poor solution a measure of what is dear: nearly all would be left in.
+        above = max(above, gain - FAR * incumbent.gap * abs(gain))
         out = np.zeros(program.size, dtype=bool)
         out[program.integers] = True
         # A flag only says on which side of an earlier amount the new one lies: its price is no sign

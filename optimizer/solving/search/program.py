@@ -180,27 +180,18 @@ class Program:
         focus = self.focus
         if not focus.holds(lower, upper):
             return None
+        if not len(focus.columns):
+            # HiGHS calls a model without columns empty, and tells nothing of it.
+            self.values = focus.whole([])
+            return self.gain_of(focus.offset)
         # Tightening may leave bounds crossed by a rounding, which HiGHS would call infeasible.
         focus.apply(lower, np.maximum(lower, upper))
         for number, chord in enumerate(self.chords):
             focus.bend(number, chord, self._spread(chord, lower, upper))
         if basis is not None and basis[0] is focus:
             focus.model.setBasis(basis[1])
-        self.lps += 1
-        status = self._run()
-        if status == _Ended.kInfeasible:
+        if not self._optimal():
             return None
-        if status == _Ended.kTimeLimit:
-            raise OutOfTimeError
-        if status != _Ended.kOptimal:
-            # A hot start may go wrong numerically; from scratch the same program solves.
-            focus.model.clearSolver()
-            status = self._run()
-            if status == _Ended.kInfeasible:
-                return None
-            if status != _Ended.kOptimal:
-                name = focus.model.modelStatusToString(status)
-                raise SolverFailedError(f"HiGHS stopped: {name}")
         self.values = focus.whole(focus.model.getSolution().col_value)
         return self.gain_of(focus.model.getInfo().objective_function_value)
 
@@ -212,6 +203,22 @@ class Program:
         gain = self.solve(self.lower.copy(), self.upper.copy())
         self.focus.model.setOptionValue("time_limit", math.inf)
         return gain
+
+    def _optimal(self) -> bool:
+        """Solve what is open; False where it is infeasible. Raises OutOfTimeError and
+        SolverFailedError."""
+        self.lps += 1
+        status = self._run()
+        if status == _Ended.kTimeLimit:
+            raise OutOfTimeError
+        if status not in (_Ended.kOptimal, _Ended.kInfeasible):
+            # A hot start may go wrong numerically; from scratch the same program solves.
+            self.focus.model.clearSolver()
+            status = self._run()
+        if status not in (_Ended.kOptimal, _Ended.kInfeasible):
+            name = self.focus.model.modelStatusToString(status)
+            raise SolverFailedError(f"HiGHS stopped: {name}")
+        return bool(status == _Ended.kOptimal)
 
     def _run(self) -> Any:
         """Run HiGHS on what is open; its model's status."""
