@@ -358,6 +358,37 @@ def test_places_of_a_forbidden_solution_are_planned_anew() -> None:
     assert program.gain(incumbent.best) == pytest.approx(solve(problem).objective)
 
 
+def test_a_brief_search_looks_around_earlier_solutions_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With places of an earlier solution to plan anew it is over without the whole relaxation,
+    which it solves where there is nothing to start from: and sees that there is no solution."""
+    monkeypatch.setattr(exploration, "LARGE", 0)
+    knapsack = random_knapsack(2, items=12)
+    problem = knapsack.problem()
+    variables = problem.variables()
+    names = [[v.name] for v in variables]
+    guide, memory = Guide(bundles=names, places=[0] * 6 + [1] * 6), Memory()
+    explore(problem, guide, memory, gap=0.0)
+    chosen = [v for v in variables if value_of(v) > 0.5]
+    problem += lpSum(chosen) <= len(chosen) - 1, "not_these"
+    roots: list[float] = []
+    whole = Program.solve_root
+
+    def solve_root(program: Program, seconds: float) -> float | None:
+        roots.append(seconds)
+        return whole(program, seconds)
+
+    monkeypatch.setattr(Program, "solve_root", solve_root)
+    found = explore(problem, guide, memory, gap=0.0, prove=False)
+    assert found.objective is not None
+    assert found.objective <= knapsack.best()
+    assert not roots
+    problem += lpSum(variables) >= len(variables) + 1, "more_than_there_are"
+    assert explore(problem, guide, memory, gap=0.0, prove=False).status == "infeasible"
+    assert len(roots) == 1
+
+
 def test_a_proof_goes_on_beyond_the_gap_where_that_is_cheap(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -175,23 +175,14 @@ class _Search:
     def _run(self, *, prove: bool, late: bool) -> bool:
         """Search to the end, or for a good solution alone; False when the relaxation has no
         solution."""
-        incumbent, program = self.incumbent, self.program
-        root = program.solve_root(max(self.watch.left, LATE_ROOT_S if late else 0.0))
+        incumbent, large = self.incumbent, len(self.program.integers) >= LARGE
+        if large and not prove:
+            return self._search_briefly()
+        root = self._begin_root(late=late)
         if root is None:
             return False
-        incumbent.lower_bound_to(root)
-        # Tree, prices and kernel read the relaxation that the program has just solved: no other
-        # solve may come between.
-        self.tree.start(root)
-        if self.tree.root is not None:
-            self.probes.price(self.tree.root)
-        self.kernel.start()
         self._start()
         if self._over():
-            return True
-        large = len(program.integers) >= LARGE
-        if large and not prove:
-            self._search_briefly()
             return True
         if large:
             self._search_large(root)
@@ -204,6 +195,21 @@ class _Search:
             bounds = self.tree.narrowed(cutoff)
             self.impossible = not self.parts.search_all(*bounds, cutoff)
         return True
+
+    def _begin_root(self, *, late: bool) -> float | None:
+        """Solve the whole relaxation, from which tree, prices and kernel start; its gain, None
+        where it has no solution."""
+        root = self.program.solve_root(max(self.watch.left, LATE_ROOT_S if late else 0.0))
+        if root is None:
+            return None
+        self.incumbent.lower_bound_to(root)
+        # Tree, prices and kernel read the relaxation that the program has just solved: no other
+        # solve may come between.
+        self.tree.start(root)
+        if self.tree.root is not None:
+            self.probes.price(self.tree.root)
+        self.kernel.start()
+        return root
 
     def _search_large(self, root: float) -> None:
         """Good solutions and bounds of every sort; HiGHS proves such a problem before our tree
@@ -234,25 +240,31 @@ class _Search:
         if len(program.fine) and self.huge:
             self._coarsely()
 
-    def _search_briefly(self) -> None:
+    def _search_briefly(self) -> bool:
         """A good solution without a proof: places of earlier solutions planned anew, then those of
-        the best of what comes of it, then what is cheap, and pairs of places."""
+        the best of what comes of it, then what is cheap, and pairs of places. False when the
+        relaxation has no solution."""
+        self._start()
         # What was met before and is still allowed is there at once, but mostly poor. The first
         # layouts are the best ones, and the time may be over at any step.
         before = self.memory.best[::-1]
-        self._vary(before, 1, -math.inf)
+        for size in (1, 2):
+            if not self._over() and (size == 1 or self.incumbent.values is None):
+                self._vary(before, size, -math.inf)
+        # The whole relaxation takes a large problem as long as three places planned anew.
         if self.incumbent.values is None and not self._over():
-            self._vary(before, 2, -math.inf)
-        if self.incumbent.values is None and not self._over():
+            if self._begin_root(late=False) is None:
+                return False
             self.kernel.begin(self.memory.outline)
-        if self.incumbent.values is None and not self._over():
-            self._dive()
+            if self.incumbent.values is None and not self._over():
+                self._dive()
         if not self._over():
             self._around(1)
         if not self._over():
             self.kernel.search_cheap()
         if not self._over():
             self._vary(before, 2, -math.inf)
+        return True
 
     def _search_small(self) -> None:
         """A tree of our own, as long as it costs less than HiGHS takes to begin."""

@@ -117,8 +117,8 @@ class Tree:
 
     @property
     def exhausted(self) -> bool:
-        """Whether no open node is left."""
-        return not self._open
+        """Whether no open node is left of a tree that was begun."""
+        return self.root is not None and not self._open
 
     @property
     def empty(self) -> bool:
