@@ -19,6 +19,19 @@ Decision = tuple[int, float, float]
 """A column with its bounds before it was decided the first way."""
 
 
+def dive_within(
+    program: Program, watch: SearchMonitor, lower: Floats, upper: Floats, least: float
+) -> Floats | None:
+    """What a dive within bounds finds that exceeds `least`; None where the relaxation promises no
+    more than that, or the dive leads nowhere."""
+    with program.within(lower, upper):
+        # The dive starts from the relaxation solved last.
+        gain = program.solve(lower.copy(), upper.copy())
+        if gain is None or gain <= least:
+            return None
+        return Dive(program, watch, lower, upper).run(least)
+
+
 class Dive:
     """Fixes one variable after another, the lowest ranks first; takes back what leads nowhere."""
 

@@ -37,8 +37,6 @@ LARGE = 200
 HUGE = 1500
 """Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon. From as
 many on, dives that plan one place after another lead further than a kernel in the same time."""
-FAR = 4.0
-"""Gaps between bound and best solution from which pairs of places are planned anew."""
 VARIED = 4
 """Solutions of earlier searches whose places are planned anew."""
 OUTLINES = 2
@@ -222,7 +220,7 @@ class _Search:
             self._begin()
         # Where planning places anew led near, a huge problem's kernel takes longer than all that
         # follows to find as much.
-        led = self.huge and not self._distant
+        led = self.huge and not self.incumbent.distant
         if not self._over() and not led and (self.fresh or self.incumbent.values is None):
             self.kernel.begin(self.memory.outline)
         if self.incumbent.values is None and not self._over():
@@ -292,7 +290,7 @@ class _Search:
         """Plan each place anew while the best solution is not even nearly good enough, and
         pairs of places where it stays far from that."""
         self._around(1)
-        if self.fresh and not self.huge and self._distant:
+        if self.fresh and not self.huge and self.incumbent.distant:
             self._around(2)
 
     def _vary(self, before: Sequence[Start], size: int, needed: float) -> None:
@@ -347,7 +345,7 @@ class _Search:
         start = None if found is None else self.program.fixed(found)
         if start is not None:
             self._climb_from(*start)
-        if self._distant and not self._over():
+        if self.incumbent.distant and not self._over():
             bare = self.around.bare()
             if bare is not None:
                 self._climb_from(*bare)
@@ -355,17 +353,11 @@ class _Search:
     def _climb_from(self, gain: float, values: Floats) -> None:
         """Let dives plan each place of a solution anew as long as the best one is far from good
         enough."""
-        if gain > self.incumbent.best:
-            self.incumbent.offer(values)
+        self.incumbent.take(gain, values)
         for _ in self.around.climb(values, gain):
             if self._over() or not self.incumbent.far:
                 return
             self.provisional.hand_out(midway=True)
-
-    @property
-    def _distant(self) -> bool:
-        """Whether the best solution is several times the gap asked for below the bound."""
-        return self.incumbent.bound > self.incumbent.aim(FAR)
 
     def _narrow(self, cutoff: float) -> None:
         """Keep out of the tree what probing has shown not to exceed `cutoff`."""

@@ -12,6 +12,9 @@ import math
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
+FAR = 4.0
+"""Gaps between a solution and a bound on it from which the solution is poor: it then says little of
+where better ones are."""
 DEEP = 0.1
 """Part of the gap asked for that a proof may leave where going on to it is cheap."""
 
@@ -48,9 +51,14 @@ class Incumbent:
         # Compared after the integers were rounded and the rest solved anew: by its own tolerances a
         # solver may tell of a little more than there is.
         found = self.program.fixed(values)
-        if found is None or found[0] <= self.best:
+        return found is not None and self.take(*found)
+
+    def take(self, gain: float, values: Floats) -> bool:
+        """Take a solution whose integers are whole and whose gain is known (`Program.fixed`), if
+        it is better."""
+        if gain <= self.best:
             return False
-        self.best, self.values = found
+        self.best, self.values = gain, values
         self.history.append(self.values)
         self.tell()
         return True
@@ -69,6 +77,11 @@ class Incumbent:
     def far(self) -> bool:
         """Whether the incumbent is not even nearly good enough under the present bound."""
         return self.values is None or self.bound > self._target(self._target(self.best))
+
+    @property
+    def distant(self) -> bool:
+        """Whether the incumbent is several times the gap asked for below the present bound."""
+        return self.bound > self.aim(FAR)
 
     @property
     def goal(self) -> float:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from optimizer.solving.search.dive import Dive
+from optimizer.solving.search.dive import dive_within
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.program import Chosen, Floats, Program
@@ -103,13 +103,9 @@ class Kernel:
 
         Another `watch` than the search's may end it.
         """
-        program, incumbent = self.program, self.parts.incumbent
-        lower, upper = self._only(self._first, program.upper)
-        with program.within(lower, upper):
-            # The dive starts from the relaxation solved last.
-            if program.solve(lower.copy(), upper.copy()) is None:
-                return None
-            return Dive(program, watch or incumbent.watch, lower, upper).run(least)
+        lower, upper = self._only(self._first, self.program.upper)
+        watch = watch or self.parts.incumbent.watch
+        return dive_within(self.program, watch, lower, upper, least)
 
     def search_first(self, watch: SearchMonitor) -> None:
         """Offer the first solution that HiGHS comes upon within the kernel."""

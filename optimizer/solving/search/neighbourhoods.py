@@ -14,7 +14,7 @@ from itertools import combinations
 
 import numpy as np
 
-from optimizer.solving.search.dive import Dive
+from optimizer.solving.search.dive import dive_within
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.program import WHOLE, Floats, Ints, Program
@@ -62,8 +62,7 @@ class Neighbourhoods:
                 found = self._dived(*self._around(self._held(chosen), values), gain)
                 if found is not None and found[0] > gain + WHOLE:
                     gain, values = found
-                    if gain > incumbent.best:
-                        incumbent.offer(values)
+                    incumbent.take(gain, values)
                 yield
 
     def bare(self) -> tuple[float, Floats] | None:
@@ -104,14 +103,9 @@ class Neighbourhoods:
         return True
 
     def _dived(self, lower: Floats, upper: Floats, gain: float) -> tuple[float, Floats] | None:
-        """Gain and values of what a dive finds within bounds that exceeds `gain`."""
-        program = self.program
-        with program.within(lower, upper):
-            # The dive starts from the relaxation solved last.
-            most = program.solve(lower.copy(), upper.copy())
-            if most is None or most <= gain + WHOLE:
-                return None
-            found = Dive(program, self.parts.incumbent.watch, lower, upper).run(gain)
+        """Gain and values of what a dive finds within bounds that noticeably exceeds `gain`."""
+        program, watch = self.program, self.parts.incumbent.watch
+        found = dive_within(program, watch, lower, upper, gain + WHOLE)
         return None if found is None else program.fixed(found)
 
     def _held(self, chosen: tuple[int, ...]) -> Ints:

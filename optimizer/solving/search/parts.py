@@ -9,15 +9,13 @@ import highspy
 import numpy as np
 
 from optimizer.solving.backends.highs import quiet_copy
-from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.incumbent import FAR, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.monitored_run import run_watched
 from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
 _Ended = highspy.HighsModelStatus
-FAR = 4.0
-"""Gaps below the relaxation from which a solution to exceed does not make more of what is dear."""
 NEAR = 0.8
 """Part of the gap at which a part is searched no further."""
 EXACT = 1e-6
