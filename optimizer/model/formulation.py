@@ -7,8 +7,8 @@ Variables
     n[slot]      bays of the slot: integer for those inside a stretch, binary otherwise
     e[slot]      width beyond n x least width; a[slot, s] parts of a spanning bay
     q[slot,t]    bays that need at least tier t: a stiffener, one mid support, two, ...
-    h[slot,g]    number of groups g of items that bays of the slot hold
     m[slot,l]    number of bays of the slot at least as wide as level l
+    h[nook,g]    number of groups g of items in zones of a wall that take the same groups
     o[s], k[s]   stretch s carries uprights; its bays are broken into two runs
     j[b,side]    the bays either side of boundary b share an upright that stands on `side`
     c[end]       the side wall (or in a wrapped corner the next wall's boards) carries the bay
@@ -38,6 +38,7 @@ from optimizer.model.constraints.carried_ends import add_carried, tie_to_corners
 from optimizer.model.constraints.corner_states import add_end_bays, add_states, limit_corner
 from optimizer.model.constraints.lengths import fill_walls, join, limit_length
 from optimizer.model.constraints.mounts import add_mounts, tie_mounts
+from optimizer.model.constraints.nooks import add_nooks
 from optimizer.model.constraints.pins import keep_pins
 from optimizer.model.corners import corners_of
 from optimizer.model.records import FINE, Model, Rank, StretchVars
@@ -78,6 +79,7 @@ class Formulation(Model):
         tie_mounts(self)
         self._keep_apart()
         keep_pins(self)
+        add_nooks(self)
         self._house()
 
     def _add_stretches(self) -> None:
@@ -153,8 +155,8 @@ class Formulation(Model):
         for piece in self.rules.pieces:
             places = total(
                 count * held
-                for vars_ in self.slots
-                for host, held in vars_.hosts
+                for nook in self.nooks
+                for host, held in nook.held
                 for name, count in host.group.counts
                 if name == piece.id
             )

@@ -23,10 +23,7 @@ FINE = 1e-6
 
 
 class Rank(IntEnum):
-    """Order in which a search decides variables: the lower the rank, the earlier in a dive.
-
-    `BAYS` and what follows are details, settled once the coarse decisions are made.
-    """
+    """Order in which a search decides variables: the lower the rank, the earlier in a dive."""
 
     STATES = 0
     COUNTS = 1
@@ -43,8 +40,10 @@ class SlotVars:
     `extra` is what they have beyond their least widths, and `parts` the width within each stretch
     that the slot reaches. `tiers` are the ways in which bays may be carried, cheapest first, each
     with the number of bays that need at least that one. No bay is wider than `widest`, for what its
-    boards bear or for the room there is. `rows` has, by the width of a thing stored by count, the
-    number of whole rows of it on one board of each bay, in all.
+    boards bear or for the room there is. `hosts` are the groups of items that its bays may hold,
+    and `levels` has, by width, how many bays are at least so wide for what they hold. `rows` has,
+    by the width of a thing stored by count, the number of whole rows of it on one board of each
+    bay, in all.
     """
 
     slot: Slot
@@ -54,7 +53,7 @@ class SlotVars:
     tiers: list[tuple[Tier, Any]]
     parts: dict[int, Any]
     widest: float
-    hosts: list[tuple[Host, Any]] = field(default_factory=list)
+    hosts: list[Host] = field(default_factory=list)
     levels: list[tuple[float, Any]] = field(default_factory=list)
     rows: dict[float, Any] = field(default_factory=dict)
 
@@ -67,6 +66,35 @@ class SlotVars:
         """Number of bays that may be as wide as `width`, as an expression."""
         found = (need for tier, need in self.tiers if tier.width >= width - FINE)
         return next(found, 0)
+
+    def reaching(self, width: float) -> Any:
+        """The number of bays that may hold a group of a `width` that fits into some, as a
+        variable."""
+        found = (wide for level, wide in reversed(self.levels) if level <= width + FINE)
+        return next(found, self.count)
+
+
+@dataclass(frozen=True, slots=True)
+class NookZone:
+    """A zone (by its index) of a slot's bays in a nook; `widest` of its groups goes into it."""
+
+    slot: SlotVars
+    zone: int
+    widest: float
+
+
+@dataclass(frozen=True, slots=True)
+class Nook:
+    """Zones of the bays of one wall that take the same groups of items, with how many of each they
+    hold.
+
+    All are floors made for items, or none is.
+    """
+
+    wall: int
+    on_floor: bool
+    zones: tuple[NookZone, ...]
+    held: tuple[tuple[Host, Any], ...]
 
 
 @dataclass
@@ -140,6 +168,7 @@ class Model:
         self.gaps: dict[int, list[Any]] = {}
         self.corners: tuple[Corner, ...] = ()
         self.conflicts: tuple[Conflict, ...] = ()
+        self.nooks: list[Nook] = []
         self.housed: dict[str, Any] = {}
         self.hangings: list[MountPlace] = []
         self.hung: dict[NeedId, Any] = {}

@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import networkx as nx
-
-from optimizer.model.constraints.items import needs_whole, safe_width
 from optimizer.model.formulation import Formulation
 from optimizer.model.mount_places import MountPlace
 from optimizer.model.records import SlotVars, WallEnd
-from optimizer.model.slots import Host, Slot
-from optimizer.patterns.groups import Group
+from optimizer.model.seating import Held, seated
+from optimizer.model.slots import Slot
 from optimizer.patterns.pattern import Tier
-from optimizer.tolerances import FINE
 
 _HALF = 0.5
 
@@ -32,7 +28,7 @@ class PlannedBay:
     width: float
     least: float
     most: float
-    hosts: tuple[tuple[int, Group], ...]
+    hosts: Held
     propped: bool = False
 
 
@@ -69,11 +65,13 @@ def _holds(variable: object) -> bool:
 
 def read_plan(model: Formulation) -> BayPlan:
     """The plan that the values of the model's variables describe."""
+    held = seated(model.nooks)
     bays: list[PlannedBay] = []
     for vars_ in model.slots:
         number = round(vars_.count.value() or 0.0)
         if number:
-            bays.extend(_bays_of(vars_, number))
+            name = vars_.count.name
+            bays.extend(_bays_of(vars_, [held.get((name, bay), ()) for bay in range(number)]))
     return BayPlan(
         bays=tuple(bays),
         states={number: name for (number, name), z in model.states.items() if _holds(z)},
@@ -86,13 +84,11 @@ def read_plan(model: Formulation) -> BayPlan:
     )
 
 
-def _bays_of(vars_: SlotVars, number: int) -> list[PlannedBay]:
-    """The bays of one slot: what each holds first, since that says how wide it has to be at
-    least."""
+def _bays_of(vars_: SlotVars, hosted: Sequence[Held]) -> list[PlannedBay]:
+    """The bays of one slot: what each holds says how wide it has to be at least."""
     slot = vars_.slot
-    hosted = paired(vars_, number)
     leasts = [max([slot.min_width, *(g.width for _, g in held)]) for held in hosted]
-    tiers = _tiers_of(vars_, number)
+    tiers = _tiers_of(vars_, len(hosted))
     most = [max(tier.width, slot.min_width) for tier in tiers]
     widths = shared_out(float(vars_.width.value() or 0.0), leasts, most)
     return [
@@ -111,42 +107,10 @@ def _tiers_of(vars_: SlotVars, number: int) -> list[Tier]:
     for place, (tier, need) in enumerate(needs):
         beyond = needs[place + 1][1] if place + 1 < len(needs) else 0
         tiers += [tier] * (need - beyond)
-    # The widest groups are in the first bays (`paired`), which so need the widest tiers.
+    # The widest groups are in the first bays (`seated`), which so need the widest tiers.
     whole = sorted((t for t in tiers if not t.supports), key=lambda t: t.width, reverse=True)
     carried = sorted((t for t in tiers if t.supports), key=lambda t: t.width)
     return [*whole, *carried]
-
-
-def paired(vars_: SlotVars, number: int) -> list[tuple[tuple[int, Group], ...]]:
-    """Groups of items given to the zones of a slot's bays, by a bipartite matching.
-
-    Bay i is at least as wide as every level of width that more than i bays reach. Groups that need
-    a bay without mid supports are given out first.
-    """
-    rows: list[Host] = []
-    for host, held in vars_.hosts:
-        rows.extend([host] * round(held.value() or 0.0))
-    reaching = [(width, round(wide.value() or 0.0)) for width, wide in vars_.levels]
-    safe = safe_width(vars_)
-    supported = vars_.supported
-    whole = number - (0 if isinstance(supported, int) else round(supported.value() or 0.0))
-    top = [("row", row) for row in range(len(rows))]
-    graph = nx.Graph()
-    graph.add_nodes_from(top)
-    for row, host in enumerate(rows):
-        level = [n for width, n in reaching if abs(width - host.group.width) < FINE]
-        most = min(level[0], number) if level else number
-        bays = range(min(most, whole) if needs_whole(host, safe) else most)
-        graph.add_edges_from((("row", row), (bay, zone)) for bay in bays for zone in host.zones)
-    matching = nx.bipartite.hopcroft_karp_matching(graph, top) if top else {}
-    given: list[list[tuple[int, Group]]] = [[] for _ in range(number)]
-    for row, host in enumerate(rows):
-        # The model's rows speak of zones in all bays, or in those of one width: where wide groups
-        # and choosy ones compete it may promise one more than there is place for.
-        if ("row", row) in matching:
-            bay, zone = matching["row", row]
-            given[bay].append((zone, host.group))
-    return [tuple(sorted(bay, key=lambda choice: choice[0])) for bay in given]
 
 
 def shared_out(total: float, leasts: Sequence[float], most: Sequence[float]) -> list[float]:

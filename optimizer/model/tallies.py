@@ -84,10 +84,9 @@ class Tallies:
         if key not in self._pieces:
             held = [
                 count * held
-                for vars_ in self.model.slots
-                if self._wall(vars_) == wall
-                for host, held in vars_.hosts
-                if host.on_floor is (level == "floor")
+                for nook in self.model.nooks
+                if nook.wall == wall and nook.on_floor is (level == "floor")
+                for host, held in nook.held
                 for name, count in host.group.counts
                 if name == item
             ]

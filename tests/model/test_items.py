@@ -1,4 +1,4 @@
-"""Bulky items on shelves: what the model promises has a place, and what has none is left out."""
+"""Bulky items on shelves: what the model promises has a place."""
 
 from __future__ import annotations
 
@@ -7,85 +7,112 @@ from dataclasses import dataclass
 from typing import Any
 
 import networkx as nx
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.domain.brief import Brief
-from optimizer.model.constraints.items import zone_sets
-from optimizer.model.records import SlotVars
+from optimizer.model.constraints.nooks import seat_groups
+from optimizer.model.records import Nook, NookZone, SlotVars
 from optimizer.model.search.alternatives import Search
+from optimizer.model.seating import seated
 from optimizer.model.slots import Host
-from optimizer.model.solution import paired
 from optimizer.patterns.groups import Group
-from optimizer.patterns.pattern import Tier
 from optimizer.proposing import propose
-from optimizer.solving import value_of
+from optimizer.solving import new_problem, solve, value_of
 from tests.model.rooms import PATIENCE_S, brief_of
 from tests.ready_briefs import load_scenario
 
-Ask = tuple[frozenset[int], int]
-"""Zones that take a group, and how many such groups there are."""
-
-
-def _host(zones: frozenset[int], width: float = 8.0) -> Host:
-    group = Group((("crate", 1),), width, 8.0, 8.0, heavy=False, daily=False)
-    return Host(group, tuple(sorted(zones)), on_floor=False)
-
-
-asks = st.lists(
-    st.tuples(st.frozensets(st.integers(0, 5), min_size=1), st.integers(1, 3)),
-    min_size=1,
-    max_size=7,
-)
-
-
-@given(asks=asks, bays=st.integers(1, 2))
-def test_zone_sets_hold_just_where_every_group_has_a_zone(asks: list[Ask], bays: int) -> None:
-    """Against a matching: the sets allow what can be seated, and nothing else (Hall)."""
-    sets = list(zone_sets([_host(zones) for zones, _ in asks]))
-    allowed = all(
-        sum(count for zones, count in asks if zones <= own) <= len(own) * bays for own in sets
-    )
-    rows = [(place, n) for place, (_, count) in enumerate(asks) for n in range(count)]
-    graph = nx.Graph()
-    graph.add_edges_from(
-        (("row", row), (bay, zone))
-        for row in rows
-        for zone in asks[row[0]][0]
-        for bay in range(bays)
-    )
-    top = [("row", row) for row in rows]
-    seated = nx.bipartite.hopcroft_karp_matching(graph, top)
-    assert allowed is (sum(node in seated for node in top) == len(rows))
+WIDTHS = (8.0, 12.0, 16.0, 20.0)
 
 
 @dataclass(frozen=True)
-class _Solved:
-    """A variable with a value."""
+class _Bays:
+    """Bays of one slot: how many reach each of `WIDTHS`, and the widest group that each of their
+    zones takes."""
 
-    number: float
-
-    def value(self) -> float:
-        return self.number
+    reach: list[int]
+    widest: list[float]
 
 
-def test_what_only_seems_to_fit_is_left_out() -> None:
-    """One of two bays is wide: it and the other one's only suitable zone take three of four."""
-    asked = [(_host(frozenset({0, 1}), width=20.0), 2), (_host(frozenset({1})), 2)]
-    vars_ = SlotVars(
-        slot=None,  # type: ignore[arg-type]
-        count=_Solved(2),
-        width=_Solved(32.0),
-        extra=None,
-        tiers=[(Tier(36.0), _Solved(2))],
-        parts={},
-        widest=36.0,
-        hosts=[(one, _Solved(number)) for one, number in asked],
-        levels=[(20.0, _Solved(1))],
-    )
-    wide, narrow = paired(vars_, 2)
-    assert [zone for zone, _ in wide] == [0, 1]
-    assert [(zone, group.width) for zone, group in narrow] == [(1, 8.0)]
+@dataclass(frozen=True)
+class _Rows:
+    """What is added to a model, and nothing else of it."""
+
+    problem: Any
+
+    def add(self, constraint: Any, name: str) -> None:
+        self.problem.addConstraint(constraint, name)
+
+
+bays = st.builds(
+    _Bays,
+    st.lists(st.integers(0, 3), min_size=4, max_size=4).map(lambda n: sorted(n, reverse=True)),
+    st.lists(st.sampled_from(WIDTHS), min_size=1, max_size=2),
+)
+
+
+def _nook(problem: Any, slots: list[_Bays], asked: list[int], *, on_floor: bool) -> Nook:
+    """A nook whose variables can have the values given alone."""
+    zones: list[NookZone] = []
+    for number, own in enumerate(slots):
+        # The first width fits into all of them.
+        counts = [
+            problem.add_variable(f"m_{number}_{n}", reach, reach, "Integer")
+            for n, reach in enumerate(own.reach)
+        ]
+        vars_ = SlotVars(
+            slot=None,  # type: ignore[arg-type]
+            count=counts[0],
+            width=None,
+            extra=None,
+            tiers=[],
+            parts={},
+            widest=36.0,
+            levels=list(zip(WIDTHS[1:], counts[1:], strict=True)),
+        )
+        zones += [NookZone(vars_, zone, widest) for zone, widest in enumerate(own.widest)]
+    held = []
+    for number, (width, count) in enumerate(zip(WIDTHS, asked, strict=True)):
+        group = Group((("crate", 1),), width, 8.0, 8.0, heavy=False, daily=False)
+        variable = problem.add_variable(f"h_{number}", count, count, "Integer")
+        held.append((Host(group, (), on_floor), variable))
+    return Nook(0, on_floor, tuple(zones), tuple(held))
+
+
+@settings(deadline=None)
+@given(
+    slots=st.lists(bays, min_size=1, max_size=3),
+    asked=st.lists(st.integers(0, 3), min_size=4, max_size=4),
+)
+def test_a_nook_takes_just_what_finds_a_place(slots: list[_Bays], asked: list[int]) -> None:
+    """Against a matching: the rows allow what can be seated, and nothing else (Hall); all that they
+    allow is given a place, each to itself, wide enough and in a zone that takes it."""
+    problem = new_problem("nook", maximise=True)
+    nook = _nook(problem, slots, asked, on_floor=False)
+    seat_groups(_Rows(problem), nook, "0")  # type: ignore[arg-type]
+    allowed = solve(problem).has_solution
+    groups = [(width, n) for width, count in zip(WIDTHS, asked, strict=True) for n in range(count)]
+    graph = nx.Graph()
+    graph.add_nodes_from(groups)
+    for number, own in enumerate(slots):
+        for zone, widest in enumerate(own.widest):
+            for width, n in groups:
+                reach = own.reach[WIDTHS.index(width)] if width <= widest else 0
+                graph.add_edges_from(((width, n), (number, bay, zone)) for bay in range(reach))
+    matching = nx.bipartite.hopcroft_karp_matching(graph, groups)
+    assert allowed is all(group in matching for group in groups)
+    if not allowed:
+        return
+    for variable in problem.variables():
+        variable.varValue = variable.lowBound
+    given_places = seated([nook])
+    assert sum(len(held) for held in given_places.values()) == len(groups)
+    for (name, bay), held in given_places.items():
+        own = slots[int(name.split("_")[1])]
+        assert len({zone for zone, _ in held}) == len(held)
+        for zone, group in held:
+            assert group.width <= own.widest[zone]
+            assert bay < own.reach[WIDTHS.index(group.width)]
 
 
 CROWDED = [

@@ -38,7 +38,7 @@ def _explored(
 
     names = [v.name for v in problem.variables()]
     places = [number % 3 for number in range(len(names))]
-    guide = Guide(ranks={}, fine=None, bundles=[[name] for name in names], places=places)
+    guide = Guide(ranks={}, bundles=[[name] for name in names], places=places)
     outcome = explore(problem, guide, Memory(), gap=0.0, on_solution=take if watched else None)
     return outcome, tuple(v.value() for v in problem.variables()), seen
 

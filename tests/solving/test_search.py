@@ -14,7 +14,6 @@ from pulp import lpSum
 
 from optimizer.solving import Guide, Memory, Outcome, explore, new_problem, solve, value_of
 from optimizer.solving.search import exploration, kernel
-from optimizer.solving.search.coarse import AIM
 from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
@@ -28,8 +27,8 @@ WAYS = {
     "kernels by trees, then HiGHS": (0, 0, 10**9),
     "kernels by HiGHS": (0, 0, 0),
     "places anew, then HiGHS": (0, 0, 10**9),
-    "coarse, with kernels by trees": (0, 0, 10**9),
-    "coarse, with kernels by HiGHS": (0, 0, 0),
+    "pairs of places, with kernels by trees": (0, 0, 10**9),
+    "pairs of places, with kernels by HiGHS": (0, 0, 0),
     "HiGHS": (10**9, 0, 0),
 }
 """Integer variables from which kernels are searched, work of the tree before HiGHS, and integer
@@ -40,7 +39,7 @@ def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     large, work, small = WAYS[way]
     monkeypatch.setattr(exploration, "LARGE", large)
     monkeypatch.setattr(kernel, "SMALL", small)
-    monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("coarse") else 10**9)
+    monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("pairs") else 10**9)
     monkeypatch.setattr(exploration, "MOST_WORK", work)
 
 
@@ -52,12 +51,12 @@ def way(request: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
 
 def _guide(problem: Any, way: str = "tree") -> Guide:
-    """A guide that takes every variable for a bundle of its own, and every other for coarse."""
+    """A guide that takes every variable for a bundle of its own, and every third for one place."""
     names = [v.name for v in problem.variables()]
     ranks = {name: number % 2 for number, name in enumerate(names)}
-    fine = 1 if way.startswith("coarse") else None
-    places = [number % 3 for number in range(len(names))] if way.startswith("places") else []
-    return Guide(ranks=ranks, fine=fine, bundles=[[name] for name in names], places=places)
+    by_place = way.startswith(("places", "pairs"))
+    places = [number % 3 for number in range(len(names))] if by_place else []
+    return Guide(ranks=ranks, bundles=[[name] for name in names], places=places)
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -203,9 +202,7 @@ def test_a_solution_that_presolve_finds_is_had(way: str) -> None:
     assert outcome.objective == knapsack.best() == value_of(problem.objective)
 
 
-def test_no_coarse_solution_proves_that_there_is_none(
-    way: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_that_there_is_no_whole_solution_is_proved(way: str) -> None:
     """2 x = 3 has no whole solution, whatever y is; kernels and dives meet nothing either."""
     problem = new_problem("halves", maximise=True)
     x = problem.add_variable("x", 0, 10, "Integer")
@@ -214,21 +211,6 @@ def test_no_coarse_solution_proves_that_there_is_none(
     problem += 2 * x + 0 * y == 3, "odd"
     outcome = explore(problem, _guide(problem, way), Memory(), gap=0.0)
     assert outcome.status == "infeasible"
-
-
-def test_a_coarse_bound_is_carried_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The first search proves more than it needs, and the next one ends at its start."""
-    _force("coarse, with kernels by trees", monkeypatch)
-    knapsack = random_knapsack(8, items=16, rows=2)
-    problem, memory = knapsack.problem(), Memory()
-    guide = _guide(problem, "coarse")
-    outcome = explore(problem, guide, memory, gap=0.05)
-    again = explore(problem, guide, memory, gap=0.05)
-    assert outcome.gap is not None
-    assert outcome.gap <= 0.05 * AIM + 1e-9
-    assert outcome.bound is not None
-    assert outcome.bound >= knapsack.best() - 1e-6
-    assert (again.objective, again.nodes) == (outcome.objective, 0)
 
 
 @pytest.mark.parametrize("forced", list(WAYS))
@@ -272,7 +254,11 @@ def test_a_place_planned_anew_improves_a_poor_solution() -> None:
 
 def _places_of(knapsack: Any) -> tuple[Any, Neighbourhoods, Incumbent]:
     """The problem of a knapsack of 12 things, and its neighbourhoods: two places of six each."""
-    problem = knapsack.problem()
+    return _places(knapsack.problem())
+
+
+def _places(problem: Any) -> tuple[Any, Neighbourhoods, Incumbent]:
+    """A problem of 12 variables, and its neighbourhoods: two places of six each."""
     names = [v.name for v in problem.variables()]
     guide = Guide(bundles=[[name] for name in names], places=[0] * 6 + [1] * 6)
     program = Program(problem, guide, 0)
@@ -283,28 +269,31 @@ def _places_of(knapsack: Any) -> tuple[Any, Neighbourhoods, Incumbent]:
 
 
 @pytest.mark.parametrize("seed", range(12))
-def test_a_climb_from_a_bare_start_plans_place_after_place(seed: int) -> None:
-    """From nothing packed the first place alone is packed, then the second beside what is there;
-    what comes of it is sound, and no better than trying everything."""
+def test_a_bare_start_holds_what_it_has_to_alone(seed: int) -> None:
+    """Nothing packed but what must be; place after place planned anew beside it is better, sound,
+    and no better than trying everything."""
     knapsack = random_knapsack(seed, items=12)
-    problem, around, incumbent = _places_of(knapsack)
-    sign = 1.0 if knapsack.maximise else -1.0
+    problem = knapsack.problem()
+    forced = problem.variables()[seed]
+    forced.lowBound = 1
+    problem, around, incumbent = _places(problem)
     bare = around.bare()
-    assert bare is not None
+    if bare is None:
+        # What has to be packed fits into no place at all.
+        assert not any(packing[forced.name] for packing in knapsack.solutions())
+        return
     gain, values = bare
-    assert not values.any()
-    assert gain == pytest.approx(sign * knapsack.constant)
-    steps = around.climb(values, gain)
-    next(steps)
-    assert incumbent.values is not None
-    first = incumbent.best
-    assert first > gain
-    assert not incumbent.values[6:].any()
-    list(steps)
-    assert first <= incumbent.best <= sign * knapsack.best() + 1e-6
+    assert np.flatnonzero(values).tolist() == [seed]
+    sign = 1.0 if knapsack.maximise else -1.0
+    assert gain == pytest.approx(
+        sign * knapsack.value({v.name: v is forced for v in problem.variables()})
+    )
+    assert incumbent.take(gain, values)
+    list(around.improve(incumbent, 1))
+    packings = [packing for packing in knapsack.solutions() if packing[forced.name]]
     packed = {v.name: round(x) for v, x in zip(problem.variables(), incumbent.values, strict=True)}
-    assert packed in knapsack.solutions()
-    assert knapsack.value(packed) == pytest.approx(sign * incumbent.best)
+    assert packed in packings
+    assert gain <= incumbent.best <= max(sign * knapsack.value(p) for p in packings) + 1e-6
 
 
 def test_a_poor_solution_makes_nothing_less_dear(monkeypatch: pytest.MonkeyPatch) -> None:

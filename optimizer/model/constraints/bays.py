@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from optimizer.model.constraints.items import add_hosts
+from optimizer.model.constraints.items import add_levels
 from optimizer.model.records import FINE, Model, Rank, SlotVars
 from optimizer.model.slots import Slot
 from optimizer.patterns.pattern import Tier
@@ -13,16 +13,15 @@ from optimizer.solving import combined, total
 
 
 def add_bays(model: Model, slots: Iterable[Slot]) -> list[SlotVars]:
-    """Add the variables of slots to the model, with what their bays may hold; gives their
-    records."""
+    """Add the variables of slots to the model; gives their records."""
     return [_add(model, slot) for slot in slots]
 
 
 def _add(model: Model, slot: Slot) -> SlotVars:
-    """Add one slot: variables, items it may hold, and its record."""
+    """Add one slot: variables, the widths that items need, and its record."""
     name = f"{slot.first}_{slot.last}_{len(model.slots)}"
     vars_ = _spanning(model, slot, name) if slot.spans else _single(model, slot, name)
-    add_hosts(model, vars_, name)
+    add_levels(model, vars_, name)
     model.slots.append(vars_)
     return vars_
 

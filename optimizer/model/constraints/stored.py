@@ -142,21 +142,12 @@ def _most_rows(vars_: SlotVars, width: float) -> Any:
 
 
 def _items(model: Model, sorts: dict[Sort, Any]) -> dict[Sort, list[Any]]:
-    """Widths that items take of each sort of shelf; they may stand on any that suits them."""
-    widths: dict[frozenset[Sort], list[Any]] = {}
-    for vars_ in model.slots:
-        zones = vars_.slot.pattern.zones
-        for host, held in vars_.hosts:
-            found = [sort_of(zones[index], model.rules) for index in host.zones]
-            suited = [sort for sort in found if sort is not None]
-            if not host.on_floor and len(suited) == len(found):
-                widths.setdefault(frozenset(suited), []).append(host.group.width * held)
+    """Widths that items take of each sort of shelf."""
     beside: dict[Sort, list[Any]] = {sort: [] for sort in sorts}
-    for number, (choice, terms) in enumerate(widths.items()):
-        parts = []
-        for sort in sorted(choice, key=lambda sort: sort.key):
-            part = model.continuous(f"y_{number}_{sort.key}")
-            parts.append(part)
-            beside[sort].append(part)
-        model.add(total(parts) == total(terms), f"beside_{number}")
+    for nook in model.nooks:
+        # All zones of a nook are of one sort.
+        first = nook.zones[0]
+        sort = sort_of(first.slot.slot.pattern.zones[first.zone], model.rules)
+        if sort is not None:
+            beside[sort] += [host.group.width * held for host, held in nook.held]
     return beside

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from optimizer.model.formulation import Formulation
-from optimizer.model.records import Rank, SlotVars
+from optimizer.model.records import SlotVars
 from optimizer.model.tallies import Tallies
 from optimizer.solving import Chord, Guide
 
@@ -14,7 +14,6 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
     """The guide (see `solving.search.guide`) of a formulation as it stands now."""
     return Guide(
         ranks={name: int(rank) for name, rank in model.ranks.items()},
-        fine=int(Rank.BAYS),
         bundles=[_bundle(vars_) for vars_ in model.slots],
         tallies=tuple(tallies.ties),
         chords=tuple(chords),
@@ -29,7 +28,6 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
 def _bundle(vars_: SlotVars) -> list[str]:
     """Names of the integer variables of one slot, the number of its bays first."""
     own = [vars_.count, *(need for _, need in vars_.tiers)]
-    own += [held for _, held in vars_.hosts] + [wide for _, wide in vars_.levels]
-    own += vars_.rows.values()
+    own += [*(wide for _, wide in vars_.levels), *vars_.rows.values()]
     # Each once, in order: the first leads the bundle, and tiers may share a variable.
     return list(dict.fromkeys(variable.name for variable in own))

@@ -1,11 +1,9 @@
 """The search for a best solution: starts, kernels, places planned anew, probes, then a proof.
 
-A kernel and the places around it give a good solution within a second or two, and in huge
-problems the coarse decisions alone a bound that mostly proves it good enough; the bound then
-serves every search that follows. Where that is not enough, small problems are closed by branch
-and bound over the hot relaxation, a few dozen small linear programs, and the others by HiGHS's
-branch and cut, told what has to be exceeded and spared its own heuristics: its cuts take it there
-in a tenth of the nodes.
+A dive, a kernel and the places around it give a good solution within a second or two. Small
+problems are then closed by branch and bound over the hot relaxation, a few dozen small linear
+programs, and the others by HiGHS's branch and cut, told what has to be exceeded and spared its own
+heuristics: its cuts take it there in a tenth of the nodes.
 """
 
 from __future__ import annotations
@@ -19,7 +17,6 @@ import numpy as np
 
 from optimizer.solving.backends.outcome import Outcome, finished, stopped
 from optimizer.solving.backends.problem import tidy_values
-from optimizer.solving.search.coarse import Coarse
 from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
@@ -28,19 +25,17 @@ from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
-from optimizer.solving.search.program import Chosen, Floats, OutOfTimeError, Program
+from optimizer.solving.search.program import Floats, OutOfTimeError, Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.tree import Tree
 
 LARGE = 200
 """Integer variables from which kernels and places are searched first, and HiGHS branches."""
-HUGE = 1500
-"""Integer variables from which a coarse bound pays: below, HiGHS proves the whole as soon. From as
-many on, dives that plan one place after another lead further than a kernel in the same time."""
+HUGE = 1000
+"""Integer variables from which pairs of places planned anew lead further than a kernel in the same
+time, and HiGHS proves the whole before probes of all choices are through."""
 VARIED = 4
 """Solutions of earlier searches whose places are planned anew."""
-OUTLINES = 2
-"""Coarse solutions that are made kernels before a bound is proved."""
 ROUND = 50
 """Nodes of our own tree before bounds are narrowed again; twice as many before the next time."""
 LATE_ROOT_S = 5.0
@@ -59,15 +54,13 @@ class Memory:
     """What searches of one problem, more and more of it forbidden, hand on to the next.
 
     `bound` holds for what is not yet forbidden; `starts` may still be solutions; `best` were the
-    best ones of each search, the last one first; `outline` are
-    the bundles of the last coarse solution; `reach` is the objective that nothing with a member of
-    a choice exceeds, by its name.
+    best ones of each search, the last one first; `reach` is the objective that nothing with a
+    member of a choice exceeds, by its name.
     """
 
     bound: float | None = None
     starts: list[Start] = field(default_factory=list)
     best: list[Start] = field(default_factory=list)
-    outline: Chosen | None = None
     reach: dict[str, float] = field(default_factory=dict)
 
 
@@ -132,7 +125,6 @@ class _Search:
         gain = self.program.gain
         self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
         self.parts = Parts(self.program, self.incumbent, self.probes, demanding=not self.fresh)
-        self.coarse = Coarse(self.program, self.incumbent, self.probes)
         self.tree = Tree(self.program, self.incumbent)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)
@@ -222,7 +214,7 @@ class _Search:
         # follows to find as much.
         led = self.huge and not self.incumbent.distant
         if not self._over() and not led and (self.fresh or self.incumbent.values is None):
-            self.kernel.begin(self.memory.outline)
+            self.kernel.begin()
         if self.incumbent.values is None and not self._over():
             self._dive()
         self.provisional.hand_out(midway=True)
@@ -232,11 +224,9 @@ class _Search:
         # to it in part, and the best place lies among what is merely cheap.
         if not self.fresh and not self._over():
             self.kernel.search_cheap()
-        if self.fresh and program.choices and not self._over():
+        if self.fresh and program.choices and not self.huge and not self._over():
             self._probe(root)
             self.provisional.hand_out()
-        if len(program.fine) and self.huge:
-            self._coarsely()
 
     def _search_briefly(self) -> bool:
         """A good solution without a proof: places of earlier solutions planned anew, then those of
@@ -253,7 +243,7 @@ class _Search:
         if self.incumbent.values is None and not self._over():
             if self._begin_root(late=False) is None:
                 return False
-            self.kernel.begin(self.memory.outline)
+            self.kernel.begin()
             if self.incumbent.values is None and not self._over():
                 self._dive()
         if not self._over():
@@ -314,10 +304,11 @@ class _Search:
         HiGHS takes a second or more to begin with what these find in a fifth of it; our own tree,
         in smaller problems, is there as soon.
         """
-        if self.huge:
-            self._climb()
-        else:
-            self._dive_in_kernel()
+        self._dive_in_kernel()
+        # Poor, but a start for what follows: its first round finds most of what there is to find.
+        bare = None if self.incumbent.values is not None or self._over() else self.around.bare()
+        if bare is not None:
+            self.incumbent.take(*bare)
         # One of two places is half of the problem, and takes HiGHS as long as the kernel.
         if len(set(self.program.places.tolist())) > 2:
             self._around(1)
@@ -335,29 +326,8 @@ class _Search:
 
     @property
     def huge(self) -> bool:
-        """Whether the problem is so large that HiGHS is slow with parts of it."""
+        """Whether the problem is so large that HiGHS is slow to begin with it."""
         return len(self.program.integers) >= HUGE
-
-    def _climb(self) -> None:
-        """Climb from what a dive within the kernel finds and, where that leads not near enough,
-        from a bare room."""
-        found = self.kernel.dived(-math.inf)
-        start = None if found is None else self.program.fixed(found)
-        if start is not None:
-            self._climb_from(*start)
-        if self.incumbent.distant and not self._over():
-            bare = self.around.bare()
-            if bare is not None:
-                self._climb_from(*bare)
-
-    def _climb_from(self, gain: float, values: Floats) -> None:
-        """Let dives plan each place of a solution anew as long as the best one is far from good
-        enough."""
-        self.incumbent.take(gain, values)
-        for _ in self.around.climb(values, gain):
-            if self._over() or not self.incumbent.far:
-                return
-            self.provisional.hand_out(midway=True)
 
     def _narrow(self, cutoff: float) -> None:
         """Keep out of the tree what probing has shown not to exceed `cutoff`."""
@@ -367,33 +337,8 @@ class _Search:
 
     def _over(self) -> bool:
         """Whether the search ends here: all looked at, none possible, proved, or out of time."""
-        ended = self.tree.exhausted or self.impossible or self.coarse.impossible
+        ended = self.tree.exhausted or self.impossible
         return ended or self.incumbent.settled or self.watch.over()
-
-    def _coarsely(self) -> None:
-        """Kernels and a bound from the coarse decisions.
-
-        Once a bound was proved so, later searches need no more than the proof: their starts
-        are near, and what a layout has to reach is known.
-        """
-        outlines = OUTLINES if self.fresh and not self.program.choices else 0
-        while outlines and self.incumbent.far and not self._over():
-            self._search_outline(self.coarse.outline())
-            outlines -= 1
-        before = -math.inf
-        while self.incumbent.best > before and not self._over():
-            before = self.incumbent.best
-            self._search_outline(self.coarse.prove())
-
-    def _search_outline(self, outline: Chosen | None) -> None:
-        """Search the kernel of a coarse solution, if there is one, and keep it for the next
-        search."""
-        if outline is None:
-            return
-        self.memory.outline = outline
-        if not self._over():
-            self.kernel.search(outline)
-            self.provisional.hand_out()
 
     def _relaxed(self) -> float | None:
         """Gain of the linear relaxation under the problem's own bounds; None where it has no
@@ -454,7 +399,7 @@ class _Search:
         incumbent, watch, gain = self.incumbent, self.watch, self.program.gain
         bound = gain(incumbent.bound) if math.isfinite(incumbent.bound) else None
         if incumbent.values is None:
-            if self.tree.empty or self.impossible or self.coarse.impossible:
+            if self.tree.empty or self.impossible:
                 return self._infeasible()
             return stopped(watch.ended or "time_limit", None, bound, watch.seconds, self.nodes)
         best = gain(incumbent.best)
@@ -466,7 +411,7 @@ class _Search:
     @property
     def nodes(self) -> int:
         """Nodes of our own tree and of HiGHS's."""
-        return self.tree.nodes + self.parts.nodes + self.coarse.nodes
+        return self.tree.nodes + self.parts.nodes
 
     def _infeasible(self) -> Outcome:
         """The outcome of a problem without solutions."""

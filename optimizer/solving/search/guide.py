@@ -38,15 +38,13 @@ class Guide:
     """Names of variables and rows that steer a search.
 
     `ranks`: the lower, the earlier a variable is decided in a dive; costs of branching are
-    averaged by rank. `fine`: rank from which variables are details, which follow when the
-    coarse ones are decided; None where there is no such rank. `bundles`: sets of integer
-    variables that mean something only together, the leading one first: where it is 0, all
-    of them are. `choices`: sets of 0-1 variables of which exactly one is 1. `places`: a number for
-    every bundle; those with the same number are planned anew together.
+    averaged by rank. `bundles`: sets of integer variables that mean something only together, the
+    leading one first: where it is 0, all of them are. `choices`: sets of 0-1 variables of which
+    exactly one is 1. `places`: a number for every bundle; those with the same number are planned
+    anew together.
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
-    fine: int | None = None
     bundles: Sequence[Sequence[str]] = ()
     tallies: Sequence[Tally] = ()
     chords: Sequence[Chord] = ()

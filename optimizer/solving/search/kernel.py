@@ -56,9 +56,9 @@ class Kernel:
         """Whether kernels are so large that HiGHS searches them, not our own tree."""
         return len(self.program.integers) >= SMALL
 
-    def begin(self, outline: Chosen | None) -> None:
-        """Search what the relaxation uses, and an outline's bundles if there is one."""
-        self.search(self._first if outline is None else self._first | outline)
+    def begin(self) -> None:
+        """Search what the relaxation uses."""
+        self.search(self._first)
 
     def search(self, chosen: Chosen, above: Floats | None = None) -> None:
         """Search over the bundles `chosen` and those of the incumbent, all others fixed at 0.

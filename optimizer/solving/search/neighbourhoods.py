@@ -17,7 +17,7 @@ import numpy as np
 from optimizer.solving.search.dive import dive_within
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.parts import Parts
-from optimizer.solving.search.program import WHOLE, Floats, Ints, Program
+from optimizer.solving.search.program import Floats, Ints, Program
 
 MOST_NODES = 100
 """Nodes of branch and cut in one neighbourhood."""
@@ -46,32 +46,14 @@ class Neighbourhoods:
                 # One better place may make room for another: around again until none is.
                 left += incumbent.best > before
 
-    def climb(self, values: Floats, gain: float) -> Iterator[None]:
-        """From a solution of that gain, let dives plan one place at a time anew until none gives a
-        better one; a step each.
-
-        A dive takes a few dozen small linear programs, and from a poor solution finds most of what
-        branch and cut does in a twentieth of the time. What is better than the incumbent becomes
-        it.
-        """
-        incumbent, before = self.parts.incumbent, -math.inf
-        # A climb that falls behind is given up: another round brings less than the one before.
-        while gain > before + WHOLE and gain + (gain - before) > incumbent.best - WHOLE:
-            before = gain
-            for chosen in self._choices(1):
-                found = self._dived(*self._around(self._held(chosen), values), gain)
-                if found is not None and found[0] > gain + WHOLE:
-                    gain, values = found
-                    incumbent.take(gain, values)
-                yield
-
     def bare(self) -> tuple[float, Floats] | None:
         """The solution that uses no bundle but those that it has to, and its gain: poor, but soon
         there; None where there is none."""
         lower, upper = self.program.lower.copy(), self.program.upper.copy()
         held = self._held(())
         upper[held] = np.maximum(lower[held], 0.0)
-        return self._dived(lower, upper, -math.inf)
+        found = dive_within(self.program, self.parts.incumbent.watch, lower, upper, -math.inf)
+        return None if found is None else self.program.fixed(found)
 
     def vary(self, values: Floats, size: int, needed: float) -> Iterator[None]:
         """Plan `size` places of a solution anew, which may be none any more; a step each.
@@ -101,12 +83,6 @@ class Neighbourhoods:
         lower, upper = self._around(held, values)
         self.parts.search(lower, upper, MOST_NODES, demanding=False, dear=DEAR, above=needed)
         return True
-
-    def _dived(self, lower: Floats, upper: Floats, gain: float) -> tuple[float, Floats] | None:
-        """Gain and values of what a dive finds within bounds that noticeably exceeds `gain`."""
-        program, watch = self.program, self.parts.incumbent.watch
-        found = dive_within(program, watch, lower, upper, gain + WHOLE)
-        return None if found is None else program.fixed(found)
 
     def _held(self, chosen: tuple[int, ...]) -> Ints:
         """Columns of the bundles of all places but some."""

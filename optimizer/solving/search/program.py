@@ -66,8 +66,6 @@ class Program:
         self.upper = _bounds([v.upBound for v in self.variables], _FREE)
         self.integers: Ints = np.flatnonzero([is_integer(v) for v in self.variables])
         self.ranks: Ints = np.array([guide.ranks.get(v.name, 0) for v in self.variables])
-        self.fine = self._fine(guide.fine)
-        """Integer columns that are not coarse."""
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
@@ -81,12 +79,6 @@ class Program:
     def branching(self) -> SolveLimits:
         """What HiGHS is told where it branches on this program or a part of it."""
         return replace(self.limits, threads=2 if len(self.integers) >= PARALLEL else 1)
-
-    def _fine(self, rank: int | None) -> Ints:
-        """Integer columns of a rank from `rank` on; none where there is no such rank."""
-        if rank is None:
-            return np.zeros(0, dtype=np.int64)
-        return self.integers[self.ranks[self.integers] >= rank]
 
     def _tie(self, guide: Guide, rows: dict[str, int]) -> None:
         """Find the columns and rows of tallies and chords."""
