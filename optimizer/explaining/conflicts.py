@@ -42,7 +42,9 @@ def _possible(
 ) -> bool | None:
     """Whether a layout meets all of `needs`; None when time ran out."""
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
-    search = Search(brief.model_copy(update={"options": options}), yardstick)
+    search = Search.within(brief.model_copy(update={"options": options}), yardstick, deadline)
+    if search is None:
+        return None
     result = meeting(search, needs, deadline)
     if isinstance(result, Ended):
         return False if result.outcome.status == "infeasible" else None

@@ -8,7 +8,7 @@ from optimizer.domain.brief import Brief, MountPin, Pin
 from optimizer.domain.layout import Bay
 from optimizer.domain.study import Warned, Yardstick
 from optimizer.explaining.deletion_filter import smallest
-from optimizer.model.search.alternatives import Ended, Search
+from optimizer.model.search.alternatives import Ended, Found, Search
 
 ANY_LAYOUT_GAP = 0.5
 """The question is only whether a layout exists, not how good it is."""
@@ -41,7 +41,10 @@ def possible(
     # So wide that the search ends soon after it has any layout.
     options = brief.options.model_copy(update={"gap": ANY_LAYOUT_GAP})
     tried = _keeping(brief, pins).model_copy(update={"options": options})
-    result = Search(tried, yardstick).next(deadline, should_stop=should_stop)
+    search = Search.within(tried, yardstick, deadline)
+    if search is None:
+        return None
+    result = search.next(deadline, should_stop=should_stop)
     if isinstance(result, Ended):
         return False if result.outcome.status == "infeasible" else None
     return True
@@ -55,8 +58,9 @@ def bound_with(
 
     BriefError, naming the pin, for one that can stand nowhere near its place.
     """
-    result = Search(_keeping(brief, pins), yardstick).next(deadline)
-    return None if isinstance(result, Ended) else result.outcome.bound
+    search = Search.within(_keeping(brief, pins), yardstick, deadline)
+    result = None if search is None else search.next(deadline)
+    return result.outcome.bound if isinstance(result, Found) else None
 
 
 def _keeping(brief: Brief, pins: Sequence[Pin | MountPin]) -> Brief:

@@ -194,7 +194,9 @@ def _try(
         changed, _ = read_brief(merge(brief.model_dump(mode="json"), change.patch))
         options = changed.options.model_copy(update={"gap": max(QUICK_GAP, changed.options.gap)})
         changed = changed.model_copy(update={"options": options})
-        search = Search(changed, yardstick)
+        search = Search.within(changed, yardstick, deadline)
+        if search is None:
+            return None
         result = search.next(deadline)
     except (OptimizerError, ValueError):
         return None

@@ -18,7 +18,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.need_ids import NeedId
 from optimizer.domain.study import Yardstick
-from optimizer.explaining.allowances import room_of
+from optimizer.explaining.allowances import RoomAllowances, room_of
 from optimizer.explaining.binding_rules import Binding, binding_of
 from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.reference.stored import Thing, counted, things_of
@@ -125,18 +125,20 @@ def meeting(search: Search, needs: Iterable[Need], deadline: float) -> Found | E
     return search.next(deadline)
 
 
-def verdict_on(brief: Brief, yardstick: Yardstick, need: Need, deadline: float) -> Verdict:
-    """What can be proved of one need before `deadline` (monotonic seconds)."""
-    room = room_of(brief)
+def verdict_on(
+    brief: Brief, room: RoomAllowances, yardstick: Yardstick, need: Need, deadline: float
+) -> Verdict:
+    """What can be proved of one need before `deadline` (monotonic seconds); `room` is the
+    brief's."""
     allowance = room.allowance(need.name)
     allowed = None if allowance is None else allowance.most
     # The rules alone rule it out: no search is needed.
     if allowance is not None and allowance.most < need.required - _tolerance(need.name, brief):
         binding = binding_of(room, need.name, need.required, allowance)
         return Verdict(None, None, allowed=allowed, binding=binding)
-    if time.monotonic() >= deadline:
+    search = Search.within(brief, yardstick, deadline)
+    if search is None:
         return Verdict(None, None, allowed=allowed)
-    search = Search(brief, yardstick)
     # Nothing in the model can serve it: the most is none of it.
     if need.name not in search.objective.met:
         return Verdict(0.0, None, allowed=allowed)
@@ -239,8 +241,9 @@ def verdicts_on(
     """
     known = known or {}
     short = {unmet.need for layout in layouts for unmet in layout.unmet}
+    room = room_of(brief)
     return {
-        need.name: known.get(need.name) or verdict_on(brief, yardstick, need, deadline)
+        need.name: known.get(need.name) or verdict_on(brief, room, yardstick, need, deadline)
         for need in frame.needs()
         if need.name in short
     }

@@ -29,6 +29,7 @@ only the total is decided here and widths are given out when the bays are placed
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from optimizer.geometry.stretches import Surveyed
@@ -50,10 +51,12 @@ from optimizer.solving import total
 class Formulation(Model):
     """The model of one brief: variables by slot, stretch and corner, without objective."""
 
-    def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
+    def __init__(
+        self, surveyed: Surveyed, catalogue: Catalogue, deadline: float = math.inf
+    ) -> None:
         """Builds variables and constraints family by family; later ones read what earlier ones
-        made."""
-        super().__init__(surveyed, catalogue)
+        made. `deadline`: see `Model`."""
+        super().__init__(surveyed, catalogue, deadline)
         maker = SlotMaker(surveyed, catalogue)
         # Uprights first: bays, mounts and corners are tied to whether a stretch carries any.
         self._add_stretches()

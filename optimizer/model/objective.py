@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Sequence
 from typing import Any
 
@@ -112,7 +113,8 @@ class Objective:
         return combined(zip(slopes, pieces, strict=True))
 
     def yardstick(self, solver: SolverName = "highs") -> Yardstick:
-        """What the room could do for each term alone.
+        """What the room could do for each term alone; OutOfTimeError where the model's deadline
+        comes first.
 
         Each is the optimum of the model's linear relaxation: never below what any layout
         reaches, so that values stay within 0..1.
@@ -125,7 +127,10 @@ class Objective:
             "low_cost": self.cost,
             "simple_build": self.parts,
         }
-        best = lp_optima(self.model.problem, list(amounts.values()), solver=solver)
+        left = self.model.deadline - time.monotonic()
+        limit = max(left, 0.0) if math.isfinite(left) else None
+        asked = list(amounts.values())
+        best = lp_optima(self.model.problem, asked, solver=solver, time_limit=limit)
         # A room in which nothing can stand at all has nothing to measure by.
         return Yardstick(
             **{name: max(0.0, most or 0.0) for name, most in zip(amounts, best, strict=True)}

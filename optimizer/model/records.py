@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import time
 from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import Any
@@ -17,7 +19,7 @@ from optimizer.patterns.bay_rules import BayRules
 from optimizer.patterns.column import Column, column_of
 from optimizer.patterns.enumeration import Catalogue
 from optimizer.patterns.pattern import Tier
-from optimizer.solving import new_problem, total
+from optimizer.solving import OutOfTimeError, new_problem, total
 
 FINE = 1e-6
 
@@ -150,8 +152,14 @@ class Model:
     """Sets and variables of one brief's model. The constraints are added by the modules in
     `constraints`."""
 
-    def __init__(self, surveyed: Surveyed, catalogue: Catalogue) -> None:
-        """Empty records over a surveyed room and its catalogue; `Formulation` fills them."""
+    def __init__(
+        self, surveyed: Surveyed, catalogue: Catalogue, deadline: float = math.inf
+    ) -> None:
+        """Empty records over a surveyed room and its catalogue; `Formulation` fills them.
+
+        `deadline` [monotonic seconds]: what is added later raises OutOfTimeError.
+        """
+        self.deadline = deadline
         self.surveyed = surveyed
         self.catalogue = catalogue
         self.rules: BayRules = catalogue.rules
@@ -191,6 +199,9 @@ class Model:
 
     def add(self, constraint: Any, name: str) -> None:
         """Add a named constraint."""
+        # A room of twenty walls takes seconds to pose.
+        if time.monotonic() > self.deadline:
+            raise OutOfTimeError
         self.problem += constraint, name
 
     def column(self, index: int) -> Column:

@@ -8,7 +8,7 @@ or both ends of a wall at an inside corner.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from optimizer.domain.layout import ZoneKind
 from optimizer.geometry.stretches import Stretch, Surveyed
@@ -108,19 +108,19 @@ class Slot:
         return tuple(kept)
 
 
-def hosts_of(pattern: Pattern, catalogue: Catalogue, widest: float) -> tuple[Host, ...]:
-    """The groups of items that `pattern` can hold in bays up to `widest`, with their zones."""
+def hosts_of(pattern: Pattern, catalogue: Catalogue) -> tuple[Host, ...]:
+    """The groups of items that `pattern` can hold in bays wide enough, with their zones."""
     found = []
     for on_floor, groups in ((True, catalogue.floor_groups), (False, catalogue.shelf_groups)):
         if on_floor and not pattern.hosting:
             continue
         for group in groups:
-            found += list(_hosts(pattern, group, catalogue, widest, on_floor=on_floor))
+            found += list(_hosts(pattern, group, catalogue, on_floor=on_floor))
     return tuple(found)
 
 
 def _hosts(
-    pattern: Pattern, group: Group, catalogue: Catalogue, widest: float, *, on_floor: bool
+    pattern: Pattern, group: Group, catalogue: Catalogue, *, on_floor: bool
 ) -> Iterator[Host]:
     """A group as hosts of its three kinds: anywhere in a zone, in front of cleats, without a
     stiffener."""
@@ -140,7 +140,7 @@ def _hosts(
             and _passes(pattern, index, group, catalogue, hangs)
         )
         taken.update(zones)
-        if zones and own.width <= widest + FINE:
+        if zones:
             tall = any(_tall(pattern, index, group, catalogue) for index in zones)
             yield Host(own, zones, on_floor, tall, front, bare=hangs == 0.0 and rules.lip > 0)
 
@@ -239,6 +239,16 @@ class SlotMaker:
 
     surveyed: Surveyed
     catalogue: Catalogue
+    _known: dict[int, tuple[Pattern, tuple[Host, ...]]] = field(default_factory=dict)
+    """What each pattern holds, by the pattern's id: many stretches have the same ones."""
+
+    def _hosts(self, pattern: Pattern, widest: float) -> tuple[Host, ...]:
+        """The groups of items that a pattern can hold in bays up to `widest`."""
+        # The pattern is kept with them: while it lives no other has its id.
+        if id(pattern) not in self._known:
+            self._known[id(pattern)] = pattern, hosts_of(pattern, self.catalogue)
+        _, hosts = self._known[id(pattern)]
+        return tuple(host for host in hosts if host.group.width <= widest + FINE)
 
     @property
     def _panel(self) -> float:
@@ -265,7 +275,7 @@ class SlotMaker:
             pattern = pinned(stretch, column, self.catalogue)
             if pattern is None:
                 return
-            hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
+            hosts = self._hosts(pattern, pattern.max_width)
             yield from _parted(Slot(index, index, pattern, 1, pattern.min_width, hosts))
             return
         for pattern in self.catalogue.patterns(column):
@@ -274,7 +284,7 @@ class SlotMaker:
             if most < 1 or not pattern.stands_in(column):
                 continue
             widest = min(pattern.max_width, stretch.length)
-            hosts = hosts_of(pattern, self.catalogue, widest)
+            hosts = self._hosts(pattern, widest)
             if hosts or not pattern.hosting:
                 yield from _parted(Slot(index, index, pattern, most, pattern.min_width, hosts))
 
@@ -335,7 +345,7 @@ class SlotMaker:
                 continue
             if not all(pattern.stands_in(column) for column in standing):
                 continue
-            hosts = hosts_of(pattern, self.catalogue, min(pattern.max_width, room))
+            hosts = self._hosts(pattern, min(pattern.max_width, room))
             if at_left or at_right:
                 hosts = self._in_corner(pattern, hosts)
             if hosts or not pattern.hosting:
@@ -355,7 +365,7 @@ class SlotMaker:
         stretch, column = self.surveyed.stretches[index], self._column(index, index)
         pattern = pinned(stretch, column, self.catalogue, in_corner=True)
         if pattern is not None:
-            hosts = hosts_of(pattern, self.catalogue, pattern.max_width)
+            hosts = self._hosts(pattern, pattern.max_width)
             hosts = self._in_corner(pattern, hosts)
             hosts = tuple(host for host in hosts if not host.group.unit)
             if hosts or not pattern.hosting:

@@ -62,7 +62,9 @@ def leaders(
     terms = [name for name in NAMES if getattr(yardstick, name.value) > 1e-9]
     if not layouts:
         return (), ()
-    search = Search(brief, yardstick)
+    search = Search.within(brief, yardstick, deadline)
+    if search is None:
+        return (), tuple(terms)
     search.keep_above(floor_of(brief, layouts))
     led: list[Led] = []
     missed: list[TermName] = []

@@ -151,6 +151,9 @@ def rerun(
         early=not any(_stands(layout, earlier, brief) for layout in earlier.layouts),
     )
     layouts, leaders = fresh.layouts, fresh.leaders
+    if fresh.yardstick is None:
+        # The room was not posed in time: there is nothing to score stored layouts by.
+        return fresh.model_copy(update={"brief": brief, "stability": told})
     search = Search(held, fresh.yardstick)
     stored = _kept(earlier, held, search)
     # More than noise: equal layouts stay in the order in which the new search found them.

@@ -41,11 +41,16 @@ RESERVE_BUILDS = 2.0
 RESERVE_SHARE = 0.06
 """Times that the model took to build, and at most part of the time limit, that are kept for each
 layout without a proof of its own."""
+RESERVED_SHARE = 0.3
+"""Part of the limit that is kept for all of them at most."""
 RESERVED_UNTIL = 0.92
 """Part of the time limit at which the last of them ends: layouts to choose from come before leaders
 and repairs."""
 MORE = 1e-6
 """Points from which on a layout scores more."""
+BUSY_S = 0.4
+"""Seconds beyond the time limit in which a model may be built: an ordinary room is posed in less,
+so that a machine that is busy still gives a layout."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 
@@ -113,7 +118,9 @@ class _Run:
     def study(self, yardstick: Yardstick | None, *, early: bool) -> Study:
         """The whole study."""
         limit = self.brief.options.time_limit_s
-        search = Search(self.brief, yardstick)
+        search = Search.within(self.brief, yardstick, self.started + limit + BUSY_S)
+        if search is None:
+            return self._unposed(yardstick)
         least = self._least_distance(search)
         until = self.started + SEARCH_SHARE * limit
         shown = early and self.progress is not None
@@ -165,6 +172,20 @@ class _Run:
             repairs=repairs,
             warnings=warnings,
             yardstick=search.yardstick,
+            versions=versions(self.brief.options.solver),
+            seconds=round(self.seconds, 3),
+        )
+
+    def _unposed(self, yardstick: Yardstick | None) -> Study:
+        """The study of a room so large that its model was not built in time."""
+        detail = "the room and the things in it are too many to be posed in that time; allow more"
+        warned = Warned(code="not_posed", pointer="/options/time_limit_s", detail=detail)
+        return Study(
+            brief=self.brief,
+            status=Status.TIME_LIMIT,
+            difference_asked=self.brief.options.min_difference,
+            warnings=(*self.warnings, warned),
+            yardstick=yardstick,
             versions=versions(self.brief.options.solver),
             seconds=round(self.seconds, 3),
         )
@@ -276,7 +297,9 @@ class _Run:
         """The time kept for layouts without proofs: each takes about as long as the model took to
         build, which goes with the size of the room and with what else the machine does."""
         limit = self.brief.options.time_limit_s
-        each = min(RESERVE_BUILDS * self.seconds, RESERVE_SHARE * limit)
+        later = max(1, self.brief.options.alternatives - 1)
+        share = min(RESERVE_SHARE, RESERVED_SHARE / later)
+        each = min(RESERVE_BUILDS * self.seconds, share * limit)
         return Reserve(each, self.started + RESERVED_UNTIL * limit)
 
     def _checked(self, search: Search, result: Found | Ended) -> Layout | None:

@@ -11,6 +11,7 @@ from optimizer.domain.layout import Layout, Unmet
 from optimizer.domain.need_ids import NeedId
 from optimizer.domain.needs import Hang
 from optimizer.domain.study import Study
+from optimizer.explaining.allowances import room_of
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, explained, most_of, verdict_on
 from optimizer.model.search.alternatives import Search
 from optimizer.proposing import propose
@@ -192,6 +193,6 @@ def test_what_the_rules_exclude_needs_no_time() -> None:
     brief = brief_of([50], {"long_hang": 100, "shelf_length": 5})
     search, _ = best_of(brief)
     need = next(n for n in search.frame.needs() if n.name == "long_hang")
-    verdict = verdict_on(brief, search.yardstick, need, time.monotonic() - 1.0)
+    verdict = verdict_on(brief, room_of(brief), search.yardstick, need, time.monotonic() - 1.0)
     assert verdict.binding is not None
     assert verdict.allowed == pytest.approx(48.5)

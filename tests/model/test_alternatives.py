@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import time
 from itertools import combinations, pairwise
 from typing import Any
@@ -11,10 +12,12 @@ import pytest
 from optimizer.checking import check_layout
 from optimizer.domain.layout import Bay, Layout
 from optimizer.model.formulation import Formulation
+from optimizer.model.search import rounds
 from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.model.search.rounds import Reserve, Times, alternatives
 from optimizer.scoring.distance import distance, portrait_of, room_images
-from optimizer.solving import solve
+from optimizer.solving import Outcome, solve
+from optimizer.solving.backends.problem import row_names
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 from tests.ready_briefs import load_scenario
 
@@ -140,6 +143,38 @@ def test_a_first_layout_is_found_however_late_it_is() -> None:
     now = time.monotonic()
     made = alternatives(_walk_in(), Times(now, at_last=now), least=0.3)
     assert [type(result) for result in made] == [Found]
+
+
+def test_a_model_that_is_not_built_in_time_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    """At once where the time is over, and in the middle of building where it ends there; what is
+    added to a model that was built in time has no limit."""
+    brief = brief_of([60], NEEDS)
+    assert Search.within(brief, None, time.monotonic()) is None
+    search = Search.within(brief, None, time.monotonic() + PATIENCE_S)
+    assert search is not None
+    rows = len(row_names(search.model.problem))
+    ticks = itertools.count()
+
+    def clock() -> float:
+        """A clock that moves on by a second at each look."""
+        return float(next(ticks))
+
+    for seconds in (3.0, rows / 2, rows + 1.0):
+        ticks = itertools.count()
+        with monkeypatch.context() as patch:
+            patch.setattr("optimizer.model.records.time.monotonic", clock)
+            assert Search.within(brief, None, seconds) is None
+    search.keep_above(10.0)
+    assert isinstance(search.next(time.monotonic() + PATIENCE_S), Found)
+
+
+def test_an_empty_room_is_no_layout_where_the_time_was_over() -> None:
+    """What is in hand when time ends may be the bare room: more time is then given, as where there
+    is nothing."""
+    stopped = Outcome("time_limit", 7.0, None, None, 0.0, None)
+    proved = Outcome("optimal", 7.0, 7.0, 0.0, 0.0, None)
+    assert rounds._out_of_time(Found((), stopped, ()))
+    assert not rounds._out_of_time(Found((), proved, ()))
 
 
 def test_where_no_time_is_left_for_proofs_there_are_layouts_to_choose_from() -> None:

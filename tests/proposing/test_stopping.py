@@ -7,7 +7,7 @@ import pytest
 from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status
-from optimizer.proposing import propose, run
+from optimizer.proposing import propose, rerun, run
 from tests.ready_briefs import load_scenario
 
 
@@ -49,6 +49,29 @@ def test_out_of_time_there_are_still_layouts_to_compare(monkeypatch: pytest.Monk
     asked = study.brief.options.min_difference
     for row, apart in enumerate(study.differences):
         assert all(away >= asked - 1e-6 for away in (*apart[:row], *apart[row + 1 :]))
+
+
+def test_a_room_that_is_not_posed_in_time_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A room of twenty walls takes seconds to survey: the limit holds, nothing is claimed, and a
+    rerun says the same."""
+    monkeypatch.setattr(run, "BUSY_S", -60.0)
+    brief = _patient("six-foot-reach-in", 2)
+    options = brief.options.model_copy(update={"time_limit_s": 1.0})
+    brief = brief.model_copy(update={"options": options})
+    study = propose(brief)
+    assert (study.status, study.exhausted, study.layouts) == (Status.TIME_LIMIT, False, ())
+    assert [w.code for w in study.warnings if w.pointer == "/options/time_limit_s"] == ["not_posed"]
+    again = rerun(study, brief)
+    assert (again.status, again.layouts) == (Status.TIME_LIMIT, ())
+
+
+@pytest.mark.parametrize("alternatives", [1, 2, 5, 10, 20])
+def test_layouts_without_proofs_leave_most_of_the_time(alternatives: int) -> None:
+    """However many are asked for, and however long the model took to build."""
+    one = run._Run(_patient("six-foot-reach-in", alternatives), (), None, None, repairs=True)
+    one.started -= 100.0
+    kept = one._reserve()
+    assert 0.0 < kept.each * max(1, alternatives - 1) <= 0.3 * 120.0 + 1e-9
 
 
 def test_what_is_no_different_from_a_layout_before_is_left_out(

@@ -12,7 +12,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pulp import lpSum
 
-from optimizer.solving import Guide, Memory, Outcome, explore, new_problem, solve, value_of
+from optimizer.solving import (
+    Guide,
+    Memory,
+    Outcome,
+    OutOfTimeError,
+    explore,
+    new_problem,
+    solve,
+    value_of,
+)
 from optimizer.solving.search import exploration, kernel
 from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
@@ -155,6 +164,50 @@ def test_a_late_search_has_a_solution_and_no_proof(seed: int, way: str) -> None:
     assert found <= sign * knapsack.best() + 1e-6
     assert bound >= sign * knapsack.best() - 1e-6
     assert not tried(late=True, should_stop=lambda: True).has_solution
+
+
+def _enormous(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Searched as if the whole relaxation took too long to begin with."""
+    _force("pairs of places, with kernels by HiGHS", monkeypatch)
+    monkeypatch.setattr("optimizer.solving.search.program.ENORMOUS", 0)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_begins_before_the_relaxation_ends_at_the_optimum(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From a bare start and its places, then the proof; again from what the first search met."""
+    _enormous(monkeypatch)
+    knapsack = random_knapsack(seed, items=12)
+    problem, memory = knapsack.problem(), Memory()
+    for _ in range(2):
+        outcome = explore(problem, _guide(problem, "places"), memory, gap=0.0)
+        assert outcome.status == "optimal"
+        assert outcome.objective == pytest.approx(knapsack.best()) == value_of(problem.objective)
+
+
+def test_before_the_relaxation_there_is_a_solution_without_a_bound(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Where the time is over before the relaxation is solved, what was found is told, and no bound;
+    late, nothing is looked for."""
+    _enormous(monkeypatch)
+
+    def too_long(*_: Any) -> float:
+        raise OutOfTimeError
+
+    knapsack = random_knapsack(3, items=12)
+    problem = knapsack.problem()
+    with monkeypatch.context() as patch:
+        patch.setattr(Program, "solve_root", too_long)
+        outcome = explore(problem, _guide(problem, "places"), Memory(), gap=0.0)
+    assert (outcome.status, outcome.has_solution) == ("time_limit", True)
+    assert outcome.bound is None
+    packed = {v.name: round(value_of(v)) for v in problem.variables()}
+    assert packed in knapsack.solutions()
+    assert outcome.objective == pytest.approx(knapsack.value(packed))
+    late = explore(problem, _guide(problem, "places"), Memory(), gap=0.0, time_limit=0.0, late=True)
+    assert not late.has_solution
 
 
 def test_a_cancelled_search_ends_as_cancelled(way: str) -> None:

@@ -4,6 +4,7 @@ leave, or a good one where the time is over."""
 from __future__ import annotations
 
 import itertools
+import math
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
@@ -41,6 +42,7 @@ from optimizer.solving import (
     Chord,
     Memory,
     Outcome,
+    OutOfTimeError,
     SolutionTaker,
     Start,
     explore,
@@ -61,6 +63,9 @@ FEW_REFUSED = 3
 """Slots refused one by one before all that stand alike are left out with one."""
 FIRST_SHARE = 0.85
 """Part of the time left that a search may use; ways may be found shut in what it finds."""
+BEGINNING_SHARE = 0.1
+"""Part of what the model took to build that a search of it takes to begin: with less time left none
+begins."""
 AGAIN_SHARE = 0.3
 """Part of the time left that a layout without mid supports in rows may take."""
 MOST_SLICES = 6
@@ -99,23 +104,31 @@ class Search:
     carried over.
     """
 
-    def __init__(self, brief: Brief, yardstick: Yardstick | None = None) -> None:
+    def __init__(
+        self, brief: Brief, yardstick: Yardstick | None = None, deadline: float = math.inf
+    ) -> None:
         """Surveys the room, enumerates patterns and builds the model of `brief`.
 
         `yardstick` is given where scores have to be on the scale of an earlier study; else it is
-        worked out, which takes a few linear programs.
+        worked out, which takes a few linear programs. OutOfTimeError where all that is not done by
+        `deadline` [monotonic seconds].
         """
+        began = time.monotonic()
         self.brief = brief
         self.rules = BayRules(brief)
         surveyed, self.catalogue = surveyed_room(brief, self.rules, ladder_for(brief))
         self.surveyed: Surveyed = merged(surveyed, self.catalogue)
-        self.model = Formulation(self.surveyed, self.catalogue)
+        self.model = Formulation(self.surveyed, self.catalogue, deadline)
         self.frame = Frame(self.rules)
         self.objective = Objective(self.model, self.frame)
         self.yardstick = yardstick or self._yardstick()
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
         self.tallies = Tallies(self.model)
+        # What is asked of the model from here on has its own time.
+        self.model.deadline = math.inf
+        self._beginning = BEGINNING_SHARE * (time.monotonic() - began)
+        """Seconds that a search of the model takes to begin."""
         self.refuses: Refuses | None = None
         self._chords: list[Chord] = []
         self._proofs = Proofs()
@@ -123,6 +136,17 @@ class Search:
         """Plans met whose bays found no places, or places too like an earlier layout's."""
         self._earlier: list[tuple[Portrait, float]] = []
         """Layouts to keep away from, and the distance that what is placed has to have from each."""
+
+    @classmethod
+    def within(cls, brief: Brief, yardstick: Yardstick | None, deadline: float) -> Search | None:
+        """The search of a brief, None where its model is not built by `deadline`."""
+        # To survey the room takes a while, too.
+        if time.monotonic() >= deadline:
+            return None
+        try:
+            return cls(brief, yardstick, deadline)
+        except OutOfTimeError:
+            return None
 
     def _yardstick(self) -> Yardstick:
         """The most that the room allows for each score term alone, without pins and with every term
@@ -134,7 +158,7 @@ class Search:
         if free is not self.brief or unhung:
             weighed = priorities.model_copy(update={"hanging": priorities.hanging or 1.0})
             whole = free.model_copy(update={"priorities": weighed})
-            return Search(whole).yardstick
+            return Search(whole, deadline=self.model.deadline).yardstick
         return self.objective.yardstick()
 
     @property
@@ -252,7 +276,7 @@ class Search:
     def _hold(self, start: Start) -> None:
         """Let the variables hold a solution."""
         for variable in self.model.problem.variables():
-            variable.varValue = start.get(variable.name, 0.0)
+            variable.varValue = start.value(variable.name)
 
     def _found(self, outcome: Outcome) -> Found | None:
         """The layout that the variables hold, placed; None where something refuses it, which is
@@ -398,8 +422,8 @@ class Search:
         options, problem = self.brief.options, self.model.problem
         gap = options.gap if gap is None else gap
         left = max(0.0, deadline - time.monotonic())
-        # Only our own search dives.
-        if not left and not (late and options.solver == "highs"):
+        # Only our own search dives, however late.
+        if left <= self._beginning and not (late and options.solver == "highs"):
             return _OUT_OF_TIME
         # Only HiGHS is searched around; CBC, chosen for a second opinion, gets the whole problem.
         if options.solver != "highs":

@@ -124,5 +124,6 @@ def _chosen(search: Search, reserve: Reserve, later: int, should_stop: Stopper) 
 
 
 def _out_of_time(result: Found | Ended) -> bool:
-    """Whether a search found nothing since its time was over."""
-    return isinstance(result, Ended) and result.outcome.status == "time_limit"
+    """Whether a search found nothing, or an empty room, since its time was over."""
+    nothing = isinstance(result, Ended) or not (result.bays or result.mounts)
+    return nothing and result.outcome.status == "time_limit"

@@ -79,15 +79,20 @@ def lp_relaxation(
 
 
 def lp_optima(
-    problem: Any, objectives: Sequence[Any], *, solver: SolverName = "highs"
+    problem: Any,
+    objectives: Sequence[Any],
+    *,
+    solver: SolverName = "highs",
+    time_limit: float | None = None,
 ) -> list[float | None]:
     """The greatest value of each of `objectives` in the linear relaxation of `problem`.
 
     In their order; None where the relaxation has no solution. Replaces the objective of `problem`.
-    Raises SolverFailedError where an expression can be made as large as one likes.
+    Raises SolverFailedError where an expression can be made as large as one likes, and
+    OutOfTimeError where HiGHS takes longer than `time_limit` [s] for all of them.
     """
     if solver == "highs":
-        return relaxed_optima(problem, objectives, SolveLimits())
+        return relaxed_optima(problem, objectives, SolveLimits(time_limit=time_limit))
     found: list[float | None] = []
     for objective in objectives:
         # A single variable is no expression yet.

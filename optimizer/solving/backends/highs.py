@@ -28,7 +28,13 @@ import numpy as np
 import pulp
 
 from optimizer.errors import SolverFailedError
-from optimizer.solving.backends.outcome import Outcome, SolveStatus, finished, stopped
+from optimizer.solving.backends.outcome import (
+    Outcome,
+    OutOfTimeError,
+    SolveStatus,
+    finished,
+    stopped,
+)
 from optimizer.solving.backends.problem import (
     NEW_PULP,
     columns,
@@ -237,8 +243,9 @@ def relaxed_optima(
 
     One model serves them all, and each solve starts from where the one before ended: much faster
     than as many problems. None where the relaxation has no solution; raises SolverFailedError where
-    there is no greatest value.
+    there is no greatest value, and OutOfTimeError where all take longer than the time limit.
     """
+    began = time.monotonic()
     # Their sum holds every variable, so that the model has a column for each.
     problem.setObjective(total(objectives))
     model = built_model(problem, limits)
@@ -248,6 +255,10 @@ def relaxed_optima(
     model.changeObjectiveSense(highspy.ObjSense.kMaximize)
     place = {variable.name: index for index, variable in enumerate(columns(problem))}
     claim_scheduler(limits.threads)
+    if limits.time_limit is not None:
+        # To build the model takes its part of the time.
+        left = limits.time_limit - (time.monotonic() - began)
+        model.setOptionValue("time_limit", max(left, 0.0))
     return [_optimum(model, total([each]), place) for each in objectives]
 
 
@@ -266,6 +277,8 @@ def _optimum(model: Any, objective: Any, place: dict[str, int]) -> float | None:
     status = model.getModelStatus()
     if status == _Ended.kInfeasible:
         return None
+    if status == _Ended.kTimeLimit:
+        raise OutOfTimeError
     if status != _Ended.kOptimal:
         raise SolverFailedError(f"HiGHS stopped: {model.modelStatusToString(status)}")
     return float(model.getInfo().objective_function_value) + float(objective.constant)

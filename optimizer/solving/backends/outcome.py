@@ -14,6 +14,10 @@ EXACT_GAP = 1e-9
 """Gap up to which an answer counts as exact in double arithmetic."""
 
 
+class OutOfTimeError(Exception):
+    """What is asked for takes longer than there is time."""
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """How a solve ended, in the sense of the problem (maximised or minimised).

@@ -9,13 +9,13 @@ heuristics: its cuts take it there in a tenth of the nodes.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
-from optimizer.solving.backends.outcome import Outcome, finished, stopped
+from optimizer.solving.backends.outcome import Outcome, OutOfTimeError, finished, stopped
 from optimizer.solving.backends.problem import tidy_values
 from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.guide import Guide
@@ -25,7 +25,7 @@ from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
-from optimizer.solving.search.program import Floats, OutOfTimeError, Program
+from optimizer.solving.search.program import Floats, Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.tree import Tree
 
@@ -45,8 +45,18 @@ MOST_WORK = 8_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
 
-Start = Mapping[str, float]
-"""A solution by name of variable; what it leaves out is worked out."""
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A solution of a problem: the values that are not 0 by name of variable, and the names of all
+    that it had. Variables added to the problem since are worked out."""
+
+    values: Mapping[str, float]
+    names: Collection[str]
+
+    def value(self, name: str) -> float:
+        """The value of a variable; 0 for one that it did not have."""
+        return self.values.get(name, 0.0)
 
 
 @dataclass(slots=True)
@@ -136,8 +146,10 @@ class _Search:
         try:
             infeasible = not self._run(prove=prove, late=late)
         except OutOfTimeError:
-            # Nothing is known yet: neither a solution nor that there is none.
-            return stopped("time_limit", None, self.memory.bound, self.watch.seconds, self.nodes)
+            # Nothing was proved, neither a bound nor that there is no solution; and where the
+            # relaxation takes too long, so do dives.
+            infeasible = late = False
+        late = late and not self.program.enormous
         if late and self.incumbent.values is None and self.watch.ended == "time_limit":
             self._dive_late()
         # What a hook raised inside the solver could not pass through its code, and is raised here.
@@ -152,8 +164,7 @@ class _Search:
 
     def _remember(self, ended: Outcome) -> None:
         """Keep the bound and the solutions for the next search."""
-        names = [v.name for v in self.program.variables]
-        met = [dict(zip(names, values.tolist(), strict=True)) for values in self.incumbent.history]
+        met = [self._started(values) for values in self.incumbent.history]
         # Best first: the start that settles the next search spares it the solves of the others.
         self.memory.starts += reversed(met)
         self.memory.best = [*met[-1:], *self.memory.best][:VARIED]
@@ -168,7 +179,14 @@ class _Search:
         incumbent, large = self.incumbent, len(self.program.integers) >= LARGE
         if large and not prove:
             return self._search_briefly()
-        root = self._begin_root(late=late)
+        if self.program.enormous:
+            self._start()
+            self._begin_bare()
+            if not self._over():
+                self._around(1)
+            if self._over():
+                return True
+        root = self._begin_root(late=late and not self.program.enormous)
         if root is None:
             return False
         self._start()
@@ -305,10 +323,7 @@ class _Search:
         in smaller problems, is there as soon.
         """
         self._dive_in_kernel()
-        # Poor, but a start for what follows: its first round finds most of what there is to find.
-        bare = None if self.incumbent.values is not None or self._over() else self.around.bare()
-        if bare is not None:
-            self.incumbent.take(*bare)
+        self._begin_bare()
         # One of two places is half of the problem, and takes HiGHS as long as the kernel.
         if len(set(self.program.places.tolist())) > 2:
             self._around(1)
@@ -316,6 +331,13 @@ class _Search:
         if self.huge and self.incumbent.far and not self._over():
             self._around(2)
             self.provisional.hand_out()
+
+    def _begin_bare(self) -> None:
+        """Where there is no solution yet, take what holds what it has to alone: poor, but from it a
+        round of places planned anew finds most of what there is to find."""
+        bare = None if self.incumbent.values is not None or self._over() else self.around.bare()
+        if bare is not None:
+            self.incumbent.take(*bare)
 
     def _dive_in_kernel(self, watch: SearchMonitor | None = None) -> None:
         """Offer what a dive within the kernel finds; another `watch` than the search's may end
@@ -369,6 +391,13 @@ class _Search:
         if found is not None:
             self.incumbent.offer(found)
 
+    def _started(self, values: Floats) -> Start:
+        """A solution as a start for later searches: most of its values are 0."""
+        used = np.flatnonzero(values)
+        names = [self.program.variables[index].name for index in used]
+        # One table of names serves all starts of a search.
+        return Start(dict(zip(names, values[used].tolist(), strict=True)), self.program.column)
+
     def _start(self) -> None:
         """Try the solutions met before."""
         for start in self.memory.starts:
@@ -382,7 +411,7 @@ class _Search:
         """A start's values; None where it leaves out more than flags of chords."""
         program = self.program
         flags = {chord.flag for chord in program.chords}
-        missing = [program.column[v.name] for v in program.variables if v.name not in start]
+        missing = [program.column[v.name] for v in program.variables if v.name not in start.names]
         # Flags follow from the amounts (`Program.fixed`); anything else that is missing was no part
         # of the problem when the start was met, and cannot be guessed.
         wanted = set(program.integers.tolist()) - flags
@@ -392,7 +421,7 @@ class _Search:
 
     def _values(self, start: Start) -> Floats:
         """A start's values, 0 for what it leaves out."""
-        return np.array([start.get(v.name, 0.0) for v in self.program.variables])
+        return np.array([start.value(v.name) for v in self.program.variables])
 
     def _read(self) -> Outcome:
         """Outcome of a search that was possible."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from hashlib import sha256
 from itertools import combinations
 
 import numpy as np
@@ -76,7 +77,9 @@ class Neighbourhoods:
         held = self._held(chosen)
         # By what is held, not by the whole solution: two that differ only in the places planned
         # anew ask the same question.
-        key = chosen, np.round(values[held]).astype(np.int64).tobytes()
+        whole = np.round(values[held]).astype(np.int64).tobytes()
+        # A digest, since in a room of twenty walls it is a third of a megabyte, at each place.
+        key = chosen, sha256(whole).digest()
         if key in self._tried:
             return False
         self._tried.add(key)

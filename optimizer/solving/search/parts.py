@@ -114,7 +114,7 @@ class Parts:
         nearly always a best one. What the incumbent uses and flags of chords stay.
         """
         program, incumbent = self.program, self.incumbent
-        gain = program.solve(lower.copy(), upper.copy())
+        gain, values, prices = self._relaxed(lower, upper)
         if gain is None or gain <= least:
             return False
         above = max(above, least)
@@ -130,12 +130,22 @@ class Parts:
         out[[chord.flag for chord in program.chords]] = False
         # Prices speak of columns at their bound: of one in use they do not say what it would cost
         # to leave it out.
-        out &= (program.values < lower + WHOLE) & (program.prices() > share * (gain - above))
+        out &= (values < lower + WHOLE) & (prices > share * (gain - above))
         if incumbent.values is not None:
             # The incumbent has to stay within the bounds to be a start.
             out &= incumbent.values < lower + WHOLE
         upper[out] = np.minimum(upper[out], lower[out])
         return True
+
+    def _relaxed(self, lower: Floats, upper: Floats) -> tuple[float | None, Floats, Floats]:
+        """Gain, values and prices of the relaxation within the bounds."""
+        program = self.program
+        if program.solved or not program.enormous:
+            gain = program.solve(lower.copy(), upper.copy())
+            return gain, program.values, program.prices()
+        with program.within(lower, upper):
+            gain = program.solve(lower.copy(), upper.copy())
+            return gain, program.values, program.prices()
 
     def search_all(self, lower: Floats, upper: Floats, least: float) -> bool:
         """Search all that may still exceed `least`, which is within the bounds; False when there

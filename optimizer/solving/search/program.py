@@ -25,6 +25,7 @@ from optimizer.solving.backends.highs import (
     quiet_model,
     reader_of,
 )
+from optimizer.solving.backends.outcome import OutOfTimeError
 from optimizer.solving.backends.problem import columns, is_integer, maximises, row_names
 from optimizer.solving.search.focus import Bend, Focus, Matrix
 from optimizer.solving.search.guide import Guide
@@ -39,13 +40,12 @@ WHOLE = 1e-6
 PARALLEL = 200
 """Integer variables from which HiGHS branches on two threads: searches of fewer are over before the
 second one finds work, and cost a twentieth more with it."""
+ENORMOUS = 10_000
+"""Integer variables from which the whole relaxation takes so long, ten seconds and more, that
+solutions are looked for before it."""
 _FREE = 1e20
 """Bounds from this size on are infinite for HiGHS; PuLP has None for them."""
 _Ended = highspy.HighsModelStatus
-
-
-class OutOfTimeError(Exception):
-    """The relaxation of a whole problem takes longer than there is time."""
 
 
 class Program:
@@ -71,9 +71,16 @@ class Program:
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
         self.places: Ints = np.array(guide.places or [0] * len(self.bundles), dtype=np.int64)
         self.lps = 0
+        self.solved = False
+        """Whether the whole relaxation was solved, from whose basis others go on."""
         self.values: Floats = np.zeros(self.size)
         self._tie(guide, {name: row for row, name in enumerate(row_names(problem))})
         self.focus = self._hot(self.lower, self.upper, whole=True)
+
+    @property
+    def enormous(self) -> bool:
+        """Whether the whole relaxation takes too long to begin with."""
+        return len(self.integers) >= ENORMOUS
 
     @property
     def branching(self) -> SolveLimits:
@@ -194,6 +201,7 @@ class Program:
         self.focus.model.setOptionValue("time_limit", seconds)
         gain = self.solve(self.lower.copy(), self.upper.copy())
         self.focus.model.setOptionValue("time_limit", math.inf)
+        self.solved = True
         return gain
 
     def _optimal(self) -> bool:
