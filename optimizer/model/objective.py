@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 from collections.abc import Sequence
 from typing import Any
 
@@ -127,7 +126,7 @@ class Objective:
             "low_cost": self.cost,
             "simple_build": self.parts,
         }
-        left = self.model.deadline - time.monotonic()
+        left = self.model.left
         limit = max(left, 0.0) if math.isfinite(left) else None
         asked = list(amounts.values())
         best = lp_optima(self.model.problem, asked, solver=solver, time_limit=limit)

@@ -24,6 +24,11 @@ from optimizer.solving import OutOfTimeError, new_problem, total
 FINE = 1e-6
 
 
+ORDINARY = 8_000
+"""Rows up to which a room is posed whatever the time: one of six walls and ten items has 6,300, and
+takes two seconds; one of twenty walls takes many."""
+
+
 class Rank(IntEnum):
     """Order in which a search decides variables: the lower the rank, the earlier in a dive."""
 
@@ -157,9 +162,11 @@ class Model:
     ) -> None:
         """Empty records over a surveyed room and its catalogue; `Formulation` fills them.
 
-        `deadline` [monotonic seconds]: what is added later raises OutOfTimeError.
+        `deadline` [monotonic seconds]: what is added later raises OutOfTimeError, in a model of
+        more than `ORDINARY` rows.
         """
-        self.deadline = deadline
+        self._deadline = deadline
+        self._rows = 0
         self.surveyed = surveyed
         self.catalogue = catalogue
         self.rules: BayRules = catalogue.rules
@@ -199,10 +206,21 @@ class Model:
 
     def add(self, constraint: Any, name: str) -> None:
         """Add a named constraint."""
-        # A room of twenty walls takes seconds to pose.
-        if time.monotonic() > self.deadline:
+        self._rows += 1
+        if self.left <= 0:
             raise OutOfTimeError
         self.problem += constraint, name
+
+    @property
+    def left(self) -> float:
+        """Seconds left to build it in; infinite for an ordinary room, which takes no longer than a
+        machine is busy."""
+        ordinary = self._rows <= ORDINARY or math.isinf(self._deadline)
+        return math.inf if ordinary else self._deadline - time.monotonic()
+
+    def built(self) -> None:
+        """Whatever is added from here on is not part of building it, and has its own time."""
+        self._deadline = math.inf
 
     def column(self, index: int) -> Column:
         """Clear space over one stretch."""

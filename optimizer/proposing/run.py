@@ -49,8 +49,7 @@ and repairs."""
 MORE = 1e-6
 """Points from which on a layout scores more."""
 BUSY_S = 0.4
-"""Seconds beyond the time limit in which a model may be built: an ordinary room is posed in less,
-so that a machine that is busy still gives a layout."""
+"""Seconds beyond the time limit in which the model of a large room may be built."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 

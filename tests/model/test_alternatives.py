@@ -160,10 +160,14 @@ def test_a_model_that_is_not_built_in_time_is_none(monkeypatch: pytest.MonkeyPat
         return float(next(ticks))
 
     for seconds in (3.0, rows / 2, rows + 1.0):
-        ticks = itertools.count()
-        with monkeypatch.context() as patch:
-            patch.setattr("optimizer.model.records.time.monotonic", clock)
-            assert Search.within(brief, None, seconds) is None
+        for ordinary in (0, 10 * rows):
+            ticks = itertools.count()
+            with monkeypatch.context() as patch:
+                patch.setattr("optimizer.model.records.time.monotonic", clock)
+                patch.setattr("optimizer.model.records.ORDINARY", ordinary)
+                late = Search.within(brief, None, seconds)
+            # An ordinary room is posed whatever the time.
+            assert (late is None) is (ordinary == 0)
     search.keep_above(10.0)
     assert isinstance(search.next(time.monotonic() + PATIENCE_S), Found)
 

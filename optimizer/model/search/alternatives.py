@@ -121,12 +121,12 @@ class Search:
         self.model = Formulation(self.surveyed, self.catalogue, deadline)
         self.frame = Frame(self.rules)
         self.objective = Objective(self.model, self.frame)
-        self.yardstick = yardstick or self._yardstick()
+        self.yardstick = yardstick or self._yardstick(deadline)
         self.score = self.objective.score(self.yardstick)
         self.model.problem.setObjective(self.score)
         self.tallies = Tallies(self.model)
         # What is asked of the model from here on has its own time.
-        self.model.deadline = math.inf
+        self.model.built()
         self._beginning = BEGINNING_SHARE * (time.monotonic() - began)
         """Seconds that a search of the model takes to begin."""
         self.refuses: Refuses | None = None
@@ -148,7 +148,7 @@ class Search:
         except OutOfTimeError:
             return None
 
-    def _yardstick(self) -> Yardstick:
+    def _yardstick(self, deadline: float) -> Yardstick:
         """The most that the room allows for each score term alone, without pins and with every term
         weighed."""
         priorities = self.brief.priorities
@@ -158,7 +158,7 @@ class Search:
         if free is not self.brief or unhung:
             weighed = priorities.model_copy(update={"hanging": priorities.hanging or 1.0})
             whole = free.model_copy(update={"priorities": weighed})
-            return Search(whole, deadline=self.model.deadline).yardstick
+            return Search(whole, deadline=deadline).yardstick
         return self.objective.yardstick()
 
     @property
