@@ -139,7 +139,9 @@ class _Run:
             told = (self.brief, search.yardstick, search.frame)
             verdicts = verdicts_on(*told, layouts, deadline)
             # Looking for reasons solves other models, and may come upon a better layout.
-            if better := self._better(search, layouts, verdicts.values()):
+            # Nor is it better where it scores what the first one did before its uprights moved.
+            most = max(layout.score for layout in found)
+            if better := self._better(search, layouts, verdicts.values(), most):
                 better = self._once_moved(search, in_equal_rips, better, (), deadline)
                 layouts, leaders = self._taken_up(search, better, layouts, leaders)
                 verdicts = verdicts_on(*told, layouts, deadline, known=verdicts)
@@ -190,15 +192,19 @@ class _Run:
         )
 
     def _better(
-        self, search: Search, layouts: tuple[Layout, ...], verdicts: Iterable[Verdict]
+        self,
+        search: Search,
+        layouts: tuple[Layout, ...],
+        verdicts: Iterable[Verdict],
+        most: float,
     ) -> Layout | None:
-        """The best of the layouts found while reasons were looked for, if it scores more than the
-        first one and passes the checker."""
+        """The best of the layouts found while reasons were looked for, if it scores more than
+        `most` and passes the checker."""
         found = [v.found for v in verdicts if v.found and (v.meeting or 0.0) > layouts[0].score]
         bound = layouts[0].bound
         scored = [assembled(search, f.bays, bound, "within_gap", f.mounts) for f in found]
         best = max(scored, key=lambda layout: layout.score, default=None)
-        if best is None or best.score <= layouts[0].score + MORE:
+        if best is None or best.score <= most + MORE:
             return None
         return best if passes(self.brief, best) else None
 

@@ -29,7 +29,7 @@ def test_a_better_layout_is_ranked_first_and_leads() -> None:
     search, found, poor = _found()
     making, layouts = run._Run(BRIEF, (), None, None, True), ranked([poor], BRIEF)
     verdict = Verdict(None, found.outcome.objective, found=found)
-    better = making._better(search, layouts, [verdict])
+    better = making._better(search, layouts, [verdict], poor.score)
     assert better is not None
     assert better.score > poor.score
     taken, _ = making._taken_up(search, better, layouts, ())
@@ -45,12 +45,14 @@ def test_what_is_no_better_or_breaks_a_rule_is_not_taken_up() -> None:
     making = run._Run(BRIEF, (), None, None, True)
     first = assembled(search, found.bays, 100.0, "time_limit")
     verdict = Verdict(None, found.outcome.objective, found=found)
-    assert making._better(search, ranked([first], BRIEF), [verdict]) is None
+    assert making._better(search, ranked([first], BRIEF), [verdict], first.score) is None
+    # What the first one scored before its uprights moved is no more.
+    assert making._better(search, ranked([poor], BRIEF), [verdict], first.score) is None
     last = found.bays[1]
     moved = last.model_copy(update={"depth": last.depth + 1.0})
     wrong = replace(verdict, found=replace(found, bays=(found.bays[0], moved)))
-    assert making._better(search, ranked([poor], BRIEF), [wrong]) is None
-    assert making._better(search, ranked([poor], BRIEF), [Verdict(None, None)]) is None
+    assert making._better(search, ranked([poor], BRIEF), [wrong], poor.score) is None
+    assert making._better(search, ranked([poor], BRIEF), [Verdict(None, None)], poor.score) is None
 
 
 def test_no_more_layouts_than_were_asked_for() -> None:

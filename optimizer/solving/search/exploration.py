@@ -34,6 +34,8 @@ LARGE = 200
 HUGE = 1000
 """Integer variables from which pairs of places planned anew lead further than a kernel in the same
 time, and HiGHS proves the whole before probes of all choices are through."""
+FEW_STEPS = 6
+"""Steps (see `Parts.search_all`) of a proof that is tried before a deeper one."""
 VARIED = 4
 """Solutions of earlier searches whose places are planned anew."""
 ROUND = 50
@@ -176,7 +178,7 @@ class _Search:
     def _run(self, *, prove: bool, late: bool) -> bool:
         """Search to the end, or for a good solution alone; False when the relaxation has no
         solution."""
-        incumbent, large = self.incumbent, len(self.program.integers) >= LARGE
+        large = len(self.program.integers) >= LARGE
         if large and not prove:
             return self._search_briefly()
         if self.program.enormous:
@@ -198,11 +200,27 @@ class _Search:
             self._search_small()
         if prove and not self._over():
             self.provisional.hand_out()
-            cutoff = incumbent.goal if large else incumbent.target
-            self._narrow(cutoff)
-            bounds = self.tree.narrowed(cutoff)
-            self.impossible = not self.parts.search_all(*bounds, cutoff)
+            self._prove(large=large)
         return True
+
+    def _prove(self, *, large: bool) -> None:
+        """Let HiGHS prove that the incumbent is good enough, or find what is; then more, where a
+        deep proof is asked for and not dear."""
+        incumbent = self.incumbent
+        deep = incumbent.deep and large and not self.huge
+        # That nothing is more than good enough is proved fastest when looked for alone: mostly in
+        # the root, or in ten times as long as it takes to come deeper at once.
+        if self.fresh or not deep:
+            self._search_all(incumbent.target, FEW_STEPS if deep else None)
+        # In a huge problem a deeper bound takes too long.
+        if deep and not self.impossible and not self.watch.over():
+            self._search_all(incumbent.goal)
+
+    def _search_all(self, cutoff: float, most_steps: int | None = None) -> None:
+        """Let HiGHS search all that may exceed `cutoff`."""
+        self._narrow(cutoff)
+        bounds = self.tree.narrowed(cutoff)
+        self.impossible = not self.parts.search_all(*bounds, cutoff, most_steps)
 
     def _begin_root(self, *, late: bool) -> float | None:
         """Solve the whole relaxation, from which tree, prices and kernel start; its gain, None

@@ -55,6 +55,7 @@ class Parts:
         self.nodes = 0
         self._limits = program.branching
         self._model: Any = None
+        self._patience = _Patience()
 
     def search(
         self,
@@ -147,13 +148,16 @@ class Parts:
             gain = program.solve(lower.copy(), upper.copy())
             return gain, program.values, program.prices()
 
-    def search_all(self, lower: Floats, upper: Floats, least: float) -> bool:
+    def search_all(
+        self, lower: Floats, upper: Floats, least: float, most_steps: int | None = None
+    ) -> bool:
         """Search all that may still exceed `least`, which is within the bounds; False when there
         is no solution at all.
 
-        Takes the bound that HiGHS proves. Where `least` is below what is good enough, the search
-        goes on towards it for a little longer (see `_Patience`). Its heuristics and restarts are
-        off: what they find was found before, and they are half of its time.
+        Takes the bound that HiGHS proves, after `most_steps` at most. Where `least` is below what
+        is good enough, the search goes on towards it for a little longer (see `_Patience`). Its
+        heuristics and restarts are off: what they find was found before, and they are half of its
+        time.
         """
         incumbent = self.incumbent
         model = self._prepared(lower, upper)
@@ -167,6 +171,7 @@ class Parts:
         # The model has searched parts before, and its options last: each of theirs is set back.
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
+        self._patience = _Patience(most_steps)
         self._solve(model, least, whole=True)
         return self._conclude(model, least)
 
@@ -218,7 +223,7 @@ class Parts:
         """Run HiGHS until its solution is good enough or the part hopeless; takes bounds of the
         whole."""
         incumbent, gain_of = self.incumbent, self.program.gain_of
-        patience = _Patience()
+        patience = self._patience
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
@@ -234,7 +239,7 @@ class Parts:
                 incumbent.see(best, max(bound, cutoff))
                 good = incumbent.does(best - _near(best))
                 deep = incumbent.bound <= max(cutoff, incumbent.goal)
-                return good and (deep or patience.ends())
+                return (good and (deep or patience.ends())) or patience.over
             known = math.isfinite(out.mip_primal_bound)
             return known and (incumbent.does(best) or incumbent.hopeless(best, bound))
 
@@ -247,17 +252,24 @@ class Parts:
 
 
 class _Patience:
-    """How long a proof that is good enough goes on. HiGHS asks whether to stop once a round of
-    cuts and a few times a node: steps that do not depend on the clock."""
+    """How long a search goes on: at most, and once it is good enough. HiGHS asks whether to stop
+    once a round of cuts and a few times a node: steps that do not depend on the clock."""
 
-    def __init__(self) -> None:
-        """Nothing counted yet, and no end set."""
+    def __init__(self, most: int | None = None) -> None:
+        """Nothing counted yet; no end at most where `most` is None, and none set for what is good
+        enough."""
         self._steps = 0
+        self._most = most
         self._until: float | None = None
 
     def step(self) -> None:
         """Count a step."""
         self._steps += 1
+
+    @property
+    def over(self) -> bool:
+        """Whether there were as many steps as may be."""
+        return self._most is not None and self._steps > self._most
 
     def ends(self) -> bool:
         """Whether to end now; the first question is when the solution was good enough."""
