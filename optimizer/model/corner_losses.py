@@ -37,7 +37,7 @@ class CornerLosses:
 
     def end_reach(self, slot: Slot, *, at_left: bool) -> float:
         """Least distance from the corner at which an end bay ends, in the chosen state."""
-        wall = self.model.surveyed.stretches[slot.first].wall
+        wall = self.model.wall_of(slot)
         for number, corner in enumerate(self.model.corners):
             state = next(s for s in corner.states if s.name == self.states[number])
             for which, side in enumerate(corner.sides):

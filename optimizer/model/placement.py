@@ -46,7 +46,7 @@ def place(model: Formulation, plan: BayPlan) -> Placed:
     counts = dict.fromkeys(names, 0)
     for row, row_spots in zip(rows, spots, strict=True):
         for seat, spot in zip(row, row_spots, strict=True):
-            wall = names[model.surveyed.stretches[seat.bay.slot.first].wall]
+            wall = names[model.wall_of(seat.bay.slot)]
             counts[wall] += 1
             planned.append(seat.bay)
             # Numbered from the left, as they are read off a drawing.
@@ -105,7 +105,7 @@ def _bay(model: Formulation, plan: BayPlan, seat: Seat, name: str, spot: Spot) -
         zone.model_copy(update={"items": held[index]}) if index in held else zone
         for index, zone in enumerate(pattern.zones)
     ]
-    number = model.surveyed.stretches[planned.slot.first].wall
+    number = model.wall_of(planned.slot)
     wall = model.rules.brief.room.walls[number]
     return Bay(
         id=name,

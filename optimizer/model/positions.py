@@ -269,7 +269,7 @@ class Positions:
         walls: dict[int, list[tuple[Seat, Any, Any]]] = {}
         for row, laid in zip(self.rows, spots, strict=True):
             for seat, (start, width, _) in zip(row, laid, strict=True):
-                wall = self.model.surveyed.stretches[seat.bay.slot.first].wall
+                wall = self.model.wall_of(seat.bay.slot)
                 walls.setdefault(wall, []).append((seat, start, width))
         for wall, own in walls.items():
             (first, start, _), (last, begin, width) = own[0], own[-1]
@@ -307,7 +307,7 @@ class Positions:
             place = 0 if side.at_left else -1
             seat, (_, width, _) = row[place], laid[place]
             flush = seat.flush_left if side.at_left else seat.flush_right
-            if flush and self.model.surveyed.stretches[seat.bay.slot.first].wall == side.wall:
+            if flush and self.model.wall_of(seat.bay.slot) == side.wall:
                 return seat, width
         return None
 

@@ -69,10 +69,15 @@ class SlotVars:
         """Number of bays with mid supports, as an expression; 0 where none may have any."""
         return next((need for tier, need in self.tiers if tier.supports), 0)
 
+    def reached(self, width: float) -> tuple[Tier, Any] | None:
+        """The first tier that bays as wide as `width` may have, with its number; None where no bay
+        may be so wide."""
+        return next((own for own in self.tiers if own[0].width >= width - FINE), None)
+
     def needing(self, width: float) -> Any:
         """Number of bays that may be as wide as `width`, as an expression."""
-        found = (need for tier, need in self.tiers if tier.width >= width - FINE)
-        return next(found, 0)
+        found = self.reached(width)
+        return 0 if found is None else found[1]
 
     def reaching(self, width: float) -> Any:
         """The number of bays that may hold a group of a `width` that fits into some, as a
@@ -225,6 +230,10 @@ class Model:
     def column(self, index: int) -> Column:
         """Clear space over one stretch."""
         return column_of([self.surveyed.stretches[index]])
+
+    def wall_of(self, slot: Slot) -> int:
+        """Number of the wall that a slot is on."""
+        return self.surveyed.stretches[slot.first].wall
 
     def end_of(self, index: int, *, at_left: bool) -> WallEnd | None:
         """The wall's end that a stretch touches at its left or right; None if it does not."""

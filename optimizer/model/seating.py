@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from optimizer.model.records import Nook
 from optimizer.patterns.groups import Group
+from optimizer.solving import value_of
 from optimizer.tolerances import FINE
 
 Held = tuple[tuple[int, Group], ...]
@@ -22,18 +23,15 @@ def seated(nooks: Iterable[Nook]) -> dict[tuple[str, int], Held]:
     """
     found: dict[tuple[str, int], list[tuple[int, Group]]] = {}
     for nook in nooks:
-        seats = [(zone, bay) for zone in nook.zones for bay in range(_whole(zone.slot.count))]
-        groups = [host.group for host, held in nook.held for _ in range(_whole(held))]
+        seats = [
+            (zone, bay) for zone in nook.zones for bay in range(round(value_of(zone.slot.count)))
+        ]
+        groups = [host.group for host, held in nook.held for _ in range(round(value_of(held)))]
         for group in sorted(groups, key=lambda group: -group.width):
             for number, (zone, bay) in enumerate(seats):
                 fits = zone.widest >= group.width - FINE
-                if fits and bay < _whole(zone.slot.reaching(group.width)):
+                if fits and bay < round(value_of(zone.slot.reaching(group.width))):
                     found.setdefault((zone.slot.count.name, bay), []).append((zone.zone, group))
                     del seats[number]
                     break
     return {bay: tuple(sorted(own, key=lambda pair: pair[0])) for bay, own in found.items()}
-
-
-def _whole(variable: object) -> int:
-    """The value of a whole variable."""
-    return round(variable.value() or 0.0)  # type: ignore[attr-defined]

@@ -41,7 +41,7 @@ class Tallies:
         kinds: dict[tuple[int, str], list[SlotVars]] = {}
         for vars_ in model.slots:
             look = look_of(vars_.slot.pattern.zones)
-            kinds.setdefault((self._wall(vars_), look), []).append(vars_)
+            kinds.setdefault((model.wall_of(vars_.slot), look), []).append(vars_)
         for number, ((wall, kind), slots) in enumerate(kinds.items()):
             self._widths[wall, kind] = self._kind(wall, slots, number)
         for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
@@ -49,10 +49,6 @@ class Tallies:
             empty = model.continuous(f"x_{wall}_{EMPTY}", self._length(wall))
             model.add(empty == self._length(wall) - total(taken), f"x_{wall}_{EMPTY}")
             self._widths[wall, EMPTY] = empty
-
-    def _wall(self, vars_: SlotVars) -> int:
-        """Number of the wall that a slot is on."""
-        return self.model.surveyed.stretches[vars_.slot.first].wall
 
     def _length(self, wall: int) -> float:
         """Clear length of a wall [brief units]."""

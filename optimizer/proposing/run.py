@@ -138,8 +138,8 @@ class _Run:
             self._tell("explaining", None, None)
             told = (self.brief, search.yardstick, search.frame)
             verdicts = verdicts_on(*told, layouts, deadline)
-            # Looking for reasons solves other models, and may come upon a better layout.
-            # Nor is it better where it scores what the first one did before its uprights moved.
+            # Looking for reasons solves other models, and may come upon a better layout: one better
+            # than the first was before its uprights moved, too.
             most = max(layout.score for layout in found)
             if better := self._better(search, layouts, verdicts.values(), most):
                 better = self._once_moved(search, in_equal_rips, better, (), deadline)

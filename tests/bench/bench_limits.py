@@ -41,17 +41,17 @@ def large_room(limit: float) -> Brief:
         (NICHES * 100.0 + 40.0, "inside"),
         (150.0, "inside"),
     ]
-    walls = [
+    walls: list[dict[str, Any]] = [
         {"id": f"w{number}", "length": length, "corner": corner}
         for number, (length, corner) in enumerate([*(niche * NICHES), *rest])
     ]
     outlets: dict[tuple[str, int], dict[str, Any]] = {}
     for number, wall in zip(range(OUTLETS), itertools.cycle(walls), strict=False):
         turn = number // len(walls)
-        start = 3 + (9 * turn + number) % max(1, int(float(str(wall["length"])) - 10))
+        start = 3 + (9 * turn + number) % max(1, int(wall["length"] - 10))
         bottom = 12 + number % 3 * 30
         # Two of them in one place would be one.
-        outlets[str(wall["id"]), start // 4] = {
+        outlets[wall["id"], start // 4] = {
             "wall": wall["id"], "start": start, "width": 3, "bottom": bottom, "height": 5,
             "kind": "outlet", "may_cover": True,
         }  # fmt: skip

@@ -51,7 +51,7 @@ bays = st.builds(
 )
 
 
-def _nook(problem: Any, slots: list[_Bays], asked: list[int], *, on_floor: bool) -> Nook:
+def _nook(problem: Any, slots: list[_Bays], asked: list[int]) -> Nook:
     """A nook whose variables can have the values given alone."""
     zones: list[NookZone] = []
     for number, own in enumerate(slots):
@@ -75,8 +75,8 @@ def _nook(problem: Any, slots: list[_Bays], asked: list[int], *, on_floor: bool)
     for number, (width, count) in enumerate(zip(WIDTHS, asked, strict=True)):
         group = Group((("crate", 1),), width, 8.0, 8.0, heavy=False, daily=False)
         variable = problem.add_variable(f"h_{number}", count, count, "Integer")
-        held.append((Host(group, (), on_floor), variable))
-    return Nook(0, on_floor, tuple(zones), tuple(held))
+        held.append((Host(group, (), on_floor=False), variable))
+    return Nook(0, False, tuple(zones), tuple(held))
 
 
 @settings(deadline=None)
@@ -88,7 +88,7 @@ def test_a_nook_takes_just_what_finds_a_place(slots: list[_Bays], asked: list[in
     """Against a matching: the rows allow what can be seated, and nothing else (Hall); all that they
     allow is given a place, each to itself, wide enough and in a zone that takes it."""
     problem = new_problem("nook", maximise=True)
-    nook = _nook(problem, slots, asked, on_floor=False)
+    nook = _nook(problem, slots, asked)
     seat_groups(_Rows(problem), nook, "0")  # type: ignore[arg-type]
     allowed = solve(problem).has_solution
     groups = [(width, n) for width, count in zip(WIDTHS, asked, strict=True) for n in range(count)]

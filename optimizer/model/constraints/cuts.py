@@ -70,7 +70,7 @@ def _walls(model: Model) -> None:
     """Count the bays of each wall and bound their width by the count."""
     panel = model.rules.panel
     for wall in sorted({stretch.wall for stretch in model.surveyed.stretches}):
-        own = [v for v in model.slots if model.surveyed.stretches[v.slot.first].wall == wall]
+        own = [v for v in model.slots if model.wall_of(v.slot) == wall]
         if not own:
             continue
         length = sum(s.length for s in model.surveyed.stretches if s.wall == wall)

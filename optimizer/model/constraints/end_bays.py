@@ -25,7 +25,7 @@ def ends_at(model: Model, end: WallEnd) -> list[SlotVars]:
         v
         for v in model.slots
         if (v.slot.at_left if end.at_left else v.slot.at_right)
-        and model.surveyed.stretches[v.slot.first].wall == end.wall
+        and model.wall_of(v.slot) == end.wall
     ]
 
 

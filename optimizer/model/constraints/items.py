@@ -10,7 +10,6 @@ from typing import Any
 
 from optimizer.model.records import FINE, Model, SlotVars
 from optimizer.model.slots import Host
-from optimizer.patterns.pattern import Tier
 from optimizer.solving import combined, total
 
 
@@ -51,8 +50,8 @@ def _is_carried(vars_: SlotVars, host: Host, safe: float) -> bool:
     """Whether a bay of a slot can be carried so that it holds a group."""
     if not needs_whole(host, safe):
         return True
-    reaching = (t for t, _ in vars_.tiers if t.width >= host.group.width - FINE)
-    return not next(reaching, Tier(0.0, supports=1)).supports
+    found = vars_.reached(host.group.width)
+    return found is not None and not found[0].supports
 
 
 def safe_width(vars_: SlotVars) -> float:

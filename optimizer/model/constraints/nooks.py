@@ -88,7 +88,7 @@ def _by_kind(model: Model) -> dict[_Kind, list[_Zones]]:
     found: dict[_Kind, dict[_Taken, _Zones]] = {}
     for vars_ in model.slots:
         for index, hosts in _by_zone(vars_).items():
-            own = found.setdefault(_kind(model, vars_, index), {})
+            own = found.setdefault(_kind(model, vars_.slot, index, hosts[0]), {})
             zones = own.setdefault(_taken(hosts), _Zones(hosts))
             zones.zones.append(NookZone(vars_, index, zones.widest))
     return {kind: _joined(list(own.values())) for kind, own in found.items()}
@@ -103,13 +103,10 @@ def _by_zone(vars_: SlotVars) -> dict[int, list[Host]]:
     return found
 
 
-def _kind(model: Model, vars_: SlotVars, index: int) -> _Kind:
-    """The kind of a slot's zone."""
-    slot = vars_.slot
-    zone = slot.pattern.zones[index]
-    wall = model.surveyed.stretches[slot.first].wall
-    on_floor = next(host.on_floor for host in vars_.hosts if index in host.zones)
-    return _Kind(wall, on_floor, slot.bare, _most_width(slot), sort_of(zone, model.rules))
+def _kind(model: Model, slot: Slot, index: int, host: Host) -> _Kind:
+    """The kind of a slot's zone, which takes the host."""
+    sort = sort_of(slot.pattern.zones[index], model.rules)
+    return _Kind(model.wall_of(slot), host.on_floor, slot.bare, _most_width(slot), sort)
 
 
 def _most_width(slot: Slot) -> float | None:
@@ -164,7 +161,7 @@ def seat_groups(model: Model, nook: Nook, name: str) -> None:
 
 
 def _use(model: Model, wanted: dict[_Use, list[Any]]) -> None:
-    """Bays that are as they are for what they hold hold as many such groups as there are bays.
+    """Of bays that are as they are for some groups there are as many as of those groups.
 
     Else they would be another way to say what there is already. Where the floor is made for a unit,
     the row of the floors says it.
@@ -173,8 +170,8 @@ def _use(model: Model, wanted: dict[_Use, list[Any]]) -> None:
     for vars_ in model.slots:
         slot = vars_.slot
         if slot.bare or (slot.fitted and not slot.pattern.hosting):
-            wall = model.surveyed.stretches[slot.first].wall
-            bays.setdefault(_Use(wall, slot.bare, _most_width(slot)), []).append(vars_.count)
+            use = _Use(model.wall_of(slot), slot.bare, _most_width(slot))
+            bays.setdefault(use, []).append(vars_.count)
     for number, (use, counts) in enumerate(bays.items()):
         groups = total(wanted.get(use, []))
         if use.bare:

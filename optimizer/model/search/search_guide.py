@@ -17,7 +17,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
         bundles=[_bundle(vars_) for vars_ in model.slots],
         tallies=tuple(tallies.ties),
         chords=tuple(chords),
-        places=[model.surveyed.stretches[vars_.slot.first].wall for vars_ in model.slots],
+        places=[model.wall_of(vars_.slot) for vars_ in model.slots],
         choices=[
             [model.states[number, state.name].name for state in corner.states]
             for number, corner in enumerate(model.corners)
@@ -27,7 +27,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
 
 def _bundle(vars_: SlotVars) -> list[str]:
     """Names of the integer variables of one slot, the number of its bays first."""
-    own = [vars_.count, *(need for _, need in vars_.tiers)]
-    own += [*(wide for _, wide in vars_.levels), *vars_.rows.values()]
+    needs = (need for _, need in vars_.tiers)
+    own = [vars_.count, *needs, *(wide for _, wide in vars_.levels), *vars_.rows.values()]
     # Each once, in order: the first leads the bundle, and tiers may share a variable.
     return list(dict.fromkeys(variable.name for variable in own))

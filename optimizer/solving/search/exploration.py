@@ -145,13 +145,14 @@ class _Search:
 
     def outcome(self, *, late: bool = False, prove: bool = True) -> Outcome:
         """Search, remember, and say how it ended. `late`, `prove`: see `explore`."""
+        # Where the relaxation takes too long to begin with, dives would not be over soon.
+        late = late and not self.program.enormous
         try:
             infeasible = not self._run(prove=prove, late=late)
         except OutOfTimeError:
             # Nothing was proved, neither a bound nor that there is no solution; and where the
             # relaxation takes too long, so do dives.
             infeasible = late = False
-        late = late and not self.program.enormous
         if late and self.incumbent.values is None and self.watch.ended == "time_limit":
             self._dive_late()
         # What a hook raised inside the solver could not pass through its code, and is raised here.
@@ -188,10 +189,11 @@ class _Search:
                 self._around(1)
             if self._over():
                 return True
-        root = self._begin_root(late=late and not self.program.enormous)
+        root = self._begin_root(late=late)
         if root is None:
             return False
-        self._start()
+        if not self.program.enormous:
+            self._start()
         if self._over():
             return True
         if large:
@@ -340,7 +342,7 @@ class _Search:
         HiGHS takes a second or more to begin with what these find in a fifth of it; our own tree,
         in smaller problems, is there as soon.
         """
-        self._dive_in_kernel()
+        self.kernel.dive()
         self._begin_bare()
         # One of two places is half of the problem, and takes HiGHS as long as the kernel.
         if len(set(self.program.places.tolist())) > 2:
@@ -356,13 +358,6 @@ class _Search:
         bare = None if self.incumbent.values is not None or self._over() else self.around.bare()
         if bare is not None:
             self.incumbent.take(*bare)
-
-    def _dive_in_kernel(self, watch: SearchMonitor | None = None) -> None:
-        """Offer what a dive within the kernel finds; another `watch` than the search's may end
-        it."""
-        found = self.kernel.dived(self.incumbent.best, watch)
-        if found is not None:
-            self.incumbent.offer(found)
 
     @property
     def huge(self) -> bool:
@@ -390,7 +385,7 @@ class _Search:
         asks to stop ends it."""
         watch = SearchMonitor(None, self.watch.should_stop)
         # Within the kernel it is over sooner and more often finds something.
-        self._dive_in_kernel(watch)
+        self.kernel.dive(watch)
         if self.incumbent.values is None and not watch.over():
             self.kernel.search_first(watch)
         if self.incumbent.values is None:

@@ -97,15 +97,17 @@ class Kernel:
             upper[self.program.bundles[number]] = lower[self.program.bundles[number]]
         return lower, upper
 
-    def dived(self, least: float, watch: SearchMonitor | None = None) -> Floats | None:
-        """What a dive within the kernel finds that exceeds `least`: a first solution, before HiGHS
-        begins.
+    def dive(self, watch: SearchMonitor | None = None) -> None:
+        """Offer what a dive within the kernel finds: a first solution, before HiGHS begins.
 
         Another `watch` than the search's may end it.
         """
+        incumbent = self.parts.incumbent
         lower, upper = self._only(self._first, self.program.upper)
-        watch = watch or self.parts.incumbent.watch
-        return dive_within(self.program, watch, lower, upper, least)
+        watch = watch or incumbent.watch
+        found = dive_within(self.program, watch, lower, upper, incumbent.best)
+        if found is not None:
+            incumbent.offer(found)
 
     def search_first(self, watch: SearchMonitor) -> None:
         """Offer the first solution that HiGHS comes upon within the kernel."""

@@ -83,7 +83,8 @@ class Neighbourhoods:
         if key in self._tried:
             return False
         self._tried.add(key)
-        lower, upper = self._around(held, values)
+        lower, upper = self.program.lower.copy(), self.program.upper.copy()
+        lower[held] = upper[held] = np.round(values[held])
         self.parts.search(lower, upper, MOST_NODES, demanding=False, dear=DEAR, above=needed)
         return True
 
@@ -92,9 +93,3 @@ class Neighbourhoods:
         kept = np.flatnonzero(~np.isin(self.program.places, chosen))
         none: Ints = np.zeros(0, dtype=np.int64)
         return np.unique(np.concatenate([none, *(self.program.bundles[n] for n in kept)]))
-
-    def _around(self, held: Ints, values: Floats) -> tuple[Floats, Floats]:
-        """Bounds that hold some columns at the values of a solution."""
-        lower, upper = self.program.lower.copy(), self.program.upper.copy()
-        lower[held] = upper[held] = np.round(values[held])
-        return lower, upper

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 from typing import Any
 
 import highspy
@@ -55,7 +56,6 @@ class Parts:
         self.nodes = 0
         self._limits = program.branching
         self._model: Any = None
-        self._patience = _Patience()
 
     def search(
         self,
@@ -141,10 +141,9 @@ class Parts:
     def _relaxed(self, lower: Floats, upper: Floats) -> tuple[float | None, Floats, Floats]:
         """Gain, values and prices of the relaxation within the bounds."""
         program = self.program
-        if program.solved or not program.enormous:
-            gain = program.solve(lower.copy(), upper.copy())
-            return gain, program.values, program.prices()
-        with program.within(lower, upper):
+        # From the basis of the whole, but where the whole takes too long.
+        hot = program.solved or not program.enormous
+        with nullcontext() if hot else program.within(lower, upper):
             gain = program.solve(lower.copy(), upper.copy())
             return gain, program.values, program.prices()
 
@@ -171,8 +170,7 @@ class Parts:
         # The model has searched parts before, and its options last: each of theirs is set back.
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
-        self._patience = _Patience(most_steps)
-        self._solve(model, least, whole=True)
+        self._solve(model, least, _Patience(most_steps))
         return self._conclude(model, least)
 
     def _conclude(self, model: Any, least: float) -> bool:
@@ -204,37 +202,38 @@ class Parts:
             model.setSolution(program.size, everything, values)
         return model
 
-    def _solve(self, model: Any, cutoff: float, *, whole: bool = False) -> None:
-        """Run under a cutoff, of a part or of all that exceeds it, and take the solution.
+    def _solve(self, model: Any, cutoff: float, patience: _Patience | None = None) -> None:
+        """Run under a cutoff, of a part or (with `patience`) of all that exceeds it, and take the
+        solution.
 
         HiGHS 1.16 gives its start for the solution where presolve alone found a better one,
         and that one's value: it then runs again without a start.
         """
-        self._run(model, cutoff, whole=whole)
+        self._run(model, cutoff, patience)
         self._take(model)
         least = max(self.incumbent.best, cutoff)
         claimed = self.program.gain_of(model.getInfo().objective_function_value)
         if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
             model.clearSolver()
-            self._run(model, cutoff, whole=whole)
+            self._run(model, cutoff, patience)
             self._take(model)
 
-    def _run(self, model: Any, cutoff: float, *, whole: bool) -> None:
+    def _run(self, model: Any, cutoff: float, patience: _Patience | None) -> None:
         """Run HiGHS until its solution is good enough or the part hopeless; takes bounds of the
         whole."""
         incumbent, gain_of = self.incumbent, self.program.gain_of
-        patience = self._patience
 
         def over(out: Any) -> bool:
             """Whether the solution is good enough, or the part hopeless."""
-            patience.step()
+            if patience is not None:
+                patience.step()
             if not math.isfinite(out.mip_dual_bound):
                 return False
             found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
             # Where nothing was found yet, the cutoff is told for what was found.
             new = math.isfinite(out.mip_primal_bound) and found > cutoff + WHOLE
             best = max(found if new else -math.inf, incumbent.best)
-            if whole:
+            if patience is not None:
                 # Nothing at or below the cutoff is looked at.
                 incumbent.see(best, max(bound, cutoff))
                 good = incumbent.does(best - _near(best))
