@@ -179,7 +179,7 @@ class _Run:
 
     def _unposed(self, yardstick: Yardstick | None) -> Study:
         """The study of a room so large that its model was not built in time."""
-        detail = "the room and the things in it are too many to be posed in that time; allow more"
+        detail = "a room with so many walls and things takes longer to set up: allow more time"
         warned = Warned(code="not_posed", pointer="/options/time_limit_s", detail=detail)
         return Study(
             brief=self.brief,
