@@ -1,34 +1,81 @@
-"""One run of HiGHS's branch and cut that can be stopped from outside."""
+"""Runs of HiGHS's branch and cut that can be stopped from outside, one or several at once."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import os
+import threading
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor, wait
 from typing import Any
 
 import highspy
 
 from optimizer.solving.backends.highs import claim_scheduler
-from optimizer.solving.search.monitor import SearchMonitor
+from optimizer.solving.search.monitor import PAUSE, SearchMonitor
 
 _Event = highspy.cb.HighsCallbackType
 
+Over = Callable[[Any], bool]
+"""Called now and then with the state of HiGHS; True ends the run."""
 
-def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Callable[[Any], bool]) -> int:
+
+def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Over) -> int:
     """Run HiGHS on `model` within the time that is left; gives the number of nodes it took.
 
-    `over` is called now and then with the state of HiGHS, and ends the run by returning True. An
-    exception that it raises ends the run as well; it is kept in the monitor, and the search raises
-    it again, since it cannot pass through the solver's own code.
+    An exception that `over` raises ends the run as well; it is kept in the monitor, and the search
+    raises it again, since it cannot pass through the solver's own code.
     """
+
+    def ended(out: Any) -> bool:
+        """Whether anything wants the run to end."""
+        return watch.over() or over(out)
+
+    return _run(model, threads, watch, ended)
+
+
+def run_beside(runs: Sequence[tuple[Any, Over]], watch: SearchMonitor) -> int:
+    """Run HiGHS on several models at once, each on a thread of its own, as many as the machine has
+    processors for; gives the number of nodes they took.
+
+    Each has its own `over`, called from its thread, which must change nothing. What one finds does
+    not depend on the others: the answer is the same on any number of processors.
+    """
+    stop = threading.Event()
+
+    def until_stopped(over: Over) -> Over:
+        """`over`, or that all are to end: only the calling thread asks who may want that."""
+        return lambda out: stop.is_set() or over(out)
+
+    with ThreadPoolExecutor(min(len(runs), processors())) as pool:
+        begun = [pool.submit(_run, model, 1, watch, until_stopped(over)) for model, over in runs]
+        try:
+            while wait(begun, PAUSE).not_done:
+                if watch.over():
+                    stop.set()
+        finally:
+            # Nothing may go on in the background when this one is interrupted.
+            stop.set()
+    return sum(run.result() for run in begun)
+
+
+def processors() -> int:
+    """Processors that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def _run(model: Any, threads: int, watch: SearchMonitor, ended: Over) -> int:
+    """Run HiGHS on `model` until `ended`, or until no time is left; the number of nodes it took."""
 
     def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:
         """What HiGHS calls: interrupts the run when it is to end."""
         try:
-            ended = watch.over() or over(out)
+            stopped = ended(out)
         except BaseException as error:
             watch.raised = error
-            ended = True
-        if ended and answer is not None:
+            stopped = True
+        if stopped and answer is not None:
             answer.user_interrupt = True
 
     # HiGHS counts its limit over all runs of a model, not from the start of this one.

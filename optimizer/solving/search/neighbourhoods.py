@@ -9,7 +9,7 @@ place can improve alone has no part that a glance would improve.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from hashlib import sha256
 from itertools import combinations
 
@@ -25,6 +25,13 @@ MOST_NODES = 100
 DEAR = 0.05
 """Reduced cost of what is left out of a neighbourhood (see `Parts.search`)."""
 
+BESIDE = 4
+"""Choices of places that are planned anew at once, from the same solution: the same number on any
+machine, since what is found depends on it."""
+
+Chosen = tuple[int, ...]
+"""Places planned anew together."""
+
 
 class Neighbourhoods:
     """The parts of a program that are planned anew around the best solution."""
@@ -33,17 +40,22 @@ class Neighbourhoods:
         """`parts` search what is left open around a solution."""
         self.program = program
         self.parts = parts
-        self._tried: set[tuple[tuple[int, ...], bytes]] = set()
+        self._tried: set[tuple[Chosen, bytes]] = set()
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
-        """Plan `size` places at a time anew until none gives a better solution; a step each."""
+        """Plan `size` places at a time anew until none gives a better solution; a step each few."""
         left = 1
         while left:
             left = 0
-            for chosen in self._choices(size):
+            for few in self._choices(size):
                 before, values = incumbent.best, incumbent.values
-                if values is not None and self._search(chosen, values):
-                    yield
+                if values is None:
+                    continue
+                found = self._search(few, values)
+                if found is None:
+                    continue
+                _take_all(incumbent, values, found)
+                yield
                 # One better place may make room for another: around again until none is.
                 left += incumbent.best > before
 
@@ -63,33 +75,55 @@ class Neighbourhoods:
         What was found for a problem of which less was forbidden keeps most of its places where
         something near enough to it is allowed.
         """
-        for chosen in self._choices(size):
-            if self._search(chosen, values, needed):
+        for few in self._choices(size):
+            found = self._search(few, values, needed)
+            if found is not None:
+                for each in found:
+                    self.parts.incumbent.take(*each)
                 yield
 
-    def _choices(self, size: int) -> list[tuple[int, ...]]:
-        """Choices of `size` places; none where that is all of them."""
+    def _choices(self, size: int) -> list[list[Chosen]]:
+        """Choices of `size` places, a few together; none where that is all of them."""
         places = sorted(set(self.program.places.tolist()))
-        return list(combinations(places, size)) if len(places) > size else []
+        choices = list(combinations(places, size)) if len(places) > size else []
+        return [choices[at : at + BESIDE] for at in range(0, len(choices), BESIDE)]
 
-    def _search(self, chosen: tuple[int, ...], values: Floats, needed: float = -math.inf) -> bool:
-        """Search what belongs to some places; False where that was done around these values."""
-        held = self._held(chosen)
+    def _search(
+        self, few: Sequence[Chosen], values: Floats, needed: float = -math.inf
+    ) -> list[tuple[float, Floats]] | None:
+        """Search what belongs to each of a few choices of places, all at once, with the gains of
+        what is found; None where that was done around these values."""
+        parts = []
+        held = [self._held(chosen) for chosen in few if self._is_new(chosen, values)]
+        for columns in held:
+            lower, upper = self.program.lower.copy(), self.program.upper.copy()
+            lower[columns] = upper[columns] = np.round(values[columns])
+            part = self.parts.part(lower, upper, demanding=False, dear=DEAR, above=needed)
+            if part is not None:
+                parts.append(part)
+        return self.parts.search_beside(parts, MOST_NODES) if held else None
+
+    def _is_new(self, chosen: Chosen, values: Floats) -> bool:
+        """Whether some places are to be planned anew around these values for the first time."""
         # By what is held, not by the whole solution: two that differ only in the places planned
         # anew ask the same question.
-        whole = np.round(values[held]).astype(np.int64).tobytes()
+        whole = np.round(values[self._held(chosen)]).astype(np.int64).tobytes()
         # A digest, since in a room of twenty walls it is a third of a megabyte, at each place.
         key = chosen, sha256(whole).digest()
-        if key in self._tried:
-            return False
+        new = key not in self._tried
         self._tried.add(key)
-        lower, upper = self.program.lower.copy(), self.program.upper.copy()
-        lower[held] = upper[held] = np.round(values[held])
-        self.parts.search(lower, upper, MOST_NODES, demanding=False, dear=DEAR, above=needed)
-        return True
+        return new
 
-    def _held(self, chosen: tuple[int, ...]) -> Ints:
+    def _held(self, chosen: Chosen) -> Ints:
         """Columns of the bundles of all places but some."""
         kept = np.flatnonzero(~np.isin(self.program.places, chosen))
         none: Ints = np.zeros(0, dtype=np.int64)
         return np.unique(np.concatenate([none, *(self.program.bundles[n] for n in kept)]))
+
+
+def _take_all(incumbent: Incumbent, before: Floats, found: Sequence[tuple[float, Floats]]) -> None:
+    """Take the best of what was found around one solution, and of the others what they change in
+    it, as far as that goes together."""
+    for gain, values in sorted(found, key=lambda each: -each[0]):
+        if not incumbent.take(gain, values) and incumbent.values is not None:
+            incumbent.offer(incumbent.values + values - before)

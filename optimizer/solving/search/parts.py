@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from contextlib import nullcontext
+from dataclasses import dataclass, replace
 from typing import Any
 
 import highspy
@@ -12,7 +14,7 @@ import numpy as np
 from optimizer.solving.backends.highs import quiet_copy
 from optimizer.solving.search.incumbent import FAR, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
-from optimizer.solving.search.monitored_run import run_watched
+from optimizer.solving.search.monitored_run import Over, run_beside, run_watched
 from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import WHOLE, Floats, Program
 
@@ -41,6 +43,15 @@ _FEW_NODES = {"mip_heuristic_run_feasibility_jump": False, "mip_allow_restart": 
 """Options of HiGHS without what costs a search of few nodes more than it finds there."""
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Bounds to search within, and the gain that a solution has to exceed."""
+
+    lower: Floats
+    upper: Floats
+    least: float
+
+
 class Parts:
     """HiGHS's model of a program, solved with its columns held within narrower bounds."""
 
@@ -56,6 +67,8 @@ class Parts:
         self.nodes = 0
         self._limits = program.branching
         self._model: Any = None
+        self._beside: list[Any] = []
+        """Models of parts that are searched at once."""
 
     def search(
         self,
@@ -73,6 +86,23 @@ class Parts:
         whole search is; any better solution will do where not. `dear`: leave out what is dear for
         solutions that exceed `above` (see `_leave_out_dear`).
         """
+        part = self.part(lower, upper, demanding=demanding, dear=dear, above=above)
+        if part is None:
+            return
+        model = self._whole()
+        self._begin(model, part, most_nodes)
+        self._solve(model, part.least)
+
+    def part(
+        self,
+        lower: Floats,
+        upper: Floats,
+        *,
+        demanding: bool = True,
+        dear: float | None = None,
+        above: float = -math.inf,
+    ) -> Part | None:
+        """What is worth searching within the bounds (see `search`); None where nothing is."""
         least = self.incumbent.best
         # Under a bound near the truth, what is better but not good enough would be searched again.
         if self.demanding and demanding:
@@ -80,29 +110,53 @@ class Parts:
         bounds = upper.copy()
         self.probes.shut(bounds, least)
         if dear is not None and not self._leave_out_dear(lower, bounds, least, dear, above):
-            return
-        model = self._prepared(lower, bounds)
+            return None
+        return Part(lower, bounds, least)
+
+    def search_beside(self, parts: Sequence[Part], most_nodes: int) -> list[tuple[float, Floats]]:
+        """Search several parts at once; the solutions found, with their gains, in the order of the
+        parts. None of them is offered: each part starts from the same incumbent."""
+        while len(self._beside) < len(parts):
+            limits = replace(self._limits, threads=1)
+            self._beside.append(quiet_copy(self.program.mixed, limits))
+        if not parts:
+            return []
+        runs = []
+        for model, part in zip(self._beside, parts, strict=False):
+            self._begin(model, part, most_nodes)
+            runs.append((model, self._over(part.least)))
+        self.nodes += run_beside(runs, self.incumbent.watch)
+        found = [
+            self._found(model, part.least) for (model, _), part in zip(runs, parts, strict=True)
+        ]
+        return [each for each in found if each is not None]
+
+    def _begin(self, model: Any, part: Part, most_nodes: int) -> None:
+        """Hold a model within a part, and tell HiGHS when the search of it may end and what it need
+        not look for."""
+        self._hold(model, part.lower, part.upper)
         model.setOptionValue("mip_rel_gap", self.incumbent.gap * NEAR)
         model.setOptionValue("mip_max_nodes", most_nodes)
         for option, value in _FEW_NODES.items():
             model.setOptionValue(option, value)
-        if math.isfinite(least):
-            model.setOptionValue("objective_bound", self.program.cost_of(least))
-        self._solve(model, least)
+        if math.isfinite(part.least):
+            model.setOptionValue("objective_bound", self.program.cost_of(part.least))
 
     def search_first(
         self, lower: Floats, upper: Floats, most_nodes: int, watch: SearchMonitor
     ) -> None:
         """Offer the first solution that HiGHS comes upon within the bounds, however poor, unless
         `watch` ends it. The last that a search does: options are not set back."""
-        model = self._prepared(lower, upper)
+        model = self._whole()
+        self._hold(model, lower, upper)
         model.setOptionValue("mip_max_nodes", most_nodes)
         model.setOptionValue("mip_max_improving_sols", 1)
         for option, value in _FEW_NODES.items():
             model.setOptionValue(option, value)
         model.setOptionValue("objective_bound", math.inf)
         self.nodes += run_watched(model, self._limits.threads, watch, lambda _: False)
-        self._take(model)
+        if (found := self._read(model)) is not None:
+            self.incumbent.take(*found)
 
     def _leave_out_dear(
         self, lower: Floats, upper: Floats, least: float, share: float, above: float
@@ -159,7 +213,8 @@ class Parts:
         time.
         """
         incumbent = self.incumbent
-        model = self._prepared(lower, upper)
+        model = self._whole()
+        self._hold(model, lower, upper)
         for option, value in _BRANCHING_ALONE.items():
             model.setOptionValue(option, value)
         known = math.isfinite(least)
@@ -189,65 +244,96 @@ class Parts:
                 incumbent.lower_bound_to(max(bound, least))
         return True
 
-    def _prepared(self, lower: Floats, upper: Floats) -> Any:
-        """HiGHS's model within the bounds, starting from the incumbent if it is in them."""
-        program = self.program
+    def _whole(self) -> Any:
+        """HiGHS's model of the program, for one search after another."""
         if self._model is None:
-            self._model = quiet_copy(program.mixed, self._limits)
-        model, everything = self._model, np.arange(program.size, dtype=np.int32)
-        model.changeColsBounds(program.size, everything, lower, upper)
+            self._model = quiet_copy(self.program.mixed, self._limits)
+        return self._model
+
+    def _hold(self, model: Any, lower: Floats, upper: Floats) -> None:
+        """Hold a model within the bounds, starting from the incumbent if it is in them."""
+        size = self.program.size
+        everything = np.arange(size, dtype=np.int32)
+        model.changeColsBounds(size, everything, lower, upper)
         model.clearSolver()
         values = self.incumbent.values
         if values is not None:
-            model.setSolution(program.size, everything, values)
-        return model
+            model.setSolution(size, everything, values)
 
     def _solve(self, model: Any, cutoff: float, patience: _Patience | None = None) -> None:
         """Run under a cutoff, of a part or (with `patience`) of all that exceeds it, and take the
-        solution.
+        solution; bounds of the whole are taken on the way."""
+        over = self._over(cutoff) if patience is None else self._proved(cutoff, patience)
+        self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
+        found = self._found(model, cutoff, over)
+        if found is not None:
+            self.incumbent.take(*found)
+
+    def _over(self, cutoff: float) -> Over:
+        """Tells whether a part's solution is good enough, or the part hopeless."""
+        incumbent, gain_of = self.incumbent, self.program.gain_of
+
+        def over(out: Any) -> bool:
+            """Whether to end the run."""
+            # Where nothing was found yet, the cutoff is told for what was found.
+            if not (math.isfinite(out.mip_primal_bound) and math.isfinite(out.mip_dual_bound)):
+                return False
+            best = max(_known(gain_of(out.mip_primal_bound), cutoff), incumbent.best)
+            bound = gain_of(out.mip_dual_bound)
+            return incumbent.does(best) or incumbent.hopeless(best, bound)
+
+        return over
+
+    def _proved(self, cutoff: float, patience: _Patience) -> Over:
+        """Takes the bounds of a run on all that exceeds a cutoff, and tells whether to end it."""
+        incumbent, gain_of = self.incumbent, self.program.gain_of
+
+        def over(out: Any) -> bool:
+            """Whether to end the run."""
+            patience.step()
+            if not math.isfinite(out.mip_dual_bound):
+                return False
+            found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
+            best = max(_known(found, cutoff), incumbent.best)
+            # Nothing at or below the cutoff is looked at.
+            incumbent.see(best, max(bound, cutoff))
+            good = incumbent.does(best - _near(best))
+            deep = incumbent.bound <= max(cutoff, incumbent.goal)
+            return (good and (deep or patience.ends())) or patience.over
+
+        return over
+
+    def _found(
+        self, model: Any, cutoff: float, over: Over | None = None
+    ) -> tuple[float, Floats] | None:
+        """The solution of a run with its gain, None where it has none.
 
         HiGHS 1.16 gives its start for the solution where presolve alone found a better one,
         and that one's value: it then runs again without a start.
         """
-        self._run(model, cutoff, patience)
-        self._take(model)
-        least = max(self.incumbent.best, cutoff)
+        found = self._read(model)
+        least = max(self.incumbent.best, cutoff, -math.inf if found is None else found[0])
         claimed = self.program.gain_of(model.getInfo().objective_function_value)
         if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
             model.clearSolver()
-            self._run(model, cutoff, patience)
-            self._take(model)
+            over = over or self._over(cutoff)
+            self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
+            found = self._read(model)
+        return found
 
-    def _run(self, model: Any, cutoff: float, patience: _Patience | None) -> None:
-        """Run HiGHS until its solution is good enough or the part hopeless; takes bounds of the
-        whole."""
-        incumbent, gain_of = self.incumbent, self.program.gain_of
+    def _read(self, model: Any) -> tuple[float, Floats] | None:
+        """The model's solution, its integers made whole and the rest solved anew; None where it has
+        none."""
+        if model.getInfo().primal_solution_status != highspy.kSolutionStatusFeasible:
+            return None
+        # Compared after the integers were rounded: by its own tolerances a solver may tell of a
+        # little more than there is.
+        return self.program.fixed(np.array(model.getSolution().col_value))
 
-        def over(out: Any) -> bool:
-            """Whether the solution is good enough, or the part hopeless."""
-            if patience is not None:
-                patience.step()
-            if not math.isfinite(out.mip_dual_bound):
-                return False
-            found, bound = gain_of(out.mip_primal_bound), gain_of(out.mip_dual_bound)
-            # Where nothing was found yet, the cutoff is told for what was found.
-            new = math.isfinite(out.mip_primal_bound) and found > cutoff + WHOLE
-            best = max(found if new else -math.inf, incumbent.best)
-            if patience is not None:
-                # Nothing at or below the cutoff is looked at.
-                incumbent.see(best, max(bound, cutoff))
-                good = incumbent.does(best - _near(best))
-                deep = incumbent.bound <= max(cutoff, incumbent.goal)
-                return (good and (deep or patience.ends())) or patience.over
-            known = math.isfinite(out.mip_primal_bound)
-            return known and (incumbent.does(best) or incumbent.hopeless(best, bound))
 
-        self.nodes += run_watched(model, self._limits.threads, incumbent.watch, over)
-
-    def _take(self, model: Any) -> None:
-        """Make the model's solution the incumbent if it is better."""
-        if model.getInfo().primal_solution_status == highspy.kSolutionStatusFeasible:
-            self.incumbent.offer(np.array(model.getSolution().col_value))
+def _known(found: float, cutoff: float) -> float:
+    """The gain of what a run has found; without any, it tells the cutoff."""
+    return found if math.isfinite(found) and found > cutoff + WHOLE else -math.inf
 
 
 class _Patience:
