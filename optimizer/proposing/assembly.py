@@ -51,20 +51,42 @@ def assembled(
 
     `steps` limit the search for what its sheets cost at least (see `takings_of`).
     """
-    brief = search.brief
-    bare = measured(search, bays, mounts, steps=steps)
-    layout = scored(search, bare, search.yardstick, bound)
-    return layout.model_copy(update={"status": _ended(status, layout.gap, brief.options.gap)})
+    return costed(search.brief, uncosted(search, bays, bound, status, mounts), steps=steps)
 
 
-def measured(
-    basis: ScoringBasis,
+def uncosted(
+    search: Search,
     bays: tuple[Bay, ...],
+    bound: float,
+    status: str,
     mounts: tuple[Mount, ...] = (),
-    *,
-    steps: int = CHOOSING_STEPS,
 ) -> Layout:
+    """As `assembled`, without what the layout takes to build: cost, sheets and parts are 0."""
+    layout = scored(search, _bare(search, bays, mounts), search.yardstick, bound)
+    status = _ended(status, layout.gap, search.brief.options.gap)
+    return layout.model_copy(update={"status": status})
+
+
+def costed(brief: Brief, layout: Layout, *, steps: int = CHOOSING_STEPS) -> Layout:
+    """A measured layout with the cost, sheets and parts of its build pack."""
+    taken = _takings(brief, layout.bays, layout.fillers, layout.mounts, steps)
+    assert layout.metrics is not None  # noqa: S101 - it is measured
+    figures = {
+        "material_cost": taken.cost,
+        "cost_error": taken.error,
+        "sheets": taken.sheets,
+        "parts": taken.parts,
+    }
+    return layout.model_copy(update={"metrics": layout.metrics.model_copy(update=figures)})
+
+
+def measured(basis: ScoringBasis, bays: tuple[Bay, ...], mounts: tuple[Mount, ...] = ()) -> Layout:
     """A layout of `bays` and `mounts` with metrics, strength, shortfalls and fillers, unscored."""
+    return costed(basis.brief, _bare(basis, bays, mounts))
+
+
+def _bare(basis: ScoringBasis, bays: tuple[Bay, ...], mounts: tuple[Mount, ...]) -> Layout:
+    """As `measured`, without what it takes to build."""
     brief = basis.brief
     amounts = amounts_of(bays, basis.rules, basis.surveyed, mounts)
     lengths = {line.id: line.length for line in basis.surveyed.outline.walls}
@@ -77,7 +99,7 @@ def measured(
     )
     return bare.model_copy(
         update={
-            "metrics": _metrics(brief, bare, amounts, steps),
+            "metrics": _metrics(amounts),
             "structure": worst(brief, bare),
             "unmet": shortfalls(basis.frame.needs(), basis.frame.achieved(amounts), brief),
         }
@@ -111,9 +133,8 @@ def _walls(bays: Sequence[Bay]) -> list[str]:
     return list(dict.fromkeys(bay.wall for bay in bays))
 
 
-def _metrics(brief: Brief, layout: Layout, amounts: Amounts, steps: int) -> Metrics:
-    """The metrics of a layout; cost, sheets and parts are those of its build pack."""
-    taken = _takings(brief, layout.bays, layout.fillers, layout.mounts, steps)
+def _metrics(amounts: Amounts) -> Metrics:
+    """The metrics of a layout that its bays decide; what it takes to build is still 0."""
     return Metrics(
         long_hang=amounts.hang[Hang.LONG],
         medium_hang=amounts.hang[Hang.MEDIUM],
@@ -123,10 +144,9 @@ def _metrics(brief: Brief, layout: Layout, amounts: Amounts, steps: int) -> Metr
         open_floor=amounts.open_floor,
         easy_length=amounts.easy,
         items_housed=sum(amounts.housed.values()),
-        material_cost=taken.cost,
-        cost_error=taken.error,
-        sheets=taken.sheets,
-        parts=taken.parts,
+        material_cost=0.0,
+        sheets=0,
+        parts=0,
     )
 
 

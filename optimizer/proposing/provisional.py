@@ -40,9 +40,9 @@ class ProvisionalLayout:
         self.layout = layout
         self._tell(layout)
 
-    def or_better(self, found: Layout | None) -> Layout | None:
-        """What a run that was stopped shows: `found`, or this one where it scores more."""
+    def if_better(self, found: Layout | None) -> Layout | None:
+        """This layout as what a run that was stopped shows, where it scores more than `found`."""
         layout = self.layout
         if layout is None or (found is not None and found.score >= layout.score):
-            return found
+            return None
         return layout.model_copy(update={"status": "time_limit"})

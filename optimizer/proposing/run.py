@@ -18,9 +18,17 @@ from optimizer.explaining.repairs import with_remedies
 from optimizer.explaining.shortfalls import Verdict, explain_layouts, verdicts_on
 from optimizer.model.search.alternatives import Ended, Found, Search
 from optimizer.model.search.rounds import Reserve, Times, alternatives
-from optimizer.proposing.assembly import assembled, before, ranked, status_of, within_loss
+from optimizer.proposing.assembly import (
+    assembled,
+    before,
+    ranked,
+    status_of,
+    uncosted,
+    within_loss,
+)
 from optimizer.proposing.carried_ends import onto_neighbours
 from optimizer.proposing.equal_rips import in_equal_rips, told_of
+from optimizer.proposing.findings import Findings
 from optimizer.proposing.leader_updates import leading_bounds, relead
 from optimizer.proposing.leaders import NAMES
 from optimizer.proposing.leaders import leaders as find_leaders
@@ -251,10 +259,26 @@ class _Run:
         provisional ones are told."""
         statuses: list[str] = []
         search.refuses = lambda bays, mounts: self._refuses(search, bays, mounts)
+        with Findings(self.brief, self.layouts, self._say_found) as findings:
+            exhausted = self._fill(search, findings, statuses, least, deadline, early=early)
+        return statuses, exhausted
+
+    def _fill(
+        self,
+        search: Search,
+        findings: Findings,
+        statuses: list[str],
+        least: float,
+        deadline: float,
+        *,
+        early: bool,
+    ) -> bool:
+        """Add what is found, and each status; whether it is proved that no more are left."""
         first = ProvisionalLayout(search, self._show)
 
         def seen(_: int, score: float, bound: float) -> None:
             """Report a score and a bound of the search."""
+            findings.look()
             self._tell("searching", score, bound)
 
         # Without a layout there is nothing to explain: the time kept for that is for a first one.
@@ -270,29 +294,40 @@ class _Run:
             status = result.outcome.status
             stopped = status in ("time_limit", "cancelled")
             layout = self._checked(search, result)
-            if stopped and not self.layouts:
-                layout = first.or_better(layout)
-            if layout is not None:
+            provisional = None
+            if stopped and not findings.layouts:
+                provisional = first.if_better(layout)
+            if layout is not None or provisional is not None:
                 statuses.append(status)
-                # A provisional first layout is not the one that later ones were kept away from.
-                if self._apart(search, layout):
-                    self.layouts.append(layout)
-                    self._tell("found", layout.score, layout.bound)
-            elif stopped:
-                return [*statuses, status], False
-            elif isinstance(result, Found):
+                self._keep(search, findings, layout, provisional)
+            elif isinstance(result, Found) and not stopped:
                 # An empty layout proves that none is left only where the solve went to its end.
-                return statuses, True
+                return True
             elif status == "infeasible":
-                return statuses, search.exact or not self.layouts
+                return search.exact or not findings.layouts
             else:
-                return [*statuses, status], False
-        return statuses, False
+                statuses.append(status)
+                return False
+        return False
 
-    def _apart(self, search: Search, layout: Layout) -> bool:
-        """Whether a layout is as different from those found before as was asked."""
+    def _keep(
+        self,
+        search: Search,
+        findings: Findings,
+        layout: Layout | None,
+        provisional: Layout | None,
+    ) -> None:
+        """Add what was found, or what is better, if it is different enough from what is there."""
+        findings.look()
+        kept = provisional or layout
+        # A provisional first layout is not the one that later ones were kept away from.
         asked = self.brief.options.min_difference
-        return self._nearest(search, layout, self.layouts) >= asked - FINE
+        if kept and self._nearest(search, kept, findings.layouts) >= asked - FINE:
+            findings.add(kept, known=provisional is not None)
+
+    def _say_found(self, layout: Layout) -> None:
+        """Tell of a layout that was found."""
+        self._tell("found", layout.score, layout.bound)
 
     def _nearest(self, search: Search, layout: Layout, others: Sequence[Layout]) -> float:
         """How different a layout is from the most similar of `others`; 1 without any."""
@@ -312,7 +347,7 @@ class _Run:
         if isinstance(result, Ended) or (not result.bays and not result.mounts):
             return None
         bound, word = _bound(result.outcome.bound), _word(result.outcome.status)
-        layout = assembled(search, result.bays, bound, word, result.mounts)
+        layout = uncosted(search, result.bays, bound, word, result.mounts)
         return require_checked(self.brief, layout)
 
     def _show(self, layout: Layout) -> None:
@@ -386,7 +421,7 @@ class _Run:
     ) -> tuple[tuple[int, ...], tuple[int, ...]]:
         """Bays and mounts that the independent checker refuses, all where it names none; kept to
         be told."""
-        layout = assembled(search, bays, 100.0, "time_limit", mounts)
+        layout = uncosted(search, bays, 100.0, "time_limit", mounts)
         faults = check_layout(self.brief, layout)
         if not faults:
             return (), ()
