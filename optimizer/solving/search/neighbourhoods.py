@@ -25,8 +25,9 @@ MOST_NODES = 100
 DEAR = 0.05
 """Reduced cost of what is left out of a neighbourhood (see `Parts.search`)."""
 
-BESIDE = 4
-"""Choices of places that are planned anew at once, from the same solution: the same number on any
+BESIDE = 2
+"""Choices of places that are planned anew at once, from the same solution: no more, since each could
+do with what the others find, and the same number on any
 machine, since what is found depends on it."""
 
 Chosen = tuple[int, ...]
@@ -44,10 +45,12 @@ class Neighbourhoods:
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each few."""
-        left = 1
+        # The first time around, a place is best planned with what was found for those before it: the
+        # poorer the solution, the more is open.
+        left, together = 1, 1 if size == 1 else BESIDE
         while left:
             left = 0
-            for few in self._choices(size):
+            for few in self._choices(size, together):
                 before, values = incumbent.best, incumbent.values
                 if values is None:
                     continue
@@ -58,6 +61,7 @@ class Neighbourhoods:
                 yield
                 # One better place may make room for another: around again until none is.
                 left += incumbent.best > before
+            together = BESIDE
 
     def bare(self) -> tuple[float, Floats] | None:
         """The solution that uses no bundle but those that it has to, and its gain: poor, but soon
@@ -75,18 +79,18 @@ class Neighbourhoods:
         What was found for a problem of which less was forbidden keeps most of its places where
         something near enough to it is allowed.
         """
-        for few in self._choices(size):
+        for few in self._choices(size, BESIDE):
             found = self._search(few, values, needed)
             if found is not None:
                 for each in found:
                     self.parts.incumbent.take(*each)
                 yield
 
-    def _choices(self, size: int) -> list[list[Chosen]]:
-        """Choices of `size` places, a few together; none where that is all of them."""
+    def _choices(self, size: int, together: int) -> list[list[Chosen]]:
+        """Choices of `size` places, so many `together`; none where that is all of them."""
         places = sorted(set(self.program.places.tolist()))
         choices = list(combinations(places, size)) if len(places) > size else []
-        return [choices[at : at + BESIDE] for at in range(0, len(choices), BESIDE)]
+        return [choices[at : at + together] for at in range(0, len(choices), together)]
 
     def _search(
         self, few: Sequence[Chosen], values: Floats, needed: float = -math.inf
