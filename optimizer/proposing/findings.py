@@ -3,6 +3,7 @@ next."""
 
 from __future__ import annotations
 
+import time
 from collections import deque
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
@@ -26,6 +27,10 @@ class Findings:
         self._found = found
         self._tell = tell
         self._pending: deque[tuple[Layout, Future[Layout]]] = deque()
+        self.slowest = 0.0
+        """Seconds that the dearest of the costs took."""
+        self._began: float | None = None
+        """When the one that is worked out now was begun [monotonic seconds]."""
         # One thread: costs come in the order of the layouts.
         self._pool = ThreadPoolExecutor(1)
 
@@ -51,17 +56,31 @@ class Findings:
         """All that were added, those whose cost is still worked out as well."""
         return (*self._found, *(layout for layout, _ in self._pending))
 
+    @property
+    def owed(self) -> float:
+        """Seconds until all costs are known if one more layout is added, by what they took so
+        far, the one that is still worked out included."""
+        begun = 0.0 if self._began is None else time.monotonic() - self._began
+        return max(self.slowest, begun) * (len(self._pending) + 1)
+
     def add(self, layout: Layout, *, known: bool) -> None:
         """Add a checked layout; `known` where its cost is."""
         if known:
             self._take(wait=True)
             self._have(layout)
         else:
-            self._pending.append((layout, self._pool.submit(costed, self._brief, layout)))
+            self._pending.append((layout, self._pool.submit(self._cost, layout)))
 
     def look(self) -> None:
         """Take those whose cost is known by now."""
         self._take(wait=False)
+
+    def _cost(self, layout: Layout) -> Layout:
+        """The layout with its cost."""
+        self._began = began = time.monotonic()
+        costly = costed(self._brief, layout)
+        self._began, self.slowest = None, max(self.slowest, time.monotonic() - began)
+        return costly
 
     def _take(self, *, wait: bool) -> None:
         """Take layouts with their costs, in order; whatever working them out raised is raised."""

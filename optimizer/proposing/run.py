@@ -57,7 +57,8 @@ and repairs."""
 MORE = 1e-6
 """Points from which on a layout scores more."""
 BUSY_S = 0.4
-"""Seconds beyond the time limit in which the model of a large room may be built."""
+"""Seconds beyond the time limit in which the model of a large room may be built, and costs worked
+out."""
 ROUNDING_BAYS = 24
 """Bays whose rounding to the grid the asked distance allows for."""
 
@@ -109,6 +110,8 @@ class _Run:
         self.provisional: Layout | None = None
         """Told before any layout is found."""
         self.refused: list[Fault] = []
+        self.costing = 0.0
+        """Seconds that the cost of a layout took to work out, at most."""
 
     @property
     def seconds(self) -> float:
@@ -261,6 +264,7 @@ class _Run:
         search.refuses = lambda bays, mounts: self._refuses(search, bays, mounts)
         with Findings(self.brief, self.layouts, self._say_found) as findings:
             exhausted = self._fill(search, findings, statuses, least, deadline, early=early)
+        self.costing = findings.slowest
         return statuses, exhausted
 
     def _fill(
@@ -285,7 +289,7 @@ class _Run:
         end = self.started + self.brief.options.time_limit_s
         for result in alternatives(
             search,
-            Times(deadline, at_last=end, reserve=self._reserve()),
+            Times(deadline, at_last=end, reserve=self._reserve(findings)),
             least=least,
             seen=seen,
             should_stop=self.should_stop,
@@ -333,14 +337,15 @@ class _Run:
         """How different a layout is from the most similar of `others`; 1 without any."""
         return min(differences((layout, *others), self.brief, search.walls)[0][1:], default=1.0)
 
-    def _reserve(self) -> Reserve:
+    def _reserve(self, findings: Findings) -> Reserve:
         """The time kept for layouts without proofs: each takes about as long as the model took to
         build, which goes with the size of the room and with what else the machine does."""
         limit = self.brief.options.time_limit_s
         later = max(1, self.brief.options.alternatives - 1)
         share = min(RESERVE_SHARE, RESERVED_SHARE / later)
         each = min(RESERVE_BUILDS * self.seconds, share * limit)
-        return Reserve(each, self.started + RESERVED_UNTIL * limit)
+        by = self.started + limit + BUSY_S
+        return Reserve(each, self.started + RESERVED_UNTIL * limit, by, lambda: findings.owed)
 
     def _checked(self, search: Search, result: Found | Ended) -> Layout | None:
         """The layout that a search came to, checked; None where it found none or an empty one."""
@@ -360,7 +365,8 @@ class _Run:
     ) -> None:
         """Move layouts where they stay as different from the others as asked and as well proved,
         and their bays can be kept by pins, as far as time is left."""
-        longest = 0.0
+        # What is moved is costed anew.
+        longest = self.costing
         for place, layout in enumerate(self.layouts):
             began = time.monotonic()
             # In a large room one takes half a second: none begins that would end too late.

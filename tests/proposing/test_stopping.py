@@ -8,6 +8,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.progress import Progress
 from optimizer.domain.study import Status
 from optimizer.proposing import propose, rerun, run
+from optimizer.proposing.findings import Findings
 from tests.ready_briefs import load_scenario
 
 
@@ -71,8 +72,13 @@ def test_layouts_without_proofs_leave_most_of_the_time(alternatives: int) -> Non
     """However many are asked for, and however long the model took to build."""
     one = run._Run(_patient("six-foot-reach-in", alternatives), (), None, None, repairs=True)
     one.started -= 100.0
-    kept = one._reserve()
+    with Findings(one.brief, one.layouts, lambda _: None) as findings:
+        kept = one._reserve(findings)
     assert 0.0 < kept.each * max(1, alternatives - 1) <= 0.3 * 120.0 + 1e-9
+    # What costs still take is kept free at the end.
+    before = kept.end
+    findings.slowest = 50.0
+    assert kept.end <= before - 25.0
 
 
 def test_what_is_no_different_from_a_layout_before_is_left_out(

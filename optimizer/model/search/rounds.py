@@ -10,6 +10,7 @@ diverse solutions to mixed integer programming problems", Operations Research Le
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -25,10 +26,18 @@ Stopper = Callable[[], bool] | None
 @dataclass(frozen=True, slots=True)
 class Reserve:
     """Time kept for layouts without proofs of their own: `each` is what one is given at least
-    [seconds], `until` when the last one ends [monotonic seconds]."""
+    [seconds], `until` when the last one ends, `by` when all that is done with them is to be over
+    [monotonic seconds], `owed` how long that still takes with one more of them [seconds]."""
 
     each: float
     until: float
+    by: float = math.inf
+    owed: Callable[[], float] = lambda: 0.0
+
+    @property
+    def end(self) -> float:
+        """When the last one ends as things stand [monotonic seconds]."""
+        return min(self.until, self.by - self.owed())
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +58,7 @@ class Times:
         """When a proof has to end after which so many layouts are still to come."""
         if self.reserve is None:
             return self.deadline
-        return min(self.deadline, self.reserve.until - self.reserve.each * later)
+        return min(self.deadline, self.reserve.end - self.reserve.each * later)
 
 
 def alternatives(
@@ -119,8 +128,8 @@ def _chosen(search: Search, reserve: Reserve, later: int, should_stop: Stopper) 
     """A layout without a proof in its part of the reserve, else in all that is left of it; what
     it leaves goes to the `later` ones."""
     now = time.monotonic()
-    result = search.soon(now + (reserve.until - now) / (later + 1), should_stop)
-    return search.soon(reserve.until, should_stop) if _out_of_time(result) else result
+    result = search.soon(now + (reserve.end - now) / (later + 1), should_stop)
+    return search.soon(reserve.end, should_stop) if _out_of_time(result) else result
 
 
 def _out_of_time(result: Found | Ended) -> bool:

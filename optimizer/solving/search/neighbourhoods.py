@@ -26,9 +26,9 @@ DEAR = 0.05
 """Reduced cost of what is left out of a neighbourhood (see `Parts.search`)."""
 
 BESIDE = 2
-"""Choices of places that are planned anew at once, from the same solution: no more, since each could
-do with what the others find, and the same number on any
-machine, since what is found depends on it."""
+"""Choices of places that are planned anew at once, from the same solution: no more, since each
+could do with what the others find, and the same number on any machine, since what is found depends
+on it."""
 
 Chosen = tuple[int, ...]
 """Places planned anew together."""
@@ -45,8 +45,8 @@ class Neighbourhoods:
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each few."""
-        # The first time around, a place is best planned with what was found for those before it: the
-        # poorer the solution, the more is open.
+        # A place alone is best planned with what was found for those before it: the poorer the
+        # solution, the more is open.
         left, together = 1, 1 if size == 1 else BESIDE
         while left:
             left = 0
@@ -61,7 +61,6 @@ class Neighbourhoods:
                 yield
                 # One better place may make room for another: around again until none is.
                 left += incumbent.best > before
-            together = BESIDE
 
     def bare(self) -> tuple[float, Floats] | None:
         """The solution that uses no bundle but those that it has to, and its gain: poor, but soon

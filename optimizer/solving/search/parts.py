@@ -89,9 +89,8 @@ class Parts:
         part = self.part(lower, upper, demanding=demanding, dear=dear, above=above)
         if part is None:
             return
-        model = self._whole()
-        self._begin(model, part, most_nodes)
-        self._solve(model, part.least)
+        for found in self._search_alone(part, most_nodes):
+            self.incumbent.take(*found)
 
     def part(
         self,
@@ -114,22 +113,37 @@ class Parts:
         return Part(lower, bounds, least)
 
     def search_beside(self, parts: Sequence[Part], most_nodes: int) -> list[tuple[float, Floats]]:
-        """Search several parts at once; the solutions found, with their gains, in the order of the
-        parts. None of them is offered: each part starts from the same incumbent."""
+        """Search several parts at once; the solutions found that are better than the incumbent,
+        with their gains, in the order of the parts. None is taken: all start from the same one."""
+        if not parts:
+            return []
+        if len(parts) == 1:
+            # Alone it has all threads of HiGHS's.
+            return self._search_alone(parts[0], most_nodes)
         while len(self._beside) < len(parts):
             limits = replace(self._limits, threads=1)
             self._beside.append(quiet_copy(self.program.mixed, limits))
-        if not parts:
-            return []
         runs = []
         for model, part in zip(self._beside, parts, strict=False):
             self._begin(model, part, most_nodes)
             runs.append((model, self._over(part.least)))
         self.nodes += run_beside(runs, self.incumbent.watch)
-        found = [
-            self._found(model, part.least) for (model, _), part in zip(runs, parts, strict=True)
+        told = [
+            self._found(model, part.least, over)
+            for (model, over), part in zip(runs, parts, strict=True)
         ]
-        return [each for each in found if each is not None]
+        return self._better(told)
+
+    def _search_alone(self, part: Part, most_nodes: int) -> list[tuple[float, Floats]]:
+        """As `search_beside`, of one part."""
+        model = self._whole()
+        self._begin(model, part, most_nodes)
+        found = self._solved(model, part.least, self._over(part.least))
+        return self._better([found])
+
+    def _better(self, found: Sequence[tuple[float, Floats] | None]) -> list[tuple[float, Floats]]:
+        """What is better than the incumbent: a run that finds nothing may give its start."""
+        return [each for each in found if each is not None and each[0] > self.incumbent.best]
 
     def _begin(self, model: Any, part: Part, most_nodes: int) -> None:
         """Hold a model within a part, and tell HiGHS when the search of it may end and what it need
@@ -225,7 +239,9 @@ class Parts:
         # The model has searched parts before, and its options last: each of theirs is set back.
         model.setOptionValue("mip_max_nodes", 2**31 - 1)
         model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
-        self._solve(model, least, _Patience(most_steps))
+        found = self._solved(model, least, self._proved(least, _Patience(most_steps)))
+        if found is not None:
+            incumbent.take(*found)
         return self._conclude(model, least)
 
     def _conclude(self, model: Any, least: float) -> bool:
@@ -260,14 +276,10 @@ class Parts:
         if values is not None:
             model.setSolution(size, everything, values)
 
-    def _solve(self, model: Any, cutoff: float, patience: _Patience | None = None) -> None:
-        """Run under a cutoff, of a part or (with `patience`) of all that exceeds it, and take the
-        solution; bounds of the whole are taken on the way."""
-        over = self._over(cutoff) if patience is None else self._proved(cutoff, patience)
+    def _solved(self, model: Any, cutoff: float, over: Over) -> tuple[float, Floats] | None:
+        """Run under a cutoff until `over`; the solution with its gain, None where it has none."""
         self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
-        found = self._found(model, cutoff, over)
-        if found is not None:
-            self.incumbent.take(*found)
+        return self._found(model, cutoff, over)
 
     def _over(self, cutoff: float) -> Over:
         """Tells whether a part's solution is good enough, or the part hopeless."""
@@ -303,10 +315,8 @@ class Parts:
 
         return over
 
-    def _found(
-        self, model: Any, cutoff: float, over: Over | None = None
-    ) -> tuple[float, Floats] | None:
-        """The solution of a run with its gain, None where it has none.
+    def _found(self, model: Any, cutoff: float, over: Over) -> tuple[float, Floats] | None:
+        """The solution of a run under a cutoff with its gain, None where it has none.
 
         HiGHS 1.16 gives its start for the solution where presolve alone found a better one,
         and that one's value: it then runs again without a start.
@@ -316,7 +326,6 @@ class Parts:
         claimed = self.program.gain_of(model.getInfo().objective_function_value)
         if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
             model.clearSolver()
-            over = over or self._over(cutoff)
             self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
             found = self._read(model)
         return found
