@@ -41,13 +41,15 @@ class Neighbourhoods:
         """`parts` search what is left open around a solution."""
         self.program = program
         self.parts = parts
+        # A second model of an enormous problem takes more memory than its time is worth.
+        self.few = 1 if program.enormous else BESIDE
         self._tried: set[tuple[Chosen, bytes]] = set()
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each few."""
         # A place alone is best planned with what was found for those before it: the poorer the
         # solution, the more is open.
-        left, together = 1, 1 if size == 1 else BESIDE
+        left, together = 1, 1 if size == 1 else self.few
         while left:
             left = 0
             for few in self._choices(size, together):
@@ -78,7 +80,7 @@ class Neighbourhoods:
         What was found for a problem of which less was forbidden keeps most of its places where
         something near enough to it is allowed.
         """
-        for few in self._choices(size, BESIDE):
+        for few in self._choices(size, self.few):
             found = self._search(few, values, needed)
             if found is not None:
                 for each in found:
