@@ -7,6 +7,7 @@ import threading
 import time
 from typing import Any
 
+import highspy
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -146,3 +147,31 @@ def test_pairs_planned_anew_lead_to_the_best() -> None:
     parts.incumbent.offer(np.zeros(PLACES))
     list(Neighbourhoods(parts.program, parts).improve(parts.incumbent, 2))
     assert parts.program.gain(parts.incumbent.best) == pytest.approx(2.0 + 3.0 + 4.0)
+
+
+def test_models_for_other_numbers_of_threads_run_one_after_another() -> None:
+    """HiGHS's scheduler, one for each thread, follows the model."""
+    mixed = _parts(random_knapsack(3, items=THINGS).problem()).program.mixed
+    watch = SearchMonitor(None)
+    for threads in (1, 2, 1):
+        model = quiet_copy(mixed, SolveLimits(threads=threads))
+        monitored_run.run_watched(model, watch, lambda _: False)
+        assert model.getModelStatus() == highspy.HighsModelStatus.kOptimal
+
+
+@pytest.mark.parametrize(("again", "kept"), [(None, 5.0), (6.0, 6.0)])
+def test_a_run_repeated_for_more_costs_nothing_found(
+    again: float | None, kept: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where HiGHS claims more than its solution is worth it runs again, and may be stopped before
+    it finds anything."""
+    parts = _parts(random_knapsack(3, items=THINGS).problem())
+    model = quiet_copy(parts.program.mixed, SolveLimits())
+    monitored_run.run_watched(model, parts.incumbent.watch, lambda _: False)
+    told = [None if gain is None else (gain, np.zeros(THINGS)) for gain in (5.0, again)]
+    monkeypatch.setattr(parts, "_read", lambda _: told.pop(0))
+    monkeypatch.setattr(parts.program, "gain_of", lambda _: 7.0)
+    found = parts._found(model, -math.inf, lambda _: True)
+    assert told == []
+    assert found is not None
+    assert found[0] == kept

@@ -19,7 +19,7 @@ Over = Callable[[Any], bool]
 """Called now and then with the state of HiGHS; True ends the run."""
 
 
-def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Over) -> int:
+def run_watched(model: Any, watch: SearchMonitor, over: Over) -> int:
     """Run HiGHS on `model` within the time that is left; gives the number of nodes it took.
 
     An exception that `over` raises ends the run as well; it is kept in the monitor, and the search
@@ -30,7 +30,7 @@ def run_watched(model: Any, threads: int, watch: SearchMonitor, over: Over) -> i
         """Whether anything wants the run to end."""
         return watch.over() or over(out)
 
-    return _run(model, threads, watch, ended)
+    return _run(model, watch, ended)
 
 
 def run_beside(runs: Sequence[tuple[Any, Over]], watch: SearchMonitor) -> int:
@@ -47,7 +47,7 @@ def run_beside(runs: Sequence[tuple[Any, Over]], watch: SearchMonitor) -> int:
         return lambda out: stop.is_set() or over(out)
 
     with ThreadPoolExecutor(min(len(runs), processors())) as pool:
-        begun = [pool.submit(_run, model, 1, watch, until_stopped(over)) for model, over in runs]
+        begun = [pool.submit(_run, model, watch, until_stopped(over)) for model, over in runs]
         try:
             while wait(begun, PAUSE).not_done:
                 if watch.over():
@@ -65,7 +65,7 @@ def processors() -> int:
     return os.cpu_count() or 1
 
 
-def _run(model: Any, threads: int, watch: SearchMonitor, ended: Over) -> int:
+def _run(model: Any, watch: SearchMonitor, ended: Over) -> int:
     """Run HiGHS on `model` until `ended`, or until no time is left; the number of nodes it took."""
 
     def on_event(_: Any, __: str, out: Any, answer: Any, ___: Any) -> None:
@@ -82,7 +82,8 @@ def _run(model: Any, threads: int, watch: SearchMonitor, ended: Over) -> int:
     model.setOptionValue("time_limit", model.getRunTime() + min(watch.left, 1e6))
     model.setCallback(on_event, None)
     model.startCallback(_Event.kCallbackMipInterrupt)
-    claim_scheduler(threads)
+    # By the model's own option: HiGHS refuses to run where the scheduler has another number.
+    claim_scheduler(model.getOptionValue("threads")[1])
     model.run()
     model.stopCallback(_Event.kCallbackMipInterrupt)
     # A callback that stays would answer the model's next run with this one's limits.

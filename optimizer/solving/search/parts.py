@@ -168,7 +168,7 @@ class Parts:
         for option, value in _FEW_NODES.items():
             model.setOptionValue(option, value)
         model.setOptionValue("objective_bound", math.inf)
-        self.nodes += run_watched(model, self._limits.threads, watch, lambda _: False)
+        self.nodes += run_watched(model, watch, lambda _: False)
         if (found := self._read(model)) is not None:
             self.incumbent.take(*found)
 
@@ -278,7 +278,7 @@ class Parts:
 
     def _solved(self, model: Any, cutoff: float, over: Over) -> tuple[float, Floats] | None:
         """Run under a cutoff until `over`; the solution with its gain, None where it has none."""
-        self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
+        self.nodes += run_watched(model, self.incumbent.watch, over)
         return self._found(model, cutoff, over)
 
     def _over(self, cutoff: float) -> Over:
@@ -322,12 +322,14 @@ class Parts:
         and that one's value: it then runs again without a start.
         """
         found = self._read(model)
-        least = max(self.incumbent.best, cutoff, -math.inf if found is None else found[0])
+        least = max(self.incumbent.best, cutoff, _gain(found))
         claimed = self.program.gain_of(model.getInfo().objective_function_value)
         if model.getModelStatus() == _Ended.kOptimal and claimed > least + _near(least):
             model.clearSolver()
-            self.nodes += run_watched(model, self._limits.threads, self.incumbent.watch, over)
-            found = self._read(model)
+            self.nodes += run_watched(model, self.incumbent.watch, over)
+            # Stopped before it finds anything, it must not cost what there was.
+            again = self._read(model)
+            found = max(found, again, key=_gain)
         return found
 
     def _read(self, model: Any) -> tuple[float, Floats] | None:
@@ -338,6 +340,11 @@ class Parts:
         # Compared after the integers were rounded: by its own tolerances a solver may tell of a
         # little more than there is.
         return self.program.fixed(np.array(model.getSolution().col_value))
+
+
+def _gain(found: tuple[float, Floats] | None) -> float:
+    """The gain of a solution; below all others where there is none."""
+    return -math.inf if found is None else found[0]
 
 
 def _known(found: float, cutoff: float) -> float:
