@@ -298,12 +298,13 @@ class _Run:
             status = result.outcome.status
             stopped = status in ("time_limit", "cancelled")
             layout = self._checked(search, result)
-            provisional = None
-            if stopped and not findings.layouts:
-                provisional = first.if_better(layout)
-            if layout is not None or provisional is not None:
+            findings.look()
+            better = first.if_better(layout) if stopped and not findings.layouts else None
+            if (kept := better or layout) is not None:
                 statuses.append(status)
-                self._keep(search, findings, layout, provisional)
+                # A provisional first layout is not the one that later ones were kept away from.
+                if self._apart(search, kept, findings.layouts):
+                    findings.add(kept, known=better is not None)
             elif isinstance(result, Found) and not stopped:
                 # An empty layout proves that none is left only where the solve went to its end.
                 return True
@@ -314,20 +315,10 @@ class _Run:
                 return False
         return False
 
-    def _keep(
-        self,
-        search: Search,
-        findings: Findings,
-        layout: Layout | None,
-        provisional: Layout | None,
-    ) -> None:
-        """Add what was found, or what is better, if it is different enough from what is there."""
-        findings.look()
-        kept = provisional or layout
-        # A provisional first layout is not the one that later ones were kept away from.
+    def _apart(self, search: Search, layout: Layout, others: Sequence[Layout]) -> bool:
+        """Whether a layout is as different from others as was asked."""
         asked = self.brief.options.min_difference
-        if kept and self._nearest(search, kept, findings.layouts) >= asked - FINE:
-            findings.add(kept, known=provisional is not None)
+        return self._nearest(search, layout, others) >= asked - FINE
 
     def _say_found(self, layout: Layout) -> None:
         """Tell of a layout that was found."""

@@ -42,14 +42,14 @@ class Neighbourhoods:
         self.program = program
         self.parts = parts
         # A second model of an enormous problem takes more memory than its time is worth.
-        self.few = 1 if program.enormous else BESIDE
+        self._few = 1 if program.enormous else BESIDE
         self._tried: set[tuple[Chosen, bytes]] = set()
 
     def improve(self, incumbent: Incumbent, size: int) -> Iterator[None]:
         """Plan `size` places at a time anew until none gives a better solution; a step each few."""
         # A place alone is best planned with what was found for those before it: the poorer the
         # solution, the more is open.
-        left, together = 1, 1 if size == 1 else self.few
+        left, together = 1, 1 if size == 1 else self._few
         while left:
             left = 0
             for few in self._choices(size, together):
@@ -74,13 +74,13 @@ class Neighbourhoods:
         return None if found is None else self.program.fixed(found)
 
     def vary(self, values: Floats, size: int, needed: float) -> Iterator[None]:
-        """Plan `size` places of a solution anew, which may be none any more; a step each.
+        """Plan `size` places of a solution anew, which may be none any more; a step each few.
         `needed` is the gain that is hoped for.
 
         What was found for a problem of which less was forbidden keeps most of its places where
         something near enough to it is allowed.
         """
-        for few in self._choices(size, self.few):
+        for few in self._choices(size, self._few):
             found = self._search(few, values, needed)
             if found is not None:
                 for each in found:
@@ -99,7 +99,8 @@ class Neighbourhoods:
         """Search what belongs to each of a few choices of places, all at once, with the gains of
         what is found; None where that was done around these values."""
         parts = []
-        held = [self._held(chosen) for chosen in few if self._is_new(chosen, values)]
+        around = [(chosen, self._held(chosen)) for chosen in few]
+        held = [columns for chosen, columns in around if self._is_new(chosen, values[columns])]
         for columns in held:
             lower, upper = self.program.lower.copy(), self.program.upper.copy()
             lower[columns] = upper[columns] = np.round(values[columns])
@@ -108,11 +109,11 @@ class Neighbourhoods:
                 parts.append(part)
         return self.parts.search_beside(parts, MOST_NODES) if held else None
 
-    def _is_new(self, chosen: Chosen, values: Floats) -> bool:
-        """Whether some places are to be planned anew around these values for the first time."""
+    def _is_new(self, chosen: Chosen, kept: Floats) -> bool:
+        """Whether some places are planned anew for the first time with these values of the rest."""
         # By what is held, not by the whole solution: two that differ only in the places planned
         # anew ask the same question.
-        whole = np.round(values[self._held(chosen)]).astype(np.int64).tobytes()
+        whole = np.round(kept).astype(np.int64).tobytes()
         # A digest, since in a room of twenty walls it is a third of a megabyte, at each place.
         key = chosen, sha256(whole).digest()
         new = key not in self._tried
