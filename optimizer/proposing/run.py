@@ -59,8 +59,6 @@ MORE = 1e-6
 BUSY_S = 0.4
 """Seconds beyond the time limit in which the model of a large room may be built, and costs worked
 out."""
-ROUNDING_BAYS = 24
-"""Bays whose rounding to the grid the asked distance allows for."""
 
 ProgressListener = Callable[[Progress], None]
 Stopper = Callable[[], bool]
@@ -131,7 +129,7 @@ class _Run:
         search = Search.within(self.brief, yardstick, self.started + limit + BUSY_S)
         if search is None:
             return self._unposed(yardstick)
-        least = self._least_distance(search)
+        least = search.least_difference
         until = self.started + SEARCH_SHARE * limit
         shown = early and self.progress is not None
         statuses, exhausted = self._search(search, least, until, early=shown)
@@ -247,13 +245,6 @@ class _Run:
         names = ", ".join(NAMES[term] for term in missed)
         detail = f"no time was left to look for: {names}"
         return found, (Warned(code="leaders_cut", pointer="/options/time_limit_s", detail=detail),)
-
-    def _least_distance(self, search: Search) -> float:
-        """The asked distance and what rounding to the grid may take of it."""
-        asked = self.brief.options.min_difference
-        total = sum(self.brief.room.wall(wall).clear_length for wall in search.walls)
-        rounding = ROUNDING_BAYS * search.rules.grid / total if total else 0.0
-        return min(1.0, asked + min(rounding, 0.02))
 
     def _search(
         self, search: Search, least: float, deadline: float, *, early: bool

@@ -83,7 +83,7 @@ def measure(brief: Brief) -> tuple[Ours, Search]:
         if ours.told is None:
             ours.told = time.monotonic() - started
 
-    deadline, least = started + brief.options.time_limit_s, brief.options.min_difference
+    deadline, least = started + brief.options.time_limit_s, search.least_difference
     for result in alternatives(search, Times(deadline), least=least, seen=seen, provisional=told):
         ours.nodes += result.outcome.nodes or 0
         if not isinstance(result, Found):

@@ -111,7 +111,7 @@ def test_chords_bend_alike_in_a_part(amount: float) -> None:
     problem += lacking + 0.001 * other
     problem += lacking <= 3 * flag, "on"
     problem += lacking + had <= 3 + 3 * (1 - flag), "by"
-    chord = Chord("on", "by", "lacking", "amount", "flag", 3.0)
+    chord = Chord("on", "by", "lacking", "amount", "flag", 3.0, 3.0)
     program = Program(problem, Guide(chords=[chord]), 0)
     lower, upper = program.lower.copy(), program.upper.copy()
     lower[program.column["other"]] = 1.0

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from pulp import lpSum
 
 from optimizer.solving import (
+    Chord,
     Guide,
     Memory,
     Outcome,
@@ -124,6 +125,31 @@ def test_memory_carries_bounds_and_solutions_over(way: str) -> None:
         assert again.objective is not None
         assert again.objective <= first.bound + 1e-6
         assert len(memory.starts) >= 1
+
+
+def test_starts_outlive_chords_that_come_after_them() -> None:
+    """What a start has of an amount that it did not know follows from the rest, and so does the
+    flag: two pieces lack nothing of the one that was had."""
+    problem = new_problem("pieces", maximise=True)
+    here = problem.add_variable("here", 0, 2, "Integer")
+    there = problem.add_variable("there", 0, 2, "Integer")
+    problem += 3 * here + 2 * there
+    problem += here + there <= 2, "all"
+    memory = Memory()
+    assert explore(problem, Guide(), memory, gap=0.0).objective == pytest.approx(6.0)
+    now = problem.add_variable("now", 0, 2, "Continuous")
+    lacking = problem.add_variable("lacking", 0, 1, "Continuous")
+    flag = problem.add_variable("flag", 0, 1, "Integer")
+    problem += now == here, "now"
+    problem += lacking <= flag, "on"
+    problem += lacking + now <= 1 + (1 - flag), "by"
+    problem += now + 2 * flag <= 2, "one"
+    guide = Guide(chords=[Chord("on", "by", "lacking", "now", "flag", 1.0, 0.0)])
+    search = exploration._Search(
+        problem, guide, memory, SearchMonitor(None), gap=0.0, seed=0, deep=False, on_solution=None
+    )
+    search._start()
+    assert search.incumbent.best == pytest.approx(6.0)
 
 
 def test_same_problem_same_answer(way: str) -> None:

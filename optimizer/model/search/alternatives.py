@@ -76,6 +76,10 @@ SOON_TRIES = 4
 """Layouts looked for at most until one without a proof is sound."""
 MOST_MET = 8
 """Solutions met on the way that are looked at then, the best first."""
+ROUNDING_BAYS = 24
+"""Bays whose rounding to the grid the asked difference allows for."""
+MOST_ROUNDING = 0.02
+"""What it allows for that at most."""
 _OUT_OF_TIME = Outcome("time_limit", None, None, None, 0.0, None)
 
 
@@ -165,6 +169,14 @@ class Search:
     def walls(self) -> list[str]:
         """Ids of the walls that may carry bays."""
         return carrying_walls(self.model)
+
+    @property
+    def least_difference(self) -> float:
+        """The difference to ask of a solution so that the layout placed from it, rounded to the
+        grid, is as different as the brief asks."""
+        total = sum(self.brief.room.wall(wall).clear_length for wall in self.walls)
+        rounding = ROUNDING_BAYS * self.rules.grid / total if total else 0.0
+        return min(1.0, self.brief.options.min_difference + min(rounding, MOST_ROUNDING))
 
     def keep_away(self, bays: tuple[Bay, ...], least: float, number: int) -> None:
         """Forbid all layouts closer than `least` to these bays (see `scoring.distance`).

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from optimizer.model.formulation import Formulation
-from optimizer.model.records import SlotVars
+from optimizer.model.records import Rank, SlotVars
 from optimizer.model.tallies import Tallies
 from optimizer.solving import Chord, Guide
 
@@ -22,6 +22,7 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
             [model.states[number, state.name].name for state in corner.states]
             for number, corner in enumerate(model.corners)
         ],
+        leading=int(Rank.COUNTS),
     )
 
 

@@ -57,17 +57,18 @@ class Reference:
             terms += [ITEM_SHARE / pieces * moved for moved in self._moved_items(portrait)]
         return terms
 
-    def _lacking(self, had: float, now: Any, most: float) -> Any:
-        """Lower envelope of max(0, had - now), where the variable `now` is at most `most`."""
+    def _lacking(self, had: float, now: Any, most: float, *, counted: bool = False) -> Any:
+        """Lower envelope of max(0, had - now), where the variable `now` is at most `most`;
+        `counted`: both are numbers of pieces."""
         if now is None:
             return had
         # Images and layouts often have the same of an amount: one variable and one flag serve both.
         for known in self.tallies.lacks.get(now.name, ()):
             if abs(known.had - had) <= FINE:
                 return known.lacking
-        return self._chord(had, now, most)
+        return self._chord(had, now, most, counted=counted)
 
-    def _chord(self, had: float, now: Any, most: float) -> Any:
+    def _chord(self, had: float, now: Any, most: float, *, counted: bool) -> Any:
         """A variable for max(0, had - now), with the binary that picks whether it is positive."""
         model, name = self.model, f"{self.number}_{len(self.chords)}_{now.name}"
         lacking = model.continuous(f"v_{name}", had)
@@ -79,7 +80,11 @@ class Reference:
         # Where as much is there as was had, nothing lacks: said both ways, each layout has one
         # setting of the flags, and a tree does not go through it twice.
         model.add(now + had * flag >= had, f"v_side_{name}")
-        self.chords.append(Chord(on, by, lacking.name, now.name, flag.name, had))
+        if counted:
+            # What lacks of pieces is one at least: half a piece here and half there is no way out.
+            model.add(now + (most - had + 1) * flag <= most, f"v_one_{name}")
+        short = had - 1 if counted else had
+        self.chords.append(Chord(on, by, lacking.name, now.name, flag.name, had, short))
         self._order(now.name, Lack(had, lacking, flag))
         return lacking
 
@@ -123,10 +128,11 @@ class Reference:
             }
             for (wall, level), count in sorted(had.items()):
                 now = self.tallies.pieces(item.id, self.names.index(wall), level)
-                moved.append(self._lacking(count, now, item.count))
+                moved.append(self._lacking(count, now, item.count, counted=True))
             nowhere = item.count - sum(had.values())
             if nowhere > 0:
-                moved.append(self._lacking(nowhere, self.tallies.outside(item.id), item.count))
+                outside = self.tallies.outside(item.id)
+                moved.append(self._lacking(nowhere, outside, item.count, counted=True))
         return moved
 
 

@@ -43,7 +43,7 @@ ROUND = 50
 LATE_ROOT_S = 5.0
 """Seconds for the relaxation of a search that begins when the time is over: a hundred times what an
 ordinary room takes."""
-MOST_WORK = 8_000_000
+MOST_WORK = 80_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
 
@@ -137,7 +137,10 @@ class _Search:
         gain = self.program.gain
         self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
         self.parts = Parts(self.program, self.incumbent, self.probes, demanding=not self.fresh)
-        self.tree = Tree(self.program, self.incumbent)
+        # Beside earlier layouts the flags of chords and the counts decide most: where these are
+        # whole, HiGHS is through with the rest sooner than branching on it is.
+        later = not self.fresh and bool(self.program.chords)
+        self.tree = Tree(self.program, self.incumbent, self.parts.finish if later else None)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)
         self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
@@ -179,7 +182,7 @@ class _Search:
     def _run(self, *, prove: bool, late: bool) -> bool:
         """Search to the end, or for a good solution alone; False when the relaxation has no
         solution."""
-        large = len(self.program.integers) >= LARGE
+        large = self.large
         if large and not prove:
             return self._search_briefly()
         if self.program.enormous:
@@ -360,6 +363,12 @@ class _Search:
             self.incumbent.take(*bare)
 
     @property
+    def large(self) -> bool:
+        """Whether HiGHS is faster than a tree of our own, which has the better of it in a single
+        place: a few counts decide most of it."""
+        return len(self.program.integers) >= (HUGE if self.program.single else LARGE)
+
+    @property
     def huge(self) -> bool:
         """Whether the problem is so large that HiGHS is slow to begin with it."""
         return len(self.program.integers) >= HUGE
@@ -421,16 +430,18 @@ class _Search:
                 self.incumbent.offer(values)
 
     def _completed(self, start: Start) -> Floats | None:
-        """A start's values; None where it leaves out more than flags of chords."""
+        """A start's values; None where it leaves out more than flags of chords, or is no solution
+        any more."""
         program = self.program
-        flags = {chord.flag for chord in program.chords}
+        flags = [chord.flag for chord in program.chords]
         missing = [program.column[v.name] for v in program.variables if v.name not in start.names]
         # Flags follow from the amounts (`Program.fixed`); anything else that is missing was no part
         # of the problem when the start was met, and cannot be guessed.
-        wanted = set(program.integers.tolist()) - flags
-        if wanted & set(missing):
+        if (set(program.integers.tolist()) - set(flags)) & set(missing):
             return None
-        return self._values(start)
+        values = self._values(start)
+        unknown = {chord.amount for chord in program.chords} & set(missing)
+        return program.filled(values, flags) if unknown else values
 
     def _values(self, start: Start) -> Floats:
         """A start's values, 0 for what it leaves out."""

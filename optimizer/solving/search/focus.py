@@ -92,6 +92,7 @@ class Bend:
     amount: int
     flag: int
     had: float
+    short: float
 
 
 class Focus:

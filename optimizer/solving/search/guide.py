@@ -21,8 +21,9 @@ class Chord:
     """lacking <= max(0, had - amount), posed with a binary `flag`.
 
     Rows `on`: lacking <= had flag, and `by`: lacking + amount <= had + spread (1 - flag).
-    Both are tightened wherever `amount` is known to be in a narrower range; without loss
-    the flag is 1 when amount <= had, and 0 otherwise.
+    Both are tightened wherever `amount` is known to be in a narrower range; the flag is 1 when
+    amount <= short, and 0 otherwise: `short` is the most of it of which something may lack, `had`
+    where it is a length, one less where it counts pieces.
     """
 
     on: str
@@ -31,6 +32,7 @@ class Chord:
     amount: str
     flag: str
     had: float
+    short: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,8 @@ class Guide:
     averaged by rank. `bundles`: sets of integer variables that mean something only together, the
     leading one first: where it is 0, all of them are. `choices`: sets of 0-1 variables of which
     exactly one is 1. `places`: a number for every bundle; those with the same number are planned
-    anew together.
+    anew together. `leading`: the last rank of those that decide most of a solution, so that a tree
+    branches on them alone.
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
@@ -50,3 +53,4 @@ class Guide:
     chords: Sequence[Chord] = ()
     choices: Sequence[Sequence[str]] = ()
     places: Sequence[int] = ()
+    leading: int = -1

@@ -244,6 +244,36 @@ class Parts:
             incumbent.take(*found)
         return self._conclude(model, least)
 
+    def finish(self, lower: Floats, upper: Floats) -> float | None:
+        """Search what is within the bounds to its end; gives the bound on it, None where the time
+        was over before.
+
+        Nothing at or below what is good enough is looked at, and the bound is no lower.
+        """
+        incumbent, model = self.incumbent, self._whole()
+        lower, upper, least = lower.copy(), upper.copy(), incumbent.target
+        self.program.tighten(lower, upper)
+        self._hold(model, lower, np.maximum(lower, upper))
+        known = math.isfinite(least)
+        cutoff = self.program.cost_of(least) if known else math.inf
+        for option, value in {
+            **_BRANCHING_ALONE,
+            "mip_rel_gap": incumbent.gap * NEAR,
+            "mip_abs_gap": EXACT,
+            "mip_max_nodes": 2**31 - 1,
+            "objective_bound": cutoff,
+        }.items():
+            model.setOptionValue(option, value)
+        found = self._solved(model, least, lambda _: False)
+        if found is not None:
+            incumbent.take(*found)
+        status = model.getModelStatus()
+        if status == _Ended.kInfeasible:
+            return least
+        if status != _Ended.kOptimal:
+            return None
+        return max(self.program.gain_of(model.getInfo().mip_dual_bound), least)
+
     def _conclude(self, model: Any, least: float) -> bool:
         """Take the bound of a search of all that exceeds `least`; False when there is nothing."""
         incumbent, status = self.incumbent, model.getModelStatus()

@@ -33,7 +33,7 @@ from optimizer.solving.search.guide import Guide
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Chosen = NDArray[np.bool_]
-"""Which bundles."""
+"""Which bundles, or which columns."""
 
 WHOLE = 1e-6
 """How far from a whole number a value still counts as one."""
@@ -66,10 +66,14 @@ class Program:
         self.upper = _bounds([v.upBound for v in self.variables], _FREE)
         self.integers: Ints = np.flatnonzero([is_integer(v) for v in self.variables])
         self.ranks: Ints = np.array([guide.ranks.get(v.name, 0) for v in self.variables])
+        self.leading: Chosen = self.ranks <= guide.leading
+        """Which columns decide most of a solution."""
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
         self.places: Ints = np.array(guide.places or [0] * len(self.bundles), dtype=np.int64)
+        self.single = len(set(guide.places)) == 1
+        """Whether all bundles are known to be in one place."""
         self.lps = 0
         self.solved = False
         """Whether the whole relaxation was solved, from whose basis others go on."""
@@ -94,7 +98,15 @@ class Program:
             (column[t.amount], column[t.count], t.least, t.most) for t in guide.tallies
         ]
         self.chords = [
-            Bend(rows[c.on], rows[c.by], column[c.lacking], column[c.amount], column[c.flag], c.had)
+            Bend(
+                rows[c.on],
+                rows[c.by],
+                column[c.lacking],
+                column[c.amount],
+                column[c.flag],
+                c.had,
+                c.short,
+            )
             for c in guide.chords
         ]
         entry = self._matrix.entry
@@ -102,14 +114,14 @@ class Program:
 
     # -- bounds --------------------------------------------------------------------
 
-    def _tighten(self, lower: Floats, upper: Floats) -> None:
+    def tighten(self, lower: Floats, upper: Floats) -> None:
         """Carry counts over to amounts, and flags of chords."""
         for amount, count, least, most in self._tallies:
             lower[amount] = max(lower[amount], least * lower[count])
             upper[amount] = min(upper[amount], most * upper[count])
         for chord in self.chords:
             if lower[chord.flag] > 0.5:
-                upper[chord.amount] = min(upper[chord.amount], chord.had)
+                upper[chord.amount] = min(upper[chord.amount], chord.short)
             if upper[chord.flag] < 0.5:
                 lower[chord.amount] = max(lower[chord.amount], min(chord.had, upper[chord.amount]))
 
@@ -127,7 +139,7 @@ class Program:
         """Solve within bounds alone, on what they leave open; bases are of no use outside."""
         before = self.focus
         lower, upper = lower.copy(), upper.copy()
-        self._tighten(lower, upper)
+        self.tighten(lower, upper)
         self.focus = self._hot(lower, np.maximum(lower, upper))
         try:
             yield
@@ -173,7 +185,7 @@ class Program:
 
         The bounds are tightened in place; `values` then hold its solution.
         """
-        self._tighten(lower, upper)
+        self.tighten(lower, upper)
         if (lower > upper + WHOLE).any():
             return None
         focus = self.focus
@@ -266,7 +278,7 @@ class Program:
         """
         lower, upper, values = self.lower.copy(), self.upper.copy(), values.copy()
         for chord in self.chords:
-            values[chord.flag] = float(values[chord.amount] <= chord.had + WHOLE)
+            values[chord.flag] = float(values[chord.amount] <= chord.short + WHOLE)
         whole = np.round(values[self.integers])
         lower[self.integers] = np.maximum(lower[self.integers], whole)
         upper[self.integers] = np.minimum(upper[self.integers], whole)
@@ -276,6 +288,16 @@ class Program:
         found = self.values.copy()
         found[self.integers] = whole
         return gain, found
+
+    def filled(self, values: Floats, free: Sequence[int]) -> Floats | None:
+        """Values with every integer column but the `free` ones fixed as in `values` and the others
+        worked out by the relaxation, None if infeasible."""
+        lower, upper = self.lower.copy(), self.upper.copy()
+        held = np.setdiff1d(self.integers, free)
+        whole = np.round(values[held])
+        lower[held] = np.maximum(lower[held], whole)
+        upper[held] = np.minimum(upper[held], whole)
+        return None if self.solve(lower, upper) is None else self.values.copy()
 
     def hand_over(self, values: Floats) -> None:
         """Let the problem's variables hold `values`."""

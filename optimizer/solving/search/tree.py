@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import heapq
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -29,6 +30,9 @@ KEEP_BASES = 5000
 """Open nodes beyond which bases are no longer kept, for memory's sake."""
 
 Change = tuple[int, float, float]
+Finish = Callable[[Floats, Floats], float | None]
+"""Searches what is within bounds to its end, offering what it finds to the incumbent; gives the
+bound on it, None where it was stopped before."""
 
 
 @dataclass(order=True)
@@ -55,10 +59,14 @@ class Node:
 class Tree:
     """The open nodes of a branch and bound over the whole problem."""
 
-    def __init__(self, program: Program, incumbent: Incumbent) -> None:
-        """`incumbent` takes the solutions met and the bound of the whole."""
+    def __init__(
+        self, program: Program, incumbent: Incumbent, finish: Finish | None = None
+    ) -> None:
+        """`incumbent` takes the solutions met and the bound of the whole. With `finish` the tree
+        branches on leading columns alone, and what is left where these are whole is for it."""
         self.program = program
         self.incumbent = incumbent
+        self._finish = finish
         self.costs = BranchingCosts(program.ranks)
         self.nodes = 0
         self.root: Root | None = None
@@ -163,6 +171,12 @@ class Tree:
     def _branch(self, node: Node) -> list[Node]:
         """The children of a node, by the variable that promises to lower the bound most."""
         columns, values = node.columns, node.values
+        if self._finish is not None:
+            leading = self.program.leading[columns]
+            if not leading.any() and self._finished(node):
+                return []
+            if leading.any():
+                columns, values = columns[leading], values[leading]
         order = self.costs.promising(columns, values)
         best, chosen, tried, since = -1.0, None, 0, 0
         for place in order:
@@ -190,6 +204,14 @@ class Tree:
         column, value, ready = chosen
         found = self._children(node, column, value) if ready is None else ready
         return self._alive(found)
+
+    def _finished(self, node: Node) -> bool:
+        """Whether what is left of a node was searched to its end."""
+        assert self._finish is not None  # noqa: S101
+        bound = self._finish(*self._bounds(node))
+        if bound is not None:
+            self._closed = max(self._closed, min(bound, node.gain))
+        return bound is not None
 
     def _alive(self, children: list[Node]) -> list[Node]:
         """The children that still have fractional variables; those without were taken as
