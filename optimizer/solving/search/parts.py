@@ -255,11 +255,13 @@ class Parts:
         self.program.tighten(lower, upper)
         self._hold(model, lower, np.maximum(lower, upper))
         known = math.isfinite(least)
+        # What is found exceeds `least`, and with it the gap that it may have grows.
+        gap = incumbent.gap * NEAR * least if known else 0.0
         cutoff = self.program.cost_of(least) if known else math.inf
         for option, value in {
             **_BRANCHING_ALONE,
-            "mip_rel_gap": incumbent.gap * NEAR,
-            "mip_abs_gap": EXACT,
+            "mip_rel_gap": 0.0,
+            "mip_abs_gap": max(EXACT, gap),
             "mip_max_nodes": 2**31 - 1,
             "objective_bound": cutoff,
         }.items():
