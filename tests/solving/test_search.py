@@ -461,6 +461,28 @@ def test_a_brief_search_looks_around_earlier_solutions_first(
     assert len(roots) == 1
 
 
+@pytest.mark.parametrize("seed", range(6))
+def test_of_several_the_first_is_the_best_where_that_is_soon_proved(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A small problem is proved to a tenth of the gap asked for where more are to come, and the
+    tree goes on under the gap itself where that is dear."""
+    _force("tree", monkeypatch)
+    knapsack = random_knapsack(seed, items=12, rows=3)
+    gaps = []
+    for most in (exploration.DEEP_NODES, 0):
+        monkeypatch.setattr(exploration, "DEEP_NODES", most)
+        problem = knapsack.problem()
+        outcome = explore(problem, _guide(problem), Memory(), gap=0.1, deep=True)
+        assert outcome.objective is not None
+        assert outcome.bound is not None
+        sign = 1.0 if knapsack.maximise else -1.0
+        assert sign * outcome.bound >= sign * knapsack.best() - 1e-6
+        gaps.append(abs(outcome.bound - outcome.objective) / abs(outcome.objective))
+    assert gaps[0] <= DEEP * 0.1 + 1e-9
+    assert gaps[1] <= 0.1 + 1e-9
+
+
 def test_a_proof_goes_on_beyond_the_gap_where_that_is_cheap(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

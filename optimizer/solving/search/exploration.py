@@ -43,6 +43,8 @@ ROUND = 50
 LATE_ROOT_S = 5.0
 """Seconds for the relaxation of a search that begins when the time is over: a hundred times what an
 ordinary room takes."""
+DEEP_NODES = 100
+"""Nodes of our own tree for a deep proof of a small problem."""
 MOST_WORK = 80_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
@@ -299,10 +301,18 @@ class _Search:
         """A tree of our own, as long as it costs less than HiGHS takes to begin."""
         if self.incumbent.values is None:
             self._dive()
-        nodes, most = ROUND, MOST_WORK // max(1, len(self.program.integers) ** 2)
+        # The first of several is the best one, where that is soon proved, and not just near it.
+        if self.fresh and self.incumbent.deep:
+            with self.incumbent.stricter():
+                self._grow(DEEP_NODES)
+        self._grow(MOST_WORK // max(1, len(self.program.integers) ** 2))
+
+    def _grow(self, most: int) -> None:
+        """Let the tree grow to so many nodes at most."""
+        nodes = ROUND
         while not self._over() and self.tree.nodes < most:
             self._narrow(self.incumbent.target)
-            self.tree.run(nodes)
+            self.tree.run(min(nodes, most - self.tree.nodes))
             nodes *= 2
 
     def _probe(self, root: float) -> None:

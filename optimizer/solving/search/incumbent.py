@@ -8,6 +8,8 @@ proves that no solution exceeds the incumbent by more than that.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import WHOLE, Floats, Program
@@ -89,6 +91,16 @@ class Incumbent:
         searches start from it, and what comes near enough to it needs no proof of its own. The
         target where the proof need not be deep."""
         return self.aim(DEEP) if self.deep else self.target
+
+    @contextmanager
+    def stricter(self) -> Iterator[None]:
+        """Take for good enough what a deep proof would (see `goal`) alone."""
+        asked = self.gap
+        self.gap = DEEP * asked
+        try:
+            yield
+        finally:
+            self.gap = asked
 
     def aim(self, share: float) -> float:
         """The bound that proves the incumbent to be within `share` of the gap asked for."""
