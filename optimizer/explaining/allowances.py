@@ -13,6 +13,7 @@ import itertools
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
 
 from optimizer.domain.brief import Brief
 from optimizer.domain.need_ids import SHELF_LENGTH, NeedId
@@ -194,7 +195,7 @@ class RoomAllowances:
         each = piece.width + self.brief.construction.item_clearance
         if piece.between is not None:
             each = piece.between[0]
-        best = max((_pieces(w, each) for w in self._cornered(walls, taken)), default=0)
+        best = _most_pieces(self._cornered(walls, taken), each)
         return self._told(walls, float(best), float(best), taken)
 
     def thing_tiers(self, column: Column, thing: Thing) -> int:
@@ -214,7 +215,7 @@ class RoomAllowances:
         lost = min(thing.depth, self.brief.construction.min_bay_width)
         taken = CornerUse(lost, 0.0, wraps=True)
         walls = self._walls(lambda column: self.thing_tiers(column, thing))
-        rows = max((_pieces(w, thing.width) for w in self._cornered(walls, taken)), default=0)
+        rows = _most_pieces(self._cornered(walls, taken), thing.width)
         most = float(rows * thing.together)
         deep = any(s.depth >= thing.depth - TOUCH for s in self.surveyed.stretches)
         return replace(self._told(walls, most, most, taken), deep=deep)
@@ -392,11 +393,16 @@ def _shared(
     )
 
 
-def _pieces(walls: Walls, each: float) -> int:
-    """Pieces that take `each` of length that find room, row by row on each wall."""
-    found = 0
-    for spans in walls.values():
-        # A row may run over several spans, wherever there are at least so many tiers.
-        for tier in range(1, max((s.tiers for s in spans), default=0) + 1):
-            found += math.floor(sum(s.length for s in spans if s.tiers >= tier) / each + 1e-6)
-    return found
+def _most_pieces(ways: Iterable[Walls], each: float) -> int:
+    """Most pieces that take `each` of length on all walls together, one way or another."""
+    # Ways differ at corners alone: a wall is mostly as it was before.
+    on_wall = cache(partial(_pieces, each=each))
+    return max((sum(map(on_wall, way.values())) for way in ways), default=0)
+
+
+def _pieces(spans: Sequence[Span], each: float) -> int:
+    """Pieces that take `each` of length that find room on a wall, row by row."""
+    # A row may run over several spans, wherever there are at least so many tiers.
+    tiers = range(1, max((s.tiers for s in spans), default=0) + 1)
+    rows = (sum(s.length for s in spans if s.tiers >= tier) for tier in tiers)
+    return sum(math.floor(row / each + 1e-6) for row in rows)

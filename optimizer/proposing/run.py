@@ -54,9 +54,12 @@ RESERVED_SHARE = 0.3
 RESERVED_UNTIL = 0.92
 """Part of the time limit at which the last of them ends: layouts to choose from come before leaders
 and repairs."""
+POSING_SHARE = 0.3
+"""Part of what the first model took to pose below which no other one is begun: it takes about half
+of that."""
 MORE = 1e-6
 """Points from which on a layout scores more."""
-BUSY_S = 0.4
+BUSY_S = 0.25
 """Seconds beyond the time limit in which the model of a large room may be built, and costs worked
 out."""
 
@@ -110,6 +113,8 @@ class _Run:
         self.refused: list[Fault] = []
         self.costing = 0.0
         """Seconds that the cost of a layout took to work out, at most."""
+        self.posing = 0.0
+        """Seconds that the model took to pose."""
 
     @property
     def seconds(self) -> float:
@@ -129,6 +134,7 @@ class _Run:
         search = Search.within(self.brief, yardstick, self.started + limit + BUSY_S)
         if search is None:
             return self._unposed(yardstick)
+        self.posing = self.seconds
         least = search.least_difference
         until = self.started + SEARCH_SHARE * limit
         shown = early and self.progress is not None
@@ -141,8 +147,9 @@ class _Run:
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
-        deadline = self.started + (0.0 if stopped else limit)
-        leaders, warned = self._leaders(search, layouts, stopped)
+        late = limit - self.seconds < POSING_SHARE * self.posing
+        deadline = self.started + (0.0 if stopped or late else limit)
+        leaders, warned = self._leaders(search, layouts, deadline, stopped)
         if any(layout.unmet for layout in layouts):
             self._tell("explaining", None, None)
             told = (self.brief, search.yardstick, search.frame)
@@ -231,14 +238,14 @@ class _Run:
         return ranking, relead(search, ranking, [*layouts, *own], bounds)
 
     def _leaders(
-        self, search: Search, layouts: tuple[Layout, ...], stopped: bool
+        self, search: Search, layouts: tuple[Layout, ...], deadline: float, stopped: bool
     ) -> tuple[tuple[Leader, ...], tuple[Warned, ...]]:
         """The layouts that do most for each priority, and a word on those there was no time for."""
         if not self.repairs or not layouts or stopped or self.brief.options.alternatives < 2:
             return (), ()
         self._tell("leaders", None, None)
-        now, end = time.monotonic(), self.started + self.brief.options.time_limit_s
-        until = now + LEADERS_SHARE * max(0.0, end - now)
+        now = time.monotonic()
+        until = now + LEADERS_SHARE * max(0.0, deadline - now)
         found, missed = find_leaders(self.brief, search.yardstick, layouts, until, self.should_stop)
         if not missed:
             return found, ()

@@ -67,6 +67,17 @@ def test_a_room_that_is_not_posed_in_time_says_so(monkeypatch: pytest.MonkeyPatc
     assert (again.status, again.layouts) == (Status.TIME_LIMIT, ())
 
 
+def test_no_model_is_begun_that_there_is_no_time_to_pose(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Too late for another model of a large room there are layouts alone, and a word on it."""
+    brief = load_scenario("hall-reach-in")
+    assert propose(brief).leaders
+    monkeypatch.setattr(run, "POSING_SHARE", 1e9)
+    study = propose(brief)
+    assert study.layouts
+    assert (study.leaders, study.repairs) == ((), ())
+    assert "leaders_cut" in [warned.code for warned in study.warnings]
+
+
 @pytest.mark.parametrize("alternatives", [1, 2, 5, 10, 20])
 def test_layouts_without_proofs_leave_most_of_the_time(alternatives: int) -> None:
     """However many are asked for, and however long the model took to build."""
