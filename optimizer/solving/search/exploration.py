@@ -185,7 +185,8 @@ class _Search:
         """Search to the end, or for a good solution alone; False when the relaxation has no
         solution."""
         large = self.large
-        if large and not prove:
+        # HiGHS comes to something sooner than a tree does, in one place as well.
+        if len(self.program.integers) >= LARGE and not prove:
             return self._search_briefly()
         if self.program.enormous:
             self._start()
