@@ -13,8 +13,8 @@ from optimizer.drawing import draw_elevation, draw_plan
 from optimizer.errors import LayoutError
 from optimizer.lengths import parse_length
 from tests.drawing import samples
-from tests.drawing.readback import Box, chains, document, elevation, rectangles, texts
-from tests.drawing.samples import Sample
+from tests.drawing.readback import Box, chains, document, elevation, rectangles, text_boxes, texts
+from tests.drawing.samples import Sample, bay, sample, shelf_zones
 from tests.packs import quick_pack
 
 
@@ -238,6 +238,25 @@ def test_a_wall_without_bays_can_be_drawn() -> None:
     assert any(text.startswith("switch") for text in shown)
     links = max(chains(doc, upright=False).values(), key=len)
     assert [round(link.start, 3) for link in links] == [0, 24, 27, 34, 64]
+
+
+@pytest.mark.parametrize("bottom", [12, 44, 84])
+def test_a_name_in_a_narrow_strip_of_wall_reads_beside_its_box(bottom: float) -> None:
+    """A switch between the last upright and the corner: its name stands over it or under it, and
+    the box is to be seen."""
+    switch = {"wall": "A", "start": 78, "width": 5, "bottom": bottom, "height": 5, "kind": "switch"}
+    brief = {
+        "room": {
+            "ceiling_height": 96,
+            "walls": [{"id": "A", "length": 86}],
+            "obstructions": [switch],
+        },
+        "needs": {"shelf_length": 10},
+    }
+    doc = elevation(sample(brief, [bay("A1", "A", 42, 35, shelf_zones([92], 96, 14))]), "A")
+    (name,) = [box for box in text_boxes(doc) if box.text.startswith("switch")]
+    assert name.overlap(Box(78, bottom, 83, bottom + 5)) <= 0
+    assert 77.75 < name.left < name.right < 86
 
 
 def test_faults_of_a_layout_are_named() -> None:

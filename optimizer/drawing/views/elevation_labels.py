@@ -87,6 +87,9 @@ def _around(placer: Placer, rect: Rect, text: str) -> list[Spot]:
         Spot((rect.left - off / 2, y), "right"),
         Spot((rect.left, rect.top + off), "left"),
         Spot((rect.right, rect.top + off), "right"),
+        # In a strip of wall too narrow for the words they read upwards, over it or under it.
+        Spot((x, rect.top + off / 2), "left", 90),
+        Spot((x, rect.bottom - off / 2), "right", 90),
         Spot((x, y), rotation=90),
         Spot((x, y)),
     ]
