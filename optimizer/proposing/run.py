@@ -113,8 +113,6 @@ class _Run:
         self.refused: list[Fault] = []
         self.costing = 0.0
         """Seconds that the cost of a layout took to work out, at most."""
-        self.posing = 0.0
-        """Seconds that the model took to pose."""
 
     @property
     def seconds(self) -> float:
@@ -134,7 +132,7 @@ class _Run:
         search = Search.within(self.brief, yardstick, self.started + limit + BUSY_S)
         if search is None:
             return self._unposed(yardstick)
-        self.posing = self.seconds
+        posing = self.seconds
         least = search.least_difference
         until = self.started + SEARCH_SHARE * limit
         shown = early and self.progress is not None
@@ -147,7 +145,7 @@ class _Run:
         layouts = within_loss(ranked(self.layouts, self.brief), self.brief)
         # Whoever asked to stop gets what there is; nothing more is looked for.
         stopped = self.should_stop is not None and self.should_stop()
-        late = limit - self.seconds < POSING_SHARE * self.posing
+        late = limit - self.seconds < POSING_SHARE * posing
         deadline = self.started + (0.0 if stopped or late else limit)
         leaders, warned = self._leaders(search, layouts, deadline, stopped)
         if any(layout.unmet for layout in layouts):

@@ -1,9 +1,9 @@
 """The search for a best solution: starts, kernels, places planned anew, probes, then a proof.
 
 A dive, a kernel and the places around it give a good solution within a second or two. Small
-problems are then closed by branch and bound over the hot relaxation, a few dozen small linear
-programs, and the others by HiGHS's branch and cut, told what has to be exceeded and spared its own
-heuristics: its cuts take it there in a tenth of the nodes.
+problems, and larger ones in a single place, are closed by branch and bound over the hot relaxation,
+a few dozen to a thousand small linear programs, and the others by HiGHS's branch and cut, told what
+has to be exceeded and spared its own heuristics: its cuts take it there in a tenth of the nodes.
 """
 
 from __future__ import annotations
@@ -33,7 +33,8 @@ LARGE = 200
 """Integer variables from which kernels and places are searched first, and HiGHS branches."""
 HUGE = 1000
 """Integer variables from which pairs of places planned anew lead further than a kernel in the same
-time, and HiGHS proves the whole before probes of all choices are through."""
+time, and HiGHS proves the whole before probes of all choices are through. In a single place our own
+tree searches what has fewer."""
 FEW_STEPS = 6
 """Steps (see `Parts.search_all`) of a proof that is tried before a deeper one."""
 VARIED = 4

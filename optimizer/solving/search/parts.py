@@ -226,19 +226,11 @@ class Parts:
         heuristics and restarts are off: what they find was found before, and they are half of its
         time.
         """
-        incumbent = self.incumbent
-        model = self._whole()
-        self._hold(model, lower, upper)
-        for option, value in _BRANCHING_ALONE.items():
-            model.setOptionValue(option, value)
-        known = math.isfinite(least)
-        model.setOptionValue("mip_rel_gap", 0.0 if known else incumbent.gap)
+        incumbent, known = self.incumbent, math.isfinite(least)
         # A little less than the gap, for what is rounded when a solution is taken.
         apart = INSIDE * (least - incumbent.best) if known else 0.0
-        model.setOptionValue("mip_abs_gap", max(EXACT, apart))
-        # The model has searched parts before, and its options last: each of theirs is set back.
-        model.setOptionValue("mip_max_nodes", 2**31 - 1)
-        model.setOptionValue("objective_bound", self.program.cost_of(least) if known else math.inf)
+        share = 0.0 if known else incumbent.gap
+        model = self._begin_whole(lower, upper, least, share=share, apart=apart)
         found = self._solved(model, least, self._proved(least, _Patience(most_steps)))
         if found is not None:
             incumbent.take(*found)
@@ -250,22 +242,12 @@ class Parts:
 
         Nothing at or below what is good enough is looked at, and the bound is no lower.
         """
-        incumbent, model = self.incumbent, self._whole()
+        incumbent = self.incumbent
         lower, upper, least = lower.copy(), upper.copy(), incumbent.target
         self.program.tighten(lower, upper)
-        self._hold(model, lower, np.maximum(lower, upper))
-        known = math.isfinite(least)
         # What is found exceeds `least`, and with it the gap that it may have grows.
-        gap = incumbent.gap * NEAR * least if known else 0.0
-        cutoff = self.program.cost_of(least) if known else math.inf
-        for option, value in {
-            **_BRANCHING_ALONE,
-            "mip_rel_gap": 0.0,
-            "mip_abs_gap": max(EXACT, gap),
-            "mip_max_nodes": 2**31 - 1,
-            "objective_bound": cutoff,
-        }.items():
-            model.setOptionValue(option, value)
+        apart = incumbent.gap * NEAR * least if math.isfinite(least) else 0.0
+        model = self._begin_whole(lower, np.maximum(lower, upper), least, apart=apart)
         found = self._solved(model, least, lambda _: False)
         if found is not None:
             incumbent.take(*found)
@@ -275,6 +257,24 @@ class Parts:
         if status != _Ended.kOptimal:
             return None
         return max(self.program.gain_of(model.getInfo().mip_dual_bound), least)
+
+    def _begin_whole(
+        self, lower: Floats, upper: Floats, least: float, *, share: float = 0.0, apart: float
+    ) -> Any:
+        """HiGHS's model, held within the bounds, for a search of all that exceeds `least` by cuts
+        and branching alone, until the bound is within a `share` of the value, or so far `apart`."""
+        model = self._whole()
+        self._hold(model, lower, upper)
+        # The model has searched parts before, and its options last: each of theirs is set back.
+        for option, value in {
+            **_BRANCHING_ALONE,
+            "mip_rel_gap": share,
+            "mip_abs_gap": max(EXACT, apart),
+            "mip_max_nodes": 2**31 - 1,
+            "objective_bound": self.program.cost_of(least) if math.isfinite(least) else math.inf,
+        }.items():
+            model.setOptionValue(option, value)
+        return model
 
     def _conclude(self, model: Any, least: float) -> bool:
         """Take the bound of a search of all that exceeds `least`; False when there is nothing."""

@@ -276,28 +276,29 @@ class Program:
 
         Flags of chords are set by the side on which their amounts are.
         """
-        lower, upper, values = self.lower.copy(), self.upper.copy(), values.copy()
+        values = values.copy()
         for chord in self.chords:
             values[chord.flag] = float(values[chord.amount] <= chord.short + WHOLE)
-        whole = np.round(values[self.integers])
-        lower[self.integers] = np.maximum(lower[self.integers], whole)
-        upper[self.integers] = np.minimum(upper[self.integers], whole)
-        gain = self.solve(lower, upper)
+        gain = self.solve(*self._holding(values, self.integers))
         if gain is None:
             return None
         found = self.values.copy()
-        found[self.integers] = whole
+        found[self.integers] = np.round(values[self.integers])
         return gain, found
 
     def filled(self, values: Floats, free: Sequence[int]) -> Floats | None:
         """Values with every integer column but the `free` ones fixed as in `values` and the others
         worked out by the relaxation, None if infeasible."""
+        gain = self.solve(*self._holding(values, np.setdiff1d(self.integers, free)))
+        return None if gain is None else self.values.copy()
+
+    def _holding(self, values: Floats, held: Ints) -> tuple[Floats, Floats]:
+        """The problem's own bounds with integer columns held at values."""
         lower, upper = self.lower.copy(), self.upper.copy()
-        held = np.setdiff1d(self.integers, free)
         whole = np.round(values[held])
         lower[held] = np.maximum(lower[held], whole)
         upper[held] = np.minimum(upper[held], whole)
-        return None if self.solve(lower, upper) is None else self.values.copy()
+        return lower, upper
 
     def hand_over(self, values: Floats) -> None:
         """Let the problem's variables hold `values`."""

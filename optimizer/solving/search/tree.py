@@ -173,10 +173,10 @@ class Tree:
         columns, values = node.columns, node.values
         if self._finish is not None:
             leading = self.program.leading[columns]
-            if not leading.any() and self._finished(node):
-                return []
             if leading.any():
                 columns, values = columns[leading], values[leading]
+            elif self._finished(node, self._finish):
+                return []
         order = self.costs.promising(columns, values)
         best, chosen, tried, since = -1.0, None, 0, 0
         for place in order:
@@ -205,10 +205,9 @@ class Tree:
         found = self._children(node, column, value) if ready is None else ready
         return self._alive(found)
 
-    def _finished(self, node: Node) -> bool:
+    def _finished(self, node: Node, finish: Finish) -> bool:
         """Whether what is left of a node was searched to its end."""
-        assert self._finish is not None  # noqa: S101
-        bound = self._finish(*self._bounds(node))
+        bound = finish(*self._bounds(node))
         if bound is not None:
             self._closed = max(self._closed, min(bound, node.gain))
         return bound is not None
