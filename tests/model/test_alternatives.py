@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import time
 from itertools import combinations, pairwise
 from typing import Any
@@ -21,7 +22,11 @@ from optimizer.model.search.search_guide import guide_of
 from optimizer.scoring.distance import distance, portrait_of, room_images
 from optimizer.solving import Outcome, solve
 from optimizer.solving.backends.problem import row_names
+from optimizer.solving.search.incumbent import Incumbent
+from optimizer.solving.search.leads import Leads
+from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import Program
+from optimizer.solving.search.tree import Tree
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 from tests.ready_briefs import load_scenario
 
@@ -80,6 +85,27 @@ def test_half_a_piece_here_and_half_there_is_no_way_out() -> None:
             told = relaxed.getSolution().col_value[amount]
             assert (told if set_ else -told) <= most + 1e-6
         relaxed.changeColBounds(flag, 0.0, 1.0)
+
+
+def test_which_of_two_facing_walls_is_deep_splits_the_problem() -> None:
+    """Between walls too near for deep bays on both, the relaxation has half of them on either side;
+    with that decided, its bound comes down to the best layout."""
+    search = Search(load_scenario("seated-user"))
+    guide = guide_of(search.model, search.tallies, [])
+    assert set(guide.splits) == {flag.name for flag in search.model.flags.values()}
+    program = Program(search.model.problem, guide, 0)
+    incumbent = Incumbent(program, SearchMonitor(None), 0.005, math.inf)
+    tree = Tree(program, incumbent, lambda _, __, ___: None, program.splits)
+    leads, root = Leads(program, tree), program.solve_root(math.inf)
+    assert root is not None
+    tree.start(root)
+    leads.begin(root, 0.005)
+    best = search.next(time.monotonic() + PATIENCE_S).outcome.objective
+    assert best is not None
+    assert leads.nodes
+    assert best <= incumbent.bound <= 1.005 * best < 1.05 * best < root
+    assert leads.close(1.005 * best)
+    assert not leads.close(0.5 * best)
 
 
 @pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])

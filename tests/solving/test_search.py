@@ -23,7 +23,7 @@ from optimizer.solving import (
     solve,
     value_of,
 )
-from optimizer.solving.search import exploration, kernel
+from optimizer.solving.search import exploration, kernel, leads
 from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
@@ -39,6 +39,7 @@ WAYS = {
     "places anew, then HiGHS": (0, 0, 10**9),
     "pairs of places, with kernels by trees": (0, 0, 10**9),
     "pairs of places, with kernels by HiGHS": (0, 0, 0),
+    "parts, one by one": (0, 0, 0),
     "HiGHS": (10**9, 0, 0),
 }
 """Integer variables from which kernels are searched, work of the tree before HiGHS, and integer
@@ -51,6 +52,8 @@ def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(kernel, "SMALL", small)
     monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("pairs") else 10**9)
     monkeypatch.setattr(exploration, "MOST_WORK", work)
+    if way.startswith("parts"):
+        monkeypatch.setattr(leads, "CLOSES", 0.0)
 
 
 @pytest.fixture(params=list(WAYS))
@@ -61,12 +64,15 @@ def way(request: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
 
 def _guide(problem: Any, way: str = "tree") -> Guide:
-    """A guide that takes every variable for a bundle of its own, and every third for one place."""
+    """A guide that takes every variable for a bundle of its own, and every third for one place; in
+    parts every third splits it."""
     names = [v.name for v in problem.variables()]
     ranks = {name: number % 2 for number, name in enumerate(names)}
-    by_place = way.startswith(("places", "pairs"))
+    by_place = way.startswith(("places", "pairs", "parts"))
     places = [number % 3 for number in range(len(names))] if by_place else []
-    return Guide(ranks=ranks, bundles=[[name] for name in names], places=places)
+    splits = names[::3] if way.startswith("parts") else []
+    bundles = [[name] for name in names]
+    return Guide(ranks=ranks, bundles=bundles, places=places, splits=splits)
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -23,6 +23,9 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
             for number, corner in enumerate(model.corners)
         ],
         leading=int(Rank.COUNTS),
+        # Which of two stretches in each other's way has the deep bays: with a part of them on
+        # either side the relaxation has room in corners that no layout has.
+        splits=[flag.name for flag in model.flags.values()],
     )
 
 

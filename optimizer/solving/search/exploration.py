@@ -1,15 +1,18 @@
 """The search for a best solution: starts, kernels, places planned anew, probes, then a proof.
 
-A dive, a kernel and the places around it give a good solution within a second or two. Small
-problems, and larger ones in a single place, are closed by branch and bound over the hot relaxation,
-a few dozen to a thousand small linear programs, and the others by HiGHS's branch and cut, told what
-has to be exceeded and spared its own heuristics: its cuts take it there in a tenth of the nodes.
+A few decisions of which the relaxation is blind come first, where there are any. A dive, a kernel
+and the places around it give a good solution within a second or two. Small problems, and larger
+ones in a single place, are closed by branch and bound over the hot relaxation, a few dozen to a
+thousand small linear programs, and the others by HiGHS's branch and cut, told what has to be
+exceeded and spared its own heuristics: its cuts take it there in a tenth of the nodes.
 """
 
 from __future__ import annotations
 
 import math
+import sys
 from collections.abc import Callable, Collection, Mapping, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -21,6 +24,7 @@ from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
+from optimizer.solving.search.leads import Leads
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
@@ -140,14 +144,22 @@ class _Search:
         gain = self.program.gain
         self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
         self.parts = Parts(self.program, self.incumbent, self.probes, demanding=not self.fresh)
-        # Beside earlier layouts the flags of chords and the counts decide most: where these are
-        # whole, HiGHS is through with the rest sooner than branching on it is.
-        later = not self.fresh and bool(self.program.chords)
-        self.tree = Tree(self.program, self.incumbent, self.parts.finish if later else None)
+        self.tree = self._tree()
+        self.leads = Leads(self.program, self.tree)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)
         self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
         self.impossible = False
+
+    def _tree(self) -> Tree:
+        """The tree of the whole, not yet begun."""
+        program, incumbent, finish = self.program, self.incumbent, self.parts.finish
+        if self.large and program.splits.any():
+            return Tree(program, incumbent, finish, program.splits)
+        # Beside earlier layouts the flags of chords and the counts decide most: where these are
+        # whole, HiGHS is through with the rest sooner than branching on it is.
+        later = not self.fresh and bool(program.chords)
+        return Tree(program, incumbent, finish if later else None)
 
     def outcome(self, *, late: bool = False, prove: bool = True) -> Outcome:
         """Search, remember, and say how it ended. `late`, `prove`: see `explore`."""
@@ -199,6 +211,7 @@ class _Search:
         root = self._begin_root(late=late)
         if root is None:
             return False
+        self._lead(root)
         if not self.program.enormous:
             self._start()
         if self._over():
@@ -207,16 +220,27 @@ class _Search:
             self._search_large(root)
         else:
             self._search_small()
-        if prove and not self._over():
+        if prove and (self._further or not self._over()):
             self.provisional.hand_out()
             self._prove(large=large)
         return True
+
+    @property
+    def _further(self) -> bool:
+        """Whether the proof goes on beyond what was asked for: part by part that is cheap, and
+        later searches gain by it."""
+        ended = self.tree.exhausted or self.watch.over()
+        deep = self.fresh and self.incumbent.deep and not ended
+        return deep and self.leads.close(self.incumbent.target)
 
     def _prove(self, *, large: bool) -> None:
         """Let HiGHS prove that the incumbent is good enough, or find what is; then more, where a
         deep proof is asked for and not dear."""
         incumbent = self.incumbent
         deep = incumbent.deep and large and not self.huge
+        if self.leads.close(incumbent.target):
+            self._prove_parts()
+            return
         # That nothing is more than good enough is proved fastest when looked for alone: mostly in
         # the root, or in ten times as long as it takes to come deeper at once.
         if self.fresh or not deep:
@@ -224,6 +248,13 @@ class _Search:
         # In a huge problem a deeper bound takes too long.
         if deep and not self.impossible and not self.watch.over():
             self._search_all(incumbent.goal)
+
+    def _prove_parts(self) -> None:
+        """Prove the parts that split columns leave, the most promising one first."""
+        # Deep at once: the parts are small, and with a proof to the gap alone first most of them
+        # would be searched twice.
+        with self.incumbent.stricter() if self._further else nullcontext():
+            self._grow()
 
     def _search_all(self, cutoff: float, most_steps: int | None = None) -> None:
         """Let HiGHS search all that may exceed `cutoff`."""
@@ -246,6 +277,15 @@ class _Search:
         self.kernel.start()
         return root
 
+    def _lead(self, root: float) -> None:
+        """Branch on the columns that split the problem, where there are any; the kernel starts
+        from what that comes to."""
+        if self.huge or not (self.large and self.program.splits.any()):
+            return
+        self.leads.begin(root, self.incumbent.gap)
+        if self.leads.nodes and self.leads.relaxed(0):
+            self.kernel.start()
+
     def _search_large(self, root: float) -> None:
         """Good solutions and bounds of every sort; HiGHS proves such a problem before our tree
         would have helped it."""
@@ -265,13 +305,29 @@ class _Search:
         self.provisional.hand_out(midway=True)
         self._improve()
         self.provisional.hand_out()
+        if self.fresh:
+            self._follow()
         # A later layout keeps away from earlier ones, so that what the relaxation uses is forbidden
-        # to it in part, and the best place lies among what is merely cheap.
-        if not self.fresh and not self._over():
+        # to it in part, and the best place lies among what is merely cheap. A proof part by part
+        # takes less time than to look there.
+        parted = self.leads.close(self.incumbent.target)
+        if not self.fresh and not parted and not self._over():
             self.kernel.search_cheap()
-        if self.fresh and program.choices and not self.huge and not self._over():
+        # Nor are probes as near to the truth as the parts then are.
+        if self.fresh and program.choices and not (self.huge or parted) and not self._over():
             self._probe(root)
             self.provisional.hand_out()
+
+    def _follow(self) -> None:
+        """Look for other solutions in the next best parts: later searches, which keep away from the
+        best one, start from them."""
+        for number in range(1, len(self.leads.nodes)):
+            if not self.incumbent.deep or self.watch.over():
+                return
+            if self.leads.relaxed(number):
+                self.kernel.start()
+                with self.incumbent.afresh():
+                    self._begin_from_kernel()
 
     def _search_briefly(self) -> bool:
         """A good solution without a proof: places of earlier solutions planned anew, then those of
@@ -309,7 +365,7 @@ class _Search:
                 self._grow(DEEP_NODES)
         self._grow(MOST_WORK // max(1, len(self.program.integers) ** 2))
 
-    def _grow(self, most: int) -> None:
+    def _grow(self, most: int = sys.maxsize) -> None:
         """Let the tree grow to so many nodes at most."""
         nodes = ROUND
         while not self._over() and self.tree.nodes < most:
@@ -357,15 +413,19 @@ class _Search:
         HiGHS takes a second or more to begin with what these find in a fifth of it; our own tree,
         in smaller problems, is there as soon.
         """
+        self._begin_from_kernel()
+        self.provisional.hand_out()
+        if self.huge and self.incumbent.far and not self._over():
+            self._around(2)
+            self.provisional.hand_out()
+
+    def _begin_from_kernel(self) -> None:
+        """A dive within the kernel, and places planned anew around what it finds."""
         self.kernel.dive()
         self._begin_bare()
         # One of two places is half of the problem, and takes HiGHS as long as the kernel.
         if len(set(self.program.places.tolist())) > 2:
             self._around(1)
-        self.provisional.hand_out()
-        if self.huge and self.incumbent.far and not self._over():
-            self._around(2)
-            self.provisional.hand_out()
 
     def _begin_bare(self) -> None:
         """Where there is no solution yet, take what holds what it has to alone: poor, but from it a

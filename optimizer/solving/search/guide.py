@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 
 
@@ -44,7 +44,8 @@ class Guide:
     leading one first: where it is 0, all of them are. `choices`: sets of 0-1 variables of which
     exactly one is 1. `places`: a number for every bundle; those with the same number are planned
     anew together. `leading`: the last rank of those that decide most of a solution, so that a tree
-    branches on them alone.
+    branches on them alone. `splits`: those that split the problem, and that its relaxation is blind
+    of (see `leads`).
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
@@ -54,3 +55,4 @@ class Guide:
     choices: Sequence[Sequence[str]] = ()
     places: Sequence[int] = ()
     leading: int = -1
+    splits: Collection[str] = ()

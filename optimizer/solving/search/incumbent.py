@@ -40,6 +40,7 @@ class Incumbent:
         self.program = program
         self.watch = watch
         self.gap = gap
+        self._asked = gap
         self.bound = ceiling
         self.best = -math.inf
         self.values: Floats | None = None
@@ -95,12 +96,29 @@ class Incumbent:
     @contextmanager
     def stricter(self) -> Iterator[None]:
         """Take for good enough what a deep proof would (see `goal`) alone."""
-        asked = self.gap
-        self.gap = DEEP * asked
+        self.gap = DEEP * self._asked
         try:
             yield
         finally:
-            self.gap = asked
+            self.gap = self._asked
+
+    @contextmanager
+    def afresh(self) -> Iterator[None]:
+        """Look for a solution as if none were known; the better one is the incumbent after it."""
+        best, values, kept = self.best, self.values, self.history
+        self.best, self.values, self.history = -math.inf, None, []
+        try:
+            yield
+        finally:
+            if self.best <= best:
+                self.best, self.values, self.history = best, values, [*self.history, *kept]
+            else:
+                self.history = [*kept, *self.history]
+
+    def exceeds(self, bound: float) -> bool:
+        """Whether more is sought than was asked for, though that is reached under a bound."""
+        enough = self.best + self._asked * max(1.0, abs(self.best))
+        return self.gap < self._asked and bound <= enough
 
     def aim(self, share: float) -> float:
         """The bound that proves the incumbent to be within `share` of the gap asked for."""

@@ -26,6 +26,8 @@ EXACT = 1e-6
 FURTHER_SHARE = 0.25
 FURTHER_STEPS = 60
 """Steps for which a deep proof goes on that is good enough: part of those it took, and more."""
+PARTS_STEPS = 300
+"""The latter where a problem is searched part by part: each part begins anew."""
 INSIDE = 0.999
 """Part of the gap that HiGHS is asked for on the whole."""
 _PROVED = (_Ended.kOptimal, _Ended.kTimeLimit, _Ended.kInterrupt, _Ended.kSolutionLimit)
@@ -67,6 +69,8 @@ class Parts:
         self.nodes = 0
         self._limits = program.branching
         self._model: Any = None
+        self._patience = _Patience(further=PARTS_STEPS)
+        """One for all that is left to `finish`."""
         self._beside: list[Any] = []
         """Models of parts that are searched at once."""
 
@@ -236,11 +240,13 @@ class Parts:
             incumbent.take(*found)
         return self._conclude(model, least)
 
-    def finish(self, lower: Floats, upper: Floats) -> float | None:
+    def finish(self, lower: Floats, upper: Floats, elsewhere: float) -> float | None:
         """Search what is within the bounds to its end; gives the bound on it, None where the time
         was over before.
 
-        Nothing at or below what is good enough is looked at, and the bound is no lower.
+        Nothing at or below what is good enough is looked at, and the bound is no lower. Where more
+        is sought than was asked for, which is proved with `elsewhere`, the bound on all else, the
+        search goes on for a little longer only (see `_Patience`).
         """
         incumbent = self.incumbent
         lower, upper, least = lower.copy(), upper.copy(), incumbent.target
@@ -248,15 +254,29 @@ class Parts:
         # What is found exceeds `least`, and with it the gap that it may have grows.
         apart = incumbent.gap * NEAR * least if math.isfinite(least) else 0.0
         model = self._begin_whole(lower, np.maximum(lower, upper), least, apart=apart)
-        found = self._solved(model, least, lambda _: False)
+        found = self._solved(model, least, self._tired(least, elsewhere))
         if found is not None:
             incumbent.take(*found)
         status = model.getModelStatus()
         if status == _Ended.kInfeasible:
             return least
-        if status != _Ended.kOptimal:
+        if status != _Ended.kOptimal and (incumbent.watch.over() or not self._patience.ended):
             return None
         return max(self.program.gain_of(model.getInfo().mip_dual_bound), least)
+
+    def _tired(self, least: float, elsewhere: float) -> Over:
+        """Tells whether to end a run that goes on beyond what was asked for."""
+        incumbent, patience, gain_of = self.incumbent, self._patience, self.program.gain_of
+
+        def over(out: Any) -> bool:
+            """Whether to end the run."""
+            patience.step()
+            if not math.isfinite(out.mip_dual_bound):
+                return False
+            bound = max(gain_of(out.mip_dual_bound), least, elsewhere)
+            return incumbent.exceeds(bound) and patience.ends()
+
+        return over
 
     def _begin_whole(
         self, lower: Floats, upper: Floats, least: float, *, share: float = 0.0, apart: float
@@ -388,11 +408,12 @@ class _Patience:
     """How long a search goes on: at most, and once it is good enough. HiGHS asks whether to stop
     once a round of cuts and a few times a node: steps that do not depend on the clock."""
 
-    def __init__(self, most: int | None = None) -> None:
+    def __init__(self, most: int | None = None, further: int = FURTHER_STEPS) -> None:
         """Nothing counted yet; no end at most where `most` is None, and none set for what is good
         enough."""
         self._steps = 0
         self._most = most
+        self._further = further
         self._until: float | None = None
 
     def step(self) -> None:
@@ -404,10 +425,15 @@ class _Patience:
         """Whether there were as many steps as may be."""
         return self._most is not None and self._steps > self._most
 
+    @property
+    def ended(self) -> bool:
+        """Whether it ended a search."""
+        return self._until is not None and self._steps > self._until
+
     def ends(self) -> bool:
         """Whether to end now; the first question is when the solution was good enough."""
         if self._until is None:
-            self._until = (1 + FURTHER_SHARE) * self._steps + FURTHER_STEPS
+            self._until = (1 + FURTHER_SHARE) * self._steps + self._further
         return self._steps > self._until
 
 

@@ -68,6 +68,8 @@ class Program:
         self.ranks: Ints = np.array([guide.ranks.get(v.name, 0) for v in self.variables])
         self.leading: Chosen = self.ranks <= guide.leading
         """Which columns decide most of a solution."""
+        self.splits: Chosen = np.isin([v.name for v in self.variables], [*guide.splits])
+        """Which columns split the problem."""
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)

@@ -19,7 +19,7 @@ import numpy as np
 
 from optimizer.solving.search.costs import BranchingCosts
 from optimizer.solving.search.incumbent import Incumbent
-from optimizer.solving.search.program import Floats, Ints, Program
+from optimizer.solving.search.program import Chosen, Floats, Ints, Program
 from optimizer.solving.search.root import Root
 
 TRIED_AT_MOST = 8
@@ -30,9 +30,9 @@ KEEP_BASES = 5000
 """Open nodes beyond which bases are no longer kept, for memory's sake."""
 
 Change = tuple[int, float, float]
-Finish = Callable[[Floats, Floats], float | None]
+Finish = Callable[[Floats, Floats, float], float | None]
 """Searches what is within bounds to its end, offering what it finds to the incumbent; gives the
-bound on it, None where it was stopped before."""
+bound on it, None where it was stopped before. The number is the bound on all that is elsewhere."""
 
 
 @dataclass(order=True)
@@ -60,13 +60,19 @@ class Tree:
     """The open nodes of a branch and bound over the whole problem."""
 
     def __init__(
-        self, program: Program, incumbent: Incumbent, finish: Finish | None = None
+        self,
+        program: Program,
+        incumbent: Incumbent,
+        finish: Finish | None = None,
+        leading: Chosen | None = None,
     ) -> None:
         """`incumbent` takes the solutions met and the bound of the whole. With `finish` the tree
-        branches on leading columns alone, and what is left where these are whole is for it."""
+        branches on leading columns alone (the program's by default), and what is left where these
+        are whole is for it."""
         self.program = program
         self.incumbent = incumbent
         self._finish = finish
+        self._leading = program.leading if leading is None else leading
         self.costs = BranchingCosts(program.ranks)
         self.nodes = 0
         self.root: Root | None = None
@@ -104,6 +110,29 @@ class Tree:
                     self._plunge(heapq.heappop(self._open))
         self._settled()
 
+    def lead(self, number: int, most_nodes: int) -> list[tuple[Floats, Floats]]:
+        """Branch on leading columns until they are whole in so many of the most promising nodes, or
+        so many nodes have been solved; gives the bounds of the columns in these, the best node
+        first."""
+        whole: list[Node] = []
+        last = self.nodes + most_nodes
+        # What is whole is out of the heap meanwhile: nothing is said of the bound before it is
+        # back.
+        while self._open and len(whole) < number:
+            if self.nodes >= last or self.incumbent.watch.over():
+                break
+            node = heapq.heappop(self._open)
+            if not self._leading[node.columns].any():
+                whole.append(node)
+                continue
+            self.nodes += 1
+            for child in self._branch(node):
+                self._push(child)
+        for node in whole:
+            self._push(node)
+        self._settled()
+        return [self._bounds(node) for node in whole]
+
     def narrowed(self, cutoff: float) -> tuple[Floats, Floats]:
         """Bounds of the columns within which a solution better than `cutoff` may still lie."""
         self._leave_out(cutoff)
@@ -139,9 +168,14 @@ class Tree:
         incumbent = self.incumbent
         while self._open and self._open[0].gain <= incumbent.target:
             self._closed = max(self._closed, heapq.heappop(self._open).gain)
-        top = self._open[0].gain if self._open else -math.inf
-        incumbent.lower_bound_to(max(top, self._closed))
+        incumbent.lower_bound_to(self.bound)
         return not self._open or incumbent.settled
+
+    @property
+    def bound(self) -> float:
+        """The bound on all that is open or set aside; a node that is being searched is neither."""
+        top = self._open[0].gain if self._open else -math.inf
+        return max(top, self._closed)
 
     def _plunge(self, node: Node) -> None:
         """Follow a node down along its better child; the other children stay open."""
@@ -172,7 +206,7 @@ class Tree:
         """The children of a node, by the variable that promises to lower the bound most."""
         columns, values = node.columns, node.values
         if self._finish is not None:
-            leading = self.program.leading[columns]
+            leading = self._leading[columns]
             if leading.any():
                 columns, values = columns[leading], values[leading]
             elif self._finished(node, self._finish):
@@ -207,7 +241,7 @@ class Tree:
 
     def _finished(self, node: Node, finish: Finish) -> bool:
         """Whether what is left of a node was searched to its end."""
-        bound = finish(*self._bounds(node))
+        bound = finish(*self._bounds(node), self.bound)
         if bound is not None:
             self._closed = max(self._closed, min(bound, node.gain))
         return bound is not None
