@@ -22,6 +22,8 @@ _PIPE_PERIOD_S = 5.0
 
 def progress_words(progress: Progress) -> str:
     """Progress in one line: seconds, stage, layouts found, best score and bound."""
+    from optimizer.printing.words import at_most
+
     words = [f"{progress.seconds:.0f} s", progress.stage]
     if progress.layouts_found:
         words.append(f"{progress.layouts_found} layout(s)")
@@ -30,7 +32,7 @@ def progress_words(progress: Progress) -> str:
     if progress.score is not None:
         words.append(f"best so far {progress.score:.1f}")
     if progress.bound is not None:
-        words.append(f"bound {progress.bound:.1f}")
+        words.append(f"bound {at_most(progress.bound, 1)}")
     return ", ".join(words)
 
 

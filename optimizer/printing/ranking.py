@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -13,7 +12,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Metrics
 from optimizer.domain.study import Study
 from optimizer.printing.console import fits, make_table, print_bullet
-from optimizer.printing.words import clean, strain_share
+from optimizer.printing.words import at_most, clean, strain_share
 from optimizer.units import Units, format_short
 
 
@@ -39,7 +38,7 @@ def score_columns() -> list[TableColumn]:
     """Score, bound and gap: how good a layout is and how well that is proved."""
     return [
         TableColumn("Score", lambda layout: f"{layout.score:.1f}"),
-        TableColumn("Bound", lambda layout: f"{layout.bound:.1f}"),
+        TableColumn("Bound", lambda layout: at_most(layout.bound, 1)),
         TableColumn("Gap", lambda layout: f"{layout.gap * 100:.2f}%"),
     ]
 
@@ -131,9 +130,7 @@ PEAK_LINE = "Peak load: largest share that any part has of its limit of strength
 
 def bound_line(study: Study) -> str:
     """What the bound proves, no more and no less."""
-    # Rounded up: what is said is within what is proved.
-    least = study.difference_proved or study.difference_asked
-    share = f"{math.ceil(100 * least - 1e-6)}%"
+    share = at_most(100 * (study.difference_proved or study.difference_asked), 0) + "%"
     return (
         "Score is out of 100. Bound: proved, no other layout of the bays that this program "
         f"builds scores more under the rules, among those that differ by at least {share} from "

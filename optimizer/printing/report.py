@@ -24,7 +24,7 @@ from optimizer.printing.details import (
 from optimizer.printing.elevation import elevation, legend
 from optimizer.printing.ranking import print_ranking
 from optimizer.printing.surroundings import opening_words
-from optimizer.printing.words import clean, describe_bay, mount_words
+from optimizer.printing.words import at_most, clean, describe_bay, mount_words
 from optimizer.units import format_length
 
 MOST_BAYS = 6
@@ -125,7 +125,8 @@ def print_leaders(console: Console, study: Study) -> None:
             where = f"layout {leader.rank}"
         else:
             where = describe_layout(leader.layout) if leader.layout else "a layout"
-        sure = "proved" if leader.proved else f"at most {max(leader.bounds):.0%} is possible"
+        most = at_most(100 * max(leader.bounds), 0)
+        sure = "proved" if leader.proved else f"at most {most}% is possible"
         reached = ", ".join(f"{value:.0%}" for value in leader.values)
         print_bullet(console, f"{', '.join(leader.names)}: {where} (reaches {reached}; {sure})")
 

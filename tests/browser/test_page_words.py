@@ -69,8 +69,11 @@ def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
     told = still_page.evaluate(
         "study => ours('study/words.js').then(({certainty, endingOf}) => ["
         " endingOf(study), endingOf({...study, layouts: study.layouts.slice(1)}),"
+        " certainty({rank: 1, score: 91.42, bound: 91.42}, study),"
         " certainty({rank: 1, score: 91.42, bound: 91.44}, study),"
-        " certainty({rank: 2, score: 88, bound: 91.66}, study)])",
+        " certainty({rank: 2, score: 88, bound: 91.62}, study),"
+        " certainty({rank: 1, score: 88, bound: 91.5, status: 'rescored'}, study),"
+        " certainty({rank: 1, score: 88, bound: 91.51, status: 'provisional'}, study)])",
         study,
     )
     assert told == [
@@ -78,8 +81,11 @@ def test_what_is_proved_is_said_of_each_layout(still_page: Page) -> None:
         "among those that differ enough from the ones above it.",
         "Proved best to within 0.5 % of its score.",
         "Proved: no other layout scores more",
+        "Proved: no other layout scores more than 91.5",
         "Proved: none of the layouts that differ by 22 % or more from those above scores more "
         "than 91.7",
+        "Ranked anew: a search could find at most 91.5",
+        "At most 91.6 is possible: the search goes on, and a better layout takes this one's place",
     ]
 
 

@@ -11,7 +11,7 @@ import { history } from "./history.js";
 import { priorities } from "./priorities.js";
 import { leaders, leaner } from "./leaders.js";
 import { repairs } from "./repairs.js";
-import { endingOf, points, sentence } from "./words.js";
+import { atMost, endingOf, points, sentence } from "./words.js";
 
 /** The sheet of a study. */
 export function studyView() {
@@ -66,7 +66,7 @@ function running(study) {
     ${instant(study)}
     <dl class="figures">
       <div><dt>Best so far</dt><dd>${score === null ? "none yet" : points(score)}</dd></div>
-      <div><dt>At most</dt><dd>${bound === null ? "not known yet" : points(bound)}</dd></div>
+      <div><dt>At most</dt><dd>${bound === null ? "not known yet" : atMost(bound)}</dd></div>
       <div><dt>Time</dt><dd>${Math.round((progress?.seconds ?? 0) + (Date.now() - state.progressAt) / 1000)} s of ${study.brief.options.time_limit_s} s or so</dd></div>
       <div><dt>Layouts</dt><dd>${found} of ${study.brief.options.alternatives}</dd></div>
     </dl>
@@ -85,7 +85,7 @@ function stageText({ layouts }, progress) {
 
 function gauge(score, bound) {
   return html`<svg class="gauge" viewBox="0 0 200 10" preserveAspectRatio="none" role="img"
-      aria-label="Best so far ${points(score)}, at most ${points(bound)}, of 100">
+      aria-label="Best so far ${points(score)}, at most ${atMost(bound)}, of 100">
     <rect class="all" width="200" height="10"></rect>
     <rect class="bound" width=${Math.max(0, Math.min(200, bound * 2))} height="10"></rect>
     <rect class="score" width=${Math.max(0, Math.min(200, score * 2))} height="10"></rect>

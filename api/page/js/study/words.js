@@ -50,20 +50,23 @@ export { capital, sentence };
 /** Score as shown. */
 export const points = (value) => (value ?? 0).toFixed(1);
 
+/** A bound in points, rounded up: what is said is within what is proved. */
+export const atMost = (bound) => points(Math.ceil(10 * Math.max(0, bound) - 1e-6) / 10);
+
 const percent = (share) => `${Number((100 * share).toFixed(2))} %`;
 
 /** What is proved of a layout, in words: of the first among all, of a later one among those that differ. */
 export function certainty(layout, study) {
-  if (layout.status === "rescored") return `Ranked anew: a search could find at most ${points(Math.max(0, layout.bound))}`;
+  if (layout.status === "rescored") return `Ranked anew: a search could find at most ${atMost(layout.bound)}`;
   if (layout.status === "provisional") return provisionally(layout);
   const others = layout.rank === 1 ? "no other layout" : `none of the layouts ${apart(study)} from those above`;
-  const more = layout.bound - layout.score < 0.05 ? "more" : `more than ${points(layout.bound)}`;
+  const more = layout.bound - layout.score < 1e-6 ? "more" : `more than ${atMost(layout.bound)}`;
   return `Proved: ${others} scores ${more}`;
 }
 
 /** What is known of a layout that the search may still better. */
 function provisionally({ bound }) {
-  const most = bound < 100 ? `At most ${points(bound)} is possible` : "Nothing is proved yet";
+  const most = bound < 100 ? `At most ${atMost(bound)} is possible` : "Nothing is proved yet";
   return `${most}: the search goes on, and a better layout takes this one's place`;
 }
 
