@@ -32,7 +32,7 @@ from optimizer.model.search.alternatives import Found, Search
 from optimizer.model.search.rounds import Times, alternatives
 from tests.bench.grid import GridModel
 from tests.bench.peers import Answer, by_cp_sat, by_highs, whole_by_highs, whole_by_scip
-from tests.bench.rooms import family, scenarios
+from tests.bench.rooms import family, scenarios, walk_ins
 
 COLUMNS = (
     "room", "build s", "first s", "told s", "proof s", "all s", "layouts", "score", "gap %",
@@ -190,7 +190,7 @@ def main(arguments: list[str]) -> None:
     table = Table(*COLUMNS)
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(1, mp_context=context, max_tasks_per_child=1) as pool:
-        for name, brief in {**family(options.seed), **scenarios()}.items():
+        for name, brief in {**family(options.seed), **walk_ins(), **scenarios()}.items():
             if options.only not in name:
                 continue
             chosen = brief.options.model_copy(update=asked)

@@ -1,4 +1,5 @@
-"""A seeded family of rooms: one to six walls, no item to ten, of our own invention."""
+"""Rooms of our own invention: a seeded family of one to six walls and no item to ten, walk-ins
+from 5 by 6-1/2 ft to 8 by 10 ft, and the scenarios."""
 
 from __future__ import annotations
 
@@ -21,6 +22,41 @@ def family(seed: int) -> dict[str, Brief]:
         f"{walls} walls, {items} items": _room(walls, items, random.Random(f"{seed} {walls}"))
         for walls, items in SIZES
     }
+
+
+WALK_INS = ((58, 78, -5), (62, 90, 4), (70, 72, -8), (66, 84, 6), (78, 96, 3), (96, 120, 0))
+"""Width, depth [in] and how far off its wall's middle the door is."""
+
+
+def walk_ins() -> dict[str, Brief]:
+    """Walk-ins with a door in one wall, an outlet in another and two things for the floor: in the
+    narrow ones deep bays stand on one of two facing walls at most."""
+    return {
+        f"walk-in {width} x {depth}": _walk_in(width, depth, off) for width, depth, off in WALK_INS
+    }
+
+
+def _walk_in(width: int, depth: int, off: int) -> Brief:
+    lengths = dict(zip("ABCD", (width, depth, width, depth), strict=True))
+    room: Raw = {
+        "ceiling_height": 96,
+        "walls": [{"id": wall, "length": length} for wall, length in lengths.items()],
+        "openings": [{"wall": "C", "start": width / 2 - 14 + off, "width": 28, "height": 80}],
+        "obstructions": [
+            {"wall": "B", "start": 30, "width": 4, "bottom": 14, "height": 5, "kind": "outlet"}
+        ],
+    }
+    around = 2 * (width + depth)
+    needs: Raw = {
+        "long_hang": round(0.07 * around),
+        "short_hang": round(0.2 * around),
+        "shelf_length": round(0.35 * around),
+        "items": [
+            {"id": "hamper", "width": 18, "depth": 14, "height": 26},
+            {"id": "trunk", "width": 30, "depth": 18, "height": 18},
+        ],
+    }
+    return read_brief({"room": room, "needs": needs})[0]
 
 
 def scenarios() -> dict[str, Brief]:
