@@ -260,7 +260,8 @@ def test_what_a_hook_raises_comes_out(way: str) -> None:
         explore(problem, _guide(problem, way), Memory(), gap=0.0, should_stop=broken)
 
 
-def test_progress_never_goes_back(way: str) -> None:
+@pytest.mark.parametrize("deep", [False, True])
+def test_progress_never_goes_back(way: str, deep: bool) -> None:
     """Incumbents rise, bounds fall, and the last pair is the answer's."""
     told: list[tuple[float, float]] = []
     problem = random_knapsack(6, items=14, rows=3).problem()
@@ -269,6 +270,7 @@ def test_progress_never_goes_back(way: str) -> None:
         _guide(problem, way),
         Memory(),
         gap=0.0,
+        deep=deep,
         on_progress=lambda incumbent, bound: told.append((incumbent, bound)),
     )
     incumbents = [incumbent for incumbent, _ in told]

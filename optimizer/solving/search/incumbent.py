@@ -41,6 +41,8 @@ class Incumbent:
         self.watch = watch
         self.gap = gap
         self._asked = gap
+        self._aside = -math.inf
+        """The best gain of what is set aside (see `afresh`)."""
         self.bound = ceiling
         self.best = -math.inf
         self.values: Floats | None = None
@@ -106,10 +108,12 @@ class Incumbent:
     def afresh(self) -> Iterator[None]:
         """Look for a solution as if none were known; the better one is the incumbent after it."""
         best, values, kept = self.best, self.values, self.history
+        self._aside = best
         self.best, self.values, self.history = -math.inf, None, []
         try:
             yield
         finally:
+            self._aside = -math.inf
             if self.best <= best:
                 self.best, self.values, self.history = best, values, [*self.history, *kept]
             else:
@@ -117,8 +121,12 @@ class Incumbent:
 
     def exceeds(self, bound: float) -> bool:
         """Whether more is sought than was asked for, though that is reached under a bound."""
-        enough = self.best + self._asked * max(1.0, abs(self.best))
-        return self.gap < self._asked and bound <= enough
+        return self.gap < self._asked and bound <= _enough(self.best, self._asked)
+
+    @property
+    def known(self) -> float:
+        """The best gain of all that was found, with what is set aside."""
+        return max(self.best, self._aside)
 
     def aim(self, share: float) -> float:
         """The bound that proves the incumbent to be within `share` of the gap asked for."""
@@ -148,7 +156,7 @@ class Incumbent:
 
     def _target(self, best: float) -> float:
         """The bound under which a solution of gain `best` is good enough."""
-        return best + self.gap * max(1.0, abs(best))
+        return _enough(best, self.gap)
 
     @property
     def settled(self) -> bool:
@@ -163,8 +171,13 @@ class Incumbent:
 
     def tell(self) -> None:
         """Report the incumbent and the bound as objective values of the problem."""
-        gain, best = self.program.gain, self.best
+        gain, best = self.program.gain, self.known
         if best < self._seen <= best + WHOLE:
             # Told before with other roundings: progress does not go back by a hair.
             best = self._seen
         self.watch.tell(gain(best), gain(max(self.bound, best)))
+
+
+def _enough(best: float, gap: float) -> float:
+    """The bound under which a solution of gain `best` is within a relative gap of it."""
+    return best + gap * max(1.0, abs(best))

@@ -46,6 +46,9 @@ class ProvisionalSolutions:
         incumbent = self._incumbent
         if self._taker is None or not self._left or incumbent.values is None or incumbent.settled:
             return
+        # While another one is looked for afresh, the best one is not in hand.
+        if incumbent.best < incumbent.known:
+            return
         if (midway and not self._near) or not self._is_news:
             return
         self._told, self._left = incumbent.best, self._left - 1
