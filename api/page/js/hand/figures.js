@@ -4,7 +4,7 @@ import { html, nothing } from "../../vendor/lit-html/lit-html.js";
 import { state } from "../store.js";
 import { PRIORITIES } from "../stock.js";
 import { unitOf } from "../study/cards.js";
-import { figure, METRICS, points, sentence, unmetText } from "../study/words.js";
+import { atMost, figure, METRICS, points, sentence, unmetText } from "../study/words.js";
 import { handLayout } from "./editor.js";
 
 const SHOWN = ["long_hang", "medium_hang", "short_hang", "shelf_length", "open_floor", "items_housed", "material_cost", "sheets", "parts"];
@@ -53,7 +53,7 @@ function told() {
   const { against, structure, unmet } = state.hand.check ?? {};
   if (!against) return nothing;
   return html`<p id="beside">${sentence(against.summary)} ${state.hand.check.passed
-      ? html`Proved: no layout scores more than ${points(against.bound)}.` : html`It counts only once every rule is kept.`}</p>
+      ? html`Proved: no layout scores more than ${atMost(against.bound)}.` : html`It counts only once every rule is kept.`}</p>
     ${structure ? html`<p class="hint">Strongest loaded: ${structure.of}, ${Math.ceil(structure.share * 100 - 1e-9)}% of its limit.</p>` : nothing}
     ${unmet?.length ? html`<ul class="unmet">${unmet.map((one) => html`<li>${unmetText(one, state.study.brief.units)}</li>`)}</ul>` : nothing}`;
 }

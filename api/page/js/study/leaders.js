@@ -1,12 +1,9 @@
 // Beside the ranking: for each priority the layout that does most for it.
 
 import { html, nothing } from "../../vendor/lit-html/lit-html.js";
-import { capital } from "./words.js";
+import { atMostShare, capital } from "./words.js";
 
 const percent = (value) => `${Math.round(100 * value)} %`;
-
-/** Rounded up: what is said is within what is proved. */
-const atMost = (bound) => `${Math.ceil(100 * bound - 1e-6)} %`;
 
 /** The leaders of a study, if it has any. */
 export function leaders(study) {
@@ -17,7 +14,7 @@ export function leaders(study) {
     <ul>${study.leaders.map((leader) => html`<li>
       <p><b>${capital(leader.names.join(", "))}</b>:
         ${leader.rank === null ? `another layout, of ${leader.layout.score.toFixed(1)} points` : `layout ${leader.rank}`},
-        reaches ${leader.values.map(percent).join(", ")}${leader.proved ? " (proved)" : ` (at most ${atMost(Math.max(...leader.bounds))} is possible)`}.</p>
+        reaches ${leader.values.map(percent).join(", ")}${leader.proved ? " (proved)" : ` (at most ${atMostShare(Math.max(...leader.bounds))} is possible)`}.</p>
     </li>`)}</ul>
   </section>`;
 }

@@ -53,6 +53,9 @@ export const points = (value) => (value ?? 0).toFixed(1);
 /** A bound in points, rounded up: what is said is within what is proved. */
 export const atMost = (bound) => points(Math.ceil(10 * Math.max(0, bound) - 1e-6) / 10);
 
+/** A share that is a bound, rounded up likewise. */
+export const atMostShare = (share) => `${Math.ceil(100 * share - 1e-6)} %`;
+
 const percent = (share) => `${Number((100 * share).toFixed(2))} %`;
 
 /** What is proved of a layout, in words: of the first among all, of a later one among those that differ. */
@@ -73,8 +76,7 @@ function provisionally({ bound }) {
 /** By how much a later layout differs from those above it. */
 const apart = ({ difference_proved: proved, difference_asked: asked }) => {
   const least = proved ?? asked;
-  // Rounded up: what is said is within what is proved.
-  return least ? `that differ by ${Math.ceil(100 * least - 1e-6)} % or more` : "that differ enough";
+  return least ? `that differ by ${atMostShare(least)} or more` : "that differ enough";
 };
 
 /** How a study ended, in words. */
