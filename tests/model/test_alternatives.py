@@ -23,9 +23,9 @@ from optimizer.scoring.distance import distance, portrait_of, room_images
 from optimizer.solving import Outcome, solve
 from optimizer.solving.backends.problem import row_names
 from optimizer.solving.search.incumbent import Incumbent
-from optimizer.solving.search.leads import Leads
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.program import Program
+from optimizer.solving.search.splitting import Splitting
 from optimizer.solving.search.tree import Tree
 from tests.model.rooms import PATIENCE_S, Raw, brief_of
 from tests.ready_briefs import load_scenario
@@ -96,16 +96,16 @@ def test_which_of_two_facing_walls_is_deep_splits_the_problem() -> None:
     program = Program(search.model.problem, guide, 0)
     incumbent = Incumbent(program, SearchMonitor(None), 0.005, math.inf)
     tree = Tree(program, incumbent, lambda _, __, ___: None, program.splits)
-    leads, root = Leads(program, tree), program.solve_root(math.inf)
+    splitting, root = Splitting(program, tree), program.solve_root(math.inf)
     assert root is not None
     tree.start(root)
-    leads.begin(root, 0.005)
+    splitting.begin(root, 0.005)
     best = search.next(time.monotonic() + PATIENCE_S).outcome.objective
     assert best is not None
-    assert leads.nodes
+    assert splitting.parts
     assert best <= incumbent.bound <= 1.005 * best < 1.05 * best < root
-    assert leads.close(1.005 * best)
-    assert not leads.close(0.5 * best)
+    assert splitting.tells(1.005 * best)
+    assert not splitting.tells(0.5 * best)
 
 
 @pytest.mark.parametrize("needs", [NEEDS, {**NEEDS, "items": [BOX]}], ids=["plain", "items"])

@@ -23,7 +23,7 @@ from optimizer.solving import (
     solve,
     value_of,
 )
-from optimizer.solving.search import exploration, kernel, leads
+from optimizer.solving.search import exploration, kernel, splitting
 from optimizer.solving.search.incumbent import DEEP, Incumbent
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
@@ -53,7 +53,7 @@ def _force(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(exploration, "HUGE", 0 if way.startswith("pairs") else 10**9)
     monkeypatch.setattr(exploration, "MOST_WORK", work)
     if way.startswith("parts"):
-        monkeypatch.setattr(leads, "CLOSES", 0.0)
+        monkeypatch.setattr(splitting, "CLOSES", 0.0)
 
 
 @pytest.fixture(params=list(WAYS))

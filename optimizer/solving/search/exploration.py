@@ -24,13 +24,13 @@ from optimizer.solving.search.dive import Dive
 from optimizer.solving.search.guide import Guide
 from optimizer.solving.search.incumbent import Incumbent
 from optimizer.solving.search.kernel import Kernel
-from optimizer.solving.search.leads import Leads
 from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
 from optimizer.solving.search.program import Floats, Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
+from optimizer.solving.search.splitting import Splitting
 from optimizer.solving.search.tree import Tree
 
 LARGE = 200
@@ -145,7 +145,7 @@ class _Search:
         self.probes.remember({name: gain(reach) for name, reach in memory.reach.items()})
         self.parts = Parts(self.program, self.incumbent, self.probes, demanding=not self.fresh)
         self.tree = self._tree()
-        self.leads = Leads(self.program, self.tree)
+        self.splitting = Splitting(self.program, self.tree)
         self.kernel = Kernel(self.program, self.parts, self.tree)
         self.around = Neighbourhoods(self.program, self.parts)
         self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
@@ -154,7 +154,7 @@ class _Search:
     def _tree(self) -> Tree:
         """The tree of the whole, not yet begun."""
         program, incumbent, finish = self.program, self.incumbent, self.parts.finish
-        if self.large and program.splits.any():
+        if self._split:
             return Tree(program, incumbent, finish, program.splits)
         # Beside earlier layouts the flags of chords and the counts decide most: where these are
         # whole, HiGHS is through with the rest sooner than branching on it is.
@@ -231,14 +231,14 @@ class _Search:
         later searches gain by it."""
         ended = self.tree.exhausted or self.watch.over()
         deep = self.fresh and self.incumbent.deep and not ended
-        return deep and self.leads.close(self.incumbent.target)
+        return deep and self.splitting.tells(self.incumbent.target)
 
     def _prove(self, *, large: bool) -> None:
         """Let HiGHS prove that the incumbent is good enough, or find what is; then more, where a
         deep proof is asked for and not dear."""
         incumbent = self.incumbent
         deep = incumbent.deep and large and not self.huge
-        if self.leads.close(incumbent.target):
+        if self.splitting.tells(incumbent.target):
             self._prove_parts()
             return
         # That nothing is more than good enough is proved fastest when looked for alone: mostly in
@@ -280,10 +280,10 @@ class _Search:
     def _lead(self, root: float) -> None:
         """Branch on the columns that split the problem, where there are any; the kernel starts
         from what that comes to."""
-        if self.huge or not (self.large and self.program.splits.any()):
+        if self.huge or not self._split:
             return
-        self.leads.begin(root, self.incumbent.gap)
-        if self.leads.nodes and self.leads.relaxed(0):
+        self.splitting.begin(root, self.incumbent.gap)
+        if self.splitting.parts and self.splitting.relaxed(0):
             self.kernel.start()
 
     def _search_large(self, root: float) -> None:
@@ -310,7 +310,7 @@ class _Search:
         # A later layout keeps away from earlier ones, so that what the relaxation uses is forbidden
         # to it in part, and the best place lies among what is merely cheap. A proof part by part
         # takes less time than to look there.
-        parted = self.leads.close(self.incumbent.target)
+        parted = self.splitting.tells(self.incumbent.target)
         if not self.fresh and not parted and not self._over():
             self.kernel.search_cheap()
         # Nor are probes as near to the truth as the parts then are.
@@ -321,10 +321,10 @@ class _Search:
     def _follow(self) -> None:
         """Look for other solutions in the next best parts: later searches, which keep away from the
         best one, start from them."""
-        for number in range(1, len(self.leads.nodes)):
+        for number in range(1, len(self.splitting.parts)):
             if not self.incumbent.deep or self.watch.over():
                 return
-            if self.leads.relaxed(number):
+            if self.splitting.relaxed(number):
                 self.kernel.start()
                 with self.incumbent.afresh():
                     self._begin_from_kernel()
@@ -439,6 +439,11 @@ class _Search:
         """Whether HiGHS is faster than a tree of our own, which has the better of it in a single
         place: a few counts decide most of it."""
         return len(self.program.integers) >= (HUGE if self.program.single else LARGE)
+
+    @property
+    def _split(self) -> bool:
+        """Whether a few decisions split the problem, which is large enough to begin with them."""
+        return self.large and bool(self.program.splits.any())
 
     @property
     def huge(self) -> bool:

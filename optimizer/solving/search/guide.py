@@ -45,7 +45,7 @@ class Guide:
     exactly one is 1. `places`: a number for every bundle; those with the same number are planned
     anew together. `leading`: the last rank of those that decide most of a solution, so that a tree
     branches on them alone. `splits`: those that split the problem, and that its relaxation is blind
-    of (see `leads`).
+    of (see `splitting`).
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)

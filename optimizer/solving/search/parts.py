@@ -434,7 +434,7 @@ class _Patience:
         """Whether to end now; the first question is when the solution was good enough."""
         if self._until is None:
             self._until = (1 + FURTHER_SHARE) * self._steps + self._further
-        return self._steps > self._until
+        return self.ended
 
 
 def _near(gain: float) -> float:

@@ -21,17 +21,17 @@ BEST = 4
 """Nodes in which they are whole that solutions are looked for from."""
 CLOSES = 0.3
 """Part of the way from the relaxation to what is good enough that has to be theirs for a proof part
-by part: below that HiGHS is sooner through with the whole, half as often as in each part."""
+by part: below that HiGHS is sooner through with the whole."""
 
 
-class Leads:
+class Splitting:
     """The best nodes of a tree in which the columns that split the problem are whole: its parts."""
 
     def __init__(self, program: Program, tree: Tree) -> None:
         """Nothing is known before `begin`."""
         self.program = program
         self.tree = tree
-        self.nodes: list[tuple[Floats, Floats]] = []
+        self.parts: list[tuple[Floats, Floats]] = []
         """Bounds of the columns in the best of them; none where these columns tell little."""
         self._root = self._led = math.inf
 
@@ -41,14 +41,14 @@ class Leads:
         nodes = self.tree.lead(BEST, NODES)
         self._root, self._led = root, self.tree.bound
         if root - self._led > gap * max(1.0, abs(root)):
-            self.nodes = nodes
+            self.parts = nodes
 
     def relaxed(self, number: int) -> bool:
         """Let the program hold the relaxation of a node; False where it has none any more."""
-        lower, upper = self.nodes[number]
+        lower, upper = self.parts[number]
         return self.program.solve(lower.copy(), upper.copy()) is not None
 
-    def close(self, target: float) -> bool:
+    def tells(self, target: float) -> bool:
         """Whether the parts tell much of what lies between the relaxation and `target`."""
         told = self._root - self._led
-        return bool(self.nodes) and told >= CLOSES * (self._root - target)
+        return bool(self.parts) and told >= CLOSES * (self._root - target)
