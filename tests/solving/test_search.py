@@ -516,3 +516,22 @@ def test_a_proof_goes_on_beyond_the_gap_where_that_is_cheap(
             allowed = 0.02 * DEEP * abs(outcome.objective)
             assert abs(outcome.bound - outcome.objective) <= allowed + 1e-6
     assert len(proofs) >= 4
+
+
+def test_a_deeper_proof_looks_at_all_that_the_first_one_left_out(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What cannot exceed the gap asked for is left out of the proof to that gap, but may exceed
+    what a deeper one ends at: its bound holds for that as well."""
+    _force("HiGHS", monkeypatch)
+    monkeypatch.setattr(exploration, "LARGE", 0)
+    # So that the first proof ends before it comes to anything.
+    monkeypatch.setattr(exploration, "FEW_STEPS", 0)
+    for seed in range(50):
+        knapsack = random_knapsack(seed, items=14, rows=3)
+        problem = knapsack.problem()
+        sign = 1.0 if knapsack.maximise else -1.0
+        for gap in (0.05, 0.1):
+            outcome = explore(problem, _guide(problem), Memory(), gap=gap, deep=True)
+            assert outcome.bound is not None
+            assert sign * outcome.bound >= sign * knapsack.best() - 1e-6

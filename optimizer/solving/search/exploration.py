@@ -258,9 +258,9 @@ class _Search:
 
     def _search_all(self, cutoff: float, most_steps: int | None = None) -> None:
         """Let HiGHS search all that may exceed `cutoff`."""
-        self._narrow(cutoff)
-        bounds = self.tree.narrowed(cutoff)
-        self.impossible = not self.parts.search_all(*bounds, cutoff, most_steps)
+        lower, upper = self.tree.narrowed(cutoff)
+        self.probes.shut(upper, cutoff)
+        self.impossible = not self.parts.search_all(lower, upper, cutoff, most_steps)
 
     def _begin_root(self, *, late: bool) -> float | None:
         """Solve the whole relaxation, from which tree, prices and kernel start; its gain, None

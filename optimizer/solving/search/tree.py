@@ -134,9 +134,15 @@ class Tree:
         return [self._bounds(node) for node in whole]
 
     def narrowed(self, cutoff: float) -> tuple[Floats, Floats]:
-        """Bounds of the columns within which a solution better than `cutoff` may still lie."""
-        self._leave_out(cutoff)
-        return self._lower.copy(), self._upper.copy()
+        """Bounds of the columns within which a solution better than `cutoff` may still lie; those
+        of the tree stay as they are."""
+        # What was left out under a higher cutoff may hold a solution that exceeds this one.
+        held = self._closed <= cutoff
+        lower = (self._lower if held else self.program.lower).copy()
+        upper = (self._upper if held else self.program.upper).copy()
+        if self.root is not None and math.isfinite(cutoff):
+            self.root.narrow(self.program.integers, cutoff, lower, upper)
+        return lower, upper
 
     def narrow(self, upper: Floats, cutoff: float) -> None:
         """Fix what the upper bounds exclude; `cutoff` is the bound on everything that is
