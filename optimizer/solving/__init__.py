@@ -4,9 +4,10 @@ from optimizer.solving.backends.cbc import cbc_path
 from optimizer.solving.backends.choice import SolverName, lp_optima, lp_relaxation, solve
 from optimizer.solving.backends.outcome import Outcome, OutOfTimeError, SolveStatus, relative_gap
 from optimizer.solving.backends.problem import combined, new_problem, total, value_of, weighted_sum
-from optimizer.solving.search.exploration import Memory, Start, explore
+from optimizer.solving.search.exploration import explore
 from optimizer.solving.search.guide import Chord, Guide, Tally
 from optimizer.solving.search.provisional import SolutionTaker
+from optimizer.solving.search.starts import Memory, Start
 
 __all__ = [
     "Chord",

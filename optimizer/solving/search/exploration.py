@@ -11,12 +11,9 @@ from __future__ import annotations
 
 import math
 import sys
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass, field
 from typing import Any
-
-import numpy as np
 
 from optimizer.solving.backends.outcome import Outcome, OutOfTimeError, finished, stopped
 from optimizer.solving.backends.problem import tidy_values
@@ -28,9 +25,10 @@ from optimizer.solving.search.monitor import SearchMonitor
 from optimizer.solving.search.neighbourhoods import Neighbourhoods
 from optimizer.solving.search.parts import Parts
 from optimizer.solving.search.probes import Probes
-from optimizer.solving.search.program import Floats, Program
+from optimizer.solving.search.program import Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.splitting import Splitting
+from optimizer.solving.search.starts import Memory, Start, completed, held, started
 from optimizer.solving.search.tree import Tree
 
 LARGE = 200
@@ -53,34 +51,6 @@ DEEP_NODES = 100
 MOST_WORK = 80_000_000
 """Nodes of our own tree, times the square of the number of integer variables (what a node
 costs), before HiGHS searches the whole."""
-
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """A solution of a problem: the values that are not 0 by name of variable, and the names of all
-    that it had. Variables added to the problem since are worked out."""
-
-    values: Mapping[str, float]
-    names: Collection[str]
-
-    def value(self, name: str) -> float:
-        """The value of a variable; 0 for one that it did not have."""
-        return self.values.get(name, 0.0)
-
-
-@dataclass(slots=True)
-class Memory:
-    """What searches of one problem, more and more of it forbidden, hand on to the next.
-
-    `bound` holds for what is not yet forbidden; `starts` may still be solutions; `best` were the
-    best ones of each search, the last one first; `reach` is the objective that nothing with a
-    member of a choice exceeds, by its name.
-    """
-
-    bound: float | None = None
-    starts: list[Start] = field(default_factory=list)
-    best: list[Start] = field(default_factory=list)
-    reach: dict[str, float] = field(default_factory=dict)
 
 
 def explore(
@@ -185,7 +155,7 @@ class _Search:
 
     def _remember(self, ended: Outcome) -> None:
         """Keep the bound and the solutions for the next search."""
-        met = [self._started(values) for values in self.incumbent.history]
+        met = [started(self.program, values) for values in self.incumbent.history]
         # Best first: the start that settles the next search spares it the solves of the others.
         self.memory.starts += reversed(met)
         self.memory.best = [*met[-1:], *self.memory.best][:VARIED]
@@ -395,8 +365,8 @@ class _Search:
     def _vary(self, before: Sequence[Start], size: int, needed: float) -> None:
         """Plan `size` places at a time of what earlier searches found anew; `needed` is the gain
         that is hoped for."""
-        for values in map(self._values, before):
-            for _ in self.around.vary(values, size, needed):
+        for start in before:
+            for _ in self.around.vary(held(self.program, start), size, needed):
                 if self._over():
                     return
 
@@ -490,39 +460,14 @@ class _Search:
         if found is not None:
             self.incumbent.offer(found)
 
-    def _started(self, values: Floats) -> Start:
-        """A solution as a start for later searches: most of its values are 0."""
-        used = np.flatnonzero(values)
-        names = [self.program.variables[index].name for index in used]
-        # One table of names serves all starts of a search.
-        return Start(dict(zip(names, values[used].tolist(), strict=True)), self.program.column)
-
     def _start(self) -> None:
         """Try the solutions met before."""
         for start in self.memory.starts:
             if self.incumbent.settled or self.watch.over():
                 return
-            values = self._completed(start)
+            values = completed(self.program, start)
             if values is not None:
                 self.incumbent.offer(values)
-
-    def _completed(self, start: Start) -> Floats | None:
-        """A start's values; None where it leaves out more than flags of chords, or is no solution
-        any more."""
-        program = self.program
-        flags = [chord.flag for chord in program.chords]
-        missing = [program.column[v.name] for v in program.variables if v.name not in start.names]
-        # Flags follow from the amounts (`Program.fixed`); anything else that is missing was no part
-        # of the problem when the start was met, and cannot be guessed.
-        if (set(program.integers.tolist()) - set(flags)) & set(missing):
-            return None
-        values = self._values(start)
-        unknown = {chord.amount for chord in program.chords} & set(missing)
-        return program.filled(values, flags) if unknown else values
-
-    def _values(self, start: Start) -> Floats:
-        """A start's values, 0 for what it leaves out."""
-        return np.array([start.value(v.name) for v in self.program.variables])
 
     def _read(self) -> Outcome:
         """Outcome of a search that was possible."""
