@@ -163,8 +163,9 @@ class Formulation(Model):
                 for name, count in host.group.counts
                 if name == piece.id
             )
-            self.housed[piece.id] = places
-            self.add(places <= piece.count, f"item_{_safe(piece.id)}")
+            housed = self.continuous(f"i_{_safe(piece.id)}", piece.count)
+            self.add(places == housed, f"item_{_safe(piece.id)}")
+            self.housed[piece.id] = housed
 
     # -- sums the objective and the alternatives need ------------------------------
 

@@ -50,7 +50,7 @@ class _Search:
 
     def begun(self, finish: Finish) -> Tree:
         """The tree at its root."""
-        tree = Tree(self.program, self.incumbent, finish)
+        tree = Tree(self.program, self.incumbent, finish, self.program.leading)
         root = self.program.solve_root(math.inf)
         assert root is not None
         self.incumbent.lower_bound_to(root)

@@ -65,14 +65,14 @@ def way(request: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[str]:
 
 def _guide(problem: Any, way: str = "tree") -> Guide:
     """A guide that takes every variable for a bundle of its own, and every third for one place; in
-    parts every third splits it."""
+    parts every third splits it. The first two are wanted."""
     names = [v.name for v in problem.variables()]
     ranks = {name: number % 2 for number, name in enumerate(names)}
     by_place = way.startswith(("places", "pairs", "parts"))
     places = [number % 3 for number in range(len(names))] if by_place else []
     splits = names[::3] if way.startswith("parts") else []
     bundles = [[name] for name in names]
-    return Guide(ranks=ranks, bundles=bundles, places=places, splits=splits)
+    return Guide(ranks=ranks, bundles=bundles, places=places, splits=splits, wanted=names[:2])
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -535,3 +535,43 @@ def test_a_deeper_proof_looks_at_all_that_the_first_one_left_out(
             outcome = explore(problem, _guide(problem), Memory(), gap=gap, deep=True)
             assert outcome.bound is not None
             assert sign * outcome.bound >= sign * knapsack.best() - 1e-6
+
+
+def test_a_poor_solution_that_lacks_what_is_wanted_makes_way_for_one_that_has_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Of two baskets, each worth something alone, the search is led into the poorer one: its kernel
+    has nothing else, and no place planned anew changes baskets. Asked for what the other has, it
+    finds that, without a proof; and the bounds are as before."""
+    _force("places anew, then HiGHS", monkeypatch)
+    monkeypatch.setattr(exploration._Search, "_prove", lambda self, large: None)
+    found, lower = {}, []
+    whole = exploration._Search._ask
+
+    def ask(search: Any) -> None:
+        # As a kernel and places leave it: the poorer basket alone.
+        poor = np.array([float(v.name.startswith("b")) for v in search.program.variables])
+        search.incumbent.best, search.incumbent.values = -math.inf, None
+        search.incumbent.offer(poor)
+        before = search.program.lower.copy()
+        whole(search)
+        lower.append((before, search.program.lower))
+
+    monkeypatch.setattr(exploration._Search, "_ask", ask)
+    for wanted in ([], ["a_0"]):
+        problem = new_problem("baskets", maximise=True)
+        a, b = ([problem.add_variable(f"{n}_{i}", cat="Binary") for i in range(6)] for n in "ab")
+        problem += 10 * lpSum(a) + 8 * lpSum(b)
+        for x in a:
+            for y in b:
+                problem += x + y <= 1
+        # So that the relaxation is no solution.
+        problem += lpSum(a) <= 5.5
+        names = [v.name for v in problem.variables()]
+        guide = Guide(
+            bundles=[[n] for n in names], places=[int(n[-1]) for n in names], wanted=wanted
+        )
+        outcome = explore(problem, guide, Memory(), gap=0.001, deep=True)
+        found[bool(wanted)] = outcome.objective
+    assert found == pytest.approx({False: 48.0, True: 50.0})
+    assert all((before == after).all() for before, after in lower)

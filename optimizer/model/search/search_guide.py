@@ -26,6 +26,9 @@ def guide_of(model: Formulation, tallies: Tallies, chords: Sequence[Chord]) -> G
         # Which of two stretches in each other's way has the deep bays: with a part of them on
         # either side the relaxation has room in corners that no layout has.
         splits=[flag.name for flag in model.flags.values()],
+        # Each piece is worth a good deal, and planning a wall or two anew seldom makes room for one
+        # more.
+        wanted=[housed.name for housed in model.housed.values()],
     )
 
 

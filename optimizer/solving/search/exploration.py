@@ -29,7 +29,7 @@ from optimizer.solving.search.program import Program
 from optimizer.solving.search.provisional import ProvisionalSolutions, SolutionTaker
 from optimizer.solving.search.splitting import Splitting
 from optimizer.solving.search.starts import Memory, Start, completed, held, started
-from optimizer.solving.search.tree import Tree
+from optimizer.solving.search.tree import PartTree, Tree
 
 LARGE = 200
 """Integer variables from which kernels and places are searched first, and HiGHS branches."""
@@ -128,8 +128,9 @@ class _Search:
             return Tree(program, incumbent, finish, program.splits)
         # Beside earlier layouts the flags of chords and the counts decide most: where these are
         # whole, HiGHS is through with the rest sooner than branching on it is.
-        later = not self.fresh and bool(program.chords)
-        return Tree(program, incumbent, finish if later else None)
+        if not self.fresh and program.chords:
+            return Tree(program, incumbent, finish, program.leading)
+        return Tree(program, incumbent)
 
     def outcome(self, *, late: bool = False, prove: bool = True) -> Outcome:
         """Search, remember, and say how it ended. `late`, `prove`: see `explore`."""
@@ -276,6 +277,8 @@ class _Search:
         self._improve()
         self.provisional.hand_out()
         if self.fresh:
+            self._ask()
+            self.provisional.hand_out()
             self._follow()
         # A later layout keeps away from earlier ones, so that what the relaxation uses is forbidden
         # to it in part, and the best place lies among what is merely cheap. A proof part by part
@@ -287,6 +290,50 @@ class _Search:
         if self.fresh and program.choices and not (self.huge or parted) and not self._over():
             self._probe(root)
             self.provisional.hand_out()
+
+    def _ask(self) -> None:
+        """Where the best solution is poor and lacks what is wanted, look for one that has it."""
+        program, incumbent = self.program, self.incumbent
+        lacking = incumbent.lacking(program.wanted)
+        # A huge problem's places planned anew take as long for what is seldom there.
+        if self.huge or not len(lacking) or not incumbent.distant or self.watch.over():
+            return
+        with program.asking(lacking):
+            gain = self._relaxed()
+            if gain is None or gain <= incumbent.best:
+                return
+            self.kernel.start()
+            before = incumbent.best
+            self._begin_anew()
+            if incumbent.best <= before and not self._over() and self._lead_asked(gain):
+                self._begin_anew()
+        if incumbent.best > before and not self._over():
+            self._improve()
+
+    def _lead_asked(self, gain: float) -> bool:
+        """Start the kernel from what splits the relaxation with what is asked for, of which `gain`
+        is the gain; False where nothing does."""
+        program = self.program
+        tree = PartTree(self.tree, program.lower, program.upper, program.splits)
+        splitting = Splitting(program, tree)
+        if self._relaxed() is None:
+            return False
+        tree.start(gain)
+        # The least that it tells will do: there is nothing better to start from.
+        splitting.begin(gain, 0.0)
+        led = bool(splitting.parts) and splitting.relaxed(0)
+        if led:
+            self.kernel.start()
+        return led
+
+    def _begin_anew(self) -> None:
+        """Solutions from the kernel as if none were known, and places around them planned anew."""
+        with self.incumbent.afresh():
+            self._begin_from_kernel()
+            if not self._over():
+                self.kernel.begin()
+            if not self._over():
+                self._around(1)
 
     def _follow(self) -> None:
         """Look for other solutions in the next best parts: later searches, which keep away from the

@@ -45,7 +45,8 @@ class Guide:
     exactly one is 1. `places`: a number for every bundle; those with the same number are planned
     anew together. `leading`: the last rank of those that decide most of a solution, so that a tree
     branches on them alone. `splits`: those that split the problem, and that its relaxation is blind
-    of (see `splitting`).
+    of (see `splitting`). `wanted`: those that most good solutions have at their upper bounds; where
+    a solution lacks of them, others that have them there are looked for.
     """
 
     ranks: Mapping[str, int] = field(default_factory=dict)
@@ -56,3 +57,4 @@ class Guide:
     places: Sequence[int] = ()
     leading: int = -1
     splits: Collection[str] = ()
+    wanted: Collection[str] = ()

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from optimizer.solving.search.monitor import SearchMonitor
-from optimizer.solving.search.program import WHOLE, Floats, Program
+from optimizer.solving.search.program import WHOLE, Floats, Ints, Program
 
 FAR = 4.0
 """Gaps between a solution and a bound on it from which the solution is poor: it then says little of
@@ -87,6 +87,12 @@ class Incumbent:
     def distant(self) -> bool:
         """Whether the incumbent is several times the gap asked for below the present bound."""
         return self.bound > self.aim(FAR)
+
+    def lacking(self, columns: Ints) -> Ints:
+        """Those columns in which the incumbent is below their upper bounds; none without one."""
+        if self.values is None:
+            return columns[:0]
+        return columns[self.values[columns] < self.program.upper[columns] - WHOLE]
 
     @property
     def goal(self) -> float:

@@ -70,6 +70,7 @@ class Program:
         """Which columns decide most of a solution."""
         self.splits: Chosen = np.isin([v.name for v in self.variables], [*guide.splits])
         """Which columns split the problem."""
+        self.wanted: Ints = _members([*guide.wanted], self.column)
         self.bundles = [_members(bundle, self.column) for bundle in guide.bundles]
         self.choices = [_members(choice, self.column) for choice in guide.choices]
         self.leads: Ints = np.array([bundle[0] for bundle in self.bundles], dtype=np.int64)
@@ -147,6 +148,17 @@ class Program:
             yield
         finally:
             self.focus = before
+
+    @contextmanager
+    def asking(self, columns: Ints) -> Iterator[None]:
+        """Look only at solutions with these columns at their upper bounds."""
+        before = self.lower
+        self.lower = before.copy()
+        self.lower[columns] = self.upper[columns]
+        try:
+            yield
+        finally:
+            self.lower = before
 
     def inside(self, upper: Floats) -> tuple[Floats, Floats]:
         """Bounds of where solving goes on, within upper bounds."""

@@ -66,13 +66,13 @@ class Tree:
         finish: Finish | None = None,
         leading: Chosen | None = None,
     ) -> None:
-        """`incumbent` takes the solutions met and the bound of the whole. With `finish` the tree
-        branches on leading columns alone (the program's by default), and what is left where these
-        are whole is for it."""
+        """`incumbent` takes the solutions met and the bound of the whole. The tree branches on
+        `leading` columns first, where any are given; what is left where these are whole is for
+        `finish`, if there is one."""
         self.program = program
         self.incumbent = incumbent
         self._finish = finish
-        self._leading = program.leading if leading is None else leading
+        self._leading = np.zeros(program.size, dtype=bool) if leading is None else leading
         self.costs = BranchingCosts(program.ranks)
         self.nodes = 0
         self.root: Root | None = None
@@ -211,12 +211,11 @@ class Tree:
     def _branch(self, node: Node) -> list[Node]:
         """The children of a node, by the variable that promises to lower the bound most."""
         columns, values = node.columns, node.values
-        if self._finish is not None:
-            leading = self._leading[columns]
-            if leading.any():
-                columns, values = columns[leading], values[leading]
-            elif self._finished(node, self._finish):
-                return []
+        leading = self._leading[columns]
+        if leading.any():
+            columns, values = columns[leading], values[leading]
+        elif self._finish is not None and self._finished(node, self._finish):
+            return []
         order = self.costs.promising(columns, values)
         best, chosen, tried, since = -1.0, None, 0, 0
         for place in order:
@@ -311,9 +310,11 @@ class PartTree(Tree):
     the tree of the whole.
     """
 
-    def __init__(self, whole: Tree, lower: Floats, upper: Floats) -> None:
+    def __init__(
+        self, whole: Tree, lower: Floats, upper: Floats, leading: Chosen | None = None
+    ) -> None:
         """A tree within the given bounds, with the pseudo-costs of the tree of the whole."""
-        super().__init__(whole.program, whole.incumbent)
+        super().__init__(whole.program, whole.incumbent, leading=leading)
         self.costs = whole.costs
         self._lower, self._upper = lower.copy(), upper.copy()
 
