@@ -10,10 +10,11 @@ from pulp import lpSum
 
 from optimizer.briefs.reader import read_brief
 from optimizer.checking import check_layout, check_study
-from optimizer.domain.layout import Bay, Layout
+from optimizer.domain.layout import Bay, Carried, Layout
+from optimizer.model.records import WallEnd
 from optimizer.model.search.alternatives import Found, Search
 from optimizer.proposing import propose
-from tests.model.rooms import best_of, brief_of, optimum_of
+from tests.model.rooms import PATIENCE_S, best_of, brief_of, optimum_of
 from tests.ready_briefs import load_scenario
 
 LONG = {"long_hang": 60}
@@ -147,3 +148,28 @@ def test_hooks_that_are_kept_make_no_shelves_deep() -> None:
     )
     _, found = best_of(brief)
     assert check_layout(brief, Layout(bays=found.bays, mounts=found.mounts)) == ()
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_boards_in_a_corner_reach_the_chimney_breast_alone(more: int) -> None:
+    """Boards 12 in deep at the corner of an alcove, 13-3/4 in deep, are carried by its other side
+    as well, and fill it; a second bay, deeper than that side is, would stand there instead."""
+    search = Search(load_scenario("chimney-alcoves"))
+    model, end = search.model, WallEnd(1, at_left=False)
+    (stretch,) = [i for i, s in enumerate(search.surveyed.stretches) if s.wall == 1]
+    own = [v for v in model.slots if v.slot.first == stretch and not v.slot.spans]
+    boards = [v.count for v in own if v.slot.at_left and v.slot.pattern.depth < 13.0]
+    deep = [v.count for v in own if v.slot.inner and v.slot.pattern.depth > 14.0]
+    assert boards
+    assert deep
+    model.problem += model.carried[end] >= 1
+    model.problem += lpSum(boards) >= 1
+    model.problem += lpSum(deep) >= more
+    found = search.next(time.monotonic() + PATIENCE_S)
+    if more:
+        assert found.outcome.status == "infeasible"
+        return
+    assert isinstance(found, Found)
+    (bay,) = [bay for bay in found.bays if bay.wall == "left alcove"]
+    assert (bay.start, bay.end, bay.right) == (0.0, 41.5, Carried.WALL)
+    assert not check_layout(search.brief, Layout(bays=found.bays))

@@ -46,7 +46,8 @@ def _add(model: Model, index: int, end: WallEnd, side: SideWall) -> None:
     if len(fit) < len(own):
         others = [v for v in own if v not in fit]
         spanning = _spanning(model, fit, others, place)
-        model.add(carried <= total(_sure(fit, end)) + spanning, f"carried_fit_{place}")
+        alone = _alone(model, index, fit, end, place)
+        model.add(carried <= total(_sure(fit, end)) + spanning + alone, f"carried_fit_{place}")
         # Of the bays inside, the placement puts one that fits at the end; these stand there anyway.
         unfit = [v.count for v in own if v not in fit and _stands_at(v, end)]
         if unfit:
@@ -74,6 +75,26 @@ def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars],
         most = max(v.slot.most for v in between)
         model.add(total(v.count for v in between) <= most * (1 - first), f"between_{place}")
     return first
+
+
+def _alone(model: Model, index: int, fit: Sequence[SlotVars], end: WallEnd, place: str) -> Any:
+    """1 where a bay that stands against the wall's other end, and that the wall can carry, is the
+    only one in the stretch, as an expression; 0 where there is no such bay."""
+    across = [v for v in fit if v.slot.at_end and not _stands_at(v, end)]
+    if not across:
+        return 0
+    alone = model.continuous(f"l_{place}", 1.0)
+    model.add(alone <= total(v.count for v in across), f"across_{place}")
+    others = [v for v in model.slots if _reaches(v, index) and v not in across]
+    if others:
+        most = max(v.slot.most for v in others)
+        model.add(total(v.count for v in others) <= most * (1 - alone), f"across_alone_{place}")
+    return alone
+
+
+def _reaches(vars_: SlotVars, index: int) -> bool:
+    """Whether a slot's bays stand in a stretch."""
+    return vars_.slot.first <= index <= vars_.slot.last
 
 
 def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:
