@@ -9,6 +9,7 @@ up to it and stock is rounded down, so that areas add up exactly.
 
 from __future__ import annotations
 
+import math
 from enum import IntEnum
 from typing import Annotated
 
@@ -20,6 +21,8 @@ Length = Annotated[float, Field(ge=0)]
 Positive = Annotated[float, Field(gt=0)]
 PartId = Annotated[str, Field(min_length=1, max_length=60)]
 
+TRIFLE = 1e-6
+"""Rounding, in the unit of the digit told."""
 PAIRED = "+"
 """Between the ids of two triangles that come out of one rectangle."""
 
@@ -259,8 +262,9 @@ def _statement(result: NestingResult | StickResult, one: str, many: str) -> str:
     # proved then is the cost.
     if result.proved:
         return counted + (fewest or ", proved the least cost")
-    if result.bought != result.lower_bound or result.cost <= 0:
+    if result.bought != result.lower_bound or result.cost_bound <= 0:
         return counted + fewest
     # Fewest, but perhaps not cheapest: so many sheets could be had for less as far as is proved.
-    over = 1 - result.cost_bound / result.cost
-    return f"{counted}{fewest}, at most {over:.1%} dearer than the least cost"
+    # Rounded up, since it is told as the most that it may be.
+    over = math.ceil(1000.0 * (result.cost / result.cost_bound - 1.0) - TRIFLE) / 10.0
+    return f"{counted}{fewest}, at most {over:.1f} % dearer than the least cost"

@@ -13,6 +13,7 @@ from optimizer.domain.sheets import (
     NestingResult,
     SheetPart,
     StickPart,
+    StickResult,
     StockSheet,
     StockStick,
 )
@@ -302,3 +303,32 @@ def test_the_validator_refuses(fault: str) -> None:
     )
     with pytest.raises(AssertionError):
         check_nesting(wrong, parts, [SHEET])
+
+
+@pytest.mark.parametrize(
+    ("cost", "bound", "told"),
+    [
+        # A share of the least cost: 110 for 100 is a tenth too much.
+        (110.0, 100.0, "10.0 %"),
+        # The most that it may be: 10.01 % is not 10.0 %.
+        (110.01, 100.0, "10.1 %"),
+        (100.001, 100.0, "0.1 %"),
+    ],
+)
+def test_the_most_that_sheets_may_be_too_dear_is_rounded_up(
+    cost: float, bound: float, told: str
+) -> None:
+    """Fewest, but perhaps not cheapest."""
+    result = StickResult(
+        sticks=(),
+        bought=2,
+        lower_bound=2,
+        cost=cost,
+        cost_bound=bound,
+        proved=False,
+        method="columns",
+        kerf=0.125,
+        step=0.03125,
+    )
+    most = f"2 lengths, proved the fewest, at most {told} dearer than the least cost"
+    assert result.statement == most
