@@ -18,6 +18,8 @@ from optimizer.model.search.rounds import Times, alternatives
 from optimizer.model.slots import Slot
 from optimizer.model.solution import BayPlan, PlannedBay, SharedUpright
 from optimizer.scoring.distance import distance, portrait_of
+from optimizer.solving.search import exploration
+from optimizer.solving.search.parts import Parts
 from tests.model.rooms import PATIENCE_S, brief_of
 
 NEEDS: dict[str, Any] = {"shelf_length": 60}
@@ -165,12 +167,20 @@ def test_a_bay_carried_at_both_walls_over_several_stretches_fills_the_wall() -> 
     assert all(bay.width == pytest.approx(48.25) for bay in whole)
 
 
-def test_a_plan_that_finds_no_places_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The next best layout is given instead, and nothing is said to be proved of all of them."""
+@pytest.mark.parametrize("early", [False, True])
+def test_a_plan_that_finds_no_places_is_left_out(
+    early: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The next best layout is given instead, and nothing is said to be proved of all of them; of a
+    huge problem's first plan nothing is proved at all."""
+    proofs: list[bool] = []
+    if early:
+        monkeypatch.setattr(exploration, "LARGE", 0)
+        monkeypatch.setattr(exploration, "HUGE", 0)
     brief = brief_of([100.0], {"short_hang": 40, "shelf_length": 60})
     first = Search(brief).next(time.monotonic() + PATIENCE_S)
     assert isinstance(first, Found)
-    real, refused = alternatives_module.place, []
+    real, refused, whole = alternatives_module.place, [], Parts.search_all
 
     def fussy(model: Any, plan: BayPlan) -> Any:
         """Refuse the first plan."""
@@ -179,15 +189,30 @@ def test_a_plan_that_finds_no_places_is_left_out(monkeypatch: pytest.MonkeyPatch
             raise UnplacedError("no places")
         return real(model, plan)
 
+    def search_all(parts: Parts, *given: Any) -> bool:
+        """Note whether a plan was refused before the proof."""
+        proofs.append(bool(refused))
+        return whole(parts, *given)
+
     monkeypatch.setattr(alternatives_module, "place", fussy)
+    monkeypatch.setattr(Parts, "search_all", search_all)
     search = Search(brief)
     second = search.next(time.monotonic() + PATIENCE_S)
     assert isinstance(second, Found)
     assert not search.exact
+    assert refused
+    if early:
+        assert proofs
+        assert all(proofs)
     assert sorted(bay.pattern for bay in second.bays) != sorted(bay.pattern for bay in first.bays)
     assert second.outcome.objective is not None
     assert first.outcome.bound is not None
-    assert second.outcome.bound == pytest.approx(first.outcome.bound)
+    assert second.outcome.bound is not None
+    # What was proved of all layouts when the first plan was refused; less by then, if it was early.
+    least = first.outcome.objective if early else first.outcome.bound
+    assert least is not None
+    assert second.outcome.bound >= least - 1e-6
+    assert early or second.outcome.bound == pytest.approx(first.outcome.bound)
 
 
 def test_a_layout_placed_too_like_an_earlier_one_is_left_out(

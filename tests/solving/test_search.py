@@ -152,7 +152,15 @@ def test_starts_outlive_chords_that_come_after_them() -> None:
     problem += now + 2 * flag <= 2, "one"
     guide = Guide(chords=[Chord("on", "by", "lacking", "now", "flag", 1.0, 0.0)])
     search = exploration._Search(
-        problem, guide, memory, SearchMonitor(None), gap=0.0, seed=0, deep=False, on_solution=None
+        problem,
+        guide,
+        memory,
+        SearchMonitor(None),
+        gap=0.0,
+        seed=0,
+        deep=False,
+        on_solution=None,
+        will_do=None,
     )
     search._start()
     assert search.incumbent.best == pytest.approx(6.0)

@@ -136,6 +136,8 @@ class Search:
         self.refuses: Refuses | None = None
         self._chords: list[Chord] = []
         self._proofs = Proofs()
+        self._refused_early = False
+        """Whether what the last search came to was refused before its proof."""
         self._unplaced = 0
         """Plans met whose bays found no places, or places too like an earlier layout's."""
         self._earlier: list[tuple[Portrait, float]] = []
@@ -227,7 +229,13 @@ class Search:
                 return kept or Ended(_OUT_OF_TIME)
             share = FIRST_SHARE if kept is None and tries < MOST_SLICES else 1.0
             until = now + (deadline - now) * share
-            outcome = self._solve(until, seen, should_stop, deep=deep, taker=taker)
+            self._refused_early = False
+            outcome = self._solve(
+                until, seen, should_stop, deep=deep, taker=taker, will_do=self._will_do
+            )
+            if self._refused_early:
+                self._proofs.stricter(outcome)
+                continue
             if not outcome.has_solution:
                 if share == 1.0 or outcome.status != "time_limit":
                     return kept or Ended(outcome)
@@ -429,6 +437,7 @@ class Search:
         late: bool = False,
         prove: bool = True,
         taker: SolutionTaker | None = None,
+        will_do: Callable[[], bool] | None = None,
     ) -> Outcome:
         """Solve under everything added so far, with the bounds and solutions of earlier solves."""
         options, problem = self.brief.options, self.model.problem
@@ -462,8 +471,17 @@ class Search:
             on_progress=seen,
             should_stop=should_stop,
             on_solution=taker,
+            will_do=will_do,
         )
         return self._proofs.bounded(outcome)
+
+    def _will_do(self) -> bool:
+        """Whether nothing refuses the layout that the variables hold; what does is forbidden."""
+        placed = self._placed()
+        if placed is None:
+            self._forbid_plan()
+        self._refused_early = placed is None or self._forbid(placed)
+        return not self._refused_early
 
 
 def _better(one: Found, other: Found) -> Found:

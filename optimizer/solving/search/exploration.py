@@ -67,6 +67,7 @@ def explore(
     on_progress: Callable[[float, float], None] | None = None,
     should_stop: Callable[[], bool] | None = None,
     on_solution: SolutionTaker | None = None,
+    will_do: Callable[[], bool] | None = None,
 ) -> Outcome:
     """Outcome of solving `problem`; its variables then hold the solution.
 
@@ -76,12 +77,22 @@ def explore(
     all the same, by so much work and no more: two dives, and a few nodes of HiGHS. `prove` is off
     where a good solution will do: the search then ends, as if out of time, after a look at each
     place around the solutions of earlier searches. `on_solution`
-    gets a few good solutions before the end (see `provisional`). Same answer for the same problem,
+    gets a few good solutions before the end (see `provisional`). `will_do` is asked before a proof
+    that will take most of the time, while the variables hold the best solution: where that is of no
+    use, the search ends there as if out of time. Same answer for the same problem,
     guide, memory and seed as long as no time limit strikes.
     """
     watch = SearchMonitor(time_limit, should_stop, on_progress)
     search = _Search(
-        problem, guide, memory, watch, gap=gap, seed=seed, deep=deep, on_solution=on_solution
+        problem,
+        guide,
+        memory,
+        watch,
+        gap=gap,
+        seed=seed,
+        deep=deep,
+        on_solution=on_solution,
+        will_do=will_do,
     )
     return search.outcome(late=late, prove=prove)
 
@@ -100,6 +111,7 @@ class _Search:
         seed: int,
         deep: bool,
         on_solution: SolutionTaker | None,
+        will_do: Callable[[], bool] | None,
     ) -> None:
         """Wires the parts of one search. Without a bound in `memory` the search is fresh: the
         first of its problem, which has no solution near to start from."""
@@ -120,6 +132,7 @@ class _Search:
         self.around = Neighbourhoods(self.program, self.parts)
         self.provisional = ProvisionalSolutions(problem, self.program, self.incumbent, on_solution)
         self.impossible = False
+        self._will_do = will_do
 
     def _tree(self) -> Tree:
         """The tree of the whole, not yet begun."""
@@ -172,13 +185,8 @@ class _Search:
         # HiGHS comes to something sooner than a tree does, in one place as well.
         if len(self.program.integers) >= LARGE and not prove:
             return self._search_briefly()
-        if self.program.enormous:
-            self._start()
-            self._begin_bare()
-            if not self._over():
-                self._around(1)
-            if self._over():
-                return True
+        if self.program.enormous and self._begin_enormous():
+            return True
         root = self._begin_root(late=late)
         if root is None:
             return False
@@ -193,8 +201,26 @@ class _Search:
             self._search_small()
         if prove and (self._further or not self._over()):
             self.provisional.hand_out()
-            self._prove(large=large)
+            if self._worth_proving():
+                self._prove(large=large)
         return True
+
+    def _begin_enormous(self) -> bool:
+        """Look for solutions before the relaxation is solved; whether the search ends there."""
+        self._start()
+        self._begin_bare()
+        if not self._over():
+            self._around(1)
+        return self._over()
+
+    def _worth_proving(self) -> bool:
+        """Whether a huge problem's best solution will do, as far as anybody says."""
+        values = self.incumbent.values
+        if self._will_do is None or values is None or not self.huge:
+            return True
+        self.program.hand_over(values)
+        tidy_values(self.problem)
+        return self._will_do()
 
     @property
     def _further(self) -> bool:
