@@ -155,7 +155,8 @@ class Formulation(Model):
 
     def _house(self) -> None:
         """Each piece is in one place at most."""
-        for piece in self.rules.pieces:
+        # By number: ids may differ in what no name of a column may hold.
+        for number, piece in enumerate(self.rules.pieces):
             places = total(
                 count * held
                 for nook in self.nooks
@@ -163,8 +164,8 @@ class Formulation(Model):
                 for name, count in host.group.counts
                 if name == piece.id
             )
-            housed = self.continuous(f"i_{_safe(piece.id)}", piece.count)
-            self.add(places == housed, f"item_{_safe(piece.id)}")
+            housed = self.continuous(f"i_{number}", piece.count)
+            self.add(places == housed, f"item_{number}")
             self.housed[piece.id] = housed
 
     # -- sums the objective and the alternatives need ------------------------------
@@ -180,8 +181,3 @@ class Formulation(Model):
     def spare_uprights(self) -> Any:
         """Uprights beyond one for each bay: less those whose place walls and corners take."""
         return self.runs() - total(self.carried.values())
-
-
-def _safe(text: str) -> str:
-    """`text` as part of a constraint's name."""
-    return "".join(c if c.isalnum() else "_" for c in text)

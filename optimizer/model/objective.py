@@ -82,8 +82,9 @@ class Objective:
     def _meet_stored(self) -> None:
         """Expressions that count towards things stored by count, and towards shelf beside them."""
         rules = self.frame.rules
-        for thing, length in zip(rules.things, self.stored.lengths, strict=True):
-            met = self.model.integer(f"s_{thing_key(thing.kind)}", thing.count)
+        pairs = zip(rules.things, self.stored.lengths, strict=True)
+        for number, (thing, length) in enumerate(pairs):
+            met = self.model.integer(f"s_stored_{number}", thing.count)
             # In things: `length` is in rows side by side, each with `together` things.
             self.model.add(met * thing.width <= thing.together * length, f"met_{met.name}")
             self.met[thing.name] = met
@@ -173,11 +174,6 @@ class Objective:
             if best > 1e-9:
                 parts.append((-weights[name] / best, amount))
         return combined(parts)
-
-
-def thing_key(kind: str) -> str:
-    """A kind of thing as part of a variable's name."""
-    return "stored_" + "".join(c if c.isalnum() else "_" for c in kind)
 
 
 def _share_of(amount: Any, best: float) -> Any:
