@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import IO, TYPE_CHECKING
 
+from optimizer.figures import at_most
+
 if TYPE_CHECKING:
     from optimizer.domain.progress import Progress
 
@@ -22,8 +24,6 @@ _PIPE_PERIOD_S = 5.0
 
 def progress_words(progress: Progress) -> str:
     """Progress in one line: seconds, stage, layouts found, best score and bound."""
-    from optimizer.printing.words import at_most
-
     words = [f"{progress.seconds:.0f} s", progress.stage]
     if progress.layouts_found:
         words.append(f"{progress.layouts_found} layout(s)")

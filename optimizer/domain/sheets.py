@@ -9,20 +9,18 @@ up to it and stock is rounded down, so that areas add up exactly.
 
 from __future__ import annotations
 
-import math
 from enum import IntEnum
 from typing import Annotated
 
 from pydantic import Field
 
 from optimizer.domain.fields import Record
+from optimizer.figures import at_most
 
 Length = Annotated[float, Field(ge=0)]
 Positive = Annotated[float, Field(gt=0)]
 PartId = Annotated[str, Field(min_length=1, max_length=60)]
 
-TRIFLE = 1e-6
-"""Rounding, in the unit of the digit told."""
 PAIRED = "+"
 """Between the ids of two triangles that come out of one rectangle."""
 
@@ -265,6 +263,5 @@ def _statement(result: NestingResult | StickResult, one: str, many: str) -> str:
     if result.bought != result.lower_bound or result.cost_bound <= 0:
         return counted + fewest
     # Fewest, but perhaps not cheapest: so many sheets could be had for less as far as is proved.
-    # Rounded up, since it is told as the most that it may be.
-    over = math.ceil(1000.0 * (result.cost / result.cost_bound - 1.0) - TRIFLE) / 10.0
-    return f"{counted}{fewest}, at most {over:.1f} % dearer than the least cost"
+    over = at_most(100.0 * (result.cost / result.cost_bound - 1.0), 1)
+    return f"{counted}{fewest}, at most {over}% dearer than the least cost"

@@ -11,8 +11,9 @@ from rich.table import Table
 from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout, Metrics
 from optimizer.domain.study import Study
+from optimizer.figures import at_most
 from optimizer.printing.console import fits, make_table, print_bullet
-from optimizer.printing.words import at_most, clean, strain_share
+from optimizer.printing.words import clean, strain_share
 from optimizer.units import Units, format_short
 
 

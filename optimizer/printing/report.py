@@ -10,6 +10,7 @@ from optimizer.domain.brief import Brief
 from optimizer.domain.layout import Layout
 from optimizer.domain.room import Wall
 from optimizer.domain.study import Status, Study, Warned
+from optimizer.figures import at_most
 from optimizer.printing.canvas import ASCII, UNICODE, Symbols
 from optimizer.printing.console import make_table, print_bullet, takes_unicode
 from optimizer.printing.details import (
@@ -24,7 +25,7 @@ from optimizer.printing.details import (
 from optimizer.printing.elevation import elevation, legend
 from optimizer.printing.ranking import print_ranking
 from optimizer.printing.surroundings import opening_words
-from optimizer.printing.words import at_most, clean, describe_bay, mount_words
+from optimizer.printing.words import clean, describe_bay, mount_words
 from optimizer.units import format_length
 
 MOST_BAYS = 6

@@ -251,10 +251,3 @@ def describe_zone(zone: Zone, units: Units) -> str:
     hang = f"{zone.hang.value} hang" if zone.hang else "hang"
     rod = f"rod at {format_short(zone.rod_height or zone.top, units)}"
     return f"{hang}, {rod}, clothes down to {format_short(zone.bottom, units)}{held}"
-
-
-def at_most(bound: float, decimals: int) -> str:
-    """A bound with so many decimals, rounded up: what is said is within what is proved."""
-    scale = 10.0**decimals
-    # A bound that stands a rounding above a whole figure is that figure.
-    return f"{math.ceil(scale * bound - 1e-6) / scale:.{decimals}f}"

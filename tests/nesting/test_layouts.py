@@ -309,10 +309,10 @@ def test_the_validator_refuses(fault: str) -> None:
     ("cost", "bound", "told"),
     [
         # A share of the least cost: 110 for 100 is a tenth too much.
-        (110.0, 100.0, "10.0 %"),
+        (110.0, 100.0, "10.0%"),
         # The most that it may be: 10.01 % is not 10.0 %.
-        (110.01, 100.0, "10.1 %"),
-        (100.001, 100.0, "0.1 %"),
+        (110.01, 100.0, "10.1%"),
+        (100.001, 100.0, "0.1%"),
     ],
 )
 def test_the_most_that_sheets_may_be_too_dear_is_rounded_up(

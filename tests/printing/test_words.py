@@ -11,7 +11,6 @@ from optimizer.domain.layout import Bay, Zone, ZoneKind
 from optimizer.domain.need_ids import NeedId
 from optimizer.printing.words import (
     amount_words,
-    at_most,
     clean,
     count_words,
     cut,
@@ -112,20 +111,3 @@ def test_pieces_are_counted_in_order_of_mention() -> None:
 def test_lengths_and_counts_are_told_apart(need: str, amount: float, expected: str) -> None:
     """A hang need is a length; an item need a number of pieces."""
     assert amount_words(NeedId(need), amount, Units.INCH) == expected
-
-
-@pytest.mark.parametrize(
-    ("bound", "decimals", "told"),
-    [
-        (91.42, 1, "91.5"),
-        (91.4, 1, "91.4"),
-        (91.4 + 1e-9, 1, "91.4"),
-        (91.40001, 1, "91.5"),
-        (88.0, 0, "88"),
-        (81.2, 0, "82"),
-        (100.0, 1, "100.0"),
-    ],
-)
-def test_no_bound_is_told_lower_than_it_is(bound: float, decimals: int, told: str) -> None:
-    """Rounded up, but for what is rounding itself."""
-    assert at_most(bound, decimals) == told

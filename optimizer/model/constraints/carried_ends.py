@@ -68,13 +68,8 @@ def _spanning(model: Model, fit: Sequence[SlotVars], others: Sequence[SlotVars],
     spans = [v.count for v in fit if v.slot.spans and not v.slot.at_end]
     if not spans:
         return 0
-    first = model.continuous(f"f_{place}", 1.0)
-    model.add(first <= total(spans), f"first_{place}")
     between = [v for v in others if not v.slot.spans]
-    if between:
-        most = max(v.slot.most for v in between)
-        model.add(total(v.count for v in between) <= most * (1 - first), f"between_{place}")
-    return first
+    return _unless(model, spans, between, ("f", "first", "between"), place)
 
 
 def _alone(model: Model, index: int, fit: Sequence[SlotVars], end: WallEnd, place: str) -> Any:
@@ -83,18 +78,26 @@ def _alone(model: Model, index: int, fit: Sequence[SlotVars], end: WallEnd, plac
     across = [v for v in fit if v.slot.at_end and not _stands_at(v, end)]
     if not across:
         return 0
-    alone = model.continuous(f"l_{place}", 1.0)
-    model.add(alone <= total(v.count for v in across), f"across_{place}")
-    others = [v for v in model.slots if _reaches(v, index) and v not in across]
+    others = [v for v in model.slots if index in v.parts and v not in across]
+    counts = [v.count for v in across]
+    return _unless(model, counts, others, ("l", "across", "across_alone"), place)
+
+
+def _unless(
+    model: Model,
+    bays: Sequence[Any],
+    others: Sequence[SlotVars],
+    names: tuple[str, str, str],
+    place: str,
+) -> Any:
+    """A variable that may be 1 where there is one of some bays, by their counts, and none of
+    others; `names` are those of the variable and of either row."""
+    variable = model.continuous(f"{names[0]}_{place}", 1.0)
+    model.add(variable <= total(bays), f"{names[1]}_{place}")
     if others:
         most = max(v.slot.most for v in others)
-        model.add(total(v.count for v in others) <= most * (1 - alone), f"across_alone_{place}")
-    return alone
-
-
-def _reaches(vars_: SlotVars, index: int) -> bool:
-    """Whether a slot's bays stand in a stretch."""
-    return vars_.slot.first <= index <= vars_.slot.last
+        model.add(total(v.count for v in others) <= most * (1 - variable), f"{names[2]}_{place}")
+    return variable
 
 
 def _may_end(vars_: SlotVars, index: int, end: WallEnd) -> bool:

@@ -306,16 +306,15 @@ class Search:
         may forbid more than the rule does.
         """
         placed = self._placed()
-        if placed is not None and not self._forbid(placed):
+        if not self._forbid(placed) and placed is not None:
             return Found(placed.bays, self._proofs.honest(outcome), placed.mounts)
-        if placed is None:
-            self._forbid_plan()
         self._proofs.stricter(outcome)
         return None
 
-    def _forbid(self, placed: Placed) -> bool:
-        """Forbid what refuses a placed layout; False where nothing does."""
-        if self._too_alike(placed):
+    def _forbid(self, placed: Placed | None) -> bool:
+        """Forbid what refuses a placed layout, the plan where its bays found no places; False where
+        nothing does."""
+        if placed is None or self._too_alike(placed):
             self._forbid_plan()
             return True
         if placed.unsupported:
@@ -477,10 +476,7 @@ class Search:
 
     def _will_do(self) -> bool:
         """Whether nothing refuses the layout that the variables hold; what does is forbidden."""
-        placed = self._placed()
-        if placed is None:
-            self._forbid_plan()
-        self._refused_early = placed is None or self._forbid(placed)
+        self._refused_early = self._forbid(self._placed())
         return not self._refused_early
 
 

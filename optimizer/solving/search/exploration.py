@@ -280,8 +280,14 @@ class _Search:
         if self.huge or not self._split:
             return
         self.splitting.begin(root, self.incumbent.gap)
-        if self.splitting.parts and self.splitting.relaxed(0):
+        self._start_from(self.splitting, 0)
+
+    def _start_from(self, splitting: Splitting, number: int) -> bool:
+        """Start the kernel from one of the parts; False where there is none, or nothing in it."""
+        found = number < len(splitting.parts) and splitting.relaxed(number)
+        if found:
             self.kernel.start()
+        return found
 
     def _search_large(self, root: float) -> None:
         """Good solutions and bounds of every sort; HiGHS proves such a problem before our tree
@@ -331,26 +337,24 @@ class _Search:
             self.kernel.start()
             before = incumbent.best
             self._begin_anew()
-            if incumbent.best <= before and not self._over() and self._lead_asked(gain):
+            if incumbent.best <= before and not self._over() and self._lead_asked():
                 self._begin_anew()
         if incumbent.best > before and not self._over():
             self._improve()
 
-    def _lead_asked(self, gain: float) -> bool:
-        """Start the kernel from what splits the relaxation with what is asked for, of which `gain`
-        is the gain; False where nothing does."""
+    def _lead_asked(self) -> bool:
+        """Start the kernel from what splits the relaxation with what is asked for; False where
+        nothing does."""
+        gain = self._relaxed()
+        if gain is None:
+            return False
         program = self.program
         tree = PartTree(self.tree, program.lower, program.upper, program.splits)
-        splitting = Splitting(program, tree)
-        if self._relaxed() is None:
-            return False
         tree.start(gain)
+        splitting = Splitting(program, tree)
         # The least that it tells will do: there is nothing better to start from.
         splitting.begin(gain, 0.0)
-        led = bool(splitting.parts) and splitting.relaxed(0)
-        if led:
-            self.kernel.start()
-        return led
+        return self._start_from(splitting, 0)
 
     def _begin_anew(self) -> None:
         """Solutions from the kernel as if none were known, and places around them planned anew."""
@@ -367,8 +371,7 @@ class _Search:
         for number in range(1, len(self.splitting.parts)):
             if not self.incumbent.deep or self.watch.over():
                 return
-            if self.splitting.relaxed(number):
-                self.kernel.start()
+            if self._start_from(self.splitting, number):
                 with self.incumbent.afresh():
                     self._begin_from_kernel()
 
